@@ -1,0 +1,4 @@
+//! Wetside judges the survey of a wet central-heating system before a power flush.
+
+pub mod problem;
+pub mod source;
