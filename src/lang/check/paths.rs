@@ -1,0 +1,117 @@
+//! Names in a condition to routes through the vocabulary, with a suggestion where one is misspelt.
+
+use super::{Checker, NOTHING};
+use crate::lang::ast::{Name, dotted, span_of};
+use crate::lang::node::{Node, Route, Type};
+use crate::suggest;
+use crate::vocabulary::{self, FieldId, Shape, Vocabulary};
+
+impl Checker<'_> {
+    /// A path that must lead to a single fact.
+    pub(super) fn fact(&mut self, names: &[Name]) -> (Node, Type) {
+        let Some(route) = self.route(names) else {
+            return NOTHING;
+        };
+        let field = route.field;
+        let yields = match &self.names.vocabulary.field(field).shape {
+            Shape::Fact(vocabulary::Type::Choice(words)) => Type::Word(words.clone()),
+            Shape::Fact(vocabulary::Type::Set(_)) => Type::Set(field),
+            Shape::Fact(vocabulary::Type::Quantity { kind, .. }) => Type::Quantity(*kind),
+            Shape::Fact(vocabulary::Type::Date) => Type::Date,
+            Shape::Fact(vocabulary::Type::Text) => Type::Text,
+            Shape::Fact(vocabulary::Type::DateTime) => {
+                let says = format!("`{}` is a time of day, which no rule can weigh yet", dotted(names));
+                return self.fault("kind-mismatch", span_of(names), says, "use a date");
+            }
+            Shape::Group { .. } => {
+                let says = format!("`{}` is a group of facts, not a fact", dotted(names));
+                let help = format!("go on to one of its facts: {}", self.names_in(field));
+                return self.fault("not-a-fact", span_of(names), says, &help);
+            }
+            Shape::List { .. } => {
+                let says = format!("`{}` is a list", dotted(names));
+                let help = "say `for every … in`, `for some … in` or `count of`";
+                return self.fault("not-a-fact", span_of(names), says, help);
+            }
+        };
+        self.fields.push(field);
+        (Node::Fact(route), yields)
+    }
+
+    /// A path that must lead to a list: the route to it and its element's group.
+    pub(super) fn list(&mut self, names: &[Name]) -> Option<(Route, FieldId)> {
+        let route = self.route(names)?;
+        match self.names.vocabulary.field(route.field).shape {
+            Shape::List { element } => {
+                self.fields.push(route.field);
+                Some((route, element))
+            }
+            _ => {
+                let says = format!("`{}` is not a list", dotted(names));
+                let lists = self.names.vocabulary.fields().filter(|(_, field)| {
+                    matches!(field.shape, Shape::List { .. })
+                });
+                let paths: Vec<&str> = lists.map(|(_, field)| field.path.as_str()).collect();
+                let all = format!("the lists are {}", suggest::either(paths.iter().copied()));
+                let help = suggest::help(&dotted(names), paths.iter().copied(), &all);
+                self.fault("not-a-list", span_of(names), says, &help);
+                None
+            }
+        }
+    }
+
+    /// Follows a path; a problem at the first name that leads nowhere.
+    fn route(&mut self, names: &[Name]) -> Option<Route> {
+        let vocabulary = self.names.vocabulary;
+        let first = names.first()?;
+        let variable = self.variables.iter().rposition(|(name, _)| *name == first.text);
+        let (mut field, rest) = match variable {
+            Some(at) => (self.variables[at].1, &names[1..]),
+            None => (Vocabulary::ROOT, names),
+        };
+        let mut slots = Vec::new();
+        for name in rest {
+            let Some(child) = vocabulary.child(field, &name.text) else {
+                self.unknown_fact(field, name);
+                return None;
+            };
+            slots.push(vocabulary.field(child).slot);
+            field = child;
+        }
+        if rest.is_empty() {
+            let says = format!("`{}` is one of the things in the list, not a fact", first.text);
+            let help = format!("go on to one of its facts: {}", self.names_in(field));
+            self.fault("not-a-fact", first.span, says, &help);
+            return None;
+        }
+        Some(Route {
+            variable,
+            slots,
+            field,
+        })
+    }
+
+    fn unknown_fact(&mut self, group: FieldId, name: &Name) {
+        let vocabulary = self.names.vocabulary;
+        let mut offered: Vec<&str> = vocabulary
+            .children(group)
+            .map(|child| vocabulary.field(child).name.as_str())
+            .collect();
+        if group == Vocabulary::ROOT {
+            offered.extend(self.variables.iter().map(|(name, _)| name.as_str()));
+        }
+        let says = match vocabulary.field(group).path.as_str() {
+            "" => format!("the survey has no `{}`", name.text),
+            path => format!("`{path}` has no `{}`", name.text),
+        };
+        let all = format!("it has {}", suggest::either(offered.iter().copied()));
+        let help = suggest::help(&name.text, offered.iter().copied(), &all);
+        self.fault("unknown-fact", name.span, says, &help);
+    }
+
+    fn names_in(&self, group: FieldId) -> String {
+        let vocabulary = self.names.vocabulary;
+        let names = vocabulary.children(group).map(|child| vocabulary.field(child).name.as_str());
+        suggest::either(names)
+    }
+}

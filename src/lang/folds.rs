@@ -1,0 +1,138 @@
+//! Counts, sums, least and greatest over lists that may hold more than is listed.
+//!
+//! Contract: a result holds the value for every completion of the list and of its open facts.
+//! This module must not know conditions other than through the evaluator.
+
+use super::ast::Fold;
+use super::eval::Evaluator;
+use super::node::{Each, Node};
+use crate::facts::{FactId, Facts};
+use crate::truth::Truth;
+use crate::units::{End, Exact, Interval};
+
+/// Whether a list has elements that are not listed: no where its extent is complete.
+pub(super) fn others(facts: &Facts, list: FactId) -> Truth {
+    let listed = listed(facts, list);
+    match facts.extent(list).map(|extent| extent.unlisted(listed)) {
+        Some((_, Some(0))) => Truth::No,
+        Some((0, _)) | None => Truth::Undecided,
+        Some(_) => Truth::Undecided,
+    }
+}
+
+fn listed(facts: &Facts, list: FactId) -> u32 {
+    u32::try_from(facts.elements(list).count()).unwrap_or(u32::MAX)
+}
+
+/// The least or greatest of several values.
+pub(super) fn pick(fold: Fold, ranges: &[Interval]) -> Interval {
+    let join = |a: Interval, b: &Interval| match fold {
+        Fold::Least => a.lesser(b),
+        Fold::Greatest | Fold::Sum => a.greater(b),
+    };
+    match ranges.split_first() {
+        Some((first, others)) => others.iter().fold(*first, join),
+        None => Interval::EVERYTHING,
+    }
+}
+
+impl Evaluator<'_> {
+    pub(super) fn count(&mut self, each: &Each) -> Interval {
+        let list = self.find(&each.list);
+        self.note(list);
+        let (mut surely, mut perhaps) = (0, 0);
+        for element in self.scene.facts.elements(list) {
+            self.variables.push(element);
+            let meant = self.meant(each);
+            self.variables.pop();
+            surely += u32::from(meant == Truth::Yes);
+            perhaps += u32::from(meant == Truth::Undecided);
+        }
+        let listed = listed(self.scene.facts, list);
+        let (more, at_most) = match self.scene.facts.extent(list) {
+            Some(extent) => extent.unlisted(listed),
+            None => (0, None),
+        };
+        // Which of the unlisted ones a filter would mean is not known.
+        let least = surely + if each.filter.is_none() { more } else { 0 };
+        let number = |count: u32| Exact::from(i64::from(count));
+        let high = match at_most {
+            Some(most) => End::Closed(number((surely + perhaps).saturating_add(most))),
+            None => End::Unbounded,
+        };
+        Interval::new(End::Closed(number(least)), high).unwrap_or(Interval::EVERYTHING)
+    }
+
+    /// `possible` is what the value can be for an element that nobody listed.
+    pub(super) fn fold(
+        &mut self,
+        fold: Fold,
+        value: &Node,
+        each: &Each,
+        otherwise: Option<&Node>,
+        possible: &Interval,
+    ) -> Interval {
+        let list = self.find(&each.list);
+        self.note(list);
+        let (mut sure, mut open) = (Vec::new(), Vec::new());
+        for element in self.scene.facts.elements(list) {
+            self.variables.push(element);
+            let meant = self.meant(each);
+            if meant != Truth::No {
+                let range = self.range(value);
+                match meant {
+                    Truth::Yes => sure.push(range),
+                    _ => open.push(range),
+                }
+            }
+            self.variables.pop();
+        }
+        let otherwise = otherwise.map(|node| self.range(node));
+        let more = others(self.scene.facts, list) != Truth::No;
+        match fold {
+            Fold::Sum => sum(&sure, &open, more.then_some(possible)),
+            Fold::Least | Fold::Greatest => {
+                if more {
+                    open.push(*possible);
+                }
+                extreme(fold, &sure, &open, otherwise)
+            }
+        }
+    }
+}
+
+/// A sum in which the open values may or may not take part, and perhaps any number of unlisted ones.
+fn sum(sure: &[Interval], open: &[Interval], unlisted: Option<&Interval>) -> Interval {
+    let zero = Interval::exact(Exact::ZERO);
+    let part = open.iter().map(|range| range.hull(&zero));
+    let total = sure
+        .iter()
+        .copied()
+        .chain(part)
+        .try_fold(zero, |total, range| total.plus(&range));
+    let Some(total) = total else {
+        return Interval::EVERYTHING;
+    };
+    match unlisted {
+        None => total,
+        // Unlisted elements can only add where their values are never negative.
+        Some(possible) if Interval::at_least(Exact::ZERO).encloses(possible) => {
+            Interval::new(total.low(), End::Unbounded).unwrap_or(Interval::EVERYTHING)
+        }
+        Some(_) => Interval::EVERYTHING,
+    }
+}
+
+/// The least or greatest, where the open values may or may not take part.
+fn extreme(fold: Fold, sure: &[Interval], open: &[Interval], otherwise: Option<Interval>) -> Interval {
+    let of_sure = (!sure.is_empty()).then(|| pick(fold, sure)).or(otherwise);
+    let Some(of_sure) = of_sure else {
+        return Interval::EVERYTHING;
+    };
+    let with_each = open.iter().map(|range| match sure.is_empty() {
+        // Without a sure one the open ones stand alone, and nothing bounds them.
+        true => *range,
+        false => pick(fold, &[of_sure, *range]),
+    });
+    with_each.fold(of_sure, |all, range| all.hull(&range))
+}

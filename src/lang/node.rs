@@ -1,0 +1,107 @@
+//! A checked condition: every name resolved, every kind settled.
+//!
+//! Contract: whatever evaluates a [`Node`] meets no wrong type and no unknown name; the checker is
+//! the only maker. Paths are rows of slots, so that finding a fact needs no comparison of names.
+
+use super::ast::{Comparison, Fold, WhenEmpty};
+use crate::units::{Exact, Interval, Kind};
+use crate::vocabulary::{FieldId, WordId};
+
+/// What a checked expression yields.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Type {
+    Truth,
+    Quantity(Kind),
+    Date,
+    /// One word of these.
+    Word(Vec<WordId>),
+    /// Any number of the words of a field.
+    Set(FieldId),
+    Text,
+    /// Could not be told; a problem was reported.
+    Unreadable,
+}
+
+/// How to reach a fact: from the survey or from an element that a list expression named.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Route {
+    /// The element's place among the variables in scope, or the survey itself.
+    pub variable: Option<usize>,
+    pub slots: Vec<u16>,
+    pub field: FieldId,
+}
+
+#[derive(Clone, Debug)]
+pub enum Node {
+    Quantity(Interval),
+    Word(WordId),
+    Text(String),
+    /// A limit of the pack: its place among the limits, and its range.
+    Limit(usize, Interval),
+    AsOf,
+    Fact(Route),
+    /// Table, column, and the word that picks the row.
+    Cell(usize, usize, Box<Node>),
+    Negate(Box<Node>),
+    Plus(Box<Node>, Box<Node>),
+    Minus(Box<Node>, Box<Node>),
+    Times(Box<Node>, Box<Node>),
+    Over(Box<Node>, Box<Node>),
+    /// A date moved by calendar months.
+    Months(Box<Node>, i64),
+    /// A date moved by a length of time, in days.
+    Days(Box<Node>, Box<Node>),
+    /// The time between two dates.
+    Between(Box<Node>, Box<Node>),
+    Compare(Comparison, Box<Node>, Box<Node>),
+    /// Value, lower and upper limit, both included.
+    Within(Box<Node>, Box<Node>, Box<Node>),
+    /// Words or texts; the flag is true for `is not`.
+    Same(bool, Box<Node>, Box<Node>),
+    OneOf(Box<Node>, Vec<WordId>),
+    /// A set has one of the words with these bits.
+    IncludesOneOf(Box<Node>, u64),
+    /// A set has no word but those with these bits.
+    IncludesOnly(Box<Node>, u64),
+    Empty(Box<Node>),
+    Not(Box<Node>),
+    And(Vec<Node>),
+    Or(Vec<Node>),
+    If(Box<Node>, Box<Node>, Box<Node>),
+    Every(Each, WhenEmpty, Box<Node>),
+    Some(Each, Box<Node>),
+    Count(Each),
+    /// The value's possible range serves for elements that are not listed.
+    Fold(Fold, Box<Node>, Each, Option<Box<Node>>, Interval),
+    Pick(Fold, Vec<Node>),
+    /// A function of the table in `functions`, by its place.
+    Call(usize, Vec<Node>),
+}
+
+/// A list and which of its elements are meant; the element becomes the next variable.
+#[derive(Clone, Debug)]
+pub struct Each {
+    pub list: Route,
+    pub filter: Option<Box<Node>>,
+}
+
+/// Where a condition's own words and limits cut the range of a field: what sharpening tries.
+#[derive(Clone, Debug, Default)]
+pub struct Cuts {
+    pub points: Vec<(FieldId, Exact)>,
+    pub words: Vec<(FieldId, WordId)>,
+}
+
+/// A condition or value, ready to be evaluated.
+#[derive(Clone, Debug)]
+pub struct Checked {
+    pub node: Node,
+    pub yields: Type,
+    pub cuts: Cuts,
+    /// The limits named, by their places, in order of appearance.
+    pub limits: Vec<usize>,
+    /// The tables named, by their places.
+    pub tables: Vec<usize>,
+    /// The fields read, in order of appearance.
+    pub fields: Vec<FieldId>,
+}
