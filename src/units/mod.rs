@@ -16,10 +16,12 @@
 //! - [`table`]: every unit, once
 //! - [`quantity`]: a range with its kind and unit
 //! - [`parse`]: text to quantity, [`fault`]: what was wrong with the text, [`print`]: back to text
-//! - [`date`]: calendar dates, times and durations
+//! - [`date`], [`datetime`], [`duration`]: the calendar, apart from the rest
 
 pub mod algebra;
 pub mod date;
+pub mod datetime;
+pub mod duration;
 pub mod exact;
 pub mod fault;
 pub mod interval;
@@ -29,7 +31,9 @@ pub mod print;
 pub mod quantity;
 pub mod table;
 
-pub use date::{Date, DateTime, Duration};
+pub use date::Date;
+pub use datetime::DateTime;
+pub use duration::Duration;
 pub use exact::{Exact, Rounding};
 pub use fault::{FaultKind, QuantityFault};
 pub use interval::{End, Interval};
