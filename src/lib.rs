@@ -2,3 +2,5 @@
 
 pub mod problem;
 pub mod source;
+pub mod truth;
+pub mod units;

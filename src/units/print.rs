@@ -1,0 +1,101 @@
+//! Quantities as text.
+//!
+//! Contract: a quantity prints back in the unit and manner it was written in, and what is printed
+//! reads back as the same quantity wherever its numbers have finite decimals. A figure that was
+//! worked out is printed to few digits: a single number to the nearest, a range outwards, so that
+//! the printed range never claims more than is known.
+
+use super::exact::{Exact, Rounding};
+use super::interval::{End, Interval};
+use super::quantity::{Form, Quantity};
+use super::table::UnitId;
+use std::fmt;
+
+/// How many significant digits a converted or computed number is shown with.
+pub const SHOWN: u32 = 4;
+
+impl fmt::Display for Quantity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&written(self))
+    }
+}
+
+/// A number of base units in the given unit, to at most so many significant digits, trailing
+/// zeros left out: `0.31 m/s`.
+pub fn number_in(base: Exact, unit: UnitId, significant: u32) -> String {
+    range_in(&Interval::exact(base), unit, significant)
+}
+
+/// A range in base units in the given unit: `4 to 6 m`, `at least 9 L/min`. A single number is
+/// rounded to the nearest, a range outwards.
+pub fn range_in(range: &Interval, unit: UnitId, significant: u32) -> String {
+    let Some(shown) = unit.range_from_base(range) else {
+        return "a number too large to show".to_owned();
+    };
+    let short = |at: Exact, rounding| at.rounded(significant, rounding).to_decimal(0);
+    if let Some(single) = shown.single() {
+        return with_unit(&short(single, Rounding::Nearest), unit);
+    }
+    let low = |at| short(at, Rounding::Down);
+    let high = |at| short(at, Rounding::Up);
+    ends(&shown, unit, low, high)
+}
+
+fn written(quantity: &Quantity) -> String {
+    let unit = quantity.unit;
+    let Some(shown) = quantity.written_range() else {
+        return range_in(&quantity.range, unit, SHOWN);
+    };
+    let full = |at: Exact| at.to_decimal(quantity.decimals.into());
+    match (quantity.form, shown.middle(), shown.high().at()) {
+        (Form::Computed, ..) => range_in(&quantity.range, unit, SHOWN),
+        (Form::About, Some(middle), _) => format!("about {}", with_unit(&full(middle), unit)),
+        (Form::Tolerance, Some(middle), Some(high)) => match high.minus(middle) {
+            Some(half) => with_unit(&format!("{} ± {}", full(middle), full(half)), unit),
+            None => ends(&shown, unit, full, full),
+        },
+        _ => match shown.single() {
+            Some(single) if quantity.form == Form::Exact => with_unit(&full(single), unit),
+            _ => ends(&shown, unit, full, full),
+        },
+    }
+}
+
+fn ends(
+    shown: &Interval,
+    unit: UnitId,
+    low_text: impl Fn(Exact) -> String,
+    high_text: impl Fn(Exact) -> String,
+) -> String {
+    let numbers = match (shown.low(), shown.high()) {
+        (End::Closed(low), End::Closed(high)) => {
+            format!("{} to {}", low_text(low), high_text(high))
+        }
+        (End::Unbounded, End::Unbounded) => "any number".to_owned(),
+        (low, high) => {
+            let low = match low {
+                End::Closed(at) => Some(format!("at least {}", low_text(at))),
+                End::Open(at) => Some(format!("more than {}", low_text(at))),
+                End::Unbounded => None,
+            };
+            let high = match high {
+                End::Closed(at) => Some(format!("at most {}", high_text(at))),
+                End::Open(at) => Some(format!("less than {}", high_text(at))),
+                End::Unbounded => None,
+            };
+            [low, high]
+                .into_iter()
+                .flatten()
+                .collect::<Vec<_>>()
+                .join(" and ")
+        }
+    };
+    with_unit(&numbers, unit)
+}
+
+fn with_unit(numbers: &str, unit: UnitId) -> String {
+    match unit.symbol() {
+        "" => numbers.to_owned(),
+        symbol => format!("{numbers} {symbol}"),
+    }
+}
