@@ -1,6 +1,10 @@
 //! Wetside judges the survey of a wet central-heating system before a power flush.
 
+pub mod facts;
+pub mod lang;
 pub mod problem;
 pub mod source;
+pub mod suggest;
 pub mod truth;
 pub mod units;
+pub mod vocabulary;

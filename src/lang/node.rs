@@ -48,7 +48,7 @@ pub enum Node {
     Times(Box<Node>, Box<Node>),
     Over(Box<Node>, Box<Node>),
     /// A date moved by calendar months.
-    Months(Box<Node>, i64),
+    Months(Box<Node>, i32),
     /// A date moved by a length of time, in days.
     Days(Box<Node>, Box<Node>),
     /// The time between two dates.

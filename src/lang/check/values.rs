@@ -38,14 +38,11 @@ impl Checker<'_> {
 
     fn date(&mut self, expr: &Expr, text: &str) -> (Node, Type) {
         match Date::parse(text) {
-            Some(date) => {
-                let day = Interval::exact(Exact::from(date.days()));
+            Ok(date) => {
+                let day = Interval::exact(Exact::from(i64::from(date.day_number())));
                 (Node::Quantity(day), Type::Date)
             }
-            None => {
-                let says = format!("`{text}` is not a day of the calendar");
-                self.fault("not-a-date", expr.span, says, "write year, month and day as in `2026-10-13`")
-            }
+            Err(fault) => self.fault("not-a-date", expr.span, fault.says, &fault.help),
         }
     }
 
@@ -427,8 +424,8 @@ fn joined(operation: Operation, a: Node, b: Node) -> Node {
 }
 
 /// Whole calendar months in `12 months` or `2 years`; nothing for other units.
-fn calendar_months(number: &str, unit: &str) -> Option<i64> {
-    let number: i64 = number.parse().ok()?;
+fn calendar_months(number: &str, unit: &str) -> Option<i32> {
+    let number: i32 = number.parse().ok()?;
     match unit {
         "month" | "months" => Some(number),
         "year" | "years" => number.checked_mul(12),
