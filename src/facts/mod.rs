@@ -6,6 +6,7 @@
 //! fact, and a fact always leads to a line. Data and navigation only: this module must not know
 //! where facts come from, nor what a rule makes of them.
 
+mod leaf;
 pub mod read;
 
 use crate::source::Span;
