@@ -5,9 +5,10 @@
 //! worked out is printed to few digits: a single number to the nearest, a range outwards, so that
 //! the printed range never claims more than is known.
 
-use super::exact::{Exact, Rounding};
+use super::exact::Exact;
 use super::interval::{End, Interval};
 use super::quantity::{Form, Quantity};
+use super::rounding::Rounding;
 use super::table::UnitId;
 use std::fmt;
 
