@@ -87,7 +87,11 @@ fn unclosed(text: &str, outer: usize, inner: usize, end: usize, mismatch: bool) 
     let line = Line::around(text, outer);
     let alone = line.content == outer;
     // A key that opens with a quote, or brackets with no key before them, might take in the rest.
-    let end = if alone { line.end } else { end };
+    let end = if alone {
+        block_end(text, &line, line.indent + 1)
+    } else {
+        end
+    };
     Mending::blank(problem, outer..end.max(outer + 1))
 }
 
@@ -242,6 +246,11 @@ fn entry(text: &str, line: &Line) -> Mending {
     if glued || line.key.is_none() && line.dash.is_none() {
         return no_colon(text, line);
     }
+    if text[line.content..].starts_with([',', ']', '}']) {
+        let problem = blame::reserved(text, line.content..line.end);
+        let end = block_end(text, line, line.indent + 1);
+        return Mending::blank(problem, line.content..end);
+    }
     let (mut above, mut first) = (line.before(text), None);
     while let Some(other) = above {
         if other.indent == line.indent {
@@ -272,22 +281,41 @@ fn entry(text: &str, line: &Line) -> Mending {
     }
 }
 
+/// List items and keys side by side: the fewer are the ones that went astray, and of equals those
+/// that come second.
 fn mixed(text: &str, line: &Line, other: &Line) -> Mending {
-    let is_list = line.dash.is_some();
-    let mut end = line.end;
-    let mut next = line.next(text);
-    while let Some(below) = next {
-        let deeper = below.indent > line.indent;
-        let alike = below.indent == line.indent && below.dash.is_some() == is_list;
-        if below.is_written(text) {
-            if !(deeper || alike) {
-                break;
-            }
-            end = below.end;
+    let astray = line.dash.is_some();
+    let (mut above, mut first, mut same) = (Some(other.clone()), other.clone(), 0);
+    while let Some(sibling) = above.filter(|sibling| sibling.indent >= line.indent) {
+        above = sibling.before(text);
+        if sibling.indent == line.indent {
+            same += usize::from(sibling.dash.is_some() != astray);
+            first = sibling;
         }
-        next = below.next(text);
     }
-    Mending::blank(blame::mixed(text, line, other), line.content..end)
+    let (mut below, mut different, mut end) = (Some(line.clone()), 0, None);
+    while let Some(sibling) = below {
+        below = sibling.next(text);
+        if !sibling.is_written(text) || sibling.indent > line.indent {
+            continue;
+        }
+        let is_list = sibling.dash.is_some();
+        if sibling.indent < line.indent || is_list != astray {
+            end = end.or(Some(sibling.start));
+        }
+        if sibling.indent < line.indent {
+            break;
+        }
+        same += usize::from(is_list != astray);
+        different += usize::from(is_list == astray);
+    }
+    let (blamed, beside, region) = if different > same {
+        (&first, line, first.content..line.start)
+    } else {
+        (line, other, line.content..end.unwrap_or(text.len()))
+    };
+    let end = region.start + text[region.clone()].trim_end().len();
+    Mending::blank(blame::mixed(text, blamed, beside), region.start..end)
 }
 
 fn no_colon(text: &str, line: &Line) -> Mending {

@@ -131,16 +131,23 @@ impl Mender<'_> {
                 return built;
             };
             if mended == most || !self.mend(stop) {
-                let line = scan::Line::around(self.copy.text(), stop.at);
-                let rest = Span::new(line.content.min(stop.at), line.end.max(stop.at));
-                self.problems.push(words::rest_not_read(rest));
-                let rest = line.start..self.copy.text().len();
-                self.copy.blank(rest.clone());
-                self.copy.lose(rest);
-                return build(self.copy.text(), self.copy.lost());
+                return self.leave_the_rest(stop);
             }
             mended += 1;
         }
+    }
+
+    /// Blanks everything from the line that stopped the parser on.
+    fn leave_the_rest(&mut self, stop: Stop) -> Built {
+        let text = self.copy.text();
+        let blamed = mend::mend(text, stop).problem.span.start as usize;
+        let line = scan::Line::around(text, blamed.min(stop.at));
+        let rest = line.start..text.len();
+        let span = Span::new(line.content, line.end.max(line.content));
+        self.problems.push(words::rest_not_read(span));
+        self.copy.blank(rest.clone());
+        self.copy.lose(rest);
+        build(self.copy.text(), self.copy.lost())
     }
 
     /// Blanks what the parser stopped at. False when there is nothing left to blank.

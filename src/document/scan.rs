@@ -105,8 +105,12 @@ impl Line {
     }
 
     /// How far in a line has to stand to go on with the value that begins at `opener` on this one.
-    fn least_indent(&self, opener: usize) -> usize {
+    fn least_indent(&self, text: &str, opener: usize) -> usize {
+        let rest = text.get(opener..self.end).unwrap_or("");
+        let is_key = rest.contains(": ") || rest.ends_with(':');
         match (&self.key, self.dash) {
+            // A quote that opens a line with a colon in it was to open a key.
+            (None, None) if is_key && rest.starts_with(['"', '\'']) => usize::MAX,
             (Some(key), _) if key.start < opener => key.start - self.start + 1,
             (_, Some(dash)) => dash - self.start + 1,
             _ => opener - self.start,
@@ -248,7 +252,7 @@ fn skip_marks(text: &str, line: &Line) -> usize {
 
 /// The first line after the lines of text that follow `|` or `>`.
 pub fn after_block_text(text: &str, head: &Line) -> Option<Line> {
-    let least = head.least_indent(head.value);
+    let least = head.least_indent(text, head.value);
     let mut next = head.next(text);
     while let Some(line) = &next {
         if line.content < line.end && line.indent < least {
@@ -302,7 +306,7 @@ impl Walk {
         let mut walker = Walker {
             text,
             bytes: text.as_bytes(),
-            least: line.least_indent(opener),
+            least: line.least_indent(text, opener),
             open: Vec::new(),
             target,
             level: 0,
