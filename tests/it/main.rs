@@ -1,0 +1,3 @@
+//! All tests of the whole, in one program.
+
+mod documents;
