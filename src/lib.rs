@@ -1,8 +1,11 @@
 //! Wetside judges the survey of a wet central-heating system before a power flush.
 
+pub mod cases;
+pub mod check;
 pub mod document;
 pub mod facts;
 pub mod finding;
+pub mod gaps;
 pub mod lang;
 pub mod pack;
 pub mod problem;

@@ -30,7 +30,10 @@ pub fn read(source: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Fac
         span: start,
     };
     reader.fill(root, Vocabulary::ROOT, root, Some(&reading.root), start, &missing);
-    (reader.facts, reader.problems)
+    // One problem for one value: what the document reader refused is not refused again.
+    let said = |problem: &Problem| reading.problems.iter().any(|known| known.span == problem.span);
+    let problems = reader.problems.into_iter().filter(|problem| !said(problem)).collect();
+    (reader.facts, problems)
 }
 
 struct Reader<'a> {
@@ -78,7 +81,7 @@ impl<'a> Reader<'a> {
                     None => Content::Open(missing.why.clone()),
                     Some(node) => self.leaf(field, what, node, key),
                 };
-                let span = node.map_or(missing.span, |node| shown(node, key));
+                let span = node.map_or(missing.span, |node| shown_value(self.source, node, key));
                 self.facts.set(id, Fact { field, parent, span, content });
             }
         }
@@ -365,6 +368,14 @@ fn shown(node: &Node, key: Span) -> Span {
     match node.value {
         Value::Scalar(_) => node.span,
         _ => key,
+    }
+}
+
+/// The span to show for a fact: also a set or a reason, cut to its first line.
+fn shown_value(source: &Source, node: &Node, key: Span) -> Span {
+    match node.value {
+        Value::List(_) | Value::Map(_) => first_line(source, node.span),
+        _ => shown(node, key),
     }
 }
 

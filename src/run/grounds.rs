@@ -10,7 +10,7 @@ use crate::finding::{Cause, CauseKind, Finding, Outcome};
 use crate::lang::cells::cells_of;
 use crate::lang::eval::{Noting, Scene, answer, each_once};
 use crate::lang::node::Route;
-use crate::pack::{Pack, Rule};
+use crate::pack::{LimitEntry, Pack, Rule};
 use crate::problem::Label;
 use crate::source::Source;
 use crate::truth::Truth;
@@ -86,7 +86,7 @@ pub(super) fn finding(pack: &Pack, rule: &Rule, scene: Scene<'_>, source: &Sourc
         stage: rule.stage,
         outcome: judged.outcome,
         element,
-        says: says(rule, scene, source, judged, &causes),
+        says: says(rule, &pack.limits, scene, source, judged, &causes),
         remedy: rule.words.remedy.clone(),
         because: rule.words.because.clone(),
         source: rule.words.citation.clone(),
@@ -98,10 +98,10 @@ pub(super) fn finding(pack: &Pack, rule: &Rule, scene: Scene<'_>, source: &Sourc
     }
 }
 
-fn says(rule: &Rule, scene: Scene<'_>, source: &Source, judged: &Judged, causes: &[Cause]) -> String {
+fn says(rule: &Rule, limits: &[LimitEntry], scene: Scene<'_>, source: &Source, judged: &Judged, causes: &[Cause]) -> String {
     let variables: Vec<FactId> = judged.element.into_iter().collect();
     match (judged.outcome, judged.on) {
-        (Outcome::Broken, On::Conditions) => fill(&rule.words.says, scene, source, &variables),
+        (Outcome::Broken, On::Conditions) => fill(&rule.words.says, limits, scene, source, &variables),
         (Outcome::Broken, On::List(list)) => {
             format!("`{}` lists none of the things that this rule asks for", fact_name(scene, list))
         }
@@ -159,7 +159,7 @@ fn cause(scene: Scene<'_>, source: &Source, id: FactId) -> Cause {
 
 /// A fact to ask for, and the waiting rules that it may settle.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Question {
+pub struct Asked {
     pub fact: FactId,
     /// Places among the waiting rules.
     pub settles: Vec<usize>,
@@ -170,7 +170,7 @@ pub struct Question {
 /// For each rule it is tried which single fact could settle it with some answer; a rule that no
 /// single answer settles needs all that keep it open. Then the fact that serves most rules is taken,
 /// then the next, until every rule is served. Ties go to the earlier line.
-pub fn questions(packs: &[Pack], waiting: &[Waiting], scene: Scene<'_>) -> Vec<Question> {
+pub fn questions(packs: &[Pack], waiting: &[Waiting], scene: Scene<'_>) -> Vec<Asked> {
     let wants: Vec<Vec<FactId>> = waiting
         .iter()
         .map(|waiting| {
@@ -191,7 +191,7 @@ pub fn questions(packs: &[Pack], waiting: &[Waiting], scene: Scene<'_>) -> Vec<Q
             break;
         };
         let (settled, rest): (Vec<usize>, Vec<usize>) = open.iter().partition(|at| wants[**at].contains(&best));
-        questions.push(Question { fact: best, settles: settled });
+        questions.push(Asked { fact: best, settles: settled });
         open = rest;
     }
     questions

@@ -7,14 +7,16 @@
 
 mod grounds;
 mod phrase;
+mod scene;
 
-pub use grounds::{Question, questions};
-pub use phrase::{fact_name, fact_value};
+pub use grounds::{Asked, questions};
+pub use scene::{fact_at, scene};
+pub use phrase::{date, element_name, fact_name, fact_value};
 
 use crate::facts::{FactId, Facts};
 use crate::finding::{Counts, Finding, Outcome, Stage};
 use crate::lang::ast::WhenEmpty;
-use crate::lang::cells::{self, cells};
+use crate::lang::cells::cells;
 use crate::lang::eval::{Noting, Scene, Supposed, answer};
 use crate::lang::node::Node;
 use crate::pack::{Pack, Rule};
@@ -188,7 +190,8 @@ pub struct Run {
     pub waiting: Vec<Waiting>,
 }
 
-/// A rule that blocks and is undecided: its place among the packs and rules, and the element.
+/// An undecided outcome that is due: its rule's place among the packs and rules.
+#[derive(Clone, Debug)]
 pub struct Waiting {
     pub pack: usize,
     pub rule: usize,
@@ -256,6 +259,3 @@ fn in_order(a: &Finding, b: &Finding) -> std::cmp::Ordering {
         .then_with(|| a.rule.cmp(&b.rule))
         .then_with(|| a.element.cmp(&b.element))
 }
-
-/// The most trials that one rule may take on one element; see [`cells::BUDGET`].
-pub const MOST_TRIALS: usize = cells::BUDGET;

@@ -7,7 +7,7 @@ use crate::facts::{Content, FactId, Facts, Told, Value, Why};
 use crate::finding::{Cause, CauseKind};
 use crate::lang::eval::{Scene, range, words};
 use crate::lang::node::{Checked, Node, Type};
-use crate::pack::Piece;
+use crate::pack::{LimitEntry, Piece};
 use crate::source::Source;
 use crate::units::{Date, Interval, Kind, UnitId, print};
 
@@ -39,7 +39,7 @@ pub fn fact_name(scene: Scene<'_>, id: FactId) -> String {
 }
 
 /// The name that an element goes by: its id, or its place in the list.
-pub(super) fn element_name(scene: Scene<'_>, element: FactId) -> String {
+pub fn element_name(scene: Scene<'_>, element: FactId) -> String {
     let field = scene.facts.fact(element).field;
     let id = scene.vocabulary.child(field, "id").and_then(|id| {
         let fact = scene.facts.child(element, scene.vocabulary.field(id).slot);
@@ -106,10 +106,14 @@ impl Cause {
 }
 
 /// A message with its blanks filled in.
-pub(super) fn fill(pieces: &[Piece], scene: Scene<'_>, source: &Source, variables: &[FactId]) -> String {
+pub(super) fn fill(pieces: &[Piece], limits: &[LimitEntry], scene: Scene<'_>, source: &Source, variables: &[FactId]) -> String {
     let filled = pieces.iter().map(|piece| match piece {
         Piece::Text(text) => text.clone(),
-        Piece::Blank(checked) => value(checked, scene, source, variables),
+        Piece::Blank(checked) => match checked.node {
+            // A limit reads as the pack writes it.
+            Node::Limit(at, _) => limits[at].limit.written.clone(),
+            _ => value(checked, scene, source, variables),
+        },
     });
     filled.collect()
 }
@@ -131,7 +135,22 @@ fn quantity(kind: Kind, range: &Interval) -> String {
     if range.low().at().is_none() && range.high().at().is_none() {
         return "unknown".to_string();
     }
-    print::range_in(range, UnitId::usual(kind), DIGITS)
+    print::range_in(range, unit_for(kind, range), DIGITS)
+}
+
+/// The unit in which a computed value reads best: for a time the largest that it fills twice.
+fn unit_for(kind: Kind, range: &Interval) -> UnitId {
+    let size = range.low().at().or(range.high().at());
+    let (Kind::Time, Some(size)) = (kind, size) else {
+        return UnitId::usual(kind);
+    };
+    let fills = |symbol: &&&str| {
+        let unit = UnitId::spelt(symbol, kind);
+        let twice = unit.and_then(|unit| unit.factor().plus(unit.factor()));
+        twice.is_some_and(|twice| size.magnitude() >= twice)
+    };
+    let best = ["years", "days", "h", "min"].iter().find(fills).unwrap_or(&"s");
+    UnitId::spelt(best, kind).unwrap_or(UnitId::usual(kind))
 }
 
 /// A day, or the span of days that is known.

@@ -432,6 +432,6 @@ fn advice(a: &Type, b: &Type) -> String {
         | (Kind::PressureDifference, Kind::GaugePressure) => {
             "subtract two gauge pressures, or add the difference to one of them".to_string()
         }
-        _ => format!("a {} and a {} are different things; convert one of them in words", a.name(), b.name()),
+        _ => format!("{} and {} are different things; compare like with like", a.row().one, b.row().one),
     }
 }
