@@ -82,7 +82,7 @@ pub(super) fn missing(text: &str, number: &Number, kind: Kind) -> QuantityFault 
         number.at.clone(),
         format!("{} has no unit", quoted(given)),
         format!(
-            "this field is {}: write the unit behind the number, such as `{given} {}`",
+            "write the unit of {} behind the number, such as `{given} {}`",
             kind.row().one,
             likely.symbol()
         ),
@@ -98,7 +98,7 @@ pub(super) fn not_wanted(
 ) -> QuantityFault {
     let given = &text[at.clone()];
     let help = format!(
-        "this field is {}: write the number alone, `{}`",
+        "{} is written as a bare number: `{}`",
         kind.row().one,
         &text[number.at.clone()]
     );
@@ -145,7 +145,7 @@ fn wrong_unit(text: &str, at: Range<usize>, kind: Kind) -> QuantityFault {
 
 fn another_kind(given: &str, at: Range<usize>, unit: UnitId, kind: Kind) -> QuantityFault {
     let says = format!(
-        "{} measures {}, and this field is {}",
+        "{} measures {}, and {} belongs here",
         quoted(given),
         measured(unit),
         kind.row().one

@@ -1,0 +1,3 @@
+//! The one binary of integration tests.
+
+mod units;
