@@ -23,7 +23,11 @@ impl Scale {
     }
 
     pub fn to_base(self, value: Exact) -> Option<Exact> {
-        value.times(self.factor)?.plus(self.unit.offset())
+        let scaled = value.times(self.factor)?;
+        match self.unit.row().offset {
+            (0, _) => Some(scaled),
+            _ => scaled.plus(self.unit.offset()),
+        }
     }
 }
 
