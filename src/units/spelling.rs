@@ -108,7 +108,12 @@ pub(super) fn not_wanted(
     );
     match table::meanings(given).next() {
         Some(unit) => {
-            let says = format!("{} measures {}", quoted(given), measured(unit));
+            let says = format!(
+                "{} measures {}, and {} belongs here",
+                quoted(given),
+                measured(unit),
+                kind.row().one
+            );
             QuantityFault::new(FaultKind::UnitNotWanted, at, says, help)
         }
         None => QuantityFault::new(
@@ -173,7 +178,10 @@ fn another_kind(given: &str, at: Range<usize>, unit: UnitId, kind: Kind) -> Quan
             );
         }
         Kind::DissolvedSolids if unit.serves(Kind::Conductivity) => {
-            help.push_str("; the factor from conductivity differs between meters, so read the meter's own figure");
+            help.push_str(
+                "; the factor from conductivity differs between meters, \
+                 so read the meter's own figure",
+            );
         }
         _ => {}
     }

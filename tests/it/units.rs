@@ -222,12 +222,25 @@ fn another_kind_is_named_in_words() {
 }
 
 #[test]
+fn a_short_unit_is_not_guessed_from_another() {
+    let fault = Quantity::parse("15 kX", Kind::Power).unwrap_err();
+    assert_eq!(
+        fault.help,
+        "a power is written in `kW`, `W`, `MW` or `Btu/h`"
+    );
+}
+
+#[test]
 fn figures_are_shown_to_few_digits_and_ranges_outwards() {
     let flow = |low, high| Interval::closed(exact(low), exact(high)).unwrap();
     let per_minute = UnitId::usual(Kind::VolumeFlow);
     let shown = |range: &Interval| print::range_in(range, per_minute, 4);
     assert_eq!(shown(&flow("1/6000", "1/5000")), "10 to 12 L/min");
     assert_eq!(shown(&flow("1/7000", "1/5900")), "8.571 to 10.17 L/min");
+    assert_eq!(
+        shown(&flow("100001/600000000", "101711/600000000")),
+        "10 to 10.18 L/min"
+    );
     assert_eq!(shown(&Interval::exact(exact("1/7000"))), "8.571 L/min");
     assert_eq!(
         print::number_in(exact("323.15"), UnitId::usual(Kind::Temperature), 4),

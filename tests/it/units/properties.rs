@@ -38,7 +38,11 @@ proptest! {
     }
 
     #[test]
-    fn doubles_round_as_the_language_prints_them(value in -1e15_f64..1e15, scale in 0..18, digits in 1_usize..16) {
+    fn doubles_round_as_the_language_prints_them(
+        value in -1e15_f64..1e15,
+        scale in 0..18,
+        digits in 1_usize..16,
+    ) {
         let value = value / 10_f64.powi(scale);
         let rounded = Exact::from_f64(value, u32::try_from(digits).unwrap(), Rounding::Nearest).unwrap();
         let printed = format!("{:.*e}", digits - 1, value);
@@ -90,7 +94,8 @@ proptest! {
         };
         if let Ok(read) = Quantity::parse(&text, kind) {
             let printed = read.to_string();
-            let again = Quantity::parse(&printed, kind).map_err(|fault| TestCaseError::fail(format!("{text} {printed} {fault:?}")))?;
+            let again = Quantity::parse(&printed, kind)
+                .map_err(|fault| TestCaseError::fail(format!("{text} {printed} {fault:?}")))?;
             prop_assert_eq!(again.range, read.range, "{} {}", text, printed);
             prop_assert_eq!((again.unit, again.form), (read.unit, read.form), "{}", printed);
             prop_assert_eq!(again.to_string(), printed);
