@@ -149,18 +149,22 @@ impl Reader<'_> {
             .filter(|(_, byte)| matches!(byte, b' ' | 0xC2 | b'+'));
         for (at, _) in candidates {
             let tail = rest.as_bytes().get(at..).unwrap_or_default();
-            if let Some((mark, join)) = JOINS
+            let found = JOINS
                 .iter()
-                .find(|join| tail.starts_with(join.0.as_bytes()))
+                .find(|join| tail.starts_with(join.0.as_bytes()));
+            let Some((mark, join)) = found else { continue };
+            let (unit, second) = (self.trimmed(from..from + at), from + at + mark.len());
+            // `8 m next to the pump` is no range.
+            if *join == Join::To && !unit.is_empty() && !starts_like_a_number(&self.text[second..])
             {
-                let unit = self.trimmed(from..from + at);
-                return Parts {
-                    first,
-                    unit,
-                    join: Some(*join),
-                    second: from + at + mark.len(),
-                };
+                continue;
             }
+            return Parts {
+                first,
+                unit,
+                join: Some(*join),
+                second,
+            };
         }
         let unit = self.trimmed(from..self.text.len());
         Parts {
@@ -249,6 +253,9 @@ impl Reader<'_> {
         }
         let behind = self.trimmed(second.at.end..self.text.len());
         let percent = &self.text[behind.clone()] == "%";
+        if self.kind.is_whole() && !percent && !second.value.is_whole() {
+            return Err(self.not_whole(&second.at));
+        }
         let shares_unit = parts.unit.is_empty() && !self.kind.is_bare();
         if shares_unit && percent && self.kind != Kind::Share && self.kind != Kind::DoseRate {
             return Err(spelling::missing(self.text, first, self.kind));
@@ -338,6 +345,11 @@ impl Reader<'_> {
             form,
         }
     }
+}
+
+fn starts_like_a_number(text: &str) -> bool {
+    let text = text.trim_start();
+    text.starts_with("pH") || text.starts_with(|c: char| c.is_ascii_digit() || ".+-−".contains(c))
 }
 
 /// A dash or dots between two numbers.

@@ -94,7 +94,10 @@ impl Reader<'_> {
 
     pub(super) fn not_whole(self, at: &Range<usize>) -> QuantityFault {
         let says = format!("{} is not a whole number", quoted(&self.text[at.clone()]));
-        let help = format!("this field is {}: write digits only", self.kind.row().one);
+        let help = format!(
+            "{} is written as a bare whole number, digits only",
+            self.kind.row().one
+        );
         fault(FaultKind::NotWhole, at, says, help)
     }
 
@@ -104,7 +107,7 @@ impl Reader<'_> {
             FaultKind::OutOfRange,
             at,
             says,
-            "this field is a count: write 0 or more".to_owned(),
+            "a count is a whole number: write 0 or more".to_owned(),
         )
     }
 

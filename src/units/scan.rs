@@ -216,65 +216,54 @@ fn refuse_continuation(text: &str, start: usize, at: usize) -> Result<(), Quanti
     }
 }
 
+/// What people put before a number, and the words that are read.
+#[rustfmt::skip]
+const INSTEAD: &[(&str, &str)] = &[
+    (">=", "at least"), ("≥", "at least"), ("=>", "at least"), ("minimum", "at least"), ("min", "at least"),
+    ("<=", "at most"), ("≤", "at most"), ("=<", "at most"), ("maximum", "at most"), ("max", "at most"), ("up to", "at most"),
+    (">", "more than"), ("over", "more than"), ("above", "more than"),
+    ("<", "less than"), ("under", "less than"), ("below", "less than"),
+    ("~", "about"), ("≈", "about"), ("approximately", "about"), ("approx", "about"), ("circa", "about"), ("c.", "about"),
+    ("around", "about"), ("roughly", "about"), ("nearly", "about"), ("ca", "about"),
+    ("about", "about"), ("at least", "at least"), ("at most", "at most"), ("more than", "more than"), ("less than", "less than"),
+];
+
 /// No digits where a number must start: says so, and what to write for the signs and words that
 /// people put there.
 fn no_number(text: &str, start: usize) -> QuantityFault {
-    const INSTEAD: &[(&str, &str)] = &[
-        (">=", "at least 9"),
-        ("≥", "at least 9"),
-        ("=>", "at least 9"),
-        ("min", "at least 9"),
-        ("<=", "at most 9"),
-        ("≤", "at most 9"),
-        ("=<", "at most 9"),
-        ("max", "at most 9"),
-        ("up to", "at most 9"),
-        (">", "more than 9"),
-        ("over", "more than 9"),
-        ("above", "more than 9"),
-        ("<", "less than 9"),
-        ("under", "less than 9"),
-        ("below", "less than 9"),
-        ("~", "about 9"),
-        ("≈", "about 9"),
-        ("approx", "about 9"),
-        ("circa", "about 9"),
-        ("c.", "about 9"),
-        ("around", "about 9"),
-        ("roughly", "about 9"),
-        ("nearly", "about 9"),
-        ("about", "about 9"),
-        ("between", "4 to 9"),
-        ("from", "4 to 9"),
-        ("at least", "at least 9"),
-        ("at most", "at most 9"),
-    ];
     let given = text[start..].trim_end();
-    let lower = given.chars().take(12).collect::<String>().to_lowercase();
-    let instead = INSTEAD.iter().find(|row| lower.starts_with(row.0));
-    let help = match (instead, given.starts_with('.'), given.starts_with('+')) {
-        (Some((_, write)), ..) => format!("write it in the manner of `{write}`, with the unit behind it if there is one"),
-        (_, true, _) => format!("write a digit before the point: `0{}`", clip(given)),
-        (.., true) => format!("leave out the plus sign: `{}`", clip(given[1..].trim_start())),
-        _ => "write a number with its unit, or `unknown`; ranges are written `4 to 6`, tolerances `5.2 ± 0.2`, \
-              and `about`, `at least`, `at most`, `more than` and `less than` may stand in front"
-            .to_owned(),
-    };
-    if given.is_empty() {
-        return QuantityFault::new(
-            FaultKind::NotANumber,
-            start..start,
-            "a number is missing here",
-            help,
-        );
-    }
     let at = start..start + given.len();
-    QuantityFault::new(
-        FaultKind::NotANumber,
-        at,
-        format!("{} is not a number", quoted(given)),
-        help,
-    )
+    let says = match given {
+        "" => "a number is missing here".to_owned(),
+        _ => format!("{} is not a number", quoted(given)),
+    };
+    QuantityFault::new(FaultKind::NotANumber, at, says, instead_of(given))
+}
+
+fn instead_of(given: &str) -> String {
+    let behind = |before: &str| {
+        let front = given.get(..before.len())?;
+        let rest = given[before.len()..].trim_start_matches(['.', ':', ' ']);
+        let number = rest.starts_with(|c: char| c.is_ascii_digit());
+        (front.eq_ignore_ascii_case(before) && number).then_some(rest)
+    };
+    let found = INSTEAD.iter().find_map(|row| Some((row.1, behind(row.0)?)));
+    if let Some((words, rest)) = found {
+        return format!("write `{words} {}`", clip(rest));
+    }
+    if let Some(rest) = behind("between").or_else(|| behind("from")) {
+        return format!("write `{}`", clip(&rest.replace(" and ", " to ")));
+    }
+    if let Some(rest) = behind("+") {
+        return format!("leave out the plus sign: `{}`", clip(rest));
+    }
+    if given.starts_with('.') {
+        return format!("write a digit before the point: `0{}`", clip(given));
+    }
+    "write a number with its unit, or `unknown`; ranges are written `4 to 6`, tolerances \
+     `5.2 ± 0.2`, and `about`, `at least`, `at most`, `more than` or `less than` may stand in \
+     front"
+        .to_owned()
 }
 
 fn clip(text: &str) -> String {
@@ -327,8 +316,8 @@ fn odd_fraction(text: &str, at: Range<usize>) -> QuantityFault {
         "{} is not a fraction that can be read here",
         quoted(&text[at.clone()])
     );
-    let help = "write a part of one in halves, quarters, eighths and so on, such as `3/4` or `1 1/4`; \
-                write anything else as a decimal, and a range as `4 to 6`";
+    let help = "write a part of one in halves, quarters, eighths and so on, such as `3/4` or \
+                `1 1/4`; write anything else as a decimal, and a range as `4 to 6`";
     QuantityFault::new(FaultKind::NotANumber, at, says, help)
 }
 

@@ -23,7 +23,11 @@ impl Scale {
     }
 
     pub fn to_base(self, value: Exact) -> Option<Exact> {
-        value.times(self.factor)?.plus(self.unit.offset())
+        let scaled = value.times(self.factor)?;
+        match self.unit.row().offset {
+            (0, _) => Some(scaled),
+            _ => scaled.plus(self.unit.offset()),
+        }
     }
 }
 
@@ -82,7 +86,7 @@ pub(super) fn missing(text: &str, number: &Number, kind: Kind) -> QuantityFault 
         number.at.clone(),
         format!("{} has no unit", quoted(given)),
         format!(
-            "this field is {}: write the unit behind the number, such as `{given} {}`",
+            "write the unit of {} behind the number, such as `{given} {}`",
             kind.row().one,
             likely.symbol()
         ),
@@ -98,13 +102,18 @@ pub(super) fn not_wanted(
 ) -> QuantityFault {
     let given = &text[at.clone()];
     let help = format!(
-        "this field is {}: write the number alone, `{}`",
+        "{} is written as a bare number: `{}`",
         kind.row().one,
         &text[number.at.clone()]
     );
     match table::meanings(given).next() {
         Some(unit) => {
-            let says = format!("{} measures {}", quoted(given), measured(unit));
+            let says = format!(
+                "{} measures {}, and {} belongs here",
+                quoted(given),
+                measured(unit),
+                kind.row().one
+            );
             QuantityFault::new(FaultKind::UnitNotWanted, at, says, help)
         }
         None => QuantityFault::new(
@@ -145,7 +154,7 @@ fn wrong_unit(text: &str, at: Range<usize>, kind: Kind) -> QuantityFault {
 
 fn another_kind(given: &str, at: Range<usize>, unit: UnitId, kind: Kind) -> QuantityFault {
     let says = format!(
-        "{} measures {}, and this field is {}",
+        "{} measures {}, and {} belongs here",
         quoted(given),
         measured(unit),
         kind.row().one
@@ -169,7 +178,10 @@ fn another_kind(given: &str, at: Range<usize>, unit: UnitId, kind: Kind) -> Quan
             );
         }
         Kind::DissolvedSolids if unit.serves(Kind::Conductivity) => {
-            help.push_str("; the factor from conductivity differs between meters, so read the meter's own figure");
+            help.push_str(
+                "; the factor from conductivity differs between meters, \
+                 so read the meter's own figure",
+            );
         }
         _ => {}
     }

@@ -1,3 +1,4 @@
 //! All tests of the whole, in one program.
 
 mod documents;
+mod units;
