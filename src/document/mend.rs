@@ -8,7 +8,7 @@
 use std::ops::Range;
 
 use super::blame;
-use super::build::{Sort, Stop};
+use super::events::{Sort, Stop};
 use super::scan::{self, Line, Setting};
 use crate::problem::Problem;
 

@@ -20,6 +20,7 @@ mod build;
 mod characters;
 mod copy;
 mod decode;
+mod events;
 mod json;
 mod mend;
 mod node;
@@ -31,8 +32,9 @@ pub use decode::decode;
 pub use json::to_json;
 pub use node::{Entry, Found, Key, Node, Scalar, Style, Value};
 
-use build::{Built, Stop, build};
+use build::{Built, build};
 use copy::Copy;
+use events::Stop;
 
 use crate::problem::Problem;
 use crate::source::{Source, Span};
