@@ -7,8 +7,11 @@
 use std::borrow::Cow;
 use std::ops::Range;
 
+use super::core_words::{is_endless, is_null, is_truth};
 use super::events::{Event, Events, Sort, Stop, What};
+use super::lines;
 use super::node::{Entry, Key, Node, Scalar, Style, Value};
+use super::repeats::drop_repeats;
 use super::scan;
 use super::words;
 use crate::problem::Problem;
@@ -237,7 +240,7 @@ impl<'t> Builder<'t> {
         let after = match holder {
             _ if written => start,
             Holder::Root => start,
-            Holder::Key(key) => after_colon(self.text, key.span.end as usize),
+            Holder::Key(key) => lines::after_colon(self.text, key.span.end as usize),
             Holder::List => self.text[..start].rfind('-').map_or(start, |dash| dash + 1),
         };
         if let Some(lost) = self.lost_instead(after, holder) {
@@ -262,7 +265,7 @@ impl<'t> Builder<'t> {
             .partition_point(|lost| (lost.start as usize) < after);
         let lost = *self.lost.get(next)?;
         let gap = &self.text[after..lost.start as usize];
-        let column = |offset: u32| scan::column(self.text, offset as usize);
+        let column = |offset: u32| lines::column(self.text, offset as usize);
         let inside = !gap.contains('\n')
             || matches!(holder, Holder::Key(key) if column(lost.start) > column(key.span.start));
         (gap.trim().is_empty() && inside).then_some(lost)
@@ -287,7 +290,7 @@ impl<'t> Builder<'t> {
         self.brackets -= usize::from(brackets);
         let span = match (&value, holder) {
             (Value::List(_), Holder::Key(_)) if !brackets => {
-                let dash = first_dash(self.text, at.start as usize);
+                let dash = lines::first_dash(self.text, at.start as usize);
                 Span::new(dash, dash.max(end.end as usize))
             }
             _ => at.to(end),
@@ -344,7 +347,7 @@ impl<'t> Builder<'t> {
                 }
             }
         }
-        self.drop_repeats(&mut entries);
+        self.problems.extend(drop_repeats(&mut entries));
         (Value::Map(entries), end)
     }
 
@@ -385,39 +388,6 @@ impl<'t> Builder<'t> {
         (lost.start <= at).then_some(lost)
     }
 
-    /// Keeps the first entry under each key and reports the others.
-    fn drop_repeats(&mut self, entries: &mut Vec<Entry>) {
-        const FEW: usize = 16;
-        let mut repeats: Vec<(usize, usize)> = Vec::new();
-        if entries.len() <= FEW {
-            for (at, entry) in entries.iter().enumerate().skip(1) {
-                let same = |first: &Entry| first.key.text == entry.key.text;
-                repeats.extend(entries[..at].iter().position(same).map(|first| (first, at)));
-            }
-        } else {
-            let mut order: Vec<usize> = (0..entries.len()).collect();
-            order.sort_by_key(|at| (&entries[*at].key.text, *at));
-            for same in order.chunk_by(|a, b| entries[*a].key.text == entries[*b].key.text) {
-                repeats.extend(same[1..].iter().map(|at| (same[0], *at)));
-            }
-        }
-        if repeats.is_empty() {
-            return;
-        }
-        repeats.sort_unstable_by_key(|(_, at)| *at);
-        for (first, at) in &repeats {
-            let (first, second) = (&entries[*first].key, &entries[*at].key);
-            self.problems.push(words::duplicate_key(first, second));
-        }
-        let mut at = 0;
-        entries.retain(|_| {
-            at += 1;
-            repeats
-                .binary_search_by_key(&(at - 1), |(_, at)| *at)
-                .is_err()
-        });
-    }
-
     /// Leaves out the rest of a list or map that was just begun.
     fn skip(&mut self) {
         let mut open = 1;
@@ -441,46 +411,5 @@ fn broken(span: Span) -> Node {
     Node {
         span,
         value: Value::Broken,
-    }
-}
-
-/// The words of YAML's core schema for nothing.
-fn is_null(text: &str) -> bool {
-    matches!(text, "" | "~" | "null" | "Null" | "NULL")
-}
-
-/// The words of YAML's core schema for yes and no.
-fn is_truth(text: &str) -> bool {
-    matches!(text, "true" | "True" | "TRUE" | "false" | "False" | "FALSE")
-}
-
-/// The words of YAML's core schema for what is no number.
-fn is_endless(text: &str) -> bool {
-    let size = text.strip_prefix(['-', '+']).unwrap_or(text);
-    matches!(size, ".inf" | ".Inf" | ".INF") || matches!(text, ".nan" | ".NaN" | ".NAN")
-}
-
-/// The place after the colon that follows a key.
-fn after_colon(text: &str, key_end: usize) -> usize {
-    let rest = &text[key_end..];
-    let blanks = rest.len() - rest.trim_start_matches([' ', '\t']).len();
-    key_end
-        + if rest[blanks..].starts_with(':') {
-            blanks + 1
-        } else {
-            0
-        }
-}
-
-/// The dash of the first item of a list under a key. The parser starts a list that does not
-/// stand further in than its key after that dash.
-fn first_dash(text: &str, at: usize) -> usize {
-    let line = &text[..at];
-    let line = &line[line.rfind('\n').map_or(0, |n| n + 1)..];
-    let blanks = line.trim_end_matches([' ', '\t']);
-    if blanks.ends_with('-') {
-        at - (line.len() - blanks.len()) - 1
-    } else {
-        at
     }
 }

@@ -104,6 +104,7 @@ impl<'t> Events<'t> {
     ///
     /// # Errors
     /// Where the parser gives up. Nothing comes after that.
+    #[inline]
     pub fn next(&mut self) -> Result<Option<Event<'t>>, Stop> {
         use granit_parser::Event as Theirs;
         loop {
