@@ -5,7 +5,7 @@
 
 use std::ops::Range;
 
-use super::scan::Line;
+use super::lines::Line;
 use super::words::{self, quoted};
 use crate::problem::Problem;
 use crate::source::Span;
@@ -297,7 +297,7 @@ pub fn no_colon(text: &str, line: &Line) -> Problem {
     };
     let shown = first_line(
         text,
-        start..super::scan::end_of_plain(text, start, line.end),
+        start..super::lines::end_of_plain(text, start, line.end),
     );
     let written = &text[shown.clone()];
     let name = cut(text, &shown);

@@ -45,7 +45,7 @@ pub fn decode(name: &str, bytes: Vec<u8>) -> Result<Source, Problem> {
 }
 
 /// Encodings with more than one byte to every character, known by their byte order mark or by
-/// the zero bytes beside the first letter (YAML 1.2.2, section 5.2).
+/// the zero bytes beside the first letter (YAML 1.2.2, section 5.2, from memory).
 fn wide_encoding(bytes: &[u8]) -> Option<&'static str> {
     match bytes {
         [0, 0, 0xFE, 0xFF, ..] | [0xFF, 0xFE, 0, 0, ..] | [0, 0, 0, _, ..] => Some("UTF-32"),

@@ -8,8 +8,9 @@
 use std::ops::Range;
 
 use super::blame;
-use super::build::{Sort, Stop};
-use super::scan::{self, Line, Setting};
+use super::events::{Sort, Stop};
+use super::lines::{self, Line};
+use super::scan::{self, Setting};
 use crate::problem::Problem;
 
 /// How to read on.
@@ -97,7 +98,7 @@ fn unclosed(text: &str, outer: usize, inner: usize, end: usize, mismatch: bool) 
 
 fn in_brackets(text: &str, stop: Stop, outer: Range<usize>, part: &Range<usize>) -> Mending {
     let at = stop.at;
-    let value = scan::part_value(text, part);
+    let value = lines::part_value(text, part);
     match stop.sort {
         Sort::Comma if text[at..].starts_with(',') => {
             Mending::keeping(blame::stray_comma(at), at..at + 1)

@@ -8,21 +8,27 @@
 //! The documents are YAML 1.2 (the specification of 2021, revision 1.2.2) with less allowed, so
 //! that a text has one meaning that everyone sees on the page: one document a file, no anchors,
 //! aliases, merge keys, tags or directives, no key twice in one map, no value left empty, keys
-//! that are words or quoted text. `yes`, `no`, `on` and `off` are text, as YAML 1.2 has it.
+//! that are words or quoted text. `yes`, `no`, `on` and `off` are text, as YAML 1.2 has it. Texts that could be
+//! taken for two things are refused too: a list item that reads on as text, a quote that takes in the
+//! next key, a `#3` that would be a comment.
 //!
 //! After a mistake that a parser stops at, the reader blanks what cannot be read in a copy of the
 //! text, so that every place stays where it is, and reads again:
-//! `build` (the parser's events to a tree) → `mend` (where it stopped: whom to blame, what to
-//! blank) → `build` again, at most [`MOST_MENDINGS`] times.
+//! `events` (the parser's, in our words) → `build` (a tree of them) → `mend` (where it stopped: whom
+//! to blame, what to blank) → `build` again, at most [`MOST_MENDINGS`] times.
 
 mod blame;
 mod build;
 mod characters;
 mod copy;
+mod core_words;
 mod decode;
+mod events;
 mod json;
+mod lines;
 mod mend;
 mod node;
+mod repeats;
 mod scan;
 mod words;
 
@@ -31,8 +37,9 @@ pub use decode::decode;
 pub use json::to_json;
 pub use node::{Entry, Found, Key, Node, Scalar, Style, Value};
 
-use build::{Built, Stop, build};
+use build::{Built, build};
 use copy::Copy;
+use events::Stop;
 
 use crate::problem::Problem;
 use crate::source::{Source, Span};
@@ -141,7 +148,7 @@ impl Mender<'_> {
     fn leave_the_rest(&mut self, stop: Stop) -> Built {
         let text = self.copy.text();
         let blamed = mend::mend(text, stop).problem.span.start as usize;
-        let line = scan::Line::around(text, blamed.min(stop.at));
+        let line = lines::Line::around(text, blamed.min(stop.at));
         let rest = line.start..text.len();
         let span = Span::new(line.content, line.end.max(line.content));
         self.problems.push(words::rest_not_read(span));
@@ -183,7 +190,7 @@ impl Mender<'_> {
     fn said_before(&self, mending: &mend::Mending) -> bool {
         let span = mending.problem.span;
         let tabbed = |at: usize| {
-            let line = scan::Line::around(self.copy.text(), at);
+            let line = lines::Line::around(self.copy.text(), at);
             self.tabbed.binary_search(&line.start).is_ok()
         };
         let also = &mending.problem.also;

@@ -101,7 +101,8 @@ pub fn directive(text: &str, span: Span) -> Problem {
     )
 }
 
-pub fn second_document(text: &str, at: std::ops::Range<usize>) -> Problem {
+pub fn second_document(text: &str, at: Span) -> Problem {
+    let at = at.range();
     let end = text[at.start..]
         .find('\n')
         .map_or(text.len(), |n| at.start + n);
@@ -223,23 +224,16 @@ pub fn line_break_in_brackets(text: &str, span: Span) -> Problem {
 }
 
 /// A comment after a plain text that looks like a part of it, such as `radiator #3`.
-pub fn number_sign(text: &str, span: Span) -> Option<Problem> {
-    let rest = &text.as_bytes()[span.end as usize..];
-    let (b' ', b'#') = (rest.first()?, rest.get(1)?) else {
-        return None;
-    };
-    if !rest.get(2)?.is_ascii_digit() {
-        return None;
-    }
+pub fn number_sign(text: &str, span: Span) -> Problem {
     let start = span.end as usize + 1;
     let line = text[start..].lines().next().unwrap_or("").trim_end();
-    Some(Problem::new(
+    Problem::new(
         "number-sign",
         Span::new(start, start + line.len()),
         format!("{} is taken for a comment and is not read", quoted(line)),
         "if it belongs to the text before it, put the whole text in quotes; if it is a comment, \
          write a space after `#`",
-    ))
+    )
 }
 
 fn first_line_end(text: &str, span: Span) -> usize {
