@@ -1,4 +1,6 @@
 //! All tests of the whole, in one program.
 
 mod documents;
+mod facts;
+mod pack;
 mod units;
