@@ -30,11 +30,13 @@ mod mend;
 mod node;
 mod repeats;
 mod scan;
+mod top;
 mod words;
 
 pub use build::{DEEPEST, MOST_VALUES};
 pub use decode::decode;
 pub use json::to_json;
+pub use top::{TopLine, top_lines};
 pub use node::{Entry, Found, Key, Node, Scalar, Style, Value};
 
 use build::{Built, build};
