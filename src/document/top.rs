@@ -1,4 +1,4 @@
-//! A quick look at the top level of a text: its plain one-line values, without parsing the rest.
+//! A quick look at the top level of a text: its plain and folded values, without parsing the rest.
 //!
 //! A rule file is mostly words and cases, and judging needs five short lines of it. For those this
 //! look is some thirty times quicker than the parser.
@@ -8,15 +8,15 @@
 //! on every rule.
 
 use crate::source::Span;
+use std::borrow::Cow;
 
 /// One key at the top level.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct TopLine<'t> {
     pub key: &'t str,
     pub key_span: Span,
-    /// The value, if it is plain text that begins and ends on the line of its key.
-    pub value: Option<&'t str>,
-    pub value_span: Span,
+    /// The value, if it is plain text on the line of its key, or lines folded with `>`.
+    pub value: Option<Cow<'t, str>>,
 }
 
 /// The keys at the top level, in the order of the text.
@@ -43,15 +43,36 @@ fn top_line<'t>(line: &'t str, start: usize, after: &str) -> Option<TopLine<'t>>
     if key.is_empty() || !(rest.is_empty() || rest.starts_with(' ')) {
         return None;
     }
-    let value = rest.trim();
-    let value_at = start + len + 1 + (rest.len() - rest.trim_start().len());
-    let plain = is_plain(value) && !goes_on(after);
+    let value = match rest.trim() {
+        ">" => folded(after).map(Cow::Owned),
+        plain if is_plain(plain) && !goes_on(after) => Some(Cow::Borrowed(plain)),
+        _ => None,
+    };
     Some(TopLine {
         key,
         key_span: Span::new(start, start + len),
-        value: plain.then_some(value),
-        value_span: Span::new(value_at, value_at + value.len()),
+        value,
     })
+}
+
+/// The lines below a `>`, joined, if they are all set in by two spaces and by no more (YAML 1.2.2,
+/// section 8.1.3). The line break at the end, which the parser keeps, is left out.
+fn folded(after: &str) -> Option<String> {
+    let block = after.lines().take_while(|line| line.starts_with(' '));
+    let mut joined = String::new();
+    let mut read = 0;
+    for line in block {
+        let solid = line.strip_prefix("  ").filter(|rest| !rest.starts_with([' ', '\t']))?;
+        if solid.is_empty() {
+            return None;
+        }
+        if !joined.is_empty() {
+            joined.push(' ');
+        }
+        joined.push_str(solid);
+        read += line.len() + 1;
+    }
+    (!joined.is_empty() && !goes_on(after.get(read..).unwrap_or_default())).then_some(joined)
 }
 
 /// Whether a text is a plain scalar beyond doubt (YAML 1.2.2, section 7.3.3).

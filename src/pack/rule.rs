@@ -197,12 +197,12 @@ pub(super) fn read_trusted(
         *held = Some(line.value?);
     }
     let selection = match head.for_each {
-        Some(text) => Some(trusted_selection(text, names)?),
+        Some(text) => Some(trusted_selection(&text, names)?),
         None => None,
     };
     let variables: Vec<Variable> = selection.iter().map(|selection| selection.variable.clone()).collect();
-    let condition = |text: &str| check::condition(&parse(text).0, names, &variables).0;
-    let point_at = head.point_at.and_then(|text| match parse(text).0.form {
+    let condition = |text: Cow<'_, str>| check::condition(&parse(&text).0, names, &variables).0;
+    let point_at = head.point_at.and_then(|text| match parse(&text).0.form {
         Form::Path(path) => check::place(&path, names, &variables).0,
         _ => None,
     });
@@ -214,8 +214,8 @@ pub(super) fn read_trusted(
             text: text.clone(),
             source: OnceLock::new(),
         },
-        class: Class::named(head.class?)?,
-        stage: Stage::named(head.stage?)?,
+        class: Class::named(&head.class?)?,
+        stage: Stage::named(&head.stage?)?,
         when: head.when.map(condition),
         must: condition(head.must?),
         must_span: head.must_span,
@@ -228,13 +228,13 @@ pub(super) fn read_trusted(
 /// The lines of a rule that judge.
 #[derive(Default)]
 struct Head<'t> {
-    class: Option<&'t str>,
-    stage: Option<&'t str>,
-    for_each: Option<&'t str>,
-    when: Option<&'t str>,
-    must: Option<&'t str>,
+    class: Option<Cow<'t, str>>,
+    stage: Option<Cow<'t, str>>,
+    for_each: Option<Cow<'t, str>>,
+    when: Option<Cow<'t, str>>,
+    must: Option<Cow<'t, str>>,
     must_span: Span,
-    point_at: Option<&'t str>,
+    point_at: Option<Cow<'t, str>>,
 }
 
 fn trusted_selection(text: &str, names: Names<'_>) -> Option<Selection> {
