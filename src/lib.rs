@@ -7,6 +7,7 @@ pub mod facts;
 pub mod finding;
 pub mod gaps;
 pub mod lang;
+pub mod markers;
 pub mod pack;
 pub mod problem;
 pub mod run;

@@ -130,7 +130,8 @@ fn first_fact(rule: &Rule, scene: Scene<'_>, judged: &Judged, grounds: &Grounds)
     }
 }
 
-/// Of a list that a rule points at, the line of the element that broke it rather than the head.
+/// Of a list that a rule points at, the line of the element that broke it; nothing where the list as a
+/// whole did, by what it lacks.
 fn first_within(facts: &Facts, list: FactId, grounds: &[FactId]) -> Option<FactId> {
     let inside = |fact: &&FactId| {
         let mut at = **fact;
@@ -143,7 +144,7 @@ fn first_within(facts: &Facts, list: FactId, grounds: &[FactId]) -> Option<FactI
         false
     };
     match facts.fact(list).content {
-        Content::List { .. } => grounds.iter().find(inside).copied(),
+        Content::List { .. } if !grounds.contains(&list) => grounds.iter().find(inside).copied(),
         _ => None,
     }
 }

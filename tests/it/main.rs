@@ -1,5 +1,6 @@
 //! All tests of the whole, in one program.
 
 mod documents;
+mod examples;
 mod pack_loading;
 mod units;
