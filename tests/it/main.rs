@@ -3,4 +3,5 @@
 mod documents;
 mod examples;
 mod pack_loading;
+mod tidy;
 mod units;
