@@ -183,10 +183,11 @@ pub fn kinematic_viscosity(
 
 /// Heat capacity of the mixture at constant pressure, in J/(kg K).
 ///
-/// `c/c_w − 1 = w(d₁ + d₂s) + w²(d₃ + d₄s)`: `c_w` the heat capacity of water at the same
+/// `c/c_w − 1 = w(d₁ + d₂s + d₃s²) + w²(d₄ + d₅s)`: `c_w` the heat capacity of water at the same
 /// temperature, `w` and `s` as in [`density`].
 ///
-/// Valid for `w` from 0 to 0.5 and from 0 to 80 °C; within 1.0 % of Melinder's correlation.
+/// Valid for `w` from 0 to 0.5 and from 0 to 80 °C; within 0.9 % (propylene) or 0.4 % (ethylene)
+/// of Melinder's correlation.
 ///
 /// ```
 /// use wetside::physics::glycol::{Glycol, heat_capacity};
@@ -197,10 +198,17 @@ pub fn kinematic_viscosity(
 /// Source: a fit of our own to the correlations named at [`freezing_point`].
 pub fn heat_capacity(glycol: Glycol, mass_strength: f64, celsius: f64) -> Result<f64, OutOfRange> {
     let (w, s) = checked(mass_strength, celsius)?;
-    let excess = match glycol {
-        Glycol::Propylene => w * (-0.27472 + 0.30769 * s) + w * w * (-0.14383 - 0.26058 * s),
-        Glycol::Ethylene => w * (-0.35589 + 0.23081 * s) + w * w * (-0.22582 + 0.00063515 * s),
+    let (first, second) = match glycol {
+        Glycol::Propylene => (
+            -0.28604 + 0.39775 * s - 0.11245 * s * s,
+            -0.1437 - 0.26073 * s,
+        ),
+        Glycol::Ethylene => (
+            -0.37064 + 0.34824 * s - 0.14668 * s * s,
+            -0.2257 + 0.00048 * s,
+        ),
     };
+    let excess = w * (first + w * second);
     Ok(water::heat_capacity(celsius)? * (1.0 + excess))
 }
 

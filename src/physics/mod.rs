@@ -13,6 +13,7 @@
 pub mod friction;
 pub mod glycol;
 pub mod minor;
+pub mod network;
 pub mod pipe;
 pub mod pump;
 pub mod water;
@@ -64,6 +65,7 @@ impl fmt::Display for OutOfRange {
             self.quantity, self.value
         )?;
         match (self.from_allowed, to.is_finite()) {
+            (true, true) if from == f64::MIN => write!(f, "be a finite number"),
             (true, true) => write!(f, "lie from {from} to {to}{space}{unit}"),
             (false, true) => write!(f, "lie above {from} and up to {to}{space}{unit}"),
             (true, false) => write!(f, "be a number of at least {from}{space}{unit}"),

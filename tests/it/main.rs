@@ -1,0 +1,3 @@
+//! The one test binary: a file for each part.
+
+mod physics;
