@@ -29,6 +29,7 @@
 //! Source: E. Todini and S. Pilati, "A gradient algorithm for the analysis of pipe networks", 1988
 //! (from memory), checked against the EPANET 2.2 engine on four heating systems in 30 states.
 
+mod law;
 mod solve;
 mod sparse;
 

@@ -3,11 +3,10 @@
 //! Contract: see the module above. Each step solves for corrections to heads and flows rather than
 //! for the heads themselves, so that rounding errors die out as the corrections do.
 
+use super::law::{self, Law};
 use super::sparse::Entries;
 use super::{Fault, Gate, Layout, Link, NO_PLACE, Network, Part, Solution};
-use crate::physics::friction::Evaluator;
-use crate::physics::pump::Curve;
-use crate::physics::{OutOfRange, finite, not_negative, within};
+use crate::physics::finite;
 
 /// A slope below this, in s/m², is taken as this: a loss that is flat at no flow would make the
 /// equations singular. Real pipes are steeper by four powers of ten.
@@ -24,12 +23,6 @@ const NO_HEAD: f64 = 1e-9;
 const MOST_ITERATIONS: usize = 400;
 /// From this iteration on the steps are shortened: many dead ends can make full ones go to and fro.
 const SHORTEN_FROM: usize = 40;
-
-/// The loss of one link, ready for evaluation.
-enum Law {
-    Run(Evaluator),
-    Pump(Curve),
-}
 
 /// A search under way. Heads, draws and right-hand sides are by node; the equations by place.
 struct Search<'a> {
@@ -82,7 +75,8 @@ impl<'a> Search<'a> {
         let mut laws = Vec::with_capacity(network.links.len());
         let mut flows = Vec::with_capacity(network.links.len());
         for (link, Link { part, .. }) in network.links.iter().enumerate() {
-            let (law, flow) = law(part, viscosity).map_err(|cause| Fault::Link { link, cause })?;
+            let (law, flow) =
+                law::of(part, viscosity).map_err(|cause| Fault::Link { link, cause })?;
             if let Part::Run(run) = part
                 && run.length == 0.0
                 && run.loss == 0.0
@@ -370,43 +364,6 @@ impl<'a> Search<'a> {
             beyond_curve,
             iterations: self.iterations,
         })
-    }
-}
-
-impl Law {
-    /// Head lost in m, with the sign of the flow, and its slope in s/m².
-    fn loss_and_slope(&mut self, flow: f64) -> (f64, f64) {
-        match self {
-            Law::Run(evaluator) => evaluator.loss_and_slope(flow),
-            Law::Pump(curve) => {
-                // Beyond no flow the curve is continued as its mirror image, which keeps it rising.
-                let size = flow.abs();
-                let per_flow = curve.fall
-                    * match curve.exponent {
-                        2.0 => size,
-                        exponent => size.powf(exponent - 1.0),
-                    };
-                (per_flow * flow - curve.shut_off, curve.exponent * per_flow)
-            }
-        }
-    }
-}
-
-/// The law of a part and a flow to start the search from.
-fn law(part: &Part, viscosity: f64) -> Result<(Law, f64), OutOfRange> {
-    /// A speed to start from, in m/s, and a share of a pump's greatest flow.
-    const START: f64 = 0.3;
-    match part {
-        Part::Run(run) => {
-            let law = Law::Run(Evaluator::new(run, viscosity)?);
-            Ok((law, crate::physics::pipe::flow(START, run.bore)?))
-        }
-        Part::Pump(curve) => {
-            not_negative(("head against a closed valve", "m"), curve.shut_off)?;
-            crate::physics::above_zero(("fall of the curve", ""), curve.fall)?;
-            within(("exponent of the curve", ""), curve.exponent, 1.0, 5.0)?;
-            Ok((Law::Pump(*curve), START * curve.greatest_flow()))
-        }
     }
 }
 
