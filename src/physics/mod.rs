@@ -10,6 +10,7 @@
 //! These modules must not know surveys, unknowns, rules, files or words of the trade beyond the
 //! names of pipes, valves and emitters in their tables.
 
+pub mod content;
 pub mod friction;
 pub mod glycol;
 pub mod minor;
@@ -83,6 +84,7 @@ const CELSIUS: Named = ("temperature", "°C");
 const LENGTH: Named = ("length", "m");
 const BORE: Named = ("bore", "m");
 const FLOW: Named = ("flow", "m³/s");
+const VOLUME: Named = ("volume", "m³");
 const DENSITY: Named = ("density", "kg/m³");
 const KINEMATIC: Named = ("kinematic viscosity", "m²/s");
 const ROUGHNESS: Named = ("roughness", "m");
