@@ -17,6 +17,7 @@ pub mod minor;
 pub mod network;
 pub mod pipe;
 pub mod pump;
+pub mod sludge;
 pub mod water;
 
 use std::fmt;
