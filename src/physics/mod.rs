@@ -11,6 +11,8 @@
 //! names of pipes, valves and emitters in their tables.
 
 pub mod content;
+pub mod dilution;
+pub mod fit;
 pub mod friction;
 pub mod glycol;
 pub mod minor;
