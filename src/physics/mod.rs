@@ -15,11 +15,14 @@ pub mod dilution;
 pub mod fit;
 pub mod friction;
 pub mod glycol;
+pub mod heads;
+pub mod hoses;
 pub mod minor;
 pub mod network;
 pub mod pipe;
 pub mod pump;
 pub mod sludge;
+pub mod tank;
 pub mod water;
 
 use std::fmt;
