@@ -12,10 +12,12 @@
 
 pub mod content;
 pub mod dilution;
+pub mod dosing;
 pub mod fit;
 pub mod friction;
 pub mod glycol;
 pub mod heads;
+pub mod heat;
 pub mod hoses;
 pub mod minor;
 pub mod network;
@@ -23,6 +25,7 @@ pub mod pipe;
 pub mod pump;
 pub mod sludge;
 pub mod tank;
+pub mod vessel;
 pub mod water;
 
 use std::fmt;
