@@ -11,14 +11,18 @@
 //! names of pipes, valves and emitters in their tables.
 
 pub mod content;
+pub mod conversions;
 pub mod dilution;
 pub mod dosing;
+pub mod effluent;
 pub mod fit;
 pub mod friction;
 pub mod glycol;
 pub mod heads;
 pub mod heat;
 pub mod hoses;
+pub mod lead;
+pub mod limescale;
 pub mod minor;
 pub mod network;
 pub mod pipe;
