@@ -77,7 +77,7 @@ pub fn fit(log: &[Reading], mains: f64) -> Result<Fit, OutOfRange> {
     finite(("difference from the mains", ""), difference)?;
     let normal = Normal::at(&points, difference, rate);
     let count = points.len() as f64;
-    let determinant = above_zero(SPREAD, normal.determinant())?;
+    let determinant = positive(normal.determinant())?;
     let noise = normal.squares / (count - 2.0) / determinant;
     Ok(Fit {
         difference: difference * side(&points),
@@ -189,10 +189,19 @@ fn weighted_line(points: &[(f64, f64)]) -> Result<(f64, f64), OutOfRange> {
             products += weight * time * off.ln();
         }
     }
-    let determinant = above_zero(SPREAD, weights * squares - times * times)?;
+    let determinant = positive(weights * squares - times * times)?;
     let slope = (weights * products - times * logs) / determinant;
     let rate = above_zero(RATE, -slope)?;
     Ok((((logs - slope * times) / weights).exp(), rate))
+}
+
+/// A determinant, if the readings are spread enough to have one. It has no usual size, so only its
+/// sign can be wrong.
+fn positive(determinant: f64) -> Result<f64, OutOfRange> {
+    if determinant > 0.0 && determinant.is_finite() {
+        return Ok(determinant);
+    }
+    above_zero(SPREAD, determinant.min(0.0))
 }
 
 /// The normal equations of the fit at one difference and rate.

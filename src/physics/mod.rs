@@ -79,7 +79,7 @@ impl fmt::Display for OutOfRange {
             self.quantity, self.value
         )?;
         match (self.from_allowed, to.is_finite()) {
-            (true, true) if from == f64::MIN => write!(f, "be a finite number"),
+            (true, true) if from == -LARGEST => write!(f, "be a number from {from:e} to {to:e}"),
             (true, true) => write!(f, "lie from {from} to {to}{space}{unit}"),
             (false, true) => write!(f, "lie above {from} and up to {to}{space}{unit}"),
             (true, false) => write!(f, "be a number of at least {from}{space}{unit}"),
@@ -103,35 +103,50 @@ const KINEMATIC: Named = ("kinematic viscosity", "m²/s");
 const ROUGHNESS: Named = ("roughness", "m");
 const LOSS: Named = ("loss coefficient", "");
 
+/// No quantity of a heating system is larger than this in SI units, and none that is not 0 is
+/// smaller than its inverse. Within these bounds no formula here runs out of what a double holds.
+const LARGEST: f64 = 1e18;
+const SMALLEST: f64 = 1.0 / LARGEST;
+
 /// `value` if it lies from `from` to `to`, both included.
 fn within(named: Named, value: f64, from: f64, to: f64) -> Result<f64, OutOfRange> {
-    if value >= from && value <= to && value.is_finite() {
+    if value >= from && value <= to.min(LARGEST) {
         return Ok(value);
     }
+    let to = if value > LARGEST && value < to {
+        LARGEST
+    } else {
+        to
+    };
     Err(refusal(named, value, from, to, true))
 }
 
-/// `value` if it is finite and above zero.
+/// `value` if it is above zero.
 fn above_zero(named: Named, value: f64) -> Result<f64, OutOfRange> {
+    if value > 0.0 && value < SMALLEST {
+        return Err(refusal(named, value, SMALLEST, f64::INFINITY, true));
+    }
     above(named, value, 0.0)
 }
 
-/// `value` if it is finite and above `from`.
+/// `value` if it is above `from`.
 fn above(named: Named, value: f64, from: f64) -> Result<f64, OutOfRange> {
-    if value > from && value.is_finite() {
+    if value > from && value <= LARGEST {
         return Ok(value);
     }
-    Err(refusal(named, value, from, f64::INFINITY, false))
+    let huge = value > LARGEST && value.is_finite();
+    let to = if huge { LARGEST } else { f64::INFINITY };
+    Err(refusal(named, value, from, to, false))
 }
 
-/// `value` if it is finite and not below zero.
+/// `value` if it is not below zero.
 fn not_negative(named: Named, value: f64) -> Result<f64, OutOfRange> {
     within(named, value, 0.0, f64::INFINITY)
 }
 
-/// `value` if it is finite.
+/// `value` if it is a number of any sign.
 fn finite(named: Named, value: f64) -> Result<f64, OutOfRange> {
-    within(named, value, f64::MIN, f64::MAX)
+    within(named, value, -LARGEST, LARGEST)
 }
 
 fn refusal(named: Named, value: f64, from: f64, to: f64, from_allowed: bool) -> OutOfRange {

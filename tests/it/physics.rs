@@ -2,6 +2,9 @@
 //!
 //! The tables lie in `tests/physics`, with a page that says where each comes from.
 
+mod emitters_and_plant;
 mod networks;
+mod refusals;
+mod sludge_and_dilution;
 mod table;
 mod water_and_pipes;

@@ -355,7 +355,7 @@ fn bad_networks_are_refused_in_words() {
     );
     assert_eq!(
         refusal(&|bad| bad.nodes[0].fixed_head = Some(f64::NAN)),
-        "at node 0, fixed head is NaN m, and must be a finite number"
+        "at node 0, fixed head is NaN m, and must be a number from -1e18 to 1e18"
     );
 }
 
