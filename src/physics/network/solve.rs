@@ -18,6 +18,8 @@ const FLOW_STEP: f64 = 1e-7;
 /// A flow smaller than this share of the largest one is no flow: rounding leaves as much where the
 /// truth is nothing, and its sign means nothing.
 const NO_FLOW: f64 = 1e-12;
+/// A flow smaller than this, in m³/s, is no flow either: a drop in a hundred thousand years.
+const LEAST_FLOW: f64 = 1e-17;
 /// A head smaller than this, in m, does not open one.
 const NO_HEAD: f64 = 1e-9;
 const MOST_ITERATIONS: usize = 400;
@@ -282,7 +284,7 @@ impl<'a> Search<'a> {
                 self.heads[node] += share * self.side[*place as usize];
             }
         }
-        moved <= FLOW_STEP * all
+        moved <= (FLOW_STEP * all).max(LEAST_FLOW)
     }
 
     /// The one-way link that is most wrongly open or shut, or with little patience the first.
@@ -323,11 +325,8 @@ impl<'a> Search<'a> {
 
     /// The size, in m³/s, below which a flow is none.
     fn no_flow(&self) -> f64 {
-        NO_FLOW
-            * self
-                .flows
-                .iter()
-                .fold(0.0, |most, flow| flow.abs().max(most))
+        let sizes = self.flows.iter().map(|flow| flow.abs());
+        (NO_FLOW * sizes.fold(0.0, f64::max)).max(LEAST_FLOW)
     }
 
     fn finish(mut self) -> Result<Solution, Fault> {
