@@ -15,6 +15,9 @@ const FLATTEST: f64 = 1e-3;
 const HEAD_MISS: f64 = 1e-11;
 /// The last step must be smaller than this share of all flows.
 const FLOW_STEP: f64 = 1e-7;
+/// The last step must move no head further than this, in m: rounding spoils the flows of links that
+/// lose next to nothing in proportion to it.
+const HEAD_STEP: f64 = 1e-4;
 /// A flow smaller than this share of the largest one is no flow: rounding leaves as much where the
 /// truth is nothing, and its sign means nothing.
 const NO_FLOW: f64 = 1e-12;
@@ -262,7 +265,7 @@ impl<'a> Search<'a> {
         true
     }
 
-    /// Applies a share of the corrections; returns whether the flows hardly moved.
+    /// Applies a share of the corrections; returns whether flows and heads hardly moved.
     fn correct(&mut self, share: f64) -> bool {
         let (mut moved, mut all) = (0.0, 0.0);
         for (at, link) in self.links.iter().enumerate() {
@@ -279,12 +282,15 @@ impl<'a> Search<'a> {
             moved += step.abs();
             all += self.flows[at].abs();
         }
+        let mut furthest = 0.0_f64;
         for (node, place) in self.layout.places.iter().enumerate() {
             if *place != NO_PLACE {
-                self.heads[node] += share * self.side[*place as usize];
+                let step = self.side[*place as usize];
+                self.heads[node] += share * step;
+                furthest = furthest.max(step.abs());
             }
         }
-        moved <= (FLOW_STEP * all).max(LEAST_FLOW)
+        furthest <= HEAD_STEP && moved <= (FLOW_STEP * all).max(LEAST_FLOW)
     }
 
     /// The one-way link that is most wrongly open or shut, or with little patience the first.
