@@ -3,7 +3,7 @@
 //! Contract: the law of [`friction_factor`] has no jump in value or slope, and the head lost rises
 //! steadily with the flow, so that a flow found from a head is the only one. Clean pipe is known to
 //! about ±10 %; between Reynolds numbers of 2000 and 4000 a factor of two is honest.
-//! This module must not know networks, although they use its [`Evaluator`].
+//! This module must not know networks, although they use its `Evaluator`.
 
 use std::f64::consts::LN_10;
 

@@ -31,7 +31,9 @@ pub const CORDS: [Cord; 6] = [
 
 const CURRENT: (&str, &str) = ("current", "A");
 
-/// The cord with a given area of core in m², if it is one of the usual ones.
+/// The cord with a given area of core in m².
+///
+/// Valid for the areas of [`CORDS`]; `None` for any other, since between them nothing is known.
 ///
 /// ```
 /// assert!(wetside::physics::lead::of_area(1.5e-6).is_some());

@@ -209,6 +209,8 @@ pub fn scaled_bore(bore: f64, layer: f64) -> Result<f64, OutOfRange> {
 
 /// The standard sizes of a material and nominal size; two for 10 mm copper, soft and hard.
 ///
+/// Valid for the names of [`SIZES`]; empty for any other.
+///
 /// ```
 /// use wetside::physics::pipe::{Material, sizes};
 /// let bores: Vec<f64> = sizes(Material::Copper, "22").map(|size| size.bore()).collect();

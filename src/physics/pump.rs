@@ -2,7 +2,7 @@
 //!
 //! Contract: a curve is a head that falls with the flow, `H = H₀ − r Qⁿ`. A plate that states only
 //! the greatest head and the greatest flow leaves the shape open: [`parabola`] is the generous end,
-//! [`line`] the pessimistic one. A closed circuit has no static lift.
+//! [`line()`] the pessimistic one. A closed circuit has no static lift.
 
 use super::friction::{Evaluator, Run};
 use super::{

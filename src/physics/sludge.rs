@@ -5,8 +5,10 @@
 //! flow; they say nothing about the inside of a radiator, where the water hardly moves.
 
 mod carriage;
+mod deposit;
 
 pub use carriage::*;
+pub use deposit::*;
 
 use super::{DENSITY, GRAVITY, OutOfRange, above, above_zero, root_of_increasing, within};
 

@@ -2,8 +2,11 @@
 //!
 //! The tables lie in `tests/physics`, with a page that says where each comes from.
 
+mod documented;
 mod emitters_and_plant;
 mod networks;
+mod published;
+mod random_networks;
 mod refusals;
 mod sludge_and_dilution;
 mod table;

@@ -165,12 +165,32 @@ impl Node {
 ///
 /// Valid where the friction law is; see [`Fault`] for what is refused.
 ///
+/// ```
+/// use wetside::physics::{friction::Run, network::{Gate, Link, Network, Node, Part, solve}};
+/// // Two tanks, one 2 m above the other, and a pipe between them.
+/// let run = Run { length: 10.0, bore: 0.0136, roughness: 1.5e-6, loss: 1.5 };
+/// let network = Network {
+///     nodes: vec![Node::fixed(2.0), Node::fixed(0.0)],
+///     links: vec![Link { from: 0, to: 1, part: Part::Run(run), gate: Gate::Open }],
+/// };
+/// let solution = solve(&network, 6.5785e-7).unwrap();
+/// assert!((solution.flows[0] - 2.08e-4).abs() < 1e-6);
+/// ```
+///
 /// Source: see the head of this module.
 pub fn solve(network: &Network, kinematic_viscosity: f64) -> Result<Solution, Fault> {
     solve_on(&layout(network)?, network, kinematic_viscosity)
 }
 
 /// Makes the shape of a network ready for many solutions.
+///
+/// Valid for a network with a fixed head and links between nodes that there are.
+///
+/// ```
+/// use wetside::physics::network::{Fault, Network, Node, layout};
+/// let network = Network { nodes: vec![Node::free()], links: vec![] };
+/// assert_eq!(layout(&network).unwrap_err(), Fault::NoFixedHead);
+/// ```
 ///
 /// Source: elimination of the unknown with the fewest neighbours first (textbook, from memory).
 pub fn layout(network: &Network) -> Result<Layout, Fault> {
@@ -214,6 +234,20 @@ pub fn layout(network: &Network) -> Result<Layout, Fault> {
 }
 
 /// Flows and heads of a network whose layout was made before: [`solve`] without its first part.
+///
+/// Valid as [`solve`], for the network of the layout with other gates, sizes, heads or draws.
+///
+/// ```
+/// use wetside::physics::{friction::Run, network::{Gate, Link, Network, Node, Part, layout, solve_on}};
+/// let run = Run { length: 10.0, bore: 0.0136, roughness: 1.5e-6, loss: 1.5 };
+/// let mut network = Network {
+///     nodes: vec![Node::fixed(2.0), Node::fixed(0.0)],
+///     links: vec![Link { from: 0, to: 1, part: Part::Run(run), gate: Gate::Open }],
+/// };
+/// let layout = layout(&network).unwrap();
+/// network.links[0].gate = Gate::Closed;
+/// assert_eq!(solve_on(&layout, &network, 6.5785e-7).unwrap().flows, [0.0]);
+/// ```
 ///
 /// Source: as [`solve`].
 pub fn solve_on(

@@ -61,6 +61,10 @@ fn speeds_that_carry_agree_with_a_root_finder() {
         }
         let rolls = sludge::speed_to_roll(&water, &channel, diameter).unwrap();
         row.agrees("rolls", rolls.speed, 1e-3);
+        let oroskar = sludge::oroskar_turian_speed(&water, channel.bore, diameter, 1e-3).unwrap();
+        row.agrees("oroskar_turian", oroskar, 1e-3);
+        let wasp = sludge::wasp_speed(&water, channel.bore, diameter, 1e-3).unwrap();
+        row.agrees("wasp", wasp, 1e-3);
         judge_carriage(&row, &water, &channel, diameter);
     }
 }

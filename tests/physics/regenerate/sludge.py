@@ -67,12 +67,18 @@ def carrying():
                 row = [bore, roughness, celsius, micrometres]
                 for rouse in [2.5, 1.2, 0.8]:
                     row += speed_for(speed / 0.41 / rouse, bore / 1000, roughness / 1000, viscosity)
+                unit = math.sqrt(law.G * diameter * (MAGNETITE / density - 1))
+                ratio = diameter / (bore / 1000)
+                oroskar = (1.85 * unit * 0.001**0.1536 * 0.999**0.3564 / ratio**0.378
+                           * (bore / 1000 * unit / viscosity)**0.09)
+                wasp = 4 * 0.001**0.2 * ratio**(1 / 6) * math.sqrt(2 * law.G * bore / 1000 * (MAGNETITE / density - 1))
                 rolling = math.sqrt(0.05 * law.G * diameter * (MAGNETITE / density - 1))
-                rows.append(row + list(speed_for(rolling, bore / 1000, roughness / 1000, viscosity)))
+                rows.append(row + list(speed_for(rolling, bore / 1000, roughness / 1000, viscosity)) + [oroskar, wasp])
     write("carrying.csv", ["Mean speed in m/s at which a grain of magnetite has a Rouse number, or begins to roll; by a root finder.",
-                           "A 1 in the column after it: the speed is that of Reynolds number 4000, which the grain does not need."],
+                           "A 1 in the column after it: the speed is that of Reynolds number 4000, which the grain does not need.",
+                            "The last two: published speeds without a bed, at one part of solids in a thousand."],
           ["bore_mm", "roughness_mm", "celsius", "diameter_um", "rouse_2.5", "floor_2.5", "rouse_1.2", "floor_1.2", "rouse_0.8",
-           "floor_0.8", "rolls", "floor_rolls"], rows, 8)
+           "floor_0.8", "rolls", "floor_rolls", "oroskar_turian", "wasp"], rows, 8)
 
 
 if __name__ == "__main__":
