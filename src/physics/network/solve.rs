@@ -63,9 +63,8 @@ pub(super) fn solve(layout: &Layout, network: &Network, viscosity: f64) -> Resul
         search.open[link] = !search.open[link];
         search.flows[link] = 0.0;
     }
-    Err(Fault::NotSettled {
+    Err(Fault::ValvesNotSettled {
         iterations: search.iterations,
-        miss: 0.0,
     })
 }
 
@@ -302,7 +301,7 @@ impl<'a> Search<'a> {
                 continue;
             }
             let wrong = if self.open[at] {
-                // Backward flows come before heads that would open a valve.
+                // Flows and heads cannot be compared; the large number puts backward flows first.
                 (self.flows[at] < -no_flow).then(|| 1e6 - self.flows[at])
             } else if self.reached[link.from] && self.reached[link.to] {
                 let drive = self.drive(at);
