@@ -9,6 +9,7 @@ pub mod gaps;
 pub mod lang;
 pub mod markers;
 pub mod pack;
+pub mod physics;
 pub mod problem;
 pub mod run;
 pub mod schema;

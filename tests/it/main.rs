@@ -3,5 +3,6 @@
 mod documents;
 mod examples;
 mod pack_loading;
+mod physics;
 mod tidy;
 mod units;
