@@ -1,6 +1,10 @@
 //! All tests of the whole, in one program.
 
 mod documents;
+mod examples;
 mod facts;
 mod pack;
+mod pack_loading;
+mod physics;
+mod tidy;
 mod units;
