@@ -9,6 +9,7 @@
 //! - `rule` and `do_holds`: words in the remedy that a rule gives;
 //! - `reading`, `of`, `in`, `is` and `within`: a quantity written in another unit;
 //! - `tube`, `metre_holds` and `within`: what a metre of pipe holds, by the arithmetic of quantities;
+//! - `figure`, `of`, `is` and `within`: a formula of physics and what it gives;
 //! - `condition`: something that the rule language finds true of the pack's limits.
 
 mod against;
@@ -50,9 +51,12 @@ fn every_fact_agrees_with_the_pack_and_the_units() {
             .collect(),
         Check::Cells(check) => against::cells_differ(pack, &packs.vocabulary, check),
         Check::Rule(check) => against::cases_differ(pack, &packs.vocabulary, file, at, check),
-        Check::Words(check) => against::words_missing(pack, check).into_iter().collect(),
+        Check::Words(check) => against::words_missing(pack, &packs.vocabulary, check)
+            .into_iter()
+            .collect(),
         Check::Reading(check) => against::reading_differs(check).into_iter().collect(),
         Check::Tube(check) => against::content_differs(check).into_iter().collect(),
+        Check::Figure(check) => against::figure_differs(check).into_iter().collect(),
         Check::Condition(check) => against::condition_fails(&packs.vocabulary, &check.condition),
     });
 }

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 use wetside::check::Packs;
 use wetside::finding::{Citation, Class};
-use wetside::pack::{self, Pack, PackProblem, Rule};
+use wetside::pack::{self, Pack, PackProblem, Rule, Words};
 use wetside::{cases, schema};
 
 fn packs() -> &'static Packs {
@@ -14,6 +14,10 @@ fn packs() -> &'static Packs {
 
 fn built_in() -> &'static Pack {
     &packs().packs[0]
+}
+
+fn words(rule: &'static Rule) -> &'static Words {
+    rule.words(built_in().names(&packs().vocabulary))
 }
 
 fn listed(problems: &[PackProblem]) -> String {
@@ -48,7 +52,7 @@ fn every_limit_and_table_is_used() {
     let texts: Vec<&str> = built_in()
         .rules
         .iter()
-        .map(|rule| rule.source.text.as_str())
+        .map(|rule| rule.source().text.as_str())
         .collect();
     let limits = built_in()
         .limits
@@ -77,7 +81,7 @@ fn names(text: &str, name: &str) -> bool {
 #[test]
 fn rules_are_short_and_named_in_words() {
     for rule in &built_in().rules {
-        let lines = rule.source.text.lines().count();
+        let lines = rule.source().text.lines().count();
         assert!(lines <= 60, "{}: {lines} lines", rule.id);
         let in_words =
             |part: &str| !part.is_empty() && part.chars().all(|c| c.is_ascii_lowercase());
@@ -113,7 +117,7 @@ fn no_two_rules_have_one_title() {
     let titles: BTreeSet<&str> = built_in()
         .rules
         .iter()
-        .map(|rule| rule.words.title.as_str())
+        .map(|rule| words(rule).title.as_str())
         .collect();
     assert_eq!(titles.len(), built_in().rules.len());
 }
@@ -127,7 +131,7 @@ fn sources_are_named_in_one_manner() {
     let rules = built_in()
         .rules
         .iter()
-        .map(|rule: &Rule| (rule.id.as_str(), &rule.words.citation));
+        .map(|rule: &Rule| (rule.id.as_str(), &words(rule).citation));
     let wrong: Vec<String> = limits
         .chain(rules)
         .filter_map(|(name, citation)| fault_of(citation).map(|fault| format!("{name}: {fault}")))

@@ -1,8 +1,8 @@
 //! One function for each kind of check: what is wrong, or nothing.
 
 use super::data::{
-    CaseCheck, CellsCheck, Fact, FactFile, LimitCheck, ReadingCheck, RuleCheck, Text, TubeCheck,
-    WordsCheck,
+    CaseCheck, CellsCheck, Fact, FactFile, FigureCheck, LimitCheck, ReadingCheck, RuleCheck, Text,
+    TubeCheck, WordsCheck,
 };
 use std::collections::BTreeSet;
 use wetside::document::{self, Node, Reading};
@@ -11,6 +11,7 @@ use wetside::finding::Outcome;
 use wetside::lang::eval::Scene;
 use wetside::lang::names::Cell;
 use wetside::pack::{self, Pack, PackFiles, Rule};
+use wetside::physics::{dilution, effluent, heads, heat, lead, pipe, tank, vessel, water};
 use wetside::run::{judge, scene};
 use wetside::schema;
 use wetside::source::Source;
@@ -149,10 +150,11 @@ fn outcome(
     Ok(Outcome::worst(judged.iter().map(|judged| judged.outcome)).words())
 }
 
-pub fn words_missing(pack: &Pack, check: &WordsCheck) -> Option<String> {
+pub fn words_missing(pack: &Pack, vocabulary: &Vocabulary, check: &WordsCheck) -> Option<String> {
+    let names = pack.names(vocabulary);
     let held = pack
         .rule(&check.rule)
-        .is_some_and(|rule| rule.words.remedy.contains(&check.do_holds));
+        .is_some_and(|rule| rule.words(names).remedy.contains(&check.do_holds));
     (!held).then(|| {
         format!(
             "the remedy of `{}` says nothing of `{}`",
@@ -203,6 +205,46 @@ pub fn content_differs(check: &TubeCheck) -> Option<String> {
     })
 }
 
+pub fn figure_differs(check: &FigureCheck) -> Option<String> {
+    let found = figure(&check.figure, &check.of);
+    let agrees = found.is_some_and(|found| (found - check.is).abs() <= check.within);
+    (!agrees).then(|| {
+        format!(
+            "{} of {:?} is {found:?}, not {}",
+            check.figure, check.of, check.is
+        )
+    })
+}
+
+/// A formula of physics by the name that the facts give it.
+fn figure(name: &str, of: &[f64]) -> Option<f64> {
+    match (name, of) {
+        ("rinse volumes", [start, mains, band]) => {
+            dilution::volumes_needed(*start, *mains, *band).ok()
+        }
+        ("cold water for hot", [hot, limit, cold]) => {
+            effluent::cold_per_hot(*hot, *limit, *cold).ok()
+        }
+        ("expansion", [from, to]) => {
+            vessel::expansion(water::density(*from).ok()?, water::density(*to).ok()?).ok()
+        }
+        ("voltage lost", [area, length, current]) => {
+            lead::voltage_lost(lead::of_area(*area)?, *length, *current).ok()
+        }
+        ("speed", [flow, bore]) => pipe::speed(*flow, *bore).ok(),
+        ("run-down of the tank", [content, least, out, back]) => {
+            tank::run_down(*content, *least, *out, *back).ok()?
+        }
+        ("density of water", [celsius]) => water::density(*celsius).ok(),
+        ("viscosity of water", [celsius]) => water::dynamic_viscosity(*celsius).ok(),
+        ("pressure of a head", [head, density]) => heads::pressure(*head, *density).ok(),
+        ("flow for a power", [power, difference, density, capacity]) => {
+            heat::flow_for(*power, *difference, *density, *capacity).ok()
+        }
+        _ => None,
+    }
+}
+
 /// A condition on the pack's limits, put to the rule language as the demand of a rule of its own.
 pub fn condition_fails(vocabulary: &Vocabulary, condition: &str) -> Vec<String> {
     let head = pack::built_in()
@@ -219,7 +261,9 @@ pub fn condition_fails(vocabulary: &Vocabulary, condition: &str) -> Vec<String> 
         name: "facts".to_string(),
         files: head.collect(),
     };
-    files.files.push(("facts/the-fact.yaml".to_string(), rule));
+    files
+        .files
+        .push(("facts/the-fact.yaml".to_string(), rule.into()));
     let (pack, problems) = pack::load(&files, vocabulary);
     let mut wrong: Vec<String> = problems
         .into_iter()

@@ -31,6 +31,7 @@ pub enum Check {
     Words(WordsCheck),
     Reading(ReadingCheck),
     Tube(TubeCheck),
+    Figure(FigureCheck),
     Condition(ConditionCheck),
 }
 
@@ -96,6 +97,15 @@ pub struct TubeCheck {
 pub struct Tube {
     pub outside: String,
     pub wall: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FigureCheck {
+    pub figure: String,
+    pub of: Vec<f64>,
+    pub is: f64,
+    pub within: f64,
 }
 
 #[derive(Deserialize)]
