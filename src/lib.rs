@@ -3,6 +3,7 @@
 // pub mod facts; // waits for the document reader
 pub mod finding;
 pub mod problem;
+pub mod report;
 pub mod source;
 pub mod suggest;
 pub mod truth;

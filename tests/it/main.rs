@@ -1,0 +1,3 @@
+//! The integration tests, in one program.
+
+mod reports;
