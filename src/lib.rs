@@ -1,9 +1,17 @@
 //! Wetside judges the survey of a wet central-heating system before a power flush.
 
-// pub mod facts; // waits for the document reader
+pub mod cases;
+pub mod check;
+pub mod document;
+pub mod facts;
 pub mod finding;
+pub mod gaps;
+pub mod lang;
+pub mod pack;
 pub mod problem;
 pub mod report;
+pub mod run;
+pub mod schema;
 pub mod source;
 pub mod suggest;
 pub mod truth;

@@ -1,1 +1,110 @@
-pub use jsonschema;
+//! The shapes of Wetside's files, and the check of a value against them.
+//!
+//! Contract: the JSON Schema files beside this crate are the single place where a field of a survey
+//! or a key of a pack is named, typed and described. This crate holds their text and answers where a
+//! value does not fit. Its faults are data: a place in the value, what is wrong there, a place in the
+//! schema; the words for people are made elsewhere. Nothing is ever fetched.
+//! No other crate calls the validating library: whatever does so compiles it anew, for most of a
+//! minute in a release build.
+//! This crate must not know YAML, lines, units, rules or heating.
+
+mod faults;
+#[cfg(test)]
+mod tests;
+
+use std::sync::OnceLock;
+
+use serde_json::Value;
+
+pub use faults::{Fault, Sort, What};
+
+/// The text of `survey.schema.json`.
+pub const SURVEY: &str = include_str!("../survey.schema.json");
+/// The text of `pack.schema.json`, the head of a rule pack.
+pub const PACK: &str = include_str!("../pack.schema.json");
+/// The text of `rule.schema.json`.
+pub const RULE: &str = include_str!("../rule.schema.json");
+/// The text of `table.schema.json`, a table of a rule pack.
+pub const TABLE: &str = include_str!("../table.schema.json");
+
+/// The kinds of file that have a shape.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Which {
+    /// A whole survey.
+    Survey,
+    /// A part of a survey, as the case of a rule gives it: the same without the edition.
+    Fragment,
+    /// The head of a rule pack.
+    Pack,
+    /// One rule.
+    Rule,
+    /// One table of a pack.
+    Table,
+}
+
+impl Which {
+    /// Every kind, in the order of the declaration.
+    pub const ALL: [Which; 5] = [
+        Which::Survey,
+        Which::Fragment,
+        Which::Pack,
+        Which::Rule,
+        Which::Table,
+    ];
+
+    /// The text of the schema file.
+    pub fn text(self) -> &'static str {
+        match self {
+            Which::Survey | Which::Fragment => SURVEY,
+            Which::Pack => PACK,
+            Which::Rule => RULE,
+            Which::Table => TABLE,
+        }
+    }
+
+    /// The schema as a value, read once for the whole run. The keys keep the order of the file.
+    ///
+    /// # Panics
+    /// Never for the files of this crate: its tests read each of them.
+    pub fn schema(self) -> &'static Value {
+        static READ: [OnceLock<Value>; 4] = [const { OnceLock::new() }; 4];
+        READ[self.place()].get_or_init(|| {
+            serde_json::from_str(self.text()).expect("the schema files are tested to be JSON")
+        })
+    }
+
+    /// Where this kind's schema and validator are kept. A fragment shares the survey's.
+    fn place(self) -> usize {
+        match self {
+            Which::Survey | Which::Fragment => 0,
+            Which::Pack => 1,
+            Which::Rule => 2,
+            Which::Table => 3,
+        }
+    }
+}
+
+/// Whether the value fits. The quick way when no more is asked.
+pub fn is_valid(which: Which, value: &Value) -> bool {
+    let valid = faults::validator(which).is_valid(value);
+    valid || (which == Which::Fragment && check(which, value).is_empty())
+}
+
+/// Every place where the value does not fit, in an order that depends on nothing but schema and
+/// value; empty when all fits.
+///
+/// Of a choice between shapes only the one that the value seems meant for is spoken of: a list with
+/// a faulty element gives the fault of the element.
+/// Of a survey's quantities, dates and times only the sort of value is judged here, not the text: the
+/// patterns in the schema are for editors, and whoever reads such a text can say better what is wrong
+/// with it. So [`What::Pattern`] comes from the files of a pack alone.
+pub fn check(which: Which, value: &Value) -> Vec<Fault> {
+    if faults::validator(which).is_valid(value) {
+        return Vec::new();
+    }
+    let mut found = faults::find(which, value);
+    if which == Which::Fragment {
+        found.retain(|fault| !fault.is_missing_edition());
+    }
+    found
+}

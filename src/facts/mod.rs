@@ -46,7 +46,7 @@ pub enum Value {
     Set { has: u64, may: u64 },
     /// In base units of the field's kind.
     Quantity(Box<Quantity>),
-    /// Days since 1970-01-01; more than one where only a range is known.
+    /// Day numbers (days since 0001-01-01); more than one where only a range is known.
     Date(Box<Interval>),
     Text(String),
 }
@@ -78,8 +78,12 @@ pub enum Told {
     Count,
     /// The elements were listed without a count.
     NotStated,
-    /// The list itself is missing, unknown or malformed.
+    /// The survey does not speak of the list.
     NotRecorded,
+    /// The survey says that it is unknown.
+    Unknown,
+    /// What stands there could not be understood; a problem was reported.
+    Malformed,
 }
 
 /// All facts of one survey; the first is the survey itself.

@@ -30,7 +30,10 @@ pub fn read(source: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Fac
         span: start,
     };
     reader.fill(root, Vocabulary::ROOT, root, Some(&reading.root), start, &missing);
-    (reader.facts, reader.problems)
+    // One problem for one value: what the document reader refused is not refused again.
+    let said = |problem: &Problem| reading.problems.iter().any(|known| known.span == problem.span);
+    let problems = reader.problems.into_iter().filter(|problem| !said(problem)).collect();
+    (reader.facts, problems)
 }
 
 struct Reader<'a> {
@@ -78,7 +81,7 @@ impl<'a> Reader<'a> {
                     None => Content::Open(missing.why.clone()),
                     Some(node) => self.leaf(field, what, node, key),
                 };
-                let span = node.map_or(missing.span, |node| shown(node, key));
+                let span = node.map_or(missing.span, |node| shown_value(self.source, node, key));
                 self.facts.set(id, Fact { field, parent, span, content });
             }
         }
@@ -205,13 +208,11 @@ impl<'a> Reader<'a> {
         let found = self.listed(field, node, key);
         let listed = u32::try_from(found.items.len()).unwrap_or(u32::MAX);
         let first = self.facts.reserve(listed, &blank(element, id, key));
-        let span = match node {
-            None => missing.span,
-            Some(_) => found.span.unwrap_or(key),
-        };
-        let extent = match node {
-            None => NO_EXTENT,
-            Some(_) => found.extent,
+        let span = found.span.unwrap_or(missing.span);
+        let extent = match (node, &missing.why) {
+            (None, Why::Malformed) => Extent { told: Told::Malformed, ..found.extent },
+            (None, Why::Unknown(_)) => Extent { told: Told::Unknown, ..found.extent },
+            _ => found.extent,
         };
         let content = Content::List { first, listed, extent };
         self.facts.set(id, Fact { field, parent, span, content });
@@ -229,7 +230,7 @@ impl<'a> Reader<'a> {
     /// The elements of a list in either of its forms, and what is told of its extent.
     fn listed(&mut self, field: FieldId, node: Option<&'a Node>, key: Span) -> Listed<'a> {
         let Some(node) = node else {
-            return Listed { items: &[], extent: NO_EXTENT, span: None };
+            return Listed::nothing(Told::NotRecorded, None);
         };
         match &node.value {
             Value::List(items) => Listed {
@@ -239,16 +240,16 @@ impl<'a> Reader<'a> {
             },
             Value::Map(entries) => self.counted(field, node, entries, key),
             Value::Scalar(scalar) if scalar.text == "unknown" => {
-                Listed { items: &[], extent: NO_EXTENT, span: Some(node.span) }
+                Listed::nothing(Told::Unknown, Some(node.span))
             }
-            Value::Empty | Value::Broken => Listed { items: &[], extent: NO_EXTENT, span: Some(key) },
+            Value::Empty | Value::Broken => Listed::nothing(Told::Malformed, Some(key)),
             Value::Scalar(_) => {
                 let name = &self.vocabulary.field(field).name;
                 let says = format!("`{name}` is a list, and this is not");
                 let help = "write how many there are as `count` and the things themselves as `items`, \
                             each with a dash and an `id`";
                 self.problems.push(Problem::new("list-expected", node.span, says, help));
-                Listed { items: &[], extent: NO_EXTENT, span: Some(node.span) }
+                Listed::nothing(Told::Malformed, Some(node.span))
             }
         }
     }
@@ -350,11 +351,13 @@ struct Listed<'a> {
     span: Option<Span>,
 }
 
-const NO_EXTENT: Extent = Extent {
-    least: 0,
-    most: None,
-    told: Told::NotRecorded,
-};
+impl Listed<'_> {
+    /// No elements, and no telling how many there are.
+    fn nothing(told: Told, span: Option<Span>) -> Self {
+        let extent = Extent { least: 0, most: None, told };
+        Listed { items: &[], extent, span }
+    }
+}
 
 fn count_of(items: &[Node]) -> u32 {
     u32::try_from(items.len()).unwrap_or(u32::MAX)
@@ -365,6 +368,14 @@ fn shown(node: &Node, key: Span) -> Span {
     match node.value {
         Value::Scalar(_) => node.span,
         _ => key,
+    }
+}
+
+/// The span to show for a fact: also a set or a reason, cut to its first line.
+fn shown_value(source: &Source, node: &Node, key: Span) -> Span {
+    match node.value {
+        Value::List(_) | Value::Map(_) => first_line(source, node.span),
+        _ => shown(node, key),
     }
 }
 

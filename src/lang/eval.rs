@@ -23,7 +23,7 @@ pub struct Scene<'a> {
     pub vocabulary: &'a Vocabulary,
     pub tables: &'a [Table],
     pub facts: &'a Facts,
-    /// The date of judgement, in days since 1970-01-01.
+    /// The date of judgement, in day numbers (days since 0001-01-01).
     pub as_of: Interval,
     /// The fact that the date of judgement was taken from, if it was.
     pub as_of_fact: Option<FactId>,

@@ -105,3 +105,61 @@ pub struct Checked {
     /// The fields read, in order of appearance.
     pub fields: Vec<FieldId>,
 }
+
+impl Node {
+    /// Calls `visit` with every route in the condition, those of list heads included.
+    pub fn visit_routes(&self, visit: &mut dyn FnMut(&Route)) {
+        match self {
+            Node::Fact(route) => visit(route),
+            Node::Quantity(_) | Node::Word(_) | Node::Text(_) | Node::Limit(..) | Node::AsOf => {}
+            Node::Every(each, _, inner) | Node::Some(each, inner) => {
+                each.visit_routes(visit);
+                inner.visit_routes(visit);
+            }
+            Node::Count(each) => each.visit_routes(visit),
+            Node::Fold(_, value, each, otherwise, _) => {
+                each.visit_routes(visit);
+                value.visit_routes(visit);
+                if let Some(otherwise) = otherwise {
+                    otherwise.visit_routes(visit);
+                }
+            }
+            Node::And(parts) | Node::Or(parts) | Node::Pick(_, parts) | Node::Call(_, parts) => {
+                parts.iter().for_each(|part| part.visit_routes(visit));
+            }
+            Node::Cell(_, _, inner)
+            | Node::Negate(inner)
+            | Node::Months(inner, _)
+            | Node::OneOf(inner, _)
+            | Node::IncludesOneOf(inner, _)
+            | Node::IncludesOnly(inner, _)
+            | Node::Empty(inner)
+            | Node::Not(inner) => inner.visit_routes(visit),
+            Node::Plus(a, b)
+            | Node::Minus(a, b)
+            | Node::Times(a, b)
+            | Node::Over(a, b)
+            | Node::Days(a, b)
+            | Node::Between(a, b)
+            | Node::Compare(_, a, b)
+            | Node::Same(_, a, b) => {
+                a.visit_routes(visit);
+                b.visit_routes(visit);
+            }
+            Node::Within(a, b, c) | Node::If(a, b, c) => {
+                a.visit_routes(visit);
+                b.visit_routes(visit);
+                c.visit_routes(visit);
+            }
+        }
+    }
+}
+
+impl Each {
+    fn visit_routes(&self, visit: &mut dyn FnMut(&Route)) {
+        visit(&self.list);
+        if let Some(filter) = &self.filter {
+            filter.visit_routes(visit);
+        }
+    }
+}

@@ -224,7 +224,7 @@ fn no_such_day(text: &str, year: u16, month: u16) -> QuantityFault {
         ),
         Some(name) => {
             let days = days_in_month(year, month);
-            (8..10, format!("{name} {year} has the days 01 to {days}"))
+            (8..10, format!("the days of {name} {year} are 01 to {days}"))
         }
     };
     let says = format!("`{text}` is not a day of the calendar");

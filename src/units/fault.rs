@@ -113,3 +113,12 @@ impl QuantityFault {
         }
     }
 }
+
+/// The writer's own words in backticks, cut short if they run on.
+pub(super) fn quoted(given: &str) -> String {
+    const LONGEST: usize = 40;
+    match given.char_indices().nth(LONGEST) {
+        Some((end, _)) => format!("`{}…`", &given[..end]),
+        None => format!("`{given}`"),
+    }
+}

@@ -5,9 +5,8 @@
 //! of a number from each, no if it holds for none, and undecided otherwise. `3 to 4` is not the
 //! same as `3 to 4`, for the two numbers may differ; two exact numbers are the same or are not.
 //!
-//! Contract: an interval is never empty. Arithmetic gives the exact hull of all results, or `None`
-//! when a number does not fit or a divisor may be zero. There is no hidden tolerance anywhere.
-//! The method of ends is that of R. E. Moore, *Interval Analysis*, 1966 (from memory).
+//! Contract: an interval is never empty, and there is no hidden tolerance anywhere. Arithmetic is
+//! in [`super::reckon`].
 
 use super::exact::Exact;
 use crate::truth::Truth;
@@ -36,7 +35,7 @@ impl End {
         matches!(self, End::Open(_))
     }
 
-    fn try_map(self, change: impl FnOnce(Exact) -> Option<Exact>) -> Option<End> {
+    pub(super) fn try_map(self, change: impl FnOnce(Exact) -> Option<Exact>) -> Option<End> {
         Some(match self {
             End::Closed(at) => End::Closed(change(at)?),
             End::Open(at) => End::Open(change(at)?),
@@ -44,7 +43,11 @@ impl End {
         })
     }
 
-    fn joined(self, other: End, join: impl FnOnce(Exact, Exact) -> Option<Exact>) -> Option<End> {
+    pub(super) fn joined(
+        self,
+        other: End,
+        join: impl FnOnce(Exact, Exact) -> Option<Exact>,
+    ) -> Option<End> {
         let (Some(a), Some(b)) = (self.at(), other.at()) else {
             return Some(End::Unbounded);
         };
@@ -60,8 +63,8 @@ impl End {
 /// A range of numbers that is never empty.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Interval {
-    low: End,
-    high: End,
+    pub(super) low: End,
+    pub(super) high: End,
 }
 
 impl Interval {
@@ -260,113 +263,6 @@ impl Interval {
     }
 }
 
-/// Arithmetic: the hull of the results over all choices of a number from each.
-impl Interval {
-    #[must_use]
-    pub fn negated(&self) -> Interval {
-        let turn = |end: End| match end {
-            End::Closed(at) => End::Closed(at.negated()),
-            End::Open(at) => End::Open(at.negated()),
-            End::Unbounded => End::Unbounded,
-        };
-        Interval {
-            low: turn(self.high),
-            high: turn(self.low),
-        }
-    }
-
-    pub fn plus(&self, other: &Interval) -> Option<Interval> {
-        let low = self.low.joined(other.low, Exact::plus)?;
-        let high = self.high.joined(other.high, Exact::plus)?;
-        Some(Interval { low, high })
-    }
-
-    pub fn minus(&self, other: &Interval) -> Option<Interval> {
-        self.plus(&other.negated())
-    }
-
-    pub fn times(&self, other: &Interval) -> Option<Interval> {
-        if let (Some(a), Some(b)) = (self.single(), other.single()) {
-            return Some(Interval::exact(a.times(b)?));
-        }
-        let mut corners = [Corner::from_product(self.low, other.low, true, true)?; 4];
-        corners[1] = Corner::from_product(self.low, other.high, true, false)?;
-        corners[2] = Corner::from_product(self.high, other.low, false, true)?;
-        corners[3] = Corner::from_product(self.high, other.high, false, false)?;
-        let low = corners.iter().copied().reduce(Corner::lower)?;
-        let high = corners.iter().copied().reduce(Corner::higher)?;
-        Some(Interval {
-            low: low.end(),
-            high: high.end(),
-        })
-    }
-
-    /// `None` when the divisor may be zero, or a result does not fit.
-    pub fn over(&self, other: &Interval) -> Option<Interval> {
-        if other.contains(Exact::ZERO) {
-            return None;
-        }
-        let invert = |end: End| match end {
-            End::Unbounded => Some(End::Open(Exact::ZERO)),
-            End::Open(at) if at.is_zero() => Some(End::Unbounded),
-            end => end.try_map(|at| Exact::ONE.over(at)),
-        };
-        self.times(&Interval {
-            low: invert(other.high)?,
-            high: invert(other.low)?,
-        })
-    }
-
-    /// The range of the lesser of the two numbers.
-    #[must_use]
-    pub fn lesser(&self, other: &Interval) -> Interval {
-        Interval {
-            low: outer_low(self.low, other.low),
-            high: inner_high(self.high, other.high),
-        }
-    }
-
-    /// The range of the greater of the two numbers.
-    #[must_use]
-    pub fn greater(&self, other: &Interval) -> Interval {
-        Interval {
-            low: inner_low(self.low, other.low),
-            high: outer_high(self.high, other.high),
-        }
-    }
-
-    /// The range of the number's distance from zero.
-    #[must_use]
-    pub fn magnitude(&self) -> Interval {
-        let turned = self.negated();
-        if self.contains(Exact::ZERO) {
-            let high = outer_high(self.high, turned.high);
-            Interval {
-                low: End::Closed(Exact::ZERO),
-                high,
-            }
-        } else if self.more(&Interval::exact(Exact::ZERO)) == Truth::Yes {
-            *self
-        } else {
-            turned
-        }
-    }
-
-    /// Every number times `factor`, plus `offset`: a change of unit.
-    pub fn rescaled(&self, factor: Exact, offset: Exact) -> Option<Interval> {
-        let change = |at: Exact| at.times(factor)?.plus(offset);
-        let (low, high) = (self.low.try_map(change)?, self.high.try_map(change)?);
-        Some(if factor.is_negative() {
-            Interval {
-                low: high,
-                high: low,
-            }
-        } else {
-            Interval { low, high }
-        })
-    }
-}
-
 /// Whether everything up to `high` is less than everything from `low`.
 fn surely_below(high: End, low: End) -> bool {
     match (high.at(), low.at()) {
@@ -383,7 +279,7 @@ fn surely_not_above(high: End, low: End) -> bool {
     }
 }
 
-fn inner_low(a: End, b: End) -> End {
+pub(super) fn inner_low(a: End, b: End) -> End {
     match (a.at(), b.at()) {
         (None, _) => b,
         (_, None) => a,
@@ -392,7 +288,7 @@ fn inner_low(a: End, b: End) -> End {
     }
 }
 
-fn inner_high(a: End, b: End) -> End {
+pub(super) fn inner_high(a: End, b: End) -> End {
     match (a.at(), b.at()) {
         (None, _) => b,
         (_, None) => a,
@@ -401,7 +297,7 @@ fn inner_high(a: End, b: End) -> End {
     }
 }
 
-fn outer_low(a: End, b: End) -> End {
+pub(super) fn outer_low(a: End, b: End) -> End {
     match (a.at(), b.at()) {
         (Some(at), Some(other)) if at < other || at == other && !a.is_open() => a,
         (Some(_), Some(_)) => b,
@@ -409,83 +305,10 @@ fn outer_low(a: End, b: End) -> End {
     }
 }
 
-fn outer_high(a: End, b: End) -> End {
+pub(super) fn outer_high(a: End, b: End) -> End {
     match (a.at(), b.at()) {
         (Some(at), Some(other)) if at > other || at == other && !a.is_open() => a,
         (Some(_), Some(_)) => b,
         _ => End::Unbounded,
-    }
-}
-
-/// The product of two ends: a number that is reached or only approached, or no limit below or
-/// above.
-#[derive(Clone, Copy)]
-enum Corner {
-    Below,
-    At(Exact, bool),
-    Above,
-}
-
-impl Corner {
-    /// The flags say whether an end is the low one, that is, on which side it lacks a limit.
-    fn from_product(a: End, b: End, a_is_low: bool, b_is_low: bool) -> Option<Corner> {
-        if let (Some(x), Some(y)) = (a.at(), b.at()) {
-            let reached_zero = |end: End| end == End::Closed(Exact::ZERO);
-            let reached = !a.is_open() && !b.is_open() || reached_zero(a) || reached_zero(b);
-            return Some(Corner::At(x.times(y)?, reached));
-        }
-        // Zero times anything is zero, however large: it is reached if the zero is.
-        let zero = [a, b]
-            .into_iter()
-            .find(|end| end.at().is_some_and(Exact::is_zero));
-        if let Some(zero) = zero {
-            return Some(Corner::At(Exact::ZERO, !zero.is_open()));
-        }
-        let negative = |end: End, is_low: bool| end.at().map_or(is_low, Exact::is_negative);
-        Some(if negative(a, a_is_low) == negative(b, b_is_low) {
-            Corner::Above
-        } else {
-            Corner::Below
-        })
-    }
-
-    fn lower(self, other: Corner) -> Corner {
-        match (self, other) {
-            (Corner::Below, _) | (_, Corner::Below) => Corner::Below,
-            (Corner::Above, corner) | (corner, Corner::Above) => corner,
-            (Corner::At(a, reached), Corner::At(b, also)) => {
-                if a == b {
-                    Corner::At(a, reached || also)
-                } else if a < b {
-                    self
-                } else {
-                    other
-                }
-            }
-        }
-    }
-
-    fn higher(self, other: Corner) -> Corner {
-        match (self, other) {
-            (Corner::Above, _) | (_, Corner::Above) => Corner::Above,
-            (Corner::Below, corner) | (corner, Corner::Below) => corner,
-            (Corner::At(a, reached), Corner::At(b, also)) => {
-                if a == b {
-                    Corner::At(a, reached || also)
-                } else if a > b {
-                    self
-                } else {
-                    other
-                }
-            }
-        }
-    }
-
-    fn end(self) -> End {
-        match self {
-            Corner::Below | Corner::Above => End::Unbounded,
-            Corner::At(at, true) => End::Closed(at),
-            Corner::At(at, false) => End::Open(at),
-        }
     }
 }

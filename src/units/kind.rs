@@ -89,7 +89,7 @@ pub struct KindRow {
     pub kind: Kind,
     /// Lower-case words, as a schema or a message names the kind.
     pub name: &'static str,
-    /// The name as the end of a sentence: `this field is …`.
+    /// The name with its article, as messages put it: `… belongs here`.
     pub one: &'static str,
     /// Symbols of the unit that a bare number most likely lacks, by its size: the first row whose
     /// number is above it. The last row is also the unit of computed figures.

@@ -10,8 +10,9 @@
 //! panics whatever the text. This module must not know surveys, rules, files or formulas.
 //!
 //! In the order of reading:
-//! - [`exact`]: a number without rounding
-//! - [`interval`]: a range of such numbers; its comparisons answer yes, no or undecided
+//! - [`exact`]: a number without rounding, and [`rounding`]: what rounds
+//! - [`interval`]: a range of such numbers; its comparisons answer yes, no or undecided; and
+//!   [`reckon`]: its arithmetic
 //! - [`kind`]: the kinds of quantity, and [`algebra`]: what kind a sum or product of two is
 //! - [`table`]: every unit, once
 //! - [`quantity`]: a range with its kind and unit
@@ -29,14 +30,20 @@ pub mod kind;
 pub mod parse;
 pub mod print;
 pub mod quantity;
+pub mod reckon;
+mod refuse;
+pub mod rounding;
+mod scan;
+mod spelling;
 pub mod table;
 
 pub use date::Date;
 pub use datetime::DateTime;
 pub use duration::Duration;
-pub use exact::{Exact, Rounding};
+pub use exact::Exact;
 pub use fault::{FaultKind, QuantityFault};
 pub use interval::{End, Interval};
 pub use kind::Kind;
 pub use quantity::{Form, Quantity};
+pub use rounding::Rounding;
 pub use table::{Unit, UnitId};

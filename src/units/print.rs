@@ -5,9 +5,10 @@
 //! worked out is printed to few digits: a single number to the nearest, a range outwards, so that
 //! the printed range never claims more than is known.
 
-use super::exact::{Exact, Rounding};
+use super::exact::Exact;
 use super::interval::{End, Interval};
 use super::quantity::{Form, Quantity};
+use super::rounding::Rounding;
 use super::table::UnitId;
 use std::fmt;
 
@@ -46,18 +47,45 @@ fn written(quantity: &Quantity) -> String {
     let Some(shown) = quantity.written_range() else {
         return range_in(&quantity.range, unit, SHOWN);
     };
-    let full = |at: Exact| at.to_decimal(quantity.decimals.into());
-    match (quantity.form, shown.middle(), shown.high().at()) {
+    let written = u32::from(quantity.decimals);
+    // The two numbers of a range get equally many decimals.
+    let places = |one: Exact, other: Exact| {
+        written
+            .max(one.decimals().unwrap_or(0))
+            .max(other.decimals().unwrap_or(0))
+    };
+    let both = |one: Exact, mark: &str, other: Exact| {
+        let places = places(one, other);
+        with_unit(
+            &format!(
+                "{} {mark} {}",
+                one.to_decimal(places),
+                other.to_decimal(places)
+            ),
+            unit,
+        )
+    };
+    let middle = shown.middle();
+    match (quantity.form, shown.low(), shown.high()) {
         (Form::Computed, ..) => range_in(&quantity.range, unit, SHOWN),
-        (Form::About, Some(middle), _) => format!("about {}", with_unit(&full(middle), unit)),
-        (Form::Tolerance, Some(middle), Some(high)) => match high.minus(middle) {
-            Some(half) => with_unit(&format!("{} ± {}", full(middle), full(half)), unit),
-            None => ends(&shown, unit, full, full),
+        (Form::Exact, End::Closed(low), End::Closed(high)) if low == high => {
+            with_unit(&low.to_decimal(written), unit)
+        }
+        (Form::About, End::Closed(low), End::Closed(high)) => match middle {
+            Some(centre) => format!("about {}", with_unit(&centre.to_decimal(written), unit)),
+            None => both(low, "to", high),
         },
-        _ => match shown.single() {
-            Some(single) if quantity.form == Form::Exact => with_unit(&full(single), unit),
-            _ => ends(&shown, unit, full, full),
-        },
+        (Form::Tolerance, End::Closed(low), End::Closed(high)) => {
+            match middle.and_then(|centre| Some((centre, high.minus(centre)?))) {
+                Some((centre, half)) => both(centre, "±", half),
+                None => both(low, "to", high),
+            }
+        }
+        (_, End::Closed(low), End::Closed(high)) => both(low, "to", high),
+        _ => {
+            let full = |at: Exact| at.to_decimal(written);
+            ends(&shown, unit, full, full)
+        }
     }
 }
 
@@ -94,8 +122,14 @@ fn ends(
 }
 
 fn with_unit(numbers: &str, unit: UnitId) -> String {
-    match unit.symbol() {
-        "" => numbers.to_owned(),
-        symbol => format!("{numbers} {symbol}"),
+    let symbol = unit.symbol();
+    // Units that are whole words have a singular.
+    let word = symbol
+        .strip_suffix('s')
+        .filter(|word| word.len() > 2 && !word.contains('/'));
+    match (symbol, word) {
+        ("", _) => numbers.to_owned(),
+        (_, Some(word)) if numbers == "1" => format!("{numbers} {word}"),
+        _ => format!("{numbers} {symbol}"),
     }
 }

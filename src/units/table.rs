@@ -40,6 +40,9 @@ pub struct Unit {
 pub struct UnitId(u8);
 
 impl UnitId {
+    /// The first row: no unit, for the kinds that are written as a bare number.
+    pub const BARE: UnitId = UnitId(0);
+
     /// Every unit, in the order of the table.
     #[expect(
         clippy::cast_possible_truncation,
@@ -106,8 +109,11 @@ impl UnitId {
 
     /// The unit in which computed figures of the kind are shown.
     pub fn usual(kind: Kind) -> UnitId {
+        if kind.is_bare() {
+            return UnitId::BARE;
+        }
         let symbol = kind.row().likely.last().map_or("", |likely| likely.1);
-        UnitId::spelt(symbol, kind).unwrap_or(UnitId(0))
+        UnitId::spelt(symbol, kind).unwrap_or(UnitId::BARE)
     }
 
     /// The unit that a bare number of the kind most likely lacks, by its size.

@@ -1,3 +1,5 @@
-//! The integration tests, in one program.
+//! All tests of the whole, in one program.
 
+mod documents;
 mod reports;
+mod units;

@@ -11,7 +11,7 @@ mod values;
 
 use super::ast::{Comparison, Expr, Form, Inclusion};
 use super::names::Names;
-use super::node::{Checked, Cuts, Each, Node, Type};
+use super::node::{Checked, Cuts, Each, Node, Route, Type};
 use crate::problem::Problem;
 use crate::source::Span;
 use crate::suggest;
@@ -45,6 +45,13 @@ pub fn each(each: &super::ast::Each, names: Names<'_>) -> (Option<(Each, Variabl
     });
     let (checked, problems) = checker.finish(Node::And(Vec::new()), Type::Truth);
     (head, checked, problems)
+}
+
+/// Finds the place that a path names: a fact, a group or a list.
+pub fn place(path: &[super::ast::Name], names: Names<'_>, variables: &[Variable]) -> (Option<Route>, Vec<Problem>) {
+    let mut checker = Checker::new(names, variables);
+    let route = checker.route(path);
+    (route, checker.problems)
 }
 
 struct Checker<'a> {
@@ -425,6 +432,6 @@ fn advice(a: &Type, b: &Type) -> String {
         | (Kind::PressureDifference, Kind::GaugePressure) => {
             "subtract two gauge pressures, or add the difference to one of them".to_string()
         }
-        _ => format!("a {} and a {} are different things; convert one of them in words", a.name(), b.name()),
+        _ => format!("{} and {} are different things; compare like with like", a.row().one, b.row().one),
     }
 }

@@ -61,7 +61,7 @@ impl Checker<'_> {
     }
 
     /// Follows a path; a problem at the first name that leads nowhere.
-    fn route(&mut self, names: &[Name]) -> Option<Route> {
+    pub(super) fn route(&mut self, names: &[Name]) -> Option<Route> {
         let vocabulary = self.names.vocabulary;
         let first = names.first()?;
         let variable = self.variables.iter().rposition(|(name, _)| *name == first.text);

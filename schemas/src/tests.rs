@@ -1,0 +1,9 @@
+//! The tests of this crate: of the schema files, and of what the check says.
+
+mod checks;
+mod files;
+
+use crate::Which;
+
+/// One for each schema file.
+const FILES: [Which; 4] = [Which::Survey, Which::Pack, Which::Rule, Which::Table];

@@ -1,0 +1,158 @@
+//! One survey judged by packs: the whole road from text to judgement.
+//!
+//! text → document with spans → shape check → facts → rules → findings → judgement
+//!
+//! Contract: pure, and it cannot fail. A survey that is half broken gives problems and findings; a
+//! malformed value is an open fact, so the rules that need it are undecided and nothing cascades.
+//! The same text, packs and question give the same judgement on every machine.
+
+use crate::document::{self, Reading};
+use crate::facts::{Content, Facts, Value, read};
+use crate::finding::{Class, Judgement, Outcome, Question, Stage, Verdict};
+use crate::gaps::{Gates, gaps};
+use crate::lang::eval::Scene;
+use crate::pack::{Pack, PackFiles, PackProblem, load};
+use crate::problem::Problem;
+use crate::run::{self, Run};
+use crate::schema;
+use crate::source::Source;
+use crate::units::Date;
+use crate::vocabulary::Vocabulary;
+use wetside_schemas::Which;
+
+/// The vocabulary and the packs to judge by, made once for any number of surveys.
+#[derive(Debug)]
+pub struct Packs {
+    pub vocabulary: Vocabulary,
+    pub packs: Vec<Pack>,
+    gates: Gates,
+}
+
+/// What is asked of a survey beside its own words.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Ask {
+    /// The stage to judge for; by default the survey's own.
+    pub stage: Option<Stage>,
+    /// The date of judgement; by default the survey's `work_date`.
+    pub as_of: Option<Date>,
+}
+
+impl Packs {
+    /// The vocabulary without any pack.
+    pub fn none() -> Packs {
+        let vocabulary = schema::vocabulary();
+        Packs {
+            gates: Gates::new(&vocabulary),
+            packs: Vec::new(),
+            vocabulary,
+        }
+    }
+
+    /// The pack that the program carries.
+    pub fn built_in() -> Packs {
+        let mut packs = Packs::none();
+        let (pack, problems) = load(&crate::pack::built_in(), &packs.vocabulary);
+        debug_assert!(problems.is_empty(), "the built-in pack is tested to be sound");
+        packs.packs.push(pack);
+        packs
+    }
+
+    /// Adds a pack; its problems are returned, and a pack with problems judges nothing.
+    pub fn add(&mut self, files: &PackFiles) -> Vec<PackProblem> {
+        let (pack, problems) = load(files, &self.vocabulary);
+        if problems.is_empty() {
+            self.packs.push(pack);
+        }
+        problems
+    }
+}
+
+/// Judges a survey.
+pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
+    let reading = document::read(survey);
+    let (facts, mut problems) = facts_of(survey, &reading, &packs.vocabulary);
+    let scene = run::scene(&packs.vocabulary, &facts, ask.as_of);
+    let stage = match ask.stage.or_else(|| recorded_stage(scene)) {
+        Some(stage) => stage,
+        None => {
+            problems.extend(stage_missing(scene));
+            Stage::Survey
+        }
+    };
+    let Run { findings, ahead, counts, waiting } = run::run(&packs.packs, survey, scene, stage);
+    let gaps = gaps(&packs.gates, scene);
+    let nothing_judged = counts.met + counts.broken + counts.undecided + counts.not_applicable == 0;
+    let incomplete = nothing_judged || !problems.is_empty() || !gaps.is_empty();
+    Judgement {
+        verdict: verdict(&findings, incomplete),
+        stage,
+        as_of: scene.as_of.single().map(|_| run::date(&scene.as_of)),
+        packs: packs.packs.iter().map(Pack::cited).collect(),
+        problems,
+        findings,
+        gaps,
+        questions: questions(packs, &waiting, scene),
+        ahead,
+        counts,
+    }
+}
+
+/// The facts of a survey, and everything wrong with its text in the order of the lines.
+fn facts_of(survey: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Facts, Vec<Problem>) {
+    let (facts, more) = read::read(survey, reading, vocabulary);
+    let mut problems = reading.problems.clone();
+    problems.extend(more);
+    problems.extend(schema::check::beside(Which::Survey, survey, reading, &problems));
+    problems.sort_by(|a, b| (a.span, a.kind).cmp(&(b.span, b.kind)));
+    (facts, problems)
+}
+
+fn recorded_stage(scene: Scene<'_>) -> Option<Stage> {
+    let fact = run::fact_at(scene.vocabulary, scene.facts, "job.stage")?;
+    match &scene.facts.fact(fact).content {
+        Content::Known(Value::Word(word)) => Stage::named(scene.vocabulary.word(*word)),
+        _ => None,
+    }
+}
+
+/// Without a stage nobody can say what is due.
+fn stage_missing(scene: Scene<'_>) -> Option<Problem> {
+    let fact = run::fact_at(scene.vocabulary, scene.facts, "job.stage")?;
+    let stages: Vec<&str> = Stage::ALL.iter().map(|stage| stage.words()).collect();
+    let help = format!(
+        "write how far the job has got as `stage` under `job`: {}; until then only what is due at the first is judged",
+        crate::suggest::either(stages)
+    );
+    let says = "the stage of the job is not known, so nobody can say which rules are due";
+    Some(Problem::new("stage-missing", scene.facts.fact(fact).span, says, help))
+}
+
+fn verdict(findings: &[crate::finding::Finding], incomplete: bool) -> Verdict {
+    let worst = findings.iter().map(|finding| Verdict::of(finding.class, finding.outcome)).max();
+    let floor = if incomplete { Verdict::FindOut } else { Verdict::Clear };
+    worst.unwrap_or(Verdict::Clear).max(floor)
+}
+
+/// The fewest facts that could settle what is undecided and blocks.
+fn questions(packs: &Packs, waiting: &[run::Waiting], scene: Scene<'_>) -> Vec<Question> {
+    let rule = |at: &run::Waiting| &packs.packs[at.pack].rules[at.rule];
+    let blocking: Vec<run::Waiting> = waiting
+        .iter()
+        .filter(|at| rule(at).class != Class::Advisory && at.judged.outcome == Outcome::Undecided)
+        .cloned()
+        .collect();
+    let asked = run::questions(&packs.packs, &blocking, scene);
+    let question = |asked: run::Asked| {
+        let fact = scene.facts.fact(asked.fact);
+        let mut rules: Vec<String> = asked.settles.iter().map(|at| rule(&blocking[*at]).id.clone()).collect();
+        rules.sort();
+        rules.dedup();
+        Question {
+            fact: run::fact_name(scene, asked.fact),
+            asks: scene.vocabulary.field(fact.field).says.clone(),
+            span: fact.span,
+            rules,
+        }
+    };
+    asked.into_iter().map(question).collect()
+}

@@ -1,0 +1,33 @@
+//! The tree as plain values, for a shape check that knows no places.
+
+use serde_json::{Map, Value as Json};
+
+use super::core_words::{is_truth, number};
+use super::node::{Node, Scalar, Style, Value};
+
+/// The same values for a shape check, which knows no places.
+///
+/// Plain whole numbers and decimals (as the core schema of YAML 1.2 has them, those with leading
+/// zeros excepted) are numbers, plain `true` and `false` are booleans, all else that was written
+/// is a string. [`Value::Empty`] and [`Value::Broken`] become `null`: a problem was reported for
+/// each already, so a caller ignores what a shape check says of these (see [`Node::is_faulty`]).
+pub fn to_json(node: &Node) -> Json {
+    match &node.value {
+        Value::Scalar(scalar) => plain_word(scalar).unwrap_or_else(|| scalar.text.as_str().into()),
+        Value::List(items) => items.iter().map(to_json).collect(),
+        Value::Map(entries) => {
+            let entries = entries.iter();
+            let pairs = entries.map(|entry| (entry.key.text.clone(), to_json(&entry.value)));
+            Json::Object(pairs.collect::<Map<_, _>>())
+        }
+        Value::Empty | Value::Broken => Json::Null,
+    }
+}
+
+fn plain_word(scalar: &Scalar) -> Option<Json> {
+    match scalar.text.as_str() {
+        _ if scalar.style != Style::Plain => None,
+        word if is_truth(word) => Some(Json::Bool(word.eq_ignore_ascii_case("true"))),
+        text => number(text).map(Json::Number),
+    }
+}

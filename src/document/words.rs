@@ -1,0 +1,356 @@
+//! The words for what is wrong with a text. They are for someone who writes surveys, not for
+//! someone who knows YAML.
+//!
+//! Contract: one function for each kind of problem; every piece of the writer's text is shown cut
+//! to a readable length and without control characters. This module must not decide anything.
+
+use super::node::Key;
+use crate::problem::Problem;
+use crate::source::Span;
+
+const QUOTE_IT: &str = "put the whole text in quotes";
+
+/// The writer's words for a message: the first line, cut, in backticks.
+pub fn quoted(text: &str) -> String {
+    const LONGEST: usize = 40;
+    let text = text.trim();
+    let line = text.lines().next().unwrap_or("").trim_end();
+    let mut shown = String::from("`");
+    for character in line.chars().take(LONGEST) {
+        if is_hidden(character) {
+            shown.extend(character.escape_unicode());
+        } else {
+            shown.push(character);
+        }
+    }
+    if line.len() < text.len() || line.chars().nth(LONGEST).is_some() {
+        shown.push('…');
+    }
+    shown.push('`');
+    shown
+}
+
+/// Whether a character cannot be seen on the page, or changes the order of what can.
+pub fn is_hidden(character: char) -> bool {
+    character.is_control()
+        || matches!(
+            character,
+            '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{2060}' | '\u{feff}'
+        )
+        || ('\u{202a}'..='\u{202e}').contains(&character)
+        || ('\u{2066}'..='\u{2069}').contains(&character)
+        || matches!(character, '\u{2028}' | '\u{2029}' | '\u{fffe}' | '\u{ffff}')
+}
+
+fn at(text: &str, span: Span) -> String {
+    quoted(&text[span.range()])
+}
+
+pub fn duplicate_key(first: &Key, second: &Key) -> Problem {
+    Problem::new(
+        "duplicate-key",
+        second.span,
+        format!("{} is written twice here", quoted(&second.text)),
+        "keep one of the two; only the first is judged",
+    )
+    .with(first.span, "the first is here")
+}
+
+pub fn anchor(text: &str, span: Span) -> Problem {
+    Problem::new(
+        "anchor",
+        span,
+        format!("{} gives this value a name to repeat it by", at(text, span)),
+        format!("take it out and write the value wherever it applies; if it is text, {QUOTE_IT}"),
+    )
+}
+
+pub fn alias(text: &str, span: Span) -> Problem {
+    Problem::new(
+        "alias",
+        span,
+        format!("{} stands for a value written elsewhere", at(text, span)),
+        format!("write the value itself here; if it is text, {QUOTE_IT}"),
+    )
+}
+
+pub fn merge_key(span: Span) -> Problem {
+    Problem::new(
+        "merge-key",
+        span,
+        "`<<` asks for lines written elsewhere",
+        "write the lines themselves here, so that everyone sees what is meant",
+    )
+}
+
+pub fn tag(text: &str, span: Span) -> Problem {
+    Problem::new(
+        "tag",
+        span,
+        format!("{} says how to read the value after it", at(text, span)),
+        format!("take it out; if it is text, {QUOTE_IT}"),
+    )
+}
+
+pub fn directive(text: &str, span: Span) -> Problem {
+    Problem::new(
+        "directive",
+        span,
+        format!("{} is an instruction to a program", at(text, span)),
+        "take the line out; a document begins with its first key",
+    )
+}
+
+pub fn second_document(text: &str, at: Span) -> Problem {
+    let at = at.range();
+    let end = text[at.start..]
+        .find('\n')
+        .map_or(text.len(), |n| at.start + n);
+    let end = at.start + text[at.start..end].trim_end().len();
+    Problem::new(
+        "second-document",
+        Span::new(at.start, end),
+        "a second document begins here; it and all that follows is not judged",
+        "keep one document in a file; put the other in a file of its own, or take out this line",
+    )
+}
+
+const THREE_MEANINGS: &str = "if you do not know it, write `unknown`; if it was not looked at or \
+                              does not apply, leave the key out; if it was forgotten, write it";
+
+pub fn empty_value(text: &str, key: &Key, value: Span) -> Problem {
+    let name = quoted(&key.text);
+    if !value.is_empty() && value.len() < 5 {
+        let says = format!("{name} has {}, which says nothing", at(text, value));
+        return Problem::new("empty-value", value, says, THREE_MEANINGS);
+    }
+    if key.text.contains(':') && !text[key.span.range()].starts_with(['"', '\'']) {
+        let says = format!("{name} has no space after its colon, so it is a key without a value");
+        let help = format!("write a space after the colon; if it is text, {QUOTE_IT}");
+        return Problem::new("colon-without-space", key.span, says, help);
+    }
+    Problem::new(
+        "empty-value",
+        key.span,
+        format!("{name} has no value"),
+        THREE_MEANINGS,
+    )
+}
+
+pub fn empty_item(text: &str, value: Span) -> Problem {
+    let dash = text[..value.start as usize].rfind('-').unwrap_or(0);
+    let (span, says) = if value.is_empty() {
+        let span = Span::new(dash, (dash + 1).min(text.len()));
+        (span, String::from("this list item is empty"))
+    } else {
+        (
+            value,
+            format!("this list item is {}, which says nothing", at(text, value)),
+        )
+    };
+    Problem::new(
+        "empty-value",
+        span,
+        says,
+        "if you do not know it, write `unknown`; if there is no such item, take the line out; \
+         if it was forgotten, write it",
+    )
+}
+
+pub fn truth_word(word: &str, span: Span) -> Problem {
+    let instead = if word.eq_ignore_ascii_case("true") {
+        "yes"
+    } else {
+        "no"
+    };
+    Problem::new(
+        "truth-word",
+        span,
+        format!("{} is a programmer's word", quoted(word)),
+        format!("write `{instead}`"),
+    )
+}
+
+pub fn endless(word: &str, span: Span) -> Problem {
+    Problem::new(
+        "endless-number",
+        span,
+        format!("{} is no number that can be measured", quoted(word)),
+        "write the number, or `unknown`",
+    )
+}
+
+/// The first line after the first of a text that begins with a dash.
+pub fn dashed_line(text: &str, span: Span) -> Option<Span> {
+    let mut start = span.start as usize;
+    text[span.range()].split_inclusive('\n').find_map(|line| {
+        let from = start + line.len() - line.trim_start().len();
+        let to = start + line.trim_end().len();
+        start += line.len();
+        let later = from > span.start as usize;
+        (later && line.trim_start().starts_with('-')).then(|| Span::new(from, to))
+    })
+}
+
+pub fn dash_in_text(text: &str, span: Span, line: Span) -> Problem {
+    Problem::new(
+        "dash-in-text",
+        line,
+        format!(
+            "{} begins with a dash but goes on with the text above",
+            at(text, line)
+        ),
+        "for a list, let every dash stand in the same column with a space after it; for a text of \
+         several lines, put it in quotes",
+    )
+    .with(
+        Span::new(span.start as usize, first_line_end(text, span)),
+        "the text begins here",
+    )
+}
+
+/// Plain text between brackets that goes on over the end of the line.
+pub fn line_break_in_brackets(text: &str, span: Span) -> Problem {
+    let shown = Span::new(span.start as usize, first_line_end(text, span));
+    Problem::new(
+        "comma-missing",
+        shown,
+        format!(
+            "{} and the line below it read on as one text",
+            at(text, shown)
+        ),
+        "write a comma between one value and the next; put a text of several lines in quotes",
+    )
+}
+
+/// A comment after a plain text that looks like a part of it, such as `radiator #3`.
+pub fn number_sign(text: &str, span: Span) -> Problem {
+    let start = span.end as usize + 1;
+    let line = text[start..].lines().next().unwrap_or("").trim_end();
+    Problem::new(
+        "number-sign",
+        Span::new(start, start + line.len()),
+        format!("{} is taken for a comment and is not read", quoted(line)),
+        "if it belongs to the text before it, put the whole text in quotes; if it is a comment, \
+         write a space after `#`",
+    )
+}
+
+fn first_line_end(text: &str, span: Span) -> usize {
+    let line = text[span.range()].lines().next().unwrap_or("");
+    span.start as usize + line.trim_end().len()
+}
+
+pub fn odd_key(text: &str, span: Span) -> Problem {
+    let (says, help) = if span.is_empty() {
+        (
+            String::from("there is no key before this colon"),
+            "write the key, then a colon, a space and the value",
+        )
+    } else if text[..span.start as usize].ends_with("? ") {
+        (
+            format!("{} has a question mark before it", at(text, span)),
+            "leave the question mark out: a key is a word, or text in quotes, and a colon",
+        )
+    } else {
+        (
+            format!("{} is not a key", at(text, span)),
+            "a key is a word, or text in quotes, on one line with its colon",
+        )
+    };
+    let shown = Span::new(span.start as usize, first_line_end(text, span));
+    Problem::new("odd-key", seen(text, shown), says, help)
+}
+
+/// A span with something in it to point at.
+fn seen(text: &str, span: Span) -> Span {
+    if !span.is_empty() {
+        return span;
+    }
+    let start = span.start as usize;
+    let next = text[start..]
+        .chars()
+        .next()
+        .filter(|next| !next.is_whitespace());
+    Span::new(start, start + next.map_or(0, char::len_utf8))
+}
+
+pub fn too_deep(span: Span, deepest: usize) -> Problem {
+    Problem::new(
+        "too-deep",
+        span,
+        format!("lists and maps are more than {deepest} deep in each other here"),
+        "write it flatter; what is deeper is not read",
+    )
+}
+
+pub fn too_many_values(span: Span, most: usize) -> Problem {
+    Problem::new(
+        "too-many-values",
+        span,
+        format!("this document holds more than {most} values; from here on it is not read"),
+        "divide it into several files",
+    )
+}
+
+pub fn too_large(most: usize) -> Problem {
+    Problem::new(
+        "too-large",
+        Span::default(),
+        format!(
+            "this file is larger than {} MiB and is not read",
+            most >> 20
+        ),
+        "check that it is the right file; a survey is a few pages of text",
+    )
+}
+
+pub fn rest_not_read(span: Span) -> Problem {
+    Problem::new(
+        "rest-not-read",
+        span,
+        "there are too many faults to read on; from here on nothing is judged",
+        "mend the faults above and check again",
+    )
+}
+
+pub fn too_many_problems(span: Span, shown: usize, all: usize) -> Problem {
+    Problem::new(
+        "more-problems",
+        span,
+        format!("{} more problems like these follow", all - shown),
+        "mend those above and check again",
+    )
+}
+
+pub fn tab_indentation(span: Span, lines: usize) -> Problem {
+    let says = match lines {
+        1 => String::from("this line is set in with a tab"),
+        2 => String::from("this line and one more are set in with tabs"),
+        _ => format!("this line and {} more are set in with tabs", lines - 1),
+    };
+    let help = "set lines in with spaces only, two for each step; how far a tab goes is not the \
+                same in every editor";
+    Problem::new("tab-indentation", span, says, help)
+}
+
+pub fn hidden_character(character: char, span: Span) -> Problem {
+    Problem::new(
+        "hidden-character",
+        span,
+        format!(
+            "there is a character here that cannot be seen, `{}`",
+            character.escape_unicode()
+        ),
+        "delete it; it often comes with text copied from a message or a web page",
+    )
+}
+
+pub fn odd_line_break(span: Span) -> Problem {
+    Problem::new(
+        "odd-line-break",
+        span,
+        "this line ends in a lone carriage return, which few editors show as a line break",
+        "save the file with ordinary line breaks",
+    )
+}

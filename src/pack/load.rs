@@ -1,0 +1,175 @@
+//! The files of a pack to a checked pack.
+
+use super::place::in_file;
+use super::{Pack, PackFiles, PackProblem, head, rule, tables};
+use crate::document::{self, Node};
+use crate::lang::names::{Limit, Names};
+use crate::problem::{Label, Problem};
+use crate::schema;
+use crate::source::{Source, Span};
+use crate::vocabulary::Vocabulary;
+use std::sync::Arc;
+use wetside_schemas::Which;
+
+/// One file of a pack while it is read.
+pub(super) struct Sheet {
+    pub source: Arc<Source>,
+    pub root: Node,
+    problems: Vec<Problem>,
+}
+
+impl Sheet {
+    /// Reads a file and holds it against its shape.
+    fn open(pack: &str, path: &str, text: &str, which: Which) -> Sheet {
+        let source = Arc::new(Source::new(format!("{pack}/{path}"), text));
+        let reading = document::read(&source);
+        let mut problems = reading.problems.clone();
+        problems.extend(schema::check::problems(which, &source, &reading));
+        Sheet {
+            source,
+            root: reading.root,
+            problems,
+        }
+    }
+
+    pub(super) fn text(&self, key: &str) -> Option<String> {
+        let text = self.root.get(key)?.value.as_text()?;
+        Some(text.trim_end().to_string())
+    }
+
+    pub(super) fn report(&mut self, kind: &'static str, span: Span, says: String, help: String) {
+        self.problems.push(Problem::new(kind, span, says, help));
+    }
+
+    /// Takes over a problem of the rule language, whose place is within the text of `node`.
+    pub(super) fn adopt(&mut self, node: &Node, problem: Problem, offset: u32) {
+        let place = |span: Span| in_file(&self.source, node, span.moved(offset));
+        let also = problem.also.iter().map(|label| Label {
+            span: place(label.span),
+            words: label.words.clone(),
+        });
+        let moved = Problem {
+            span: place(problem.span),
+            also: also.collect(),
+            ..problem.clone()
+        };
+        self.problems.push(moved);
+    }
+
+    pub(super) fn problem_count(&self) -> usize {
+        self.problems.len()
+    }
+
+    fn close(self, all: &mut Vec<PackProblem>) {
+        let source = self.source;
+        all.extend(self.problems.into_iter().map(|problem| PackProblem {
+            source: source.clone(),
+            problem,
+        }));
+    }
+}
+
+/// Loads a pack. What has a problem is left out of the pack; every problem is reported.
+pub fn load(files: &PackFiles, vocabulary: &Vocabulary) -> (Pack, Vec<PackProblem>) {
+    let mut problems = Vec::new();
+    let mut ordered: Vec<&(String, String)> = files.files.iter().collect();
+    ordered.sort();
+    let head = read_head(files, &ordered, &mut problems);
+    let plain_limits: Vec<Limit> = head.limits.iter().map(|entry| entry.limit.clone()).collect();
+    let mut pack = Pack {
+        name: head.name,
+        edition: head.edition,
+        title: head.title,
+        scope: head.scope,
+        limits: head.limits,
+        tables: Vec::new(),
+        rules: Vec::new(),
+        plain_limits,
+    };
+    for (path, text) in &ordered {
+        if let Some(name) = table_name(path) {
+            let mut sheet = Sheet::open(&files.name, path, text, Which::Table);
+            pack.tables.extend(tables::read(&mut sheet, name, vocabulary));
+            sheet.close(&mut problems);
+        }
+    }
+    let mut rules = Vec::new();
+    for (path, text) in &ordered {
+        if let Some((part, id)) = rule_name(path) {
+            let names = pack.names(vocabulary);
+            rules.extend(read_rule(files, path, text, part, id, names, &mut problems));
+        } else if table_name(path).is_none() && path != "pack.yaml" {
+            problems.push(misplaced(files, path, text));
+        }
+    }
+    refuse_twins(&rules, &mut problems);
+    pack.rules = rules;
+    (pack, problems)
+}
+
+fn read_head(files: &PackFiles, ordered: &[&(String, String)], problems: &mut Vec<PackProblem>) -> head::Head {
+    let Some((path, text)) = ordered.iter().find(|(path, _)| path == "pack.yaml") else {
+        let source = Arc::new(Source::new(files.name.clone(), String::new()));
+        let says = "there is no `pack.yaml` in this folder";
+        let help = "a pack begins with `pack.yaml`, which names it, its edition and its limits";
+        let problem = Problem::new("no-pack", Span::default(), says, help);
+        problems.push(PackProblem { source, problem });
+        return head::Head::default();
+    };
+    let mut sheet = Sheet::open(&files.name, path, text, Which::Pack);
+    let head = head::read(&mut sheet);
+    sheet.close(problems);
+    head
+}
+
+fn read_rule(
+    files: &PackFiles,
+    path: &str,
+    text: &str,
+    part: &str,
+    id: &str,
+    names: Names<'_>,
+    problems: &mut Vec<PackProblem>,
+) -> Option<rule::Rule> {
+    let mut sheet = Sheet::open(&files.name, path, text, Which::Rule);
+    let rule = rule::read(&mut sheet, part, id, names);
+    sheet.close(problems);
+    rule
+}
+
+/// `tables/protection.yaml` → `protection`
+fn table_name(path: &str) -> Option<&str> {
+    let name = path.strip_prefix("tables/")?.strip_suffix(".yaml")?;
+    (!name.contains('/')).then_some(name)
+}
+
+/// `drain/dump-too-hot.yaml` → `drain`, `dump-too-hot`
+fn rule_name(path: &str) -> Option<(&str, &str)> {
+    let (part, file) = path.split_once('/')?;
+    let id = file.strip_suffix(".yaml")?;
+    (part != "tables" && !id.contains('/')).then_some((part, id))
+}
+
+fn misplaced(files: &PackFiles, path: &str, text: &str) -> PackProblem {
+    let source = Arc::new(Source::new(format!("{}/{path}", files.name), text));
+    let says = format!("nothing is read from `{path}`");
+    let help = "a pack holds `pack.yaml`, tables as `tables/<name>.yaml` and rules as `<part>/<id>.yaml`";
+    PackProblem {
+        problem: Problem::new("misplaced-file", source.line_span(1), says, help),
+        source,
+    }
+}
+
+/// Two rules of one name could not be told apart in a report.
+fn refuse_twins(rules: &[rule::Rule], problems: &mut Vec<PackProblem>) {
+    for (at, rule) in rules.iter().enumerate() {
+        if let Some(twin) = rules[..at].iter().find(|other| other.id == rule.id) {
+            let says = format!("there is another rule `{}`, in the part `{}`", rule.id, twin.part);
+            let problem = Problem::new("id-twice", rule.source.line_span(1), says, "give one of them another file name");
+            problems.push(PackProblem {
+                source: rule.source.clone(),
+                problem,
+            });
+        }
+    }
+}

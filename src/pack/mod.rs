@@ -1,0 +1,86 @@
+//! A rule pack: limits, tables and rules, checked against the vocabulary before any survey is read.
+//!
+//! A pack is a folder: `pack.yaml`, a folder `tables`, and one folder for each part of the trade
+//! with one rule a file. It goes through the same reader as a survey, so its writers get the same
+//! problems on their own lines.
+//!
+//! Contract: loading returns what it understood together with what is wrong; a rule with a problem in
+//! its conditions is left out, and the problem says so, for a pack with problems judges nothing.
+//! The file name is the rule's id. This module must not know surveys.
+
+mod head;
+mod load;
+mod place;
+mod rule;
+mod tables;
+mod words;
+
+pub use head::LimitEntry;
+pub use load::load;
+pub use rule::{Rule, Selection};
+pub use words::{Piece, Words};
+
+use crate::lang::names::{Limit, Names, Table};
+use crate::problem::Problem;
+use crate::source::Source;
+use crate::vocabulary::Vocabulary;
+use std::sync::Arc;
+
+/// The texts of a pack: each with its path within the pack, parts joined by `/`.
+#[derive(Clone, Debug, Default)]
+pub struct PackFiles {
+    /// Where the pack lies, for messages.
+    pub name: String,
+    pub files: Vec<(String, String)>,
+}
+
+/// A checked pack.
+#[derive(Debug)]
+pub struct Pack {
+    pub name: String,
+    pub edition: String,
+    pub title: String,
+    pub scope: String,
+    pub limits: Vec<LimitEntry>,
+    pub tables: Vec<Table>,
+    /// In the order of their paths.
+    pub rules: Vec<Rule>,
+    /// The limits again, as the rule language wants them.
+    plain_limits: Vec<Limit>,
+}
+
+/// Something wrong in one file of a pack.
+#[derive(Clone, Debug)]
+pub struct PackProblem {
+    pub source: Arc<Source>,
+    pub problem: Problem,
+}
+
+/// The files of the pack that the program carries.
+pub fn built_in() -> PackFiles {
+    const FILES: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/pack.rs"));
+    PackFiles {
+        name: "gb-domestic".to_string(),
+        files: FILES.iter().map(|(path, text)| (path.to_string(), text.to_string())).collect(),
+    }
+}
+
+impl Pack {
+    /// The names that the pack's conditions may use.
+    pub fn names<'a>(&'a self, vocabulary: &'a Vocabulary) -> Names<'a> {
+        Names {
+            vocabulary,
+            limits: &self.plain_limits,
+            tables: &self.tables,
+        }
+    }
+
+    pub fn rule(&self, id: &str) -> Option<&Rule> {
+        self.rules.iter().find(|rule| rule.id == id)
+    }
+
+    /// Name and edition, as reports cite the pack.
+    pub fn cited(&self) -> String {
+        format!("{} {}", self.name, self.edition)
+    }
+}

@@ -1,0 +1,94 @@
+//! The words of a rule for people, with blanks that a survey fills in.
+
+use super::head::citation;
+use super::load::Sheet;
+use super::place::in_file;
+use crate::document::Node;
+use crate::finding::Citation;
+use crate::lang::check::{self, Variable};
+use crate::lang::names::Names;
+use crate::lang::node::{Checked, Type};
+use crate::lang::parse::parse;
+use crate::source::Span;
+
+/// What a rule says to people.
+#[derive(Clone, Debug, Default)]
+pub struct Words {
+    pub title: String,
+    pub says: Vec<Piece>,
+    pub remedy: String,
+    pub because: String,
+    pub citation: Citation,
+    pub caution: Option<String>,
+}
+
+/// A piece of a message.
+#[derive(Clone, Debug)]
+pub enum Piece {
+    Text(String),
+    /// An expression whose value is put in.
+    Blank(Checked),
+}
+
+pub(super) fn read(sheet: &mut Sheet, names: Names<'_>, variables: &[Variable]) -> Words {
+    let root = sheet.root.clone();
+    let text = |sheet: &Sheet, key: &str| sheet.text(key).unwrap_or_default();
+    let says = root.get("says").map(|entry| pieces(sheet, &entry.value, names, variables));
+    Words {
+        title: text(sheet, "title"),
+        says: says.unwrap_or_default(),
+        remedy: text(sheet, "do"),
+        because: text(sheet, "because"),
+        citation: citation(root.get("source").map(|entry| &entry.value)),
+        caution: sheet.text("caution"),
+    }
+}
+
+/// Splits a message at its blanks and checks each of them.
+fn pieces(sheet: &mut Sheet, node: &Node, names: Names<'_>, variables: &[Variable]) -> Vec<Piece> {
+    let Some(text) = node.as_text() else {
+        return Vec::new();
+    };
+    let text = text.trim_end();
+    let mut pieces = Vec::new();
+    let mut at = 0;
+    while let Some(open) = text[at..].find('{').map(|found| at + found) {
+        pieces.push(Piece::Text(text[at..open].to_string()));
+        let Some(close) = text[open..].find('}').map(|found| open + found) else {
+            let span = in_file(&sheet.source, node, Span::new(open, open + 1));
+            let help = "close it with `}`".to_string();
+            sheet.report("blank-not-closed", span, "this blank is never closed".to_string(), help);
+            return pieces;
+        };
+        let inner = &text[open + 1..close];
+        pieces.extend(blank(sheet, node, inner, open + 1, names, variables));
+        at = close + 1;
+    }
+    pieces.push(Piece::Text(text[at..].to_string()));
+    pieces
+}
+
+fn blank(
+    sheet: &mut Sheet,
+    node: &Node,
+    text: &str,
+    start: usize,
+    names: Names<'_>,
+    variables: &[Variable],
+) -> Option<Piece> {
+    let offset = Span::new(start, start).start;
+    let (expr, mut problems) = parse(text);
+    let (checked, faults) = check::value(&expr, names, variables);
+    problems.extend(faults);
+    if checked.yields == Type::Truth {
+        let span = in_file(&sheet.source, node, expr.span.moved(offset));
+        let help = "name a fact, a limit or a value".to_string();
+        sheet.report("blank-of-no-value", span, "a condition cannot be put into a message".to_string(), help);
+        return None;
+    }
+    let sound = problems.is_empty();
+    for problem in problems {
+        sheet.adopt(node, problem, offset);
+    }
+    sound.then_some(Piece::Blank(checked))
+}

@@ -1,0 +1,216 @@
+//! What an outcome rests on: its lines, its causes, and what would settle it.
+//!
+//! Contract: a finding names every fact that its outcome rests on, so that editing any other line
+//! cannot change it. A fact is a cause where more knowledge of it could change the answer.
+
+use super::phrase::{describe, element_name, fact_name, fill};
+use super::{Judged, On, Waiting, guards, tried};
+use crate::facts::{Content, FactId, Facts, Told, Value, Why};
+use crate::finding::{Cause, CauseKind, Finding, Outcome};
+use crate::lang::cells::cells_of;
+use crate::lang::eval::{Noting, Scene, answer, each_once};
+use crate::lang::node::Route;
+use crate::pack::{LimitEntry, Pack, Rule};
+use crate::problem::Label;
+use crate::source::Source;
+use crate::truth::Truth;
+
+/// The facts that an outcome rests on.
+struct Grounds {
+    /// All of them, the demand's first.
+    facts: Vec<FactId>,
+    /// Those that keep it open.
+    open: Vec<FactId>,
+}
+
+fn grounds(rule: &Rule, scene: Scene<'_>, judged: &Judged) -> Grounds {
+    let variables: Vec<FactId> = judged.element.into_iter().collect();
+    if let On::List(list) = judged.on {
+        return Grounds {
+            facts: vec![list],
+            open: vec![list],
+        };
+    }
+    let ask = |node| answer(node, scene, &variables, &[], Noting::Grounds);
+    let demand = ask(&rule.must.node);
+    let guards: Vec<_> = guards(rule).map(ask).collect();
+    let mut facts = demand.trail.clone();
+    facts.extend(guards.iter().flat_map(|guard| guard.trail.iter().copied()));
+    let undecided = guards.iter().chain([&demand]).filter(|answer| answer.truth == Truth::Undecided);
+    let open = undecided
+        .flat_map(|answer| answer.trail.iter().copied())
+        .filter(|fact| is_open(scene.facts, *fact));
+    let open: Vec<FactId> = open.collect();
+    Grounds {
+        facts: each_once(&facts),
+        open: each_once(&open),
+    }
+}
+
+/// Whether more could be known of a fact.
+fn is_open(facts: &Facts, id: FactId) -> bool {
+    match &facts.fact(id).content {
+        Content::Open(_) => true,
+        Content::Known(Value::Quantity(quantity)) => quantity.range.single().is_none(),
+        Content::Known(Value::Date(days)) => days.single().is_none(),
+        Content::Known(Value::Set { has, may }) => has != may,
+        Content::Known(Value::Word(_) | Value::Text(_)) | Content::Group { .. } => false,
+        Content::List { listed, extent, .. } => !extent.is_complete(*listed),
+    }
+}
+
+/// A broken or undecided outcome with its words and lines.
+pub(super) fn finding(pack: &Pack, rule: &Rule, scene: Scene<'_>, source: &Source, judged: &Judged) -> Finding {
+    let grounds = grounds(rule, scene, judged);
+    let undecided = judged.outcome == Outcome::Undecided;
+    let causes: Vec<Cause> = match undecided {
+        true => grounds.open.iter().map(|fact| cause(scene, source, *fact)).collect(),
+        false => Vec::new(),
+    };
+    let first = first_fact(rule, scene, judged, &grounds);
+    let place = first.map_or(source.line_span(1), |fact| scene.facts.fact(fact).span);
+    let label = |fact: FactId| Label {
+        span: scene.facts.fact(fact).span,
+        words: describe(scene, source, fact),
+    };
+    let others = grounds.facts.iter().filter(|fact| Some(**fact) != first);
+    let element = judged.element.map(|element| element_name(scene, element));
+    let file = rule.source.name.strip_prefix(&format!("{}/", pack.name)).unwrap_or(&rule.source.name);
+    Finding {
+        rule: rule.id.clone(),
+        pack: pack.name.clone(),
+        rule_file: file.to_string(),
+        rule_line: rule.source.line_of(rule.must_span.start),
+        title: rule.words.title.clone(),
+        class: rule.class,
+        stage: rule.stage,
+        outcome: judged.outcome,
+        element,
+        says: says(rule, &pack.limits, scene, source, judged, &causes),
+        remedy: rule.words.remedy.clone(),
+        because: rule.words.because.clone(),
+        source: rule.words.citation.clone(),
+        caution: rule.words.caution.clone(),
+        place,
+        place_words: first.map_or(String::new(), |fact| describe(scene, source, fact)),
+        lines: others.map(|fact| label(*fact)).collect(),
+        causes,
+    }
+}
+
+fn says(rule: &Rule, limits: &[LimitEntry], scene: Scene<'_>, source: &Source, judged: &Judged, causes: &[Cause]) -> String {
+    let variables: Vec<FactId> = judged.element.into_iter().collect();
+    match (judged.outcome, judged.on) {
+        (Outcome::Broken, On::Conditions) => fill(&rule.words.says, limits, scene, source, &variables),
+        (Outcome::Broken, On::List(list)) => {
+            format!("`{}` lists none of the things that this rule asks for", fact_name(scene, list))
+        }
+        _ if causes.is_empty() => "cannot be told: the arithmetic of this rule has no result here".to_string(),
+        _ => {
+            let causes: Vec<String> = causes.iter().map(Cause::words).collect();
+            format!("cannot be told: {}", causes.join("; "))
+        }
+    }
+}
+
+/// The fact whose line is shown first: of an undecided outcome always one that keeps it open.
+fn first_fact(rule: &Rule, scene: Scene<'_>, judged: &Judged, grounds: &Grounds) -> Option<FactId> {
+    let pointed = rule.point_at.as_ref().and_then(|route| pointed(scene, route, judged.element));
+    let undecided = judged.outcome == Outcome::Undecided;
+    match undecided && !grounds.open.is_empty() {
+        true => pointed.filter(|fact| grounds.open.contains(fact)).or(grounds.open.first().copied()),
+        false => match judged.on {
+            On::List(list) => Some(list),
+            On::Conditions => pointed.or(grounds.facts.first().copied()),
+        },
+    }
+}
+
+fn pointed(scene: Scene<'_>, route: &Route, element: Option<FactId>) -> Option<FactId> {
+    let start = match route.variable {
+        Some(_) => element?,
+        None => Facts::ROOT,
+    };
+    Some(route.slots.iter().fold(start, |fact, slot| scene.facts.child(fact, *slot)))
+}
+
+fn cause(scene: Scene<'_>, source: &Source, id: FactId) -> Cause {
+    let fact = scene.facts.fact(id);
+    let why = match &fact.content {
+        Content::Open(Why::NotRecorded) => CauseKind::NotRecorded,
+        Content::Open(Why::Unknown(reason)) => CauseKind::Unknown(reason.clone()),
+        Content::Open(Why::Malformed) => CauseKind::Malformed,
+        Content::List { extent, .. } => match extent.told {
+            Told::NotRecorded => CauseKind::NotRecorded,
+            Told::Unknown => CauseKind::Unknown(None),
+            Told::Malformed => CauseKind::Malformed,
+            Told::Count | Told::NotStated => CauseKind::ListOpen,
+        },
+        Content::Known(_) | Content::Group { .. } => {
+            CauseKind::Range(source.slice(fact.span).to_string())
+        }
+    };
+    Cause {
+        fact: fact_name(scene, id),
+        why,
+        span: fact.span,
+    }
+}
+
+/// A fact to ask for, and the waiting rules that it may settle.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Asked {
+    pub fact: FactId,
+    /// Places among the waiting rules.
+    pub settles: Vec<usize>,
+}
+
+/// The fewest facts whose answers could settle every waiting rule.
+///
+/// For each rule it is tried which single fact could settle it with some answer; a rule that no
+/// single answer settles needs all that keep it open. Then the fact that serves most rules is taken,
+/// then the next, until every rule is served. Ties go to the earlier line.
+pub fn questions(packs: &[Pack], waiting: &[Waiting], scene: Scene<'_>) -> Vec<Asked> {
+    let wants: Vec<Vec<FactId>> = waiting
+        .iter()
+        .map(|waiting| {
+            let pack = &packs[waiting.pack];
+            let scene = Scene { tables: &pack.tables, ..scene };
+            wanted(&pack.rules[waiting.rule], scene, &waiting.judged)
+        })
+        .collect();
+    let mut open: Vec<usize> = (0..wants.len()).filter(|at| !wants[*at].is_empty()).collect();
+    let mut questions = Vec::new();
+    while !open.is_empty() {
+        let mut offers: Vec<FactId> = open.iter().flat_map(|at| wants[*at].iter().copied()).collect();
+        offers.sort();
+        offers.dedup();
+        let serves = |fact: &FactId| open.iter().filter(|at| wants[**at].contains(fact)).count();
+        let place = |fact: &FactId| std::cmp::Reverse((scene.facts.fact(*fact).span, *fact));
+        let Some(best) = offers.into_iter().max_by_key(|fact| (serves(fact), place(fact))) else {
+            break;
+        };
+        let (settled, rest): (Vec<usize>, Vec<usize>) = open.iter().partition(|at| wants[**at].contains(&best));
+        questions.push(Asked { fact: best, settles: settled });
+        open = rest;
+    }
+    questions
+}
+
+/// The facts one of which could settle the rule; all that keep it open where no single one could.
+fn wanted(rule: &Rule, scene: Scene<'_>, judged: &Judged) -> Vec<FactId> {
+    let open = grounds(rule, scene, judged).open;
+    if let On::List(_) = judged.on {
+        return open;
+    }
+    let variables: Vec<FactId> = judged.element.into_iter().collect();
+    let settles = |fact: &&FactId| {
+        let cells = cells_of(**fact, scene, &rule.cuts());
+        cells.into_iter().any(|cell| {
+            let outcome = tried(rule, scene, &variables, &[(**fact, cell)]);
+            matches!(outcome, Outcome::Met | Outcome::NotApplicable)
+        })
+    };
+    let single: Vec<FactId> = open.iter().filter(settles).copied().collect();
+    if single.is_empty() { open } else { single }
+}

@@ -1,0 +1,173 @@
+//! Facts and values in words: the names, values and blanks of messages.
+//!
+//! Contract: a value is shown as the survey writes it wherever it stands in the survey; a computed
+//! one in the usual unit of its kind, with no more digits than it deserves.
+
+use crate::facts::{Content, FactId, Facts, Told, Value, Why};
+use crate::finding::{Cause, CauseKind};
+use crate::lang::eval::{Scene, range, words};
+use crate::lang::node::{Checked, Node, Type};
+use crate::pack::{LimitEntry, Piece};
+use crate::source::Source;
+use crate::units::{Date, Interval, Kind, UnitId, print};
+
+/// Computed values are shown with so many digits at most.
+const DIGITS: u32 = 3;
+
+/// A fact as people name it: `circuit.kind`, or `emitters, hall: condition` within a list.
+pub fn fact_name(scene: Scene<'_>, id: FactId) -> String {
+    let vocabulary = scene.vocabulary;
+    let mut inner: Vec<&str> = Vec::new();
+    let mut at = id;
+    while at != Facts::ROOT {
+        let fact = scene.facts.fact(at);
+        let parent = scene.facts.fact(fact.parent);
+        if matches!(parent.content, Content::List { .. }) {
+            let list = &vocabulary.field(parent.field).path;
+            let name = element_name(scene, at);
+            inner.reverse();
+            return match inner.is_empty() {
+                true => format!("{list}, {name}"),
+                false => format!("{list}, {name}: {}", inner.join(".")),
+            };
+        }
+        inner.push(&vocabulary.field(fact.field).name);
+        at = fact.parent;
+    }
+    inner.reverse();
+    inner.join(".")
+}
+
+/// The name that an element goes by: its id, or its place in the list.
+pub fn element_name(scene: Scene<'_>, element: FactId) -> String {
+    let field = scene.facts.fact(element).field;
+    let id = scene.vocabulary.child(field, "id").and_then(|id| {
+        let fact = scene.facts.child(element, scene.vocabulary.field(id).slot);
+        scene.facts.text(fact)
+    });
+    id.map_or_else(|| position(scene.facts, element), one_line)
+}
+
+/// The place of an element that has no name: `number 3`.
+fn position(facts: &Facts, element: FactId) -> String {
+    let list = facts.fact(element).parent;
+    let at = facts.elements(list).position(|other| other == element);
+    format!("number {}", at.map_or(0, |at| at + 1))
+}
+
+/// What is known of a fact, as the survey writes it.
+pub fn fact_value(scene: Scene<'_>, source: &Source, id: FactId) -> String {
+    let fact = scene.facts.fact(id);
+    match &fact.content {
+        Content::Known(Value::Text(text)) => one_line(text),
+        Content::Known(Value::Word(word)) => scene.vocabulary.word(*word).to_string(),
+        Content::Known(_) => one_line(source.slice(fact.span)),
+        Content::Open(Why::NotRecorded) => "not recorded".to_string(),
+        Content::Open(Why::Unknown(_)) => "unknown".to_string(),
+        Content::Open(Why::Malformed) => "not understood".to_string(),
+        Content::List { listed, .. } => format!("{listed} listed"),
+        Content::Group { .. } => String::new(),
+    }
+}
+
+/// A line of the survey in a few words.
+pub(super) fn describe(scene: Scene<'_>, source: &Source, id: FactId) -> String {
+    let name = fact_name(scene, id);
+    match &scene.facts.fact(id).content {
+        Content::Open(Why::NotRecorded) => format!("`{name}` is not recorded"),
+        Content::Open(Why::Unknown(Some(reason))) => format!("`{name}` is unknown: {}", one_line(reason)),
+        Content::Open(Why::Unknown(None)) => format!("`{name}` is unknown"),
+        Content::Open(Why::Malformed) => format!("`{name}` could not be understood"),
+        Content::List { listed, extent, .. } => match extent.told {
+            Told::NotRecorded => format!("`{name}` is not recorded"),
+            Told::Unknown => format!("`{name}` is unknown"),
+            Told::Malformed => format!("`{name}` could not be understood"),
+            _ if extent.is_complete(*listed) => format!("`{name}` lists all {listed}"),
+            Told::NotStated => format!("`{name}` lists {listed}, and does not say how many there are"),
+            Told::Count => format!("`{name}` lists {listed} of those there are"),
+        },
+        _ => format!("`{name}` is {}", fact_value(scene, source, id)),
+    }
+}
+
+impl Cause {
+    /// The cause as the end of a sentence.
+    pub fn words(&self) -> String {
+        let fact = &self.fact;
+        match &self.why {
+            CauseKind::NotRecorded => format!("`{fact}` is not recorded"),
+            CauseKind::Unknown(None) => format!("`{fact}` is unknown"),
+            CauseKind::Unknown(Some(reason)) => format!("`{fact}` is unknown ({})", one_line(reason)),
+            CauseKind::Malformed => format!("`{fact}` could not be understood"),
+            CauseKind::Range(written) => format!("`{fact}` is `{written}`, which lies across the limit"),
+            CauseKind::ListOpen => format!("`{fact}` may hold more than is listed"),
+        }
+    }
+}
+
+/// A message with its blanks filled in.
+pub(super) fn fill(pieces: &[Piece], limits: &[LimitEntry], scene: Scene<'_>, source: &Source, variables: &[FactId]) -> String {
+    let filled = pieces.iter().map(|piece| match piece {
+        Piece::Text(text) => text.clone(),
+        Piece::Blank(checked) => match checked.node {
+            // A limit reads as the pack writes it.
+            Node::Limit(at, _) => limits[at].limit.written.clone(),
+            _ => value(checked, scene, source, variables),
+        },
+    });
+    filled.collect()
+}
+
+fn value(checked: &Checked, scene: Scene<'_>, source: &Source, variables: &[FactId]) -> String {
+    if let Node::Fact(route) = &checked.node {
+        let start = route.variable.map_or(Facts::ROOT, |at| variables[at]);
+        let fact = route.slots.iter().fold(start, |fact, slot| scene.facts.child(fact, *slot));
+        return fact_value(scene, source, fact);
+    }
+    match &checked.yields {
+        Type::Quantity(kind) => quantity(*kind, &range(&checked.node, scene, variables)),
+        Type::Date => date(&range(&checked.node, scene, variables)),
+        _ => words(&checked.node, scene, variables).unwrap_or_else(|| "unknown".to_string()),
+    }
+}
+
+fn quantity(kind: Kind, range: &Interval) -> String {
+    if range.low().at().is_none() && range.high().at().is_none() {
+        return "unknown".to_string();
+    }
+    print::range_in(range, unit_for(kind, range), DIGITS)
+}
+
+/// The unit in which a computed value reads best: for a time the largest that it fills twice.
+fn unit_for(kind: Kind, range: &Interval) -> UnitId {
+    let size = range.low().at().or(range.high().at());
+    let (Kind::Time, Some(size)) = (kind, size) else {
+        return UnitId::usual(kind);
+    };
+    let fills = |symbol: &&&str| {
+        let unit = UnitId::spelt(symbol, kind);
+        let twice = unit.and_then(|unit| unit.factor().plus(unit.factor()));
+        twice.is_some_and(|twice| size.magnitude() >= twice)
+    };
+    let best = ["years", "days", "h", "min"].iter().find(fills).unwrap_or(&"s");
+    UnitId::spelt(best, kind).unwrap_or(UnitId::usual(kind))
+}
+
+/// A day, or the span of days that is known.
+pub fn date(days: &Interval) -> String {
+    let day = |end: crate::units::End| {
+        let at = end.at()?.floor().above();
+        Date::from_day_number(i32::try_from(at).ok()?)
+    };
+    match (day(days.low()), day(days.high())) {
+        (Some(a), Some(b)) if a == b => a.to_string(),
+        (Some(a), Some(b)) => format!("{a} to {b}"),
+        _ => "unknown".to_string(),
+    }
+}
+
+/// A text of the survey inside a sentence: on one line, without control characters.
+fn one_line(text: &str) -> String {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    words.join(" ").chars().filter(|c| !c.is_control()).collect()
+}

@@ -1,0 +1,246 @@
+//! Finds the unit that a text means, or says what is wrong with it.
+
+use super::exact::Exact;
+use super::fault::{FaultKind, QuantityFault, quoted};
+use super::kind::Kind;
+use super::scan::{self, Number};
+use super::table::{self, UnitId};
+use std::ops::Range;
+
+/// How a number becomes base units: times the factor, plus the unit's own offset.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Scale {
+    pub unit: UnitId,
+    pub factor: Exact,
+}
+
+impl Scale {
+    fn of(unit: UnitId) -> Scale {
+        Scale {
+            unit,
+            factor: unit.factor(),
+        }
+    }
+
+    pub fn to_base(self, value: Exact) -> Option<Exact> {
+        let scaled = value.times(self.factor)?;
+        match self.unit.row().offset {
+            (0, _) => Some(scaled),
+            _ => scaled.plus(self.unit.offset()),
+        }
+    }
+}
+
+/// The unit of the kind that is spelt so; without a fault, for trying.
+pub(super) fn find(spelling: &str, kind: Kind) -> Option<Scale> {
+    if let Some(unit) = UnitId::spelt(spelling, kind) {
+        return Some(Scale::of(unit));
+    }
+    let odd_space = |c: char| c.is_whitespace() && c != ' ';
+    if spelling.contains("  ") || spelling.contains(odd_space) {
+        let single = spelling.split_whitespace().collect::<Vec<_>>().join(" ");
+        return find(&single, kind);
+    }
+    if kind == Kind::DoseRate {
+        dose_rate(spelling)
+    } else {
+        None
+    }
+}
+
+/// The unit that the bytes of the text spell, for a quantity of the kind.
+pub(super) fn scale(text: &str, at: Range<usize>, kind: Kind) -> Result<Scale, QuantityFault> {
+    let spelling = &text[at.clone()];
+    find(spelling, kind).ok_or_else(|| wrong_unit(text, at, kind))
+}
+
+/// `mL per 50 L`: a volume, `per` or `/`, perhaps a number, and a volume.
+fn dose_rate(spelling: &str) -> Option<Scale> {
+    let (product, water) = spelling
+        .split_once(" per ")
+        .or_else(|| spelling.split_once('/'))?;
+    let digits = water
+        .bytes()
+        .take_while(|byte| byte.is_ascii_digit() || *byte == b'.')
+        .count();
+    let water_count = if digits == 0 {
+        Exact::ONE
+    } else {
+        Exact::parse(&water[..digits])?
+    };
+    let product = UnitId::spelt(product.trim(), Kind::Volume)?.factor();
+    let water = UnitId::spelt(water[digits..].trim(), Kind::Volume)?.factor();
+    let factor = product.over(water.times(water_count)?)?;
+    Some(Scale {
+        unit: UnitId::usual(Kind::DoseRate),
+        factor,
+    })
+}
+
+/// A number without a unit, where one belongs.
+pub(super) fn missing(text: &str, number: &Number, kind: Kind) -> QuantityFault {
+    let given = &text[number.at.clone()];
+    let likely = UnitId::likely(kind, number.value);
+    QuantityFault::new(
+        FaultKind::UnitMissing,
+        number.at.clone(),
+        format!("{} has no unit", quoted(given)),
+        format!(
+            "write the unit of {} behind the number, such as `{given} {}`",
+            kind.row().one,
+            likely.symbol()
+        ),
+    )
+}
+
+/// Words behind a bare number.
+pub(super) fn not_wanted(
+    text: &str,
+    number: &Number,
+    at: Range<usize>,
+    kind: Kind,
+) -> QuantityFault {
+    let given = &text[at.clone()];
+    let help = format!(
+        "{} is written as a bare number: `{}`",
+        kind.row().one,
+        &text[number.at.clone()]
+    );
+    match table::meanings(given).next() {
+        Some(unit) => {
+            let says = format!(
+                "{} measures {}, and {} belongs here",
+                quoted(given),
+                measured(unit),
+                kind.row().one
+            );
+            QuantityFault::new(FaultKind::UnitNotWanted, at, says, help)
+        }
+        None => QuantityFault::new(
+            FaultKind::TrailingWords,
+            at,
+            format!("{} stands behind a bare number", quoted(given)),
+            help,
+        ),
+    }
+}
+
+fn wrong_unit(text: &str, at: Range<usize>, kind: Kind) -> QuantityFault {
+    let given = &text[at.clone()];
+    if let Some(unit) = table::meanings(given).find(|unit| !unit.symbol().is_empty()) {
+        return another_kind(given, at, unit, kind);
+    }
+    if let Some(length) = table::unit_at_start(given)
+        && let Some(unit) = UnitId::spelt(&given[..length], kind)
+    {
+        let rest = scan::skip_spaces(text, at.start + length)..at.end;
+        let says = format!("{} stands behind the quantity", quoted(&text[rest.clone()]));
+        let help = format!(
+            "end the value with its unit, `{}`, and put remarks in a note",
+            unit.symbol()
+        );
+        return QuantityFault::new(FaultKind::TrailingWords, rest, says, help);
+    }
+    let says = format!("{} is not a unit", quoted(given));
+    let mut help =
+        nearest(given, kind).map_or(String::new(), |near| format!("did you mean `{near}`? "));
+    help.push_str(&format!(
+        "{} is written in {}",
+        kind.row().one,
+        symbols(kind)
+    ));
+    QuantityFault::new(FaultKind::UnitUnknown, at, says, help)
+}
+
+fn another_kind(given: &str, at: Range<usize>, unit: UnitId, kind: Kind) -> QuantityFault {
+    let says = format!(
+        "{} measures {}, and {} belongs here",
+        quoted(given),
+        measured(unit),
+        kind.row().one
+    );
+    let mut help = format!("write it in {}", symbols(kind));
+    let pressure = unit
+        .row()
+        .kinds
+        .iter()
+        .any(|k| matches!(k, Kind::GaugePressure | Kind::AbsolutePressure));
+    match kind {
+        Kind::Head if pressure => help.push_str("; 1 bar of cold water is a head of about 10.2 m"),
+        Kind::AbsolutePressure if unit.serves(Kind::GaugePressure) => {
+            help.push_str(
+                "; absolute pressure is gauge pressure plus that of the air, about 1.013 bar",
+            );
+        }
+        Kind::GaugePressure if unit.serves(Kind::AbsolutePressure) => {
+            help.push_str(
+                "; gauge pressure is absolute pressure less that of the air, about 1.013 bar",
+            );
+        }
+        Kind::DissolvedSolids if unit.serves(Kind::Conductivity) => {
+            help.push_str(
+                "; the factor from conductivity differs between meters, \
+                 so read the meter's own figure",
+            );
+        }
+        _ => {}
+    }
+    QuantityFault::new(FaultKind::UnitOfAnotherKind, at, says, help)
+}
+
+/// What the unit measures, in words: `gauge pressure, absolute pressure or pressure difference`.
+fn measured(unit: UnitId) -> String {
+    let mut names: Vec<&str> = Vec::new();
+    for kind in table::meanings(unit.symbol()).flat_map(|unit| unit.row().kinds) {
+        if !names.contains(&kind.name()) {
+            names.push(kind.name());
+        }
+    }
+    match names.split_last() {
+        Some((last, [])) => (*last).to_owned(),
+        Some((last, others)) => format!("{} or {last}", others.join(", ")),
+        None => "nothing".to_owned(),
+    }
+}
+
+/// The units of a kind by their symbols, the usual one first.
+fn symbols(kind: Kind) -> String {
+    let usual = UnitId::usual(kind);
+    let others = UnitId::all().filter(|unit| unit.serves(kind) && *unit != usual);
+    let mut shown: Vec<String> = std::iter::once(usual)
+        .chain(others)
+        .map(|unit| format!("`{}`", unit.symbol()))
+        .collect();
+    shown.truncate(6);
+    match shown.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, others)) => format!("{} or {last}", others.join(", ")),
+        None => String::new(),
+    }
+}
+
+/// The spelling of the kind's units that is nearest to what was written, if any is near.
+fn nearest(given: &str, kind: Kind) -> Option<&'static str> {
+    const LONGEST: usize = 24;
+    if given.chars().count() > LONGEST {
+        return None;
+    }
+    let lower = given.to_lowercase();
+    let fitting = table::spellings().filter(|entry| entry.1.serves(kind));
+    let near = fitting.filter_map(|(spelling, unit)| {
+        let same_but_case = spelling.to_lowercase() == lower;
+        let steps = if same_but_case {
+            0
+        } else {
+            strsim::damerau_levenshtein(given, spelling)
+        };
+        let allowed = match spelling.chars().count() {
+            0..=2 => 0,
+            3..=5 => 1,
+            _ => 2,
+        };
+        (steps <= allowed).then_some((steps, spelling != unit.symbol(), spelling, unit))
+    });
+    near.min_by_key(|near| (near.0, near.1, near.2))
+        .map(|near| near.3.symbol())
+}
