@@ -2,6 +2,7 @@
 
 pub mod cases;
 pub mod check;
+pub mod cli;
 pub mod document;
 pub mod facts;
 pub mod finding;
@@ -13,6 +14,7 @@ pub mod report;
 pub mod run;
 pub mod schema;
 pub mod source;
+pub mod starter;
 pub mod suggest;
 pub mod truth;
 pub mod units;

@@ -77,20 +77,32 @@ impl Part {
 /// Every finding under the heading of its class, in the order given.
 pub fn findings(pen: &mut Pen, source: &Source, findings: &[Finding]) {
     for part in &PARTS {
-        let held: Vec<&Finding> = findings.iter().filter(|finding| part.holds(finding)).collect();
+        let held: Vec<&Finding> = findings
+            .iter()
+            .filter(|finding| part.holds(finding))
+            .collect();
         if held.is_empty() {
             continue;
         }
         pen.heading(&(part.heading)(held.len()), part.rule, part.ink);
         pen.paragraph(0, part.explains);
+        let mut before: Option<&Finding> = None;
         for (number, finding) in (1..).zip(held) {
             pen.gap();
-            one(pen, source, finding, part, number);
+            let shown = before.is_some_and(|before| rests_on_the_same(before, finding));
+            one(pen, source, finding, part, number, shown);
+            before = Some(finding);
         }
     }
 }
 
-fn one(pen: &mut Pen, source: &Source, finding: &Finding, part: &Part, number: usize) {
+/// Whether two findings would show the very same lines with the same words.
+fn rests_on_the_same(one: &Finding, other: &Finding) -> bool {
+    one.place == other.place && one.place_words == other.place_words && one.lines == other.lines
+}
+
+/// One finding; its lines are not drawn again where they are `shown` just above.
+fn one(pen: &mut Pen, source: &Source, finding: &Finding, part: &Part, number: usize, shown: bool) {
     let open = finding.outcome == Outcome::Undecided;
     let how = match (open, finding.class) {
         (true, Class::Preparation) => " (assumed)",
@@ -99,7 +111,12 @@ fn one(pen: &mut Pen, source: &Source, finding: &Finding, part: &Part, number: u
     };
     let drawn = pen.style().drawn;
     let lead = if drawn { part.lead } else { "" };
-    pen.hanging(0, lead, &format!("{} {number}{how}: {}", part.word, finding.title), part.ink);
+    pen.hanging(
+        0,
+        lead,
+        &format!("{} {number}{how}: {}", part.word, finding.title),
+        part.ink,
+    );
     let body = if drawn { BODY } else { 0 };
     let judged = match &finding.element {
         Some(element) => format!("Rule {}, on `{element}`", finding.rule),
@@ -107,8 +124,13 @@ fn one(pen: &mut Pen, source: &Source, finding: &Finding, part: &Part, number: u
     };
     pen.paragraph(body, &judged);
     pen.paragraph(body, &place(source, finding.place));
-    evidence(pen, source, finding);
-    if !finding.says.is_empty() {
+    if shown {
+        pen.paragraph(body, "It rests on the same lines as the one above.");
+    } else {
+        evidence(pen, source, finding);
+    }
+    // What keeps it undecided says more than that it cannot be told.
+    if !finding.says.is_empty() && finding.causes.is_empty() {
         pen.paragraph(body, &sentence(&finding.says));
     }
     for cause in &finding.causes {
@@ -124,8 +146,14 @@ fn one(pen: &mut Pen, source: &Source, finding: &Finding, part: &Part, number: u
 
 /// The lines that the outcome rests on, drawn or told.
 fn evidence(pen: &mut Pen, source: &Source, finding: &Finding) {
-    let first = Mark { span: finding.place, words: finding.place_words.clone() };
-    let others = finding.lines.iter().map(|line| Mark { span: line.span, words: line.words.clone() });
+    let first = Mark {
+        span: finding.place,
+        words: finding.place_words.clone(),
+    };
+    let others = finding.lines.iter().map(|line| Mark {
+        span: line.span,
+        words: line.words.clone(),
+    });
     let others: Vec<Mark> = others.collect();
     marked(pen, source, &first, &others);
 }
@@ -153,29 +181,41 @@ pub fn why(source: &Source, cause: &Cause) -> String {
     let line = source.line_of(cause.span.start).min(source.line_count());
     let fact = &cause.fact;
     match &cause.why {
-        CauseKind::NotRecorded => format!("`{fact}` is not recorded (line {line} is where it belongs)"),
+        CauseKind::NotRecorded => {
+            format!("`{fact}` is not recorded (line {line} is where it belongs)")
+        }
         CauseKind::Unknown(None) => format!("`{fact}` is recorded as unknown, line {line}"),
         CauseKind::Unknown(Some(reason)) => {
             format!("`{fact}` is recorded as unknown, line {line}: {reason}")
         }
-        CauseKind::Malformed => format!("`{fact}` cannot be read, line {line}; see the problem there"),
+        CauseKind::Malformed => {
+            format!("`{fact}` cannot be read, line {line}; see the problem there")
+        }
         CauseKind::Range(range) => {
             format!("`{fact}` is `{range}`, line {line}, which lies on both sides of the limit")
         }
-        CauseKind::ListOpen => format!("the list `{fact}`, line {line}, may hold more than it names"),
+        CauseKind::ListOpen => {
+            format!("the list `{fact}`, line {line}, may hold more than it names")
+        }
     }
 }
 
 /// The work, its clause, its standing and how sure that is.
 pub fn cited(source: &Citation) -> String {
-    let clause = source.clause.as_ref().map(|clause| format!(", {clause}")).unwrap_or_default();
+    let clause = source
+        .clause
+        .as_ref()
+        .map(|clause| format!(", {clause}"))
+        .unwrap_or_default();
     let certainty = match source.certainty.as_str() {
         "" | "no source" => String::new(),
         certainty => format!("; {certainty}"),
     };
     let standing = match (source.standing.as_str(), source.work.as_str()) {
         ("", _) => return closed(&format!("{}{clause}", source.work)),
-        (standing, work) if work.starts_with(standing) => return closed(&format!("{work}{clause}")),
+        (standing, work) if work.starts_with(standing) => {
+            return closed(&format!("{work}{clause}"));
+        }
         (standing, _) => standing,
     };
     closed(&format!("{}{clause} ({standing}{certainty})", source.work))

@@ -4,11 +4,12 @@
 //! there, `null` where there is nothing to say. `report` is the edition of the format: a key may be
 //! added within an edition, never taken away or given another meaning.
 
-use crate::finding::{Cause, CauseKind, Citation, Counts, Finding, Gap, Judgement, Question, Verdict};
+use crate::finding::{
+    Cause, CauseKind, Citation, Counts, Finding, Gap, Judgement, Question, Verdict,
+};
 use crate::problem::{Label, Problem};
 use crate::source::{Source, Span};
 use serde_json::{Value, json};
-use std::sync::Arc;
 
 /// The edition of the format.
 pub const EDITION: u32 = 1;
@@ -16,9 +17,11 @@ pub const EDITION: u32 = 1;
 /// The report on all surveys as JSON, two spaces deep, with a line break at the end.
 ///
 /// Problems of packs come with no surveys: nothing is judged by a faulty pack.
-pub fn document(judged: &[(Source, Judgement)], pack_problems: &[(Arc<Source>, Problem)]) -> String {
+pub fn document(judged: &[(Source, Judgement)], pack_problems: &[(&Source, &Problem)]) -> String {
     let worst = judged.iter().map(|(_, judgement)| judgement.verdict).max();
-    let surveys = judged.iter().map(|(source, judgement)| survey(source, judgement));
+    let surveys = judged
+        .iter()
+        .map(|(source, judgement)| survey(source, judgement));
     let in_packs = pack_problems.iter().map(|(source, found)| {
         let mut found = problem(source, found);
         found["file"] = json!(source.name);

@@ -59,7 +59,12 @@ impl Style {
 
     /// Drawn, in all signs, without colour.
     pub fn wide(width: usize) -> Style {
-        Style { width, colour: false, drawn: true, ascii: false }
+        Style {
+            width,
+            colour: false,
+            drawn: true,
+            ascii: false,
+        }
     }
 
     /// The width to lay out for, in columns.

@@ -10,9 +10,16 @@ pub fn gaps(pen: &mut Pen, source: &Source, gaps: &[Gap]) {
     if gaps.is_empty() {
         return;
     }
-    let heading = number(gaps.len(), "minimum fact not recorded", "minimum facts not recorded");
+    let heading = number(
+        gaps.len(),
+        "minimum fact not recorded",
+        "minimum facts not recorded",
+    );
     pen.heading(&heading, '-', Ink::Strong);
-    pen.paragraph(0, "Every survey is asked for these. `unknown` is an answer; leaving them out is not.");
+    pen.paragraph(
+        0,
+        "Every survey is asked for these. `unknown` is an answer; leaving them out is not.",
+    );
     for gap in gaps {
         pen.gap();
         asked(pen, source, " -  ", &gap.fact, &gap.asks, gap.span);
@@ -26,11 +33,21 @@ pub fn questions(pen: &mut Pen, source: &Source, questions: &[Question]) {
     }
     let heading = number(questions.len(), "fact to find out", "facts to find out");
     pen.heading(&heading, '-', Ink::Strong);
-    pen.paragraph(0, "The fewest facts that could settle what is undecided and blocks.");
+    pen.paragraph(
+        0,
+        "The fewest facts that could settle what is undecided and blocks.",
+    );
     for (number, question) in (1..).zip(questions) {
         pen.gap();
         let lead = format!("{number:>2}  ");
-        asked(pen, source, &lead, &question.fact, &question.asks, question.span);
+        asked(
+            pen,
+            source,
+            &lead,
+            &question.fact,
+            &question.asks,
+            question.span,
+        );
         if !question.rules.is_empty() {
             let body = if pen.style().drawn { BODY } else { 0 };
             pen.entry(body, "Would decide", &question.rules.join(", "));
@@ -38,7 +55,14 @@ pub fn questions(pen: &mut Pen, source: &Source, questions: &[Question]) {
     }
 }
 
-fn asked(pen: &mut Pen, source: &Source, lead: &str, fact: &str, asks: &str, at: crate::source::Span) {
+fn asked(
+    pen: &mut Pen,
+    source: &Source,
+    lead: &str,
+    fact: &str,
+    asks: &str,
+    at: crate::source::Span,
+) {
     let drawn = pen.style().drawn;
     let (lead, body) = if drawn { (lead, BODY) } else { ("", 0) };
     pen.hanging(0, lead, &format!("`{fact}`"), Ink::Strong);
@@ -55,7 +79,10 @@ pub fn ahead(pen: &mut Pen, source: &Source, ahead: &[Finding]) {
     }
     let heading = number(ahead.len(), "finding ahead", "findings ahead");
     pen.heading(&heading, '.', Ink::Strong);
-    pen.paragraph(0, "Not due yet, but a later stage would stop at these as things stand.");
+    pen.paragraph(
+        0,
+        "Not due yet, but a later stage would stop at these as things stand.",
+    );
     for finding in ahead {
         pen.gap();
         let drawn = pen.style().drawn;

@@ -30,7 +30,10 @@ pub struct Pen {
 
 impl Pen {
     pub fn new(style: Style) -> Pen {
-        Pen { style, page: String::new() }
+        Pen {
+            style,
+            page: String::new(),
+        }
     }
 
     pub fn style(&self) -> &Style {
@@ -216,7 +219,11 @@ fn wrap_hanging(text: &str, room: usize, hang: usize) -> Vec<String> {
     let mut used = 0;
     for word in text.split(' ').filter(|word| !word.is_empty()) {
         let wide = columns(word);
-        let room = if lines.is_empty() { room } else { room.saturating_sub(hang) };
+        let room = if lines.is_empty() {
+            room
+        } else {
+            room.saturating_sub(hang)
+        };
         if used > 0 && used + 1 + wide > room {
             lines.push(std::mem::take(&mut line));
             used = 0;

@@ -48,8 +48,14 @@ pub fn width_of(character: char) -> usize {
 
 /// Controls, and characters that take no room or turn the direction of reading.
 fn is_hidden(character: char) -> bool {
-    let invisible = ['\u{ad}', '\u{61c}', '\u{180e}', '\u{2028}', '\u{2029}', '\u{feff}'];
-    let ranges = ['\u{200b}'..='\u{200f}', '\u{202a}'..='\u{202e}', '\u{2060}'..='\u{206f}'];
+    let invisible = [
+        '\u{ad}', '\u{61c}', '\u{180e}', '\u{2028}', '\u{2029}', '\u{feff}',
+    ];
+    let ranges = [
+        '\u{200b}'..='\u{200f}',
+        '\u{202a}'..='\u{202e}',
+        '\u{2060}'..='\u{206f}',
+    ];
     character.is_control()
         || invisible.contains(&character)
         || ranges.iter().any(|range| range.contains(&character))
@@ -108,7 +114,10 @@ mod tests {
 
     #[test]
     fn the_signs_of_the_trade_survive_ascii() {
-        assert_eq!(shown("50 °C, 2.5 mm², CaCO₃ ± 2", true), "50 deg C, 2.5 mm2, CaCO3 +/- 2");
+        assert_eq!(
+            shown("50 °C, 2.5 mm², CaCO₃ ± 2", true),
+            "50 deg C, 2.5 mm2, CaCO3 +/- 2"
+        );
         assert_eq!(shown("50 °C", false), "50 °C");
     }
 

@@ -9,6 +9,8 @@ use super::{Style, finding, open, problems, verdict};
 use crate::finding::{Judgement, Verdict};
 use crate::source::Source;
 
+pub use finding::cited;
+
 /// The report on one survey.
 pub fn survey(source: &Source, judgement: &Judgement, style: &Style) -> String {
     let mut pen = Pen::new(*style);
@@ -34,20 +36,45 @@ pub fn surveys(judged: &[(Source, Judgement)], style: &Style) -> String {
     }
     if judged.len() > 1 {
         pen.heading(&number(judged.len(), "survey", "surveys"), '#', Ink::Strong);
-        for (source, judgement) in judged {
-            pen.entry(0, &source.name, &verdict::headline(judgement));
-        }
-        pen.gap();
-        pen.paragraph(0, &totals(judged));
+        list(&mut pen, judged);
     }
     pen.finish()
 }
 
+/// One line for each survey, for those who read the reports elsewhere.
+pub fn verdicts(judged: &[(Source, Judgement)], style: &Style) -> String {
+    let mut pen = Pen::new(*style);
+    list(&mut pen, judged);
+    pen.finish()
+}
+
+fn list(pen: &mut Pen, judged: &[(Source, Judgement)]) {
+    for (source, judgement) in judged {
+        pen.entry(0, &source.name, &verdict::headline(judgement));
+    }
+    if judged.len() > 1 {
+        pen.gap();
+        pen.paragraph(0, &totals(judged));
+    }
+}
+
 fn totals(judged: &[(Source, Judgement)]) -> String {
-    let all = [Verdict::DoNotStart, Verdict::FindOut, Verdict::Prepare, Verdict::Clear];
-    let count = |verdict: Verdict| judged.iter().filter(|(_, of)| of.verdict == verdict).count();
+    let all = [
+        Verdict::DoNotStart,
+        Verdict::FindOut,
+        Verdict::Prepare,
+        Verdict::Clear,
+    ];
+    let count = |verdict: Verdict| {
+        judged
+            .iter()
+            .filter(|(_, of)| of.verdict == verdict)
+            .count()
+    };
     let parts = all.map(|verdict| (count(verdict), verdict));
     let parts = parts.iter().filter(|(count, _)| *count > 0);
-    let parts: Vec<String> = parts.map(|(count, verdict)| format!("{count} {verdict}")).collect();
+    let parts: Vec<String> = parts
+        .map(|(count, verdict)| format!("{count} {verdict}"))
+        .collect();
     format!("In all: {}.", row(&parts))
 }

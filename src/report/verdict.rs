@@ -26,7 +26,10 @@ pub fn head(pen: &mut Pen, source: &Source, judgement: &Judgement) {
         packs => row(packs),
     };
     let stage = judgement.stage;
-    let what = format!("Survey {}, judged for {stage}{date}, by {packs}.", source.name);
+    let what = format!(
+        "Survey {}, judged for the stage {stage}{date}, by {packs}.",
+        source.name
+    );
     pen.paragraph(0, &what);
     if let Some(rest) = besides(judgement) {
         pen.paragraph(0, &rest);
@@ -39,19 +42,48 @@ pub fn headline(judgement: &Judgement) -> String {
     let stage = judgement.stage;
     match judgement.verdict {
         Verdict::Clear => format!("CLEAR for {stage}"),
-        Verdict::DoNotStart => format!("DO NOT START: {}", number(tally.hazards, "hazard", "hazards")),
+        Verdict::DoNotStart => format!(
+            "DO NOT START: {}",
+            number(tally.hazards, "hazard", "hazards")
+        ),
         Verdict::Prepare => {
-            format!("NOT YET: {}", number(tally.steps, "step to prepare first", "steps to prepare first"))
+            format!(
+                "NOT YET: {}",
+                number(
+                    tally.steps,
+                    "step to prepare first",
+                    "steps to prepare first"
+                )
+            )
         }
         Verdict::FindOut => {
             let mut open = Vec::new();
             if tally.undecided > 0 {
-                open.push(number(tally.undecided, "hazard is undecided", "hazards are undecided"));
+                open.push(number(
+                    tally.undecided,
+                    "hazard is undecided",
+                    "hazards are undecided",
+                ));
             }
             if tally.problems > 0 {
-                open.push(number(tally.problems, "problem in the file", "problems in the file"));
+                open.push(number(
+                    tally.problems,
+                    "problem in the file",
+                    "problems in the file",
+                ));
             }
-            let open = if open.is_empty() { String::new() } else { format!(": {}", row(&open)) };
+            if tally.gaps > 0 {
+                open.push(number(
+                    tally.gaps,
+                    "minimum fact not recorded",
+                    "minimum facts not recorded",
+                ));
+            }
+            let open = if open.is_empty() {
+                String::new()
+            } else {
+                format!(": {}", row(&open))
+            };
             format!("NOT YET, find out first{open}")
         }
     }
@@ -67,15 +99,23 @@ fn besides(judgement: &Judgement) -> Option<String> {
             parts.push(number(count, one, many));
         }
     };
-    if headline == Verdict::DoNotStart {
+    if headline != Verdict::FindOut {
         part(tally.undecided, "hazard undecided", "hazards undecided");
-        part(tally.problems, "problem in the file", "problems in the file");
+        part(
+            tally.problems,
+            "problem in the file",
+            "problems in the file",
+        );
+        part(
+            tally.gaps,
+            "minimum fact not recorded",
+            "minimum facts not recorded",
+        );
     }
     if headline != Verdict::Prepare {
         part(tally.steps, "step to prepare", "steps to prepare");
     }
     part(tally.advisories, "advisory", "advisories");
-    part(judgement.gaps.len(), "minimum fact not recorded", "minimum facts not recorded");
     (!parts.is_empty()).then(|| format!("Also {}.", row(&parts)))
 }
 
@@ -87,11 +127,16 @@ struct Tally {
     steps: usize,
     advisories: usize,
     problems: usize,
+    gaps: usize,
 }
 
 impl Tally {
     fn of(judgement: &Judgement) -> Tally {
-        let mut tally = Tally { problems: judgement.problems.len(), ..Tally::default() };
+        let mut tally = Tally {
+            problems: judgement.problems.len(),
+            gaps: judgement.gaps.len(),
+            ..Tally::default()
+        };
         for finding in &judgement.findings {
             match (finding.class, finding.outcome) {
                 (Class::Hazard, Outcome::Undecided) => tally.undecided += 1,
@@ -110,7 +155,7 @@ pub fn foot(pen: &mut Pen, judgement: &Judgement) {
     pen.heading("count", '.', Ink::Strong);
     let judged = counts.met + counts.broken + counts.undecided + counts.not_applicable;
     let sentence = format!(
-        "{} judged for {}: {} met, {} broken, {} undecided, {} not applicable. {} due only at later stages.",
+        "{} judged for the stage {}: {} met, {} broken, {} undecided, {} not applicable. {} due only at later stages.",
         number(judged, "outcome", "outcomes"),
         judgement.stage,
         counts.met,

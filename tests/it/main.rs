@@ -1,5 +1,7 @@
 //! All tests of the whole, in one program.
 
+mod commands;
 mod documents;
 mod reports;
+mod starters;
 mod units;

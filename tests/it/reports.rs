@@ -7,21 +7,32 @@ use wetside::finding::{
     Verdict,
 };
 use wetside::problem::{Label, Problem};
+use wetside::report::draw::{self, Mark};
 use wetside::report::{Style, json, problems, text};
 use wetside::source::{Source, Span};
+use wetside_schemas::Which;
 
 fn guest_house() -> Source {
-    Source::new("guest-house.yaml", include_str!("../reports/guest-house.yaml"))
+    Source::new(
+        "guest-house.yaml",
+        include_str!("../reports/guest-house.yaml"),
+    )
 }
 
 /// The first place of these words.
 fn at(source: &Source, words: &str) -> Span {
-    let start = source.text.find(words).unwrap_or_else(|| panic!("no `{words}` in the survey"));
+    let start = source
+        .text
+        .find(words)
+        .unwrap_or_else(|| panic!("no `{words}` in the survey"));
     Span::new(start, start + words.len())
 }
 
 fn label(source: &Source, words: &str, says: &str) -> Label {
-    Label { span: at(source, words), words: says.to_string() }
+    Label {
+        span: at(source, words),
+        words: says.to_string(),
+    }
 }
 
 fn finding(rule: &str, class: Class, outcome: Outcome, place: Span) -> Finding {
@@ -53,12 +64,18 @@ fn finding(rule: &str, class: Class, outcome: Outcome, place: Span) -> Finding {
 }
 
 fn weak_device(source: &Source) -> Finding {
-    let base = finding("backflow-device-too-weak", Class::Hazard, Outcome::Broken, at(source, "ED"));
+    let base = finding(
+        "backflow-device-too-weak",
+        Class::Hazard,
+        Outcome::Broken,
+        at(source, "ED"),
+    );
     Finding {
         title: "the backflow device is too weak for this heating water".to_string(),
-        says: "`ED` protects a pumped connection up to fluid category 3; heating water in a `guest \
+        says:
+            "`ED` protects a pumped connection up to fluid category 3; heating water in a `guest \
                house` is category 4"
-            .to_string(),
+                .to_string(),
         remedy: "fill over the tank rim through an air gap, or hire a verifiable valve".to_string(),
         because: "a fall in mains pressure would draw cleaner and sludge into the drinking water"
             .to_string(),
@@ -71,7 +88,11 @@ fn weak_device(source: &Source) -> Finding {
         caution: Some("the water undertaker decides the category".to_string()),
         place_words: "the backflow device".to_string(),
         lines: vec![
-            label(source, "guest house\n", "the kind of premises raises the category"),
+            label(
+                source,
+                "guest house\n",
+                "the kind of premises raises the category",
+            ),
             label(source, "mains", "pumped against the mains"),
             label(source, "mild acid", "the cleaner in the water"),
         ],
@@ -81,7 +102,12 @@ fn weak_device(source: &Source) -> Finding {
 
 fn live_supply(source: &Source) -> Finding {
     let place = at(source, "unknown");
-    let base = finding("supply-not-proved-dead", Class::Hazard, Outcome::Undecided, place);
+    let base = finding(
+        "supply-not-proved-dead",
+        Class::Hazard,
+        Outcome::Undecided,
+        place,
+    );
     Finding {
         title: "a supply has not been proved dead".to_string(),
         element: Some("Küche immersion".to_string()),
@@ -98,8 +124,18 @@ fn live_supply(source: &Source) -> Finding {
 }
 
 fn steps(source: &Source) -> [Finding; 2] {
-    let leak = finding("weeping-joint", Class::Preparation, Outcome::Broken, at(source, "floor up"));
-    let consent = finding("consent-missing", Class::Preparation, Outcome::Undecided, at(source, "drainage"));
+    let leak = finding(
+        "weeping-joint",
+        Class::Preparation,
+        Outcome::Broken,
+        at(source, "floor up"),
+    );
+    let consent = finding(
+        "consent-missing",
+        Class::Preparation,
+        Outcome::Undecided,
+        at(source, "drainage"),
+    );
     let mut leak = Finding {
         title: "a joint that wept is not proved sound".to_string(),
         says: "the note speaks of a weeping tail".to_string(),
@@ -152,7 +188,10 @@ fn stopped(source: &Source) -> Judgement {
     let mut findings = vec![weak_device(source), live_supply(source)];
     findings.extend(steps(source));
     findings.push(old_iron(source));
-    let later = Finding { stage: Stage::HandBack, ..weak_device(source) };
+    let later = Finding {
+        stage: Stage::HandBack,
+        ..weak_device(source)
+    };
     Judgement {
         verdict: Verdict::DoNotStart,
         stage: Stage::SetUp,
@@ -167,13 +206,20 @@ fn stopped(source: &Source) -> Judgement {
         }],
         questions: vec![Question {
             fact: "electrical.supplies, Küche immersion: proved_dead".to_string(),
-            asks: "whether this supply was tested at the work, with a tester proved before and after"
-                .to_string(),
+            asks:
+                "whether this supply was tested at the work, with a tester proved before and after"
+                    .to_string(),
             span: at(source, "unknown"),
             rules: vec!["supply-not-proved-dead".to_string()],
         }],
         ahead: vec![later],
-        counts: Counts { met: 41, broken: 2, undecided: 3, not_applicable: 17, later: 24 },
+        counts: Counts {
+            met: 41,
+            broken: 2,
+            undecided: 3,
+            not_applicable: 17,
+            later: 24,
+        },
     }
 }
 
@@ -210,21 +256,33 @@ fn the_text_report_at_a_hundred_columns() {
 
 #[test]
 fn the_text_report_in_ascii() {
-    let page = page(Style { ascii: true, ..Style::wide(72) });
+    let page = page(Style {
+        ascii: true,
+        ..Style::wide(72)
+    });
     assert!(page.is_ascii());
     insta::assert_snapshot!(page);
 }
 
 #[test]
 fn the_text_report_in_words_only() {
-    insta::assert_snapshot!(page(Style { drawn: false, ..Style::wide(80) }));
+    insta::assert_snapshot!(page(Style {
+        drawn: false,
+        ..Style::wide(80)
+    }));
 }
 
 #[test]
 fn colour_adds_nothing_but_colour() {
-    let coloured = page(Style { colour: true, ..Style::wide(80) });
+    let coloured = page(Style {
+        colour: true,
+        ..Style::wide(80)
+    });
     assert!(coloured.contains('\u{1b}'));
-    assert_eq!(anstream::adapter::strip_str(&coloured).to_string(), page(Style::wide(80)));
+    assert_eq!(
+        anstream::adapter::strip_str(&coloured).to_string(),
+        page(Style::wide(80))
+    );
 }
 
 #[test]
@@ -243,7 +301,12 @@ fn each_verdict_has_its_sentence() {
         let page = text::survey(&source, &with(verdict, &source), &Style::wide(100));
         page.lines().take(3).collect::<Vec<_>>().join("\n")
     };
-    let all = [Verdict::Clear, Verdict::Prepare, Verdict::FindOut, Verdict::DoNotStart];
+    let all = [
+        Verdict::Clear,
+        Verdict::Prepare,
+        Verdict::FindOut,
+        Verdict::DoNotStart,
+    ];
     insta::assert_snapshot!(all.map(head).join("\n\n"));
 }
 
@@ -253,16 +316,26 @@ fn several_surveys_end_in_one_list() {
     let clear = with(Verdict::Clear, &source);
     let prepare = with(Verdict::Prepare, &source);
     let other = Source::new("flat.yaml", source.text.clone());
-    insta::assert_snapshot!(text::surveys(&[(source, clear), (other, prepare)], &Style::wide(80)));
+    insta::assert_snapshot!(text::surveys(
+        &[(source, clear), (other, prepare)],
+        &Style::wide(80)
+    ));
 }
 
 #[test]
 fn problems_of_a_pack_name_their_files() {
-    let rule = Source::new("rules/weak.yaml", "title: too weak\nmust: pressure >\u{7} 3\n");
+    let rule = Source::new(
+        "rules/weak.yaml",
+        "title: too weak\nmust: pressure >\u{7} 3\n",
+    );
     let place = at(&rule, "pressure");
-    let problem = Problem::new("unknown-word", place, "`pressure` is no word of the survey", "");
-    let all = [(std::sync::Arc::new(rule), problem)];
-    insta::assert_snapshot!(problems::of_packs(&all, &Style::wide(80)));
+    let problem = Problem::new(
+        "unknown-word",
+        place,
+        "`pressure` is no word of the survey",
+        "",
+    );
+    insta::assert_snapshot!(problems::of_packs(&[(&rule, &problem)], &Style::wide(80)));
 }
 
 #[test]
@@ -270,4 +343,94 @@ fn the_json_report() {
     let source = guest_house();
     let judgement = stopped(&source);
     insta::assert_snapshot!(json::document(&[(source, judgement)], &[]));
+}
+
+#[test]
+fn the_json_report_fits_its_schema() {
+    let source = guest_house();
+    let problem = not_accepted(&source);
+    let all = [
+        Verdict::Clear,
+        Verdict::Prepare,
+        Verdict::FindOut,
+        Verdict::DoNotStart,
+    ];
+    let mut judged: Vec<_> = all
+        .map(|verdict| (source.clone(), with(verdict, &source)))
+        .to_vec();
+    judged.push((source.clone(), stopped(&source)));
+    for text in [
+        json::document(&judged, &[]),
+        json::document(&judged[..1], &[]),
+        json::document(&[], &[(&source, &problem)]),
+    ] {
+        let value = serde_json::from_str(&text).expect("the report is JSON");
+        assert_eq!(wetside_schemas::check(Which::Report, &value), []);
+    }
+}
+
+#[test]
+fn the_schema_of_the_report_is_closed() {
+    let wrong = serde_json::json!({"report": 2, "verdict": "perhaps", "surveys": [], "extra": 1});
+    assert!(wetside_schemas::check(Which::Report, &wrong).len() >= 3);
+}
+
+/// Tabs, wide and joined characters, controls, an empty line, another kind of line end, a long line.
+fn nasty() -> Source {
+    let long = "x".repeat(300);
+    Source::new(
+        "nasty",
+        format!("a:\tb\r\n\r\n温e\u{301}: \u{202e}q\u{1b}[31m\n{long} end\n"),
+    )
+}
+
+#[test]
+fn every_mark_is_drawn_whatever_it_stands_on() {
+    let source = nasty();
+    let boundaries = (0..=source.text.len()).filter(|at| source.text.is_char_boundary(*at));
+    let boundaries: Vec<usize> = boundaries
+        .filter(|at| *at < 40 || at % 37 == 0 || *at > 320)
+        .collect();
+    let other = Mark {
+        span: Span::new(4, 4),
+        words: "zwei".to_string(),
+    };
+    for (number, start) in boundaries.iter().enumerate() {
+        for end in &boundaries[number..] {
+            let first = Mark {
+                span: Span::new(*start, *end),
+                words: "eins".to_string(),
+            };
+            for style in [
+                Style::wide(40),
+                Style {
+                    ascii: true,
+                    ..Style::wide(60)
+                },
+            ] {
+                let drawn = draw::lines(&source, &first, std::slice::from_ref(&other), &style, 40);
+                assert!(
+                    drawn.contains("eins") && drawn.contains("zwei"),
+                    "{start}..{end}:\n{drawn}"
+                );
+                assert!(!drawn.contains(['\u{1b}', '\u{202e}', '\r', '\t']));
+                assert!(
+                    drawn.lines().all(|line| line.chars().count() <= 45),
+                    "{start}..{end}:\n{drawn}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn a_mark_beyond_the_text_is_drawn_at_its_end() {
+    let source = nasty();
+    let first = Mark {
+        span: Span::new(5000, 6000),
+        words: "far out".to_string(),
+    };
+    assert!(draw::lines(&source, &first, &[], &Style::wide(60), 60).contains("far out"));
+    let empty = Source::new("empty", "");
+    assert!(draw::lines(&empty, &first, &[], &Style::wide(60), 60).contains("far out"));
 }

@@ -52,7 +52,10 @@ impl Excerpt {
                 excerpt.text.push('\n');
             }
             let marks: Vec<&LineMark> = group.iter().filter(|mark| mark.line == line).collect();
-            let page = Page { ascii: style.ascii, room: room(last_line, width) };
+            let page = Page {
+                ascii: style.ascii,
+                room: room(last_line, width),
+            };
             excerpt.add_line(source, source.line_span(line), &marks, page);
         }
         excerpt
@@ -62,7 +65,10 @@ impl Excerpt {
         let stretch = stretch(source, line, marks);
         let signs = signs(source, stretch, page.ascii);
         let cut_before = stretch.start > line.start;
-        let shift = marks.iter().map(|mark| page.shift(&signs, mark, cut_before)).max();
+        let shift = marks
+            .iter()
+            .map(|mark| page.shift(&signs, mark, cut_before))
+            .max();
         let from = shift.unwrap_or_default();
         let led = cut_before || from > 0;
         let to = page.last(&signs, from, led, stretch.end < line.end);
@@ -84,7 +90,12 @@ impl Excerpt {
                 let sign = signs.partition_point(|sign| sign.at < offset);
                 edges[sign.clamp(from, to) - from]
             };
-            self.place(start, edge(mark.span.start)..edge(mark.span.end), mark, page);
+            self.place(
+                start,
+                edge(mark.span.start)..edge(mark.span.end),
+                mark,
+                page,
+            );
         }
     }
 
@@ -96,7 +107,11 @@ impl Excerpt {
             if at.start == self.text.len() {
                 self.text.push(' ');
             }
-            at.end = at.start + self.text[at.start..].chars().next().map_or(1, char::len_utf8);
+            at.end = at.start
+                + self.text[at.start..]
+                    .chars()
+                    .next()
+                    .map_or(1, char::len_utf8);
         }
         let middle = columns(&self.text[start..at.start]) + columns(&self.text[at.clone()]) / 2;
         let words = shown(&mark.words, page.ascii);
@@ -128,11 +143,19 @@ struct Sign {
 
 /// The part of a line worth looking at: all of it, or the surroundings of its first mark.
 fn stretch(source: &Source, line: Span, marks: &[&LineMark]) -> Span {
-    let middle = marks.iter().map(|mark| mark.span.start).min().unwrap_or(line.start);
-    let boundary = |offset: u32| (offset..=line.end).find(|at| source.text.is_char_boundary(*at as usize));
+    let middle = marks
+        .iter()
+        .map(|mark| mark.span.start)
+        .min()
+        .unwrap_or(line.start);
+    let boundary =
+        |offset: u32| (offset..=line.end).find(|at| source.text.is_char_boundary(*at as usize));
     let end = boundary(line.end.min(middle.saturating_add(REACH))).unwrap_or(line.end);
     let start = line.start.max(middle.saturating_sub(REACH));
-    Span { start: boundary(start).unwrap_or(line.start), end }
+    Span {
+        start: boundary(start).unwrap_or(line.start),
+        end,
+    }
 }
 
 fn signs(source: &Source, stretch: Span, ascii: bool) -> Vec<Sign> {
@@ -143,7 +166,11 @@ fn signs(source: &Source, stretch: Span, ascii: bool) -> Vec<Sign> {
             other => push(&mut text, other, ascii),
         }
         let at = stretch.start + Span::new(offset, offset).start;
-        Sign { at, columns: columns(&text), text }
+        Sign {
+            at,
+            columns: columns(&text),
+            text,
+        }
     };
     source.slice(stretch).char_indices().map(sign).collect()
 }
@@ -163,11 +190,17 @@ impl Page {
     /// How many signs to cut in front so that the mark, and some words beside it, find room.
     fn shift(self, signs: &[Sign], mark: &LineMark, led: bool) -> usize {
         let start = signs.partition_point(|sign| sign.at < mark.span.start);
-        let end = signs.partition_point(|sign| sign.at < mark.span.end).max(start);
+        let end = signs
+            .partition_point(|sign| sign.at < mark.span.end)
+            .max(start);
         let sum = |signs: &[Sign]| signs.iter().map(|sign| sign.columns).sum::<usize>();
         let (before, marked) = (sum(&signs[..start]), sum(&signs[start..end]));
         let words = columns(&shown(&mark.words, self.ascii));
-        let aside = if words == 0 { 0 } else { LEAD + words.min(LEAST_ROOM) };
+        let aside = if words == 0 {
+            0
+        } else {
+            LEAD + words.min(LEAST_ROOM)
+        };
         let needed = (before + marked / 2 + aside).max(before + marked);
         let lead = if led { columns(self.cut()) } else { 0 };
         if needed + lead <= self.room {

@@ -34,7 +34,9 @@ pub fn groups(
     let mut marks = vec![within_line(source, first, true)];
     for other in others {
         let mark = within_line(source, other, false);
-        let twin = marks.iter_mut().find(|known| known.span == mark.span && known.line == mark.line);
+        let twin = marks
+            .iter_mut()
+            .find(|known| known.span == mark.span && known.line == mark.line);
         match twin {
             Some(twin) => join_words(&mut twin.words, &mark.words),
             None => marks.push(mark),
@@ -72,9 +74,16 @@ fn within_line(source: &Source, mark: &Mark, first: bool) -> LineMark {
         }
         at
     };
-    let (start, end) = (floor(mark.span.start), floor(mark.span.end.max(mark.span.start)));
+    let (start, end) = (
+        floor(mark.span.start),
+        floor(mark.span.end.max(mark.span.start)),
+    );
     let lead = source.text[start..end].len() - source.text[start..end].trim_start().len();
-    let start = if lead == end - start { start } else { start + lead };
+    let start = if lead == end - start {
+        start
+    } else {
+        start + lead
+    };
     let offset = Span::new(start, start).start;
     let line = source.line_of(offset).min(source.line_count());
     let whole = source.line_span(line).range();
@@ -116,7 +125,10 @@ fn fits(source: &Source, mark: &LineMark, style: &Style, width: usize) -> bool {
         return false;
     }
     let text = |span: Span| columns(&shown(source.slice(span), style.ascii));
-    let middle = text(Span { start: line.start, end: mark.span.start }) + text(mark.span) / 2;
+    let middle = text(Span {
+        start: line.start,
+        end: mark.span.start,
+    }) + text(mark.span) / 2;
     let words = columns(&shown(&mark.words, style.ascii));
     text(line) <= room && (words == 0 || middle + LEAD + words.min(LEAST_ROOM) <= room)
 }

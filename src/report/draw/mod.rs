@@ -29,9 +29,17 @@ pub struct Mark {
 }
 
 /// The marked lines, drawn within `width` columns; `first` is what the reader should see first.
-pub fn lines(source: &Source, first: &Mark, others: &[Mark], style: &Style, width: usize) -> String {
+pub fn lines(
+    source: &Source,
+    first: &Mark,
+    others: &[Mark],
+    style: &Style,
+    width: usize,
+) -> String {
     let groups = group::groups(source, first, others, style, width);
-    let frames = groups.iter().map(|group| frame(&Excerpt::new(source, group, style, width), style));
+    let frames = groups
+        .iter()
+        .map(|group| frame(&Excerpt::new(source, group, style, width), style));
     frames.collect()
 }
 
@@ -39,7 +47,10 @@ pub fn lines(source: &Source, first: &Mark, others: &[Mark], style: &Style, widt
 pub fn told(source: &Source, first: &Mark, others: &[Mark], style: &Style) -> Vec<String> {
     let tell = |mark: &Mark| {
         let line = source.line_of(mark.span.start).min(source.line_count());
-        let text = shown(&read_out(source.slice(source.line_span(line)).trim()), style.ascii);
+        let text = shown(
+            &read_out(source.slice(source.line_span(line)).trim()),
+            style.ascii,
+        );
         let words = shown(&mark.words, style.ascii);
         match (text.is_empty(), words.is_empty()) {
             (true, true) => format!("Line {line} is empty."),
@@ -49,7 +60,12 @@ pub fn told(source: &Source, first: &Mark, others: &[Mark], style: &Style) -> Ve
         }
     };
     let mut told = vec![tell(first)];
-    told.extend(others.iter().filter(|mark| mark.span != first.span).map(tell));
+    told.extend(
+        others
+            .iter()
+            .filter(|mark| mark.span != first.span)
+            .map(tell),
+    );
     told.dedup();
     told
 }
@@ -71,11 +87,16 @@ fn frame(excerpt: &Excerpt, style: &Style) -> String {
         .without_syntax_highlighting()
         .without_primary_span_start();
     let mut drawn = String::new();
-    if handler.render_report(&mut drawn, &Drawing(excerpt)).is_err() {
+    if handler
+        .render_report(&mut drawn, &Drawing(excerpt))
+        .is_err()
+    {
         return String::new();
     }
     // The library opens with a line for a message; ours stands outside the frame.
-    let frame = drawn.lines().skip_while(|line| !line.contains(corner(style)));
+    let frame = drawn
+        .lines()
+        .skip_while(|line| !line.contains(corner(style)));
     frame.map(|line| format!("{}\n", line.trim_end())).collect()
 }
 
@@ -85,21 +106,34 @@ fn corner(style: &Style) -> char {
 }
 
 fn signs(style: &Style) -> ThemeCharacters {
-    let mut signs = if style.ascii { ThemeCharacters::ascii() } else { ThemeCharacters::unicode() };
+    let mut signs = if style.ascii {
+        ThemeCharacters::ascii()
+    } else {
+        ThemeCharacters::unicode()
+    };
     signs.error = String::new();
     signs
 }
 
 /// The first mark strong, the others plain; no colour tells what the words do not.
 fn theme(excerpt: &Excerpt, style: &Style) -> GraphicalTheme {
-    let mut styles = if style.colour { ThemeStyles::ansi() } else { ThemeStyles::none() };
+    let mut styles = if style.colour {
+        ThemeStyles::ansi()
+    } else {
+        ThemeStyles::none()
+    };
     if style.colour {
         let (strong, plain) = (styles.highlights[0], styles.help);
         // The library hands styles to marks in the order of their places.
         let marks = excerpt.marks.iter();
-        styles.highlights = marks.map(|mark| if mark.first { strong } else { plain }).collect();
+        styles.highlights = marks
+            .map(|mark| if mark.first { strong } else { plain })
+            .collect();
     }
-    GraphicalTheme { characters: signs(style), styles }
+    GraphicalTheme {
+        characters: signs(style),
+        styles,
+    }
 }
 
 /// An excerpt in the shape that the drawing library asks for.
@@ -134,5 +168,9 @@ impl Diagnostic for Drawing<'_> {
 
 /// Words broken to go beside a mark, never narrower than a word or two.
 fn beside(words: &str, room: usize) -> Vec<String> {
-    if words.is_empty() { Vec::new() } else { wrap(words, room.max(group::LEAST_ROOM)) }
+    if words.is_empty() {
+        Vec::new()
+    } else {
+        wrap(words, room.max(group::LEAST_ROOM))
+    }
 }
