@@ -65,7 +65,7 @@ pub fn run(pack: &Pack, vocabulary: &Vocabulary) -> CaseRun {
         }
         problems.extend(missing_outcomes(rule, &cases));
         done.problems.extend(problems.into_iter().map(|problem| PackProblem {
-            source: rule.source.clone(),
+            source: rule.source().clone(),
             problem,
         }));
     }
@@ -74,7 +74,7 @@ pub fn run(pack: &Pack, vocabulary: &Vocabulary) -> CaseRun {
 
 /// The cases of a rule, in the order of its file.
 pub fn read_cases(rule: &Rule, problems: &mut Vec<Problem>) -> Vec<Case> {
-    let root = document::read(&rule.source).root;
+    let root = document::read(rule.source()).root;
     let items = root.get("cases").map_or(&[][..], |entry| entry.value.items());
     items.iter().filter_map(|item| read_case(item, problems)).collect()
 }
@@ -117,8 +117,8 @@ fn run_case(pack: &Pack, rule: &Rule, case: &Case, vocabulary: &Vocabulary) -> R
         problems: Vec::new(),
         lost: Vec::new(),
     };
-    let (facts, mut problems) = read::read(&rule.source, &reading, vocabulary);
-    let more = schema::check::beside(Which::Fragment, &rule.source, &reading, &problems);
+    let (facts, mut problems) = read::read(rule.source(), &reading, vocabulary);
+    let more = schema::check::beside(Which::Fragment, rule.source(), &reading, &problems);
     problems.extend(more);
     if !problems.is_empty() {
         return Err(problems);
@@ -178,7 +178,7 @@ fn missing_outcomes(rule: &Rule, cases: &[Case]) -> Option<Problem> {
     }
     let says = format!("no case shows this rule {}", missing.join(", nor "));
     let help = "add a case for each outcome that the rule can have";
-    let root = document::read(&rule.source).root;
+    let root = document::read(rule.source()).root;
     let span = root.get("cases").map_or(rule.must_span, |entry| entry.key.span);
     Some(Problem::new("case-missing", span, says, help))
 }

@@ -80,7 +80,7 @@ pub struct Source {
 impl Source {
     pub fn new(name: impl Into<String>, text: impl Into<String>) -> Source {
         let text = text.into();
-        let breaks = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
+        let breaks = text.match_indices('\n');
         let line_starts = std::iter::once(0)
             .chain(breaks.map(|(at, _)| Span::new(at + 1, at + 1).start))
             .collect();

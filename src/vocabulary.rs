@@ -5,6 +5,7 @@
 //! from, nor what a rule does with them.
 
 use crate::units::{Interval, Kind};
+use std::collections::HashMap;
 
 /// One field.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -101,6 +102,7 @@ pub enum PlanShape {
 pub struct Vocabulary {
     fields: Vec<Field>,
     words: Vec<String>,
+    by_word: HashMap<String, WordId>,
 }
 
 impl Vocabulary {
@@ -123,8 +125,10 @@ impl Vocabulary {
         };
         let mut vocabulary = Vocabulary {
             fields: vec![root],
-            words: vec!["yes".to_string(), "no".to_string()],
+            words: Vec::new(),
+            by_word: HashMap::new(),
         };
+        vocabulary.intern(vec!["yes".to_string(), "no".to_string()]);
         let shape = vocabulary.group(Vocabulary::ROOT, fields);
         vocabulary.fields[0].shape = shape;
         vocabulary
@@ -198,16 +202,16 @@ impl Vocabulary {
     }
 
     fn intern(&mut self, words: Vec<String>) -> Vec<WordId> {
-        let intern_one = |word: String| match self.words.iter().position(|known| *known == word) {
-            Some(at) => at,
+        let intern_one = |word: String| match self.by_word.get(&word) {
+            Some(id) => *id,
             None => {
+                let id = WordId(u16::try_from(self.words.len()).expect("a vocabulary is small"));
+                self.by_word.insert(word.clone(), id);
                 self.words.push(word);
-                self.words.len() - 1
+                id
             }
         };
-        let places: Vec<usize> = words.into_iter().map(intern_one).collect();
-        let id = |at| WordId(u16::try_from(at).expect("a vocabulary is small"));
-        places.into_iter().map(id).collect()
+        words.into_iter().map(intern_one).collect()
     }
 
     pub fn field(&self, id: FieldId) -> &Field {
@@ -245,7 +249,6 @@ impl Vocabulary {
     }
 
     pub fn word_id(&self, word: &str) -> Option<WordId> {
-        let at = self.words.iter().position(|known| known == word)?;
-        u16::try_from(at).ok().map(WordId)
+        self.by_word.get(word).copied()
     }
 }

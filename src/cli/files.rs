@@ -85,7 +85,9 @@ pub fn pack(folder: &Path) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
             cannot_read(&shown, &error, "every file of the pack must be readable")
         })?;
         match document::decode(&shown, bytes) {
-            Ok(source) => files.files.push((within(folder, &path), source.text)),
+            Ok(source) => files
+                .files
+                .push((within(folder, &path), source.text.into())),
             Err(problem) => {
                 let source = Arc::new(Source::new(shown, ""));
                 problems.push(PackProblem { source, problem });

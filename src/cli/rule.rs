@@ -6,7 +6,7 @@ use super::packs::{self, shown};
 use super::terminal::Look;
 use crate::cases::{Expected, read_cases};
 use crate::document;
-use crate::pack::{Pack, Rule};
+use crate::pack::{Pack, Rule, Words};
 use crate::report::pen::{Ink, Pen, closed, number, row, sentence};
 use crate::report::text::cited;
 use crate::suggest;
@@ -48,24 +48,26 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     }
     let mut pen = Pen::new(arguments.look.on_screen());
     for (pack, rule) in found {
-        page(&mut pen, pack, rule);
+        page(
+            &mut pen,
+            pack,
+            rule,
+            rule.words(pack.names(&packs.vocabulary)),
+        );
     }
     shown(&pen.finish())?;
     Ok(Exit::Clear)
 }
 
-fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
-    let root = document::read(&rule.source).root;
+fn page(pen: &mut Pen, pack: &Pack, rule: &Rule, words: &Words) {
+    let root = document::read(rule.source()).root;
     let written = |key: &str| {
         root.get(key)
             .and_then(|entry| entry.value.as_text())
             .map(one_line)
     };
     pen.title(&rule.id, '=', Ink::Strong);
-    pen.paragraph(
-        0,
-        &sentence(&format!("{}: {}", rule.class, rule.words.title)),
-    );
+    pen.paragraph(0, &sentence(&format!("{}: {}", rule.class, words.title)));
     let belongs = format!(
         "Part {} of {}; due by {}.",
         rule.part,
@@ -91,8 +93,8 @@ fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
             pen.entry(0, word, &closed(&text));
         }
     }
-    pen.entry(0, "Source", &cited(&rule.words.citation));
-    if let Some(caution) = &rule.words.caution {
+    pen.entry(0, "Source", &cited(&words.citation));
+    if let Some(caution) = &words.caution {
         pen.entry(0, "Caution", &closed(caution));
     }
     parameters(pen, pack, rule);
@@ -139,9 +141,9 @@ fn parameters(pen: &mut Pen, pack: &Pack, rule: &Rule) {
 fn names(rule: &Rule, name: &str) -> bool {
     let of_word =
         |character: Option<char>| character.is_some_and(|one| one.is_alphanumeric() || one == '_');
-    rule.source.text.match_indices(name).any(|(at, _)| {
-        let before = rule.source.text[..at].chars().next_back();
-        let after = rule.source.text[at + name.len()..].chars().next();
+    rule.source().text.match_indices(name).any(|(at, _)| {
+        let before = rule.source().text[..at].chars().next_back();
+        let after = rule.source().text[at + name.len()..].chars().next();
         !of_word(before) && (name.ends_with('[') || !of_word(after))
     })
 }

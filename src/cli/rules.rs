@@ -50,21 +50,29 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     if !wrong.is_empty() {
         return packs::refuse(&wrong, &arguments.look);
     }
-    let all: Vec<&Rule> = packs.packs.iter().flat_map(|pack| &pack.rules).collect();
+    let mut all: Vec<Entry> = Vec::new();
+    for pack in &packs.packs {
+        let names = pack.names(&packs.vocabulary);
+        all.extend(
+            pack.rules
+                .iter()
+                .map(|rule| (rule, rule.words(names).title.as_str())),
+        );
+    }
     if let Some(part) = &arguments.part {
         known_part(part, &all)?;
     }
-    let mut listed: Vec<&Rule> = all
-        .into_iter()
-        .filter(|rule| wanted(rule, arguments))
-        .collect();
-    listed.sort_by_key(|rule| (heading(rule, arguments.by).0, rule.class, rule.stage));
-    shown(&page(&listed, arguments))?;
+    all.retain(|(rule, _)| wanted(rule, arguments));
+    all.sort_by_key(|(rule, _)| (heading(rule, arguments.by).0, rule.class, rule.stage));
+    shown(&page(&all, arguments))?;
     Ok(Exit::Clear)
 }
 
-fn known_part(part: &str, rules: &[&Rule]) -> Result<(), Refusal> {
-    let mut parts: Vec<&str> = rules.iter().map(|rule| rule.part.as_str()).collect();
+/// A rule and its title.
+type Entry<'p> = (&'p Rule, &'p str);
+
+fn known_part(part: &str, rules: &[Entry]) -> Result<(), Refusal> {
+    let mut parts: Vec<&str> = rules.iter().map(|(rule, _)| rule.part.as_str()).collect();
     parts.sort_unstable();
     parts.dedup();
     if parts.contains(&part) {
@@ -104,10 +112,10 @@ fn heading(rule: &Rule, by: By) -> ((usize, String), String) {
     }
 }
 
-fn page(rules: &[&Rule], arguments: &Arguments) -> String {
+fn page(rules: &[Entry], arguments: &Arguments) -> String {
     let mut pen = Pen::new(arguments.look.on_screen());
     let mut group = None;
-    for rule in rules {
+    for (rule, title) in rules {
         let (place, words) = heading(rule, arguments.by);
         if group.as_ref() != Some(&place) {
             pen.heading(&words, '-', Ink::Strong);
@@ -123,11 +131,7 @@ fn page(rules: &[&Rule], arguments: &Arguments) -> String {
         if arguments.by != By::Stage {
             told.push(rule.stage.words());
         }
-        pen.entry(
-            0,
-            &rule.id,
-            &format!("{} ({})", rule.words.title, told.join(", ")),
-        );
+        pen.entry(0, &rule.id, &format!("{title} ({})", told.join(", ")));
     }
     pen.gap();
     pen.paragraph(0, &format!("{}.", number(rules.len(), "rule", "rules")));

@@ -123,8 +123,8 @@ pub fn colon_in_value(text: &str, value: &Range<usize>) -> Problem {
             "{} holds a colon with a space after it, as if it were a key",
             cut(text, value)
         ),
-        "put the whole value in quotes, or write it without the colon; a map goes on lines of its \
-         own, further in than its key",
+        "put the whole value in quotes, or write it without the colon; keys that belong to this key \
+         go on lines of their own below it, further in",
     )
 }
 

@@ -4,14 +4,14 @@
 //! Contract: replaces each by as many spaces as it has bytes, so that every place stays where it
 //! is. This module must not know the parser.
 
-use super::copy::Copy;
+use super::copy::WorkingCopy;
 use super::{MOST_PROBLEMS, scan, words};
 use crate::problem::Problem;
 use crate::source::Span;
 
 /// Takes hidden characters and tabs before lines out of the working copy and reports them.
 /// The second part says which lines, by their start, were set in with a tab.
-pub fn clean(copy: &mut Copy<'_>) -> (Vec<Problem>, Vec<usize>) {
+pub fn clean(copy: &mut WorkingCopy<'_>) -> (Vec<Problem>, Vec<usize>) {
     let mut problems = hidden(copy);
     let tabbed = if copy.text().contains('\t') {
         tabs(copy, &mut problems)
@@ -22,7 +22,7 @@ pub fn clean(copy: &mut Copy<'_>) -> (Vec<Problem>, Vec<usize>) {
 }
 
 /// One problem for each line that holds hidden characters.
-fn hidden(copy: &mut Copy<'_>) -> Vec<Problem> {
+fn hidden(copy: &mut WorkingCopy<'_>) -> Vec<Problem> {
     let (mut problems, mut line_end, mut lone_return) = (Vec::new(), 0, false);
     let own = copy.own();
     for at in suspects(own) {
@@ -78,7 +78,7 @@ fn is_suspect(byte: u8) -> bool {
 }
 
 /// One problem for all lines that are set in with tabs.
-fn tabs(copy: &mut Copy<'_>, problems: &mut Vec<Problem>) -> Vec<usize> {
+fn tabs(copy: &mut WorkingCopy<'_>, problems: &mut Vec<Problem>) -> Vec<usize> {
     let (mut lines, mut blanks) = (Vec::new(), Vec::new());
     scan::each_line(copy.text(), &mut |line| {
         if line.is_written(copy.text()) && copy.text()[line.start..line.content].contains('\t') {

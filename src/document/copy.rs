@@ -8,15 +8,15 @@ use std::ops::Range;
 
 use crate::source::Span;
 
-pub struct Copy<'a> {
+pub struct WorkingCopy<'a> {
     own: &'a str,
     text: Cow<'a, str>,
     lost: Vec<Span>,
 }
 
-impl<'a> Copy<'a> {
-    pub fn new(own: &'a str) -> Copy<'a> {
-        Copy {
+impl<'a> WorkingCopy<'a> {
+    pub fn new(own: &'a str) -> WorkingCopy<'a> {
+        WorkingCopy {
             own,
             text: Cow::Borrowed(own),
             lost: Vec::new(),

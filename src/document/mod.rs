@@ -30,15 +30,17 @@ mod mend;
 mod node;
 mod repeats;
 mod scan;
+mod top;
 mod words;
 
 pub use build::{DEEPEST, MOST_VALUES};
 pub use decode::decode;
 pub use json::to_json;
+pub use top::{TopLine, top_lines};
 pub use node::{Entry, Found, Key, Node, Scalar, Style, Value};
 
 use build::{Built, build};
-use copy::Copy;
+use copy::WorkingCopy;
 use events::Stop;
 
 use crate::problem::Problem;
@@ -88,7 +90,7 @@ pub fn read(source: &Source) -> Reading {
             lost: Vec::new(),
         };
     }
-    let mut copy = Copy::new(text);
+    let mut copy = WorkingCopy::new(text);
     let (problems, tabbed) = characters::clean(&mut copy);
     let mut mender = Mender {
         copy,
@@ -121,7 +123,7 @@ fn in_order(mut problems: Vec<Problem>) -> Vec<Problem> {
 }
 
 struct Mender<'a> {
-    copy: Copy<'a>,
+    copy: WorkingCopy<'a>,
     problems: Vec<Problem>,
     /// The starts of the lines that a tab sets in. Where they should stand is anyone's guess, so
     /// no more is said about it.

@@ -166,7 +166,7 @@ pub fn truth_word(word: &str, span: Span) -> Problem {
     Problem::new(
         "truth-word",
         span,
-        format!("{} is a programmer's word", quoted(word)),
+        format!("{} is not a word for an answer here", quoted(word)),
         format!("write `{instead}`"),
     )
 }
@@ -252,6 +252,11 @@ pub fn odd_key(text: &str, span: Span) -> Problem {
             format!("{} has a question mark before it", at(text, span)),
             "leave the question mark out: a key is a word, or text in quotes, and a colon",
         )
+    } else if text[span.range()].starts_with(['[', '{']) {
+        (
+            String::from("a key cannot be in brackets"),
+            "a key is a word, or text in quotes, on one line with its colon",
+        )
     } else {
         (
             format!("{} is not a key", at(text, span)),
@@ -279,7 +284,7 @@ pub fn too_deep(span: Span, deepest: usize) -> Problem {
     Problem::new(
         "too-deep",
         span,
-        format!("lists and maps are more than {deepest} deep in each other here"),
+        format!("lists and keys are more than {deepest} deep in each other here"),
         "write it flatter; what is deeper is not read",
     )
 }

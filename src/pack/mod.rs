@@ -16,7 +16,7 @@ mod tables;
 mod words;
 
 pub use head::LimitEntry;
-pub use load::load;
+pub use load::{load, load_trusted};
 pub use rule::{Rule, Selection};
 pub use words::{Piece, Words};
 
@@ -24,6 +24,7 @@ use crate::lang::names::{Limit, Names, Table};
 use crate::problem::Problem;
 use crate::source::Source;
 use crate::vocabulary::Vocabulary;
+use std::borrow::Cow;
 use std::sync::Arc;
 
 /// The texts of a pack: each with its path within the pack, parts joined by `/`.
@@ -31,7 +32,7 @@ use std::sync::Arc;
 pub struct PackFiles {
     /// Where the pack lies, for messages.
     pub name: String,
-    pub files: Vec<(String, String)>,
+    pub files: Vec<(String, Cow<'static, str>)>,
 }
 
 /// A checked pack.
@@ -61,7 +62,7 @@ pub fn built_in() -> PackFiles {
     const FILES: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/pack.rs"));
     PackFiles {
         name: "gb-domestic".to_string(),
-        files: FILES.iter().map(|(path, text)| (path.to_string(), text.to_string())).collect(),
+        files: FILES.iter().map(|(path, text)| (path.to_string(), Cow::Borrowed(*text))).collect(),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::load::Sheet;
 use super::words::{self, Words};
-use crate::document::{Entry, Node};
+use crate::document::{Entry, Node, top_lines};
 use crate::finding::{Class, Stage};
 use crate::lang::ast::{Expr, Form, WhenEmpty};
 use crate::lang::check::{self, Variable};
@@ -10,7 +10,8 @@ use crate::lang::names::Names;
 use crate::lang::node::{Checked, Cuts, Each, Route};
 use crate::lang::parse::{parse, parse_each};
 use crate::source::{Source, Span};
-use std::sync::Arc;
+use std::borrow::Cow;
+use std::sync::{Arc, OnceLock};
 
 /// A checked rule.
 #[derive(Debug)]
@@ -19,7 +20,7 @@ pub struct Rule {
     pub id: String,
     /// The folder it lies in.
     pub part: String,
-    pub source: Arc<Source>,
+    file: RuleFile,
     pub class: Class,
     pub stage: Stage,
     /// The elements that are judged apart, if the rule selects any.
@@ -30,7 +31,15 @@ pub struct Rule {
     pub must_span: Span,
     /// The fact whose line is shown first.
     pub point_at: Option<Route>,
-    pub words: Words,
+    words: OnceLock<Words>,
+}
+
+/// The text of a rule; its lines are counted when somebody asks for them.
+#[derive(Debug)]
+struct RuleFile {
+    name: String,
+    text: Cow<'static, str>,
+    source: OnceLock<Arc<Source>>,
 }
 
 /// Which elements a rule judges.
@@ -43,6 +52,25 @@ pub struct Selection {
 }
 
 impl Rule {
+    /// The rule's file.
+    pub fn source(&self) -> &Arc<Source> {
+        let file = &self.file;
+        file.source.get_or_init(|| Arc::new(Source::new(file.name.clone(), file.text.as_ref())))
+    }
+
+    /// What the rule says to people; read when it is first asked for.
+    pub fn words(&self, names: Names<'_>) -> &Words {
+        self.words.get_or_init(|| {
+            let mut sheet = Sheet::unchecked(self.source().clone());
+            words::read(&mut sheet, names, &self.variables())
+        })
+    }
+
+    /// The name that the rule's conditions have for the element they judge.
+    fn variables(&self) -> Vec<Variable> {
+        self.selection.iter().map(|selection| selection.variable.clone()).collect()
+    }
+
     /// Where the rule's own words cut the ranges of facts.
     pub fn cuts(&self) -> Vec<&Cuts> {
         let selection = self.selection.as_ref().map(|selection| &selection.cuts);
@@ -69,7 +97,11 @@ pub(super) fn read(sheet: &mut Sheet, part: &str, id: &str, names: Names<'_>) ->
     sound.then(|| Rule {
         id: id.to_string(),
         part: part.to_string(),
-        source: sheet.source.clone(),
+        file: RuleFile {
+            name: sheet.source.name.clone(),
+            text: Cow::Owned(sheet.source.text.clone()),
+            source: OnceLock::from(sheet.source.clone()),
+        },
         class,
         stage,
         selection,
@@ -77,7 +109,7 @@ pub(super) fn read(sheet: &mut Sheet, part: &str, id: &str, names: Names<'_>) ->
         must,
         must_span: demand.map_or(root.span, |entry| entry.key.span),
         point_at,
-        words,
+        words: OnceLock::from(words),
     })
 }
 
@@ -137,4 +169,82 @@ fn read_place(sheet: &mut Sheet, entry: &Entry, names: Names<'_>, variables: &[V
         sheet.adopt(node, problem, 0);
     }
     route
+}
+
+/// Reads what judges of a rule that is known to be sound, and leaves its words and cases for later.
+/// Nothing where the quick look leaves a doubt; then the whole file must be read.
+pub(super) fn read_trusted(
+    name: String,
+    text: &Cow<'static, str>,
+    part: &str,
+    id: &str,
+    names: Names<'_>,
+) -> Option<Rule> {
+    let mut head = Head::default();
+    for line in top_lines(text).take_while(|line| line.key != "cases") {
+        let held = match line.key {
+            "class" => &mut head.class,
+            "stage" => &mut head.stage,
+            "for_each" => &mut head.for_each,
+            "when" => &mut head.when,
+            "must" => {
+                head.must_span = line.key_span;
+                &mut head.must
+            }
+            "point_at" => &mut head.point_at,
+            _ => continue,
+        };
+        *held = Some(line.value?);
+    }
+    let selection = match head.for_each {
+        Some(text) => Some(trusted_selection(&text, names)?),
+        None => None,
+    };
+    let variables: Vec<Variable> = selection.iter().map(|selection| selection.variable.clone()).collect();
+    let condition = |text: Cow<'_, str>| check::condition(&parse(&text).0, names, &variables).0;
+    let point_at = head.point_at.and_then(|text| match parse(&text).0.form {
+        Form::Path(path) => check::place(&path, names, &variables).0,
+        _ => None,
+    });
+    Some(Rule {
+        id: id.to_string(),
+        part: part.to_string(),
+        file: RuleFile {
+            name,
+            text: text.clone(),
+            source: OnceLock::new(),
+        },
+        class: Class::named(&head.class?)?,
+        stage: Stage::named(&head.stage?)?,
+        when: head.when.map(condition),
+        must: condition(head.must?),
+        must_span: head.must_span,
+        point_at,
+        words: OnceLock::new(),
+        selection,
+    })
+}
+
+/// The lines of a rule that judge.
+#[derive(Default)]
+struct Head<'t> {
+    class: Option<Cow<'t, str>>,
+    stage: Option<Cow<'t, str>>,
+    for_each: Option<Cow<'t, str>>,
+    when: Option<Cow<'t, str>>,
+    must: Option<Cow<'t, str>>,
+    must_span: Span,
+    point_at: Option<Cow<'t, str>>,
+}
+
+fn trusted_selection(text: &str, names: Names<'_>) -> Option<Selection> {
+    let (each, when_empty, _) = parse_each(text);
+    let (head, checked, _) = check::each(&each, names);
+    let (each, variable) = head?;
+    Some(Selection {
+        variable,
+        each,
+        when_empty,
+        cuts: checked.cuts,
+    })
 }

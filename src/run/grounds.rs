@@ -10,7 +10,7 @@ use crate::finding::{Cause, CauseKind, Finding, Outcome};
 use crate::lang::cells::cells_of;
 use crate::lang::eval::{Noting, Scene, answer, each_once};
 use crate::lang::node::Route;
-use crate::pack::{LimitEntry, Pack, Rule};
+use crate::pack::{LimitEntry, Pack, Rule, Words};
 use crate::problem::Label;
 use crate::source::Source;
 use crate::truth::Truth;
@@ -62,6 +62,7 @@ fn is_open(facts: &Facts, id: FactId) -> bool {
 /// A broken or undecided outcome with its words and lines.
 pub(super) fn finding(pack: &Pack, rule: &Rule, scene: Scene<'_>, source: &Source, judged: &Judged) -> Finding {
     let grounds = grounds(rule, scene, judged);
+    let words = rule.words(pack.names(scene.vocabulary));
     let undecided = judged.outcome == Outcome::Undecided;
     let causes: Vec<Cause> = match undecided {
         true => grounds.open.iter().map(|fact| cause(scene, source, *fact)).collect(),
@@ -75,22 +76,22 @@ pub(super) fn finding(pack: &Pack, rule: &Rule, scene: Scene<'_>, source: &Sourc
     };
     let others = grounds.facts.iter().filter(|fact| Some(**fact) != first);
     let element = judged.element.map(|element| element_name(scene, element));
-    let file = rule.source.name.strip_prefix(&format!("{}/", pack.name)).unwrap_or(&rule.source.name);
+    let file = rule.source().name.strip_prefix(&format!("{}/", pack.name)).unwrap_or(&rule.source().name);
     Finding {
         rule: rule.id.clone(),
         pack: pack.name.clone(),
         rule_file: file.to_string(),
-        rule_line: rule.source.line_of(rule.must_span.start),
-        title: rule.words.title.clone(),
+        rule_line: rule.source().line_of(rule.must_span.start),
+        title: words.title.clone(),
         class: rule.class,
         stage: rule.stage,
         outcome: judged.outcome,
         element,
-        says: says(rule, &pack.limits, scene, source, judged, &causes),
-        remedy: rule.words.remedy.clone(),
-        because: rule.words.because.clone(),
-        source: rule.words.citation.clone(),
-        caution: rule.words.caution.clone(),
+        says: says(words, &pack.limits, scene, source, judged, &causes),
+        remedy: words.remedy.clone(),
+        because: words.because.clone(),
+        source: words.citation.clone(),
+        caution: words.caution.clone(),
         place,
         place_words: first.map_or(String::new(), |fact| describe(scene, source, fact)),
         lines: others.map(|fact| label(*fact)).collect(),
@@ -98,10 +99,10 @@ pub(super) fn finding(pack: &Pack, rule: &Rule, scene: Scene<'_>, source: &Sourc
     }
 }
 
-fn says(rule: &Rule, limits: &[LimitEntry], scene: Scene<'_>, source: &Source, judged: &Judged, causes: &[Cause]) -> String {
+fn says(words: &Words, limits: &[LimitEntry], scene: Scene<'_>, source: &Source, judged: &Judged, causes: &[Cause]) -> String {
     let variables: Vec<FactId> = judged.element.into_iter().collect();
     match (judged.outcome, judged.on) {
-        (Outcome::Broken, On::Conditions) => fill(&rule.words.says, limits, scene, source, &variables),
+        (Outcome::Broken, On::Conditions) => fill(&words.says, limits, scene, source, &variables),
         (Outcome::Broken, On::List(list)) => {
             format!("`{}` lists none of the things that this rule asks for", fact_name(scene, list))
         }
@@ -121,8 +122,30 @@ fn first_fact(rule: &Rule, scene: Scene<'_>, judged: &Judged, grounds: &Grounds)
         true => pointed.filter(|fact| grounds.open.contains(fact)).or(grounds.open.first().copied()),
         false => match judged.on {
             On::List(list) => Some(list),
-            On::Conditions => pointed.or(grounds.facts.first().copied()),
+            On::Conditions => {
+                let within = pointed.and_then(|list| first_within(scene.facts, list, &grounds.facts));
+                within.or(pointed).or(grounds.facts.first().copied())
+            }
         },
+    }
+}
+
+/// Of a list that a rule points at, the line of the element that broke it; nothing where the list as a
+/// whole did, by what it lacks.
+fn first_within(facts: &Facts, list: FactId, grounds: &[FactId]) -> Option<FactId> {
+    let inside = |fact: &&FactId| {
+        let mut at = **fact;
+        while at != Facts::ROOT {
+            at = facts.fact(at).parent;
+            if at == list {
+                return true;
+            }
+        }
+        false
+    };
+    match facts.fact(list).content {
+        Content::List { .. } if !grounds.contains(&list) => grounds.iter().find(inside).copied(),
+        _ => None,
     }
 }
 

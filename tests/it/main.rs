@@ -2,6 +2,11 @@
 
 mod commands;
 mod documents;
+mod drawings;
+mod examples;
+mod pack_loading;
+mod physics;
 mod reports;
 mod starters;
+mod tidy;
 mod units;

@@ -1,0 +1,412 @@
+//! Networks: against the EPANET 2.2 engine, against another solver with our friction law, and
+//! against the laws that every solution must obey.
+
+use std::collections::BTreeMap;
+
+use wetside::physics::friction::{Run, head_loss};
+use wetside::physics::network::{Fault, Gate, Link, Network, Node, Part, Solution, solve};
+use wetside::physics::{network, pump, water};
+
+use super::table::{Row, rows};
+
+/// The systems, each with the temperature of its water in °C and the share by which a flow may differ
+/// from the engine's. A weak pump beside a strong one doubles what another friction law makes of it.
+const SYSTEMS: [(&str, f64, f64); 5] = [
+    ("two_pipe", 40.0, 0.01),
+    ("microbore", 20.0, 0.01),
+    ("one_pipe", 60.0, 0.01),
+    ("ring", 75.0, 0.01),
+    ("valves", 30.0, 0.02),
+];
+
+/// The engine lets a shut valve leak up to this, in l/s, so the sign of less means nothing.
+const ENGINE_LEAK: f64 = 2e-5;
+
+/// A network with the names of its parts.
+struct Named {
+    network: Network,
+    nodes: BTreeMap<String, usize>,
+    links: BTreeMap<String, usize>,
+}
+
+fn read(system: &str) -> Named {
+    let mut nodes = BTreeMap::new();
+    let mut network = Network::default();
+    for row in rows(&format!("networks/{system}_nodes.csv")) {
+        nodes.insert(row.text("node").to_owned(), network.nodes.len());
+        network.nodes.push(match row.has("fixed_head_m") {
+            true => Node::fixed(row.number("fixed_head_m")),
+            false => Node::free(),
+        });
+    }
+    let mut links = BTreeMap::new();
+    for row in rows(&format!("networks/{system}_links.csv")) {
+        links.insert(row.text("link").to_owned(), network.links.len());
+        network.links.push(Link {
+            from: nodes[row.text("from")],
+            to: nodes[row.text("to")],
+            part: part(&row),
+            gate: if row.text("kind") == "cv" {
+                Gate::OneWay
+            } else {
+                Gate::Open
+            },
+        });
+    }
+    Named {
+        network,
+        nodes,
+        links,
+    }
+}
+
+fn part(row: &Row) -> Part {
+    if row.text("kind") == "pump" {
+        let greatest = row.number("greatest_l_s") / 1000.0;
+        return Part::Pump(pump::parabola(row.number("shut_off_m"), greatest).unwrap());
+    }
+    Part::Run(Run {
+        length: row.number("length_m"),
+        bore: row.number("bore_mm") / 1000.0,
+        roughness: row.number("roughness_mm") / 1000.0,
+        loss: row.number("loss"),
+    })
+}
+
+/// The network as it stands in a state.
+fn in_state(system: &Named, state: &Row) -> Network {
+    let mut network = system.network.clone();
+    for link in state
+        .text("closed")
+        .split(';')
+        .filter(|link| !link.is_empty())
+    {
+        network.links[system.links[link]].gate = Gate::Closed;
+    }
+    if state.text("reversed") == "1" {
+        let (supply, back) = (system.links["HOSE_S"], system.links["HOSE_R"]);
+        let (far, near) = (network.links[supply].to, network.links[back].from);
+        network.links[supply].to = near;
+        network.links[back].from = far;
+    }
+    for change in state
+        .text("losses")
+        .split(';')
+        .filter(|change| !change.is_empty())
+    {
+        let (link, loss) = change.split_once('=').expect("link=loss");
+        if let Part::Run(run) = &mut network.links[system.links[link]].part {
+            run.loss = loss.parse().unwrap();
+        }
+    }
+    network
+}
+
+/// The head gained or lost by a link, computed apart from the solver.
+fn loss(link: &Link, flow: f64, viscosity: f64) -> f64 {
+    match link.part {
+        Part::Run(run) => head_loss(&run, flow, viscosity).unwrap(),
+        Part::Pump(curve) => {
+            curve.fall * flow.abs().powf(curve.exponent).copysign(flow) - curve.shut_off
+        }
+    }
+}
+
+/// Continuity at every free node and energy along every link that carries water.
+pub fn assert_lawful(network: &Network, solution: &Solution, viscosity: f64) {
+    let largest = solution
+        .flows
+        .iter()
+        .fold(0.0_f64, |most, flow| most.max(flow.abs()));
+    let mut sums: Vec<f64> = network.nodes.iter().map(|node| node.draw).collect();
+    for (at, link) in network.links.iter().enumerate() {
+        let flow = solution.flows[at];
+        sums[link.from] += flow;
+        sums[link.to] -= flow;
+        let (from, to) = (solution.heads[link.from], solution.heads[link.to]);
+        if link.gate == Gate::Closed || solution.shut.contains(&at) {
+            assert_eq!(flow, 0.0, "link {at} is shut");
+            continue;
+        }
+        let (Some(from), Some(to)) = (from, to) else {
+            assert_eq!(flow, 0.0, "link {at} is cut off");
+            continue;
+        };
+        let miss = from - to - loss(link, flow, viscosity);
+        assert!(miss.abs() < 1e-10, "link {at} leaves {miss} m unexplained");
+    }
+    for (at, sum) in sums.iter().enumerate() {
+        if network.nodes[at].fixed_head.is_none() && solution.heads[at].is_some() {
+            assert!(
+                sum.abs() <= 1e-9 * largest,
+                "node {at} gains {sum} m³/s of {largest}"
+            );
+        }
+    }
+}
+
+#[test]
+fn every_state_agrees_with_the_engine_and_with_the_other_solver() {
+    let mut states_judged = 0;
+    for (name, celsius, share) in SYSTEMS {
+        let system = read(name);
+        let viscosity = water::kinematic_viscosity(celsius).unwrap();
+        let layout = network::layout(&system.network).unwrap();
+        let flows = rows(&format!("networks/{name}_flows.csv"));
+        let heads = rows(&format!("networks/{name}_heads.csv"));
+        for state in rows(&format!("networks/{name}_states.csv")) {
+            let network = in_state(&system, &state);
+            let solution = solve(&network, viscosity).unwrap();
+            assert_lawful(&network, &solution, viscosity);
+            if state.text("reversed") != "1" {
+                // One layout serves every state that joins the same nodes, to the last bit.
+                let again = network::solve_on(&layout, &network, viscosity).unwrap();
+                assert_eq!(again, solution);
+            }
+            states_judged += 1;
+            let here = |row: &&Row| row.text("state") == state.text("state");
+            for row in flows.iter().filter(here) {
+                let flow = solution.flows[system.links[row.text("link")]];
+                judge_flow(row, 1000.0 * flow, share);
+            }
+            for row in heads.iter().filter(here) {
+                match solution.heads[system.nodes[row.text("node")]] {
+                    Some(head) => row.agrees_or("same_law_m", head, 0.0, 2e-5),
+                    None => assert!(!row.has("same_law_m"), "{} has no head", row.at()),
+                }
+            }
+        }
+    }
+    assert_eq!(states_judged, 39);
+}
+
+fn judge_flow(row: &Row, have: f64, share: f64) {
+    row.agrees_or("same_law_l_s", have, 1e-7, 2e-8);
+    let want = row.number("same_law_l_s");
+    if want == 0.0 {
+        // A link that is shut or stagnant is so exactly.
+        assert_eq!(have, 0.0, "{}", row.at());
+    }
+    // A near-stagnant link is judged by what it carries, not by a share of nearly nothing.
+    row.agrees_or("epanet_l_s", have, share, 5e-5);
+    let engine = row.number("epanet_l_s");
+    if engine.abs() > ENGINE_LEAK {
+        assert_eq!(have > 0.0, engine > 0.0, "{} has the other sign", row.at());
+    }
+}
+
+pub fn run(length: f64, bore: f64, loss: f64) -> Part {
+    Part::Run(Run {
+        length,
+        bore,
+        roughness: 1.5e-6,
+        loss,
+    })
+}
+
+pub fn link(from: usize, to: usize, part: Part, gate: Gate) -> Link {
+    Link {
+        from,
+        to,
+        part,
+        gate,
+    }
+}
+
+pub fn pumped(shut_off: f64) -> Part {
+    Part::Pump(pump::parabola(shut_off, 1.0e-3).unwrap())
+}
+
+pub const WATER: f64 = 6.5785e-7;
+
+#[test]
+fn a_one_way_link_against_the_flow_is_shut_exactly() {
+    let network = Network {
+        nodes: vec![Node::fixed(0.0), Node::free(), Node::free()],
+        links: vec![
+            link(0, 1, pumped(10.0), Gate::Open),
+            link(1, 2, run(10.0, 0.02, 2.0), Gate::Open),
+            link(2, 1, run(1.0, 0.02, 4.0), Gate::OneWay),
+            link(2, 0, run(5.0, 0.02, 2.0), Gate::OneWay),
+        ],
+    };
+    let solution = solve(&network, WATER).unwrap();
+    assert_eq!(solution.shut, [2]);
+    assert_eq!(solution.flows[2], 0.0);
+    assert!(solution.flows[3] > 1e-4);
+    assert_lawful(&network, &solution, WATER);
+}
+
+/// A strong and a weak pump side by side: with check valves the weak one stands still, without
+/// them it is driven backwards and named as beyond its curve.
+#[test]
+fn a_weak_pump_beside_a_strong_one_is_told() {
+    let build = |gate| Network {
+        nodes: vec![Node::fixed(0.0), Node::free(), Node::free()],
+        links: vec![
+            link(0, 1, pumped(10.0), Gate::Open),
+            link(0, 1, pumped(3.0), gate),
+            link(1, 2, run(10.0, 0.0136, 60.0), Gate::Open),
+            link(2, 0, run(10.0, 0.0202, 2.0), Gate::Open),
+        ],
+    };
+    let guarded = solve(&build(Gate::OneWay), WATER).unwrap();
+    assert_eq!((guarded.shut, guarded.flows[1]), (vec![1], 0.0));
+    let network = build(Gate::Open);
+    let bare = solve(&network, WATER).unwrap();
+    assert_eq!(bare.beyond_curve, [1]);
+    assert!(bare.flows[1] < 0.0);
+    assert_lawful(&network, &bare, WATER);
+}
+
+/// A valve that only looks backward at first must open again once another has shut.
+#[test]
+fn pumps_in_series_and_valves_settle_together() {
+    let network = Network {
+        nodes: vec![Node::fixed(2.0), Node::free(), Node::free(), Node::free()],
+        links: vec![
+            link(0, 1, pumped(6.0), Gate::Open),
+            link(1, 2, pumped(6.0), Gate::OneWay),
+            link(2, 1, run(0.5, 0.0202, 3.0), Gate::OneWay),
+            link(2, 3, run(30.0, 0.0202, 20.0), Gate::OneWay),
+            link(3, 0, run(30.0, 0.0202, 20.0), Gate::OneWay),
+            link(1, 3, run(30.0, 0.0202, 20.0), Gate::OneWay),
+            link(0, 2, run(3.0, 0.0136, 20.0), Gate::OneWay),
+        ],
+    };
+    let solution = solve(&network, WATER).unwrap();
+    assert_lawful(&network, &solution, WATER);
+    for (at, link) in network.links.iter().enumerate() {
+        assert!(solution.flows[at] >= 0.0);
+        if solution.shut.contains(&at) {
+            let drop = solution.heads[link.from].unwrap() - solution.heads[link.to].unwrap();
+            assert!(drop <= 1e-9, "link {at} is shut, yet driven by {drop} m");
+        }
+    }
+}
+
+#[test]
+fn a_bridge_without_flow_and_a_dead_end_do_no_harm() {
+    let half = || run(5.0, 0.0136, 30.0);
+    let network = Network {
+        nodes: vec![
+            Node::fixed(1.0),
+            Node::free(),
+            Node::free(),
+            Node::free(),
+            Node::free(),
+        ],
+        links: vec![
+            link(0, 1, half(), Gate::Open),
+            link(0, 2, half(), Gate::Open),
+            link(1, 3, half(), Gate::Open),
+            link(2, 3, half(), Gate::Open),
+            // Nothing drives water through this bridge, and it has no straight pipe either.
+            link(1, 2, run(0.0, 0.0136, 5.0), Gate::Open),
+            link(3, 0, pumped(10.0), Gate::Open),
+            link(3, 4, run(2.0, 0.0136, 1.0), Gate::Open),
+        ],
+    };
+    let solution = solve(&network, WATER).unwrap();
+    assert!(solution.flows[4].abs() < 1e-8 && solution.flows[6].abs() < 1e-12);
+    assert_lawful(&network, &solution, WATER);
+}
+
+#[test]
+fn a_part_that_is_cut_off_rests_and_its_heads_are_unknown() {
+    let network = Network {
+        nodes: vec![Node::fixed(1.0), Node::free(), Node::free(), Node::free()],
+        links: vec![
+            link(0, 1, pumped(10.0), Gate::Open),
+            link(1, 0, run(5.0, 0.0136, 30.0), Gate::Open),
+            link(1, 2, run(5.0, 0.0136, 30.0), Gate::Closed),
+            link(2, 3, pumped(4.0), Gate::Open),
+            link(3, 2, run(5.0, 0.0136, 30.0), Gate::Open),
+        ],
+    };
+    let solution = solve(&network, WATER).unwrap();
+    assert_eq!(solution.heads[2..], [None, None]);
+    assert_eq!(solution.flows[2..], [0.0, 0.0, 0.0]);
+    let mut drawn = network.clone();
+    drawn.nodes[3].draw = 1e-4;
+    assert_eq!(solve(&drawn, WATER), Err(Fault::DrawCutOff { node: 3 }));
+}
+
+#[test]
+fn bad_networks_are_refused_in_words() {
+    let good = Network {
+        nodes: vec![Node::fixed(1.0), Node::free()],
+        links: vec![
+            link(0, 1, pumped(10.0), Gate::Open),
+            link(1, 0, run(5.0, 0.0136, 30.0), Gate::Open),
+        ],
+    };
+    let refusal = |change: &dyn Fn(&mut Network)| {
+        let mut bad = good.clone();
+        change(&mut bad);
+        solve(&bad, WATER).unwrap_err().to_string()
+    };
+    assert_eq!(
+        refusal(&|bad| bad.links[1].to = 7),
+        "link 1 leads to node 7, which there is not"
+    );
+    assert_eq!(
+        refusal(&|bad| bad.nodes[0].fixed_head = None),
+        "no node of the network has a fixed head"
+    );
+    assert_eq!(
+        refusal(&|bad| bad.links[1].part = run(5.0, 0.0, 30.0)),
+        "in link 1, bore is 0 m, and must be a number above 0 m"
+    );
+    assert_eq!(
+        refusal(&|bad| bad.links[1].part = run(0.0, 0.0136, 0.0)),
+        "link 1 has neither length nor loss"
+    );
+    assert_eq!(
+        refusal(&|bad| bad.nodes[0].fixed_head = Some(f64::NAN)),
+        "at node 0, fixed head is NaN m, and must be a number from -1e18 to 1e18"
+    );
+}
+
+/// A grid of pipes with a pump and a draw, as large as wanted; sizes vary but not by chance.
+fn grid(side: usize) -> Network {
+    let mut network = Network {
+        nodes: vec![Node::free(); side * side],
+        links: Vec::new(),
+    };
+    network.nodes[0] = Node::fixed(20.0);
+    network.nodes[side * side - 1].draw = 1e-3;
+    let bores = [0.0136, 0.0202, 0.0262, 0.0086];
+    for at in 0..side * side {
+        let bore = |salt: usize| bores[(7 * at + salt) % 4];
+        let length = 2.0 + ((13 * at) % 9) as f64;
+        if at % side + 1 < side {
+            network
+                .links
+                .push(link(at, at + 1, run(length, bore(0), 2.0), Gate::Open));
+        }
+        if at / side + 1 < side {
+            network
+                .links
+                .push(link(at, at + side, run(length, bore(3), 40.0), Gate::Open));
+        }
+    }
+    network
+        .links
+        .push(link(0, side * side / 2, pumped(12.0), Gate::Open));
+    network
+}
+
+#[test]
+fn large_grids_settle_and_obey_the_laws() {
+    for side in [4, 11, 32] {
+        let network = grid(side);
+        let solution = solve(&network, WATER).unwrap();
+        assert!(
+            solution.iterations < 25,
+            "{} iterations",
+            solution.iterations
+        );
+        assert_lawful(&network, &solution, WATER);
+    }
+}

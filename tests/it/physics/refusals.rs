@@ -1,0 +1,186 @@
+//! No number, however odd, makes a function panic or answer with something that is not a number.
+
+use wetside::physics::friction::Run;
+use wetside::physics::glycol::Glycol;
+use wetside::physics::sludge::{Channel, Suspension};
+use wetside::physics::{
+    OutOfRange, content, conversions, dilution, dosing, effluent, fit, friction, glycol, heads,
+    heat, hoses, lead, limescale, minor, pipe, pump, sludge, tank, vessel, water,
+};
+
+/// Numbers that a careless caller might hand over, and plain ones among them.
+const ODD: [f64; 17] = [
+    f64::NAN,
+    f64::INFINITY,
+    f64::NEG_INFINITY,
+    -1.0,
+    -0.0,
+    0.0,
+    f64::MIN_POSITIVE,
+    1e-300,
+    1e-9,
+    1e-3,
+    0.5,
+    1.0,
+    20.0,
+    100.0,
+    1e9,
+    1e300,
+    f64::MAX,
+];
+
+/// Fails when an answer is not a number. Infinity may come of numbers near the end of what a double
+/// holds; it is not a silent nonsense.
+fn sane(what: &str, answer: Result<f64, OutOfRange>) {
+    if let Ok(value) = answer {
+        assert!(
+            !value.is_nan(),
+            "{what} answers with something that is not a number"
+        );
+    }
+}
+
+#[test]
+fn functions_of_one_number_never_panic() {
+    for x in ODD {
+        sane("density", water::density(x));
+        sane("dynamic_viscosity", water::dynamic_viscosity(x));
+        sane("heat_capacity", water::heat_capacity(x));
+        sane("vapour_pressure", water::vapour_pressure(x));
+        sane(
+            "freezing_point",
+            glycol::freezing_point(Glycol::Propylene, x),
+        );
+        sane("strength_for", glycol::strength_for(Glycol::Ethylene, x));
+        sane("mass_strength", glycol::mass_strength(Glycol::Ethylene, x));
+        sane(
+            "volume_strength",
+            glycol::volume_strength(Glycol::Ethylene, x),
+        );
+        sane("area", pipe::area(x));
+        sane("celsius", conversions::celsius(x));
+        sane("kelvin", conversions::kelvin(x));
+        sane("highest_in_service", vessel::highest_in_service(x));
+        assert!(lead::of_area(x).is_none());
+    }
+}
+
+#[test]
+fn functions_of_several_numbers_never_panic() {
+    for x in ODD {
+        for y in ODD {
+            of_two(x, y);
+            for z in ODD {
+                of_three(x, y, z);
+            }
+        }
+    }
+}
+
+fn of_two(x: f64, y: f64) {
+    sane("glycol density", glycol::density(Glycol::Propylene, x, y));
+    sane(
+        "glycol viscosity",
+        glycol::kinematic_viscosity(Glycol::Ethylene, x, y),
+    );
+    sane("bore", pipe::bore(x, y));
+    sane("scaled_bore", pipe::scaled_bore(x, y));
+    sane("content", pipe::content(x, y));
+    sane("friction_factor", friction::friction_factor(x, y));
+    sane("friction_slope", friction::friction_slope(x, y));
+    sane("loss_from_kv", minor::loss_from_kv(x, y));
+    sane("kv_from_loss", minor::kv_from_loss(x, y));
+    sane("enlargement", minor::enlargement(x, y));
+    sane("contraction", minor::contraction(x, y));
+    sane("rouse_number", sludge::rouse_number(x, y));
+    sane("riser_margin", sludge::riser_margin(x, y));
+    sane("expansion", vessel::expansion(x, y));
+    sane("conductivity", conversions::conductivity_at_25(x, y, 0.02));
+    sane("natural", conversions::natural_conductivity_at_25(x, y));
+    sane("product", dosing::product(x, y));
+    sane("strength", dosing::strength(x, y));
+    sane("head", heads::head(x, y));
+    sane("spill", tank::spill(x, y));
+    sane("most_scale", limescale::most_scale(x, y));
+    let panel = content::panel_radiator(2, x, y, content::Era::Unknown);
+    sane("panel_radiator", panel.map(|range| range.high));
+    if let Ok(curve) = pump::parabola(x, y) {
+        sane("curve", curve.head(x));
+        sane(
+            "meets",
+            pump::meets_square_law(&curve, x, y).map(|point| point.flow),
+        );
+    }
+}
+
+fn of_three(x: f64, y: f64, z: f64) {
+    let run = Run {
+        length: x,
+        bore: y,
+        roughness: 1e-6,
+        loss: z,
+    };
+    sane("head_loss", friction::head_loss(&run, x, 1e-6));
+    sane("head_loss of z", friction::head_loss(&run, z, 1e-6));
+    let hose = hoses::Hose {
+        fall: x,
+        length: z,
+        bore: y,
+        roughness: 1e-6,
+        loss: 0.5,
+    };
+    sane("gravity_flow", hoses::gravity_flow(&hose, 1e-6));
+    sane("exchange", dosing::exchange(0.1, x, y, z));
+    sane("cold_per_hot", effluent::cold_per_hot(x, y, z));
+    sane("clean_per_strong", effluent::clean_per_strong(x, y, z));
+    sane("volumes_needed", dilution::volumes_needed(x, y, z));
+    sane(
+        "run_down",
+        tank::run_down(x, y, z, 1e-3).map(|time| time.unwrap_or(0.0)),
+    );
+    sane("hot_pressure", vessel::hot_pressure(0.01, x, y, z));
+    sane("cold_fill", vessel::cold_fill(x, y, z));
+    let grain = Suspension {
+        grain_density: x,
+        density: y,
+        dynamic_viscosity: z,
+    };
+    let channel = Channel {
+        bore: 0.02,
+        roughness: 1e-6,
+    };
+    for diameter in [1e-6, 1e-4, 1.0] {
+        sane("sinking_speed", sludge::sinking_speed(&grain, diameter));
+        let needed = sludge::speed_to_carry(&grain, &channel, diameter, 1.2);
+        sane("speed_to_carry", needed.map(|needed| needed.speed));
+    }
+    sane(
+        "largest_carried",
+        sludge::largest_carried(&grain, &channel, 1.0, 1.2),
+    );
+    let warming = heat::Warming {
+        capacity: x,
+        power: y,
+        ambient: 20.0,
+        from: 10.0,
+        to: 60.0,
+    };
+    let time = heat::warming_time(&warming, z);
+    sane("warming_time", time.map(|time| time.unwrap_or(0.0)));
+    let log = [(0.0, x), (60.0, y), (120.0, z)].map(|(time, value)| fit::Reading { time, value });
+    sane("fit", fit::fit(&log, 1.0).map(|fit| fit.rate));
+    let system = dilution::Branched {
+        tank_volume: x,
+        fresh_flow: y,
+        branches: vec![dilution::Branch {
+            flow: z,
+            volume: 0.01,
+        }],
+        start: 2500.0,
+        mains: 300.0,
+    };
+    let time = dilution::return_time(&system, 30.0);
+    sane("return_time", time.map(|time| time.unwrap_or(0.0)));
+    let later = dilution::branched_after(&system, 600.0);
+    sane("branched_after", later.map(|then| then.average));
+}

@@ -1,0 +1,274 @@
+//! Sludge, dilution and the fit of a log against their tables.
+
+use wetside::physics::dilution::{self, Branch, Branched, Mixed, Sequence};
+use wetside::physics::fit::{self, Reading};
+use wetside::physics::sludge::{self, Carriage, Channel, MAGNETITE, Shape, Suspension};
+use wetside::physics::water;
+
+use super::table::{Row, rows};
+
+fn suspension(grain_density: f64, celsius: f64) -> Suspension {
+    Suspension {
+        grain_density,
+        density: water::density(celsius).unwrap(),
+        dynamic_viscosity: water::dynamic_viscosity(celsius).unwrap(),
+    }
+}
+
+#[test]
+fn sinking_speeds_agree_with_a_root_finder_and_other_drag_laws() {
+    for row in rows("settling.csv") {
+        let water = suspension(row.number("grain_kg_m3"), row.number("celsius"));
+        let diameter = 1e-6 * row.number("diameter_um");
+        let speed = sludge::sinking_speed(&water, diameter).unwrap();
+        row.agrees("schiller_naumann", speed, 5e-4);
+        assert!(speed > 0.98 * row.number("low") && speed < 1.02 * row.number("high"));
+        for (column, shape) in [
+            ("sphere", Shape::Sphere),
+            ("natural", Shape::Natural),
+            ("angular", Shape::Angular),
+        ] {
+            let shaped = sludge::shaped_sinking_speed(&water, diameter, shape).unwrap();
+            row.agrees(column, shaped, 5e-4);
+        }
+        // Stokes's formula refuses where it would overstate.
+        match sludge::stokes_speed(&water, diameter) {
+            Ok(stokes) => assert!(stokes >= speed && stokes < 1.07 * speed, "{}", row.at()),
+            Err(_) => assert!(row.number("diameter_um") >= 50.0, "{}", row.at()),
+        }
+    }
+}
+
+#[test]
+fn speeds_that_carry_agree_with_a_root_finder() {
+    for row in rows("carrying.csv") {
+        let water = suspension(MAGNETITE, row.number("celsius"));
+        let channel = Channel {
+            bore: row.number("bore_mm") / 1000.0,
+            roughness: row.number("roughness_mm") / 1000.0,
+        };
+        let diameter = 1e-6 * row.number("diameter_um");
+        for (rouse, limit) in [("2.5", 2.5), ("1.2", 1.2), ("0.8", 0.8)] {
+            let needed = sludge::speed_to_carry(&water, &channel, diameter, limit).unwrap();
+            row.agrees(&format!("rouse_{rouse}"), needed.speed, 1e-3);
+            let floor = row.number(&format!("floor_{rouse}")) == 1.0;
+            assert_eq!(needed.set_by_turbulence, floor, "{}", row.at());
+            if !floor {
+                let speed = needed.speed;
+                let largest = sludge::largest_carried(&water, &channel, speed, limit).unwrap();
+                assert!((largest / diameter - 1.0).abs() < 1e-6, "{}", row.at());
+            }
+        }
+        let rolls = sludge::speed_to_roll(&water, &channel, diameter).unwrap();
+        row.agrees("rolls", rolls.speed, 1e-3);
+        let oroskar = sludge::oroskar_turian_speed(&water, channel.bore, diameter, 1e-3).unwrap();
+        row.agrees("oroskar_turian", oroskar, 1e-3);
+        let wasp = sludge::wasp_speed(&water, channel.bore, diameter, 1e-3).unwrap();
+        row.agrees("wasp", wasp, 1e-3);
+        judge_carriage(&row, &water, &channel, diameter);
+    }
+}
+
+/// The faster the flow, the better a grain is carried, with the steps at the speeds of the table.
+fn judge_carriage(row: &Row, water: &Suspension, channel: &Channel, diameter: f64) {
+    let at = |speed| sludge::carriage(water, channel, diameter, speed).unwrap();
+    let mut before = Carriage::Settles;
+    for step in 0..60 {
+        let now = at(0.05 * f64::from(step));
+        assert!(now >= before, "{} at step {step}", row.at());
+        before = now;
+    }
+    let carried = row.number("rouse_1.2");
+    assert!(at(1.002 * carried) == Carriage::Suspended, "{}", row.at());
+    assert!(at(0.998 * carried) < Carriage::Suspended, "{}", row.at());
+}
+
+#[test]
+fn mixed_dilution_agrees_with_integration() {
+    for row in rows("dilution_mixed.csv") {
+        let mixed = Mixed {
+            volume: row.number("volume_l") / 1000.0,
+            fresh_flow: row.number("flow_l_min") / 60_000.0,
+            start: row.number("start"),
+            mains: row.number("mains"),
+        };
+        let band = row.number("share") * mixed.mains;
+        let seconds = dilution::mixed_time(&mixed, band).unwrap().unwrap();
+        row.agrees_or("minutes", seconds / 60.0, 1e-4, 0.0);
+        row.agrees_or("water_l", 1000.0 * mixed.fresh_flow * seconds, 1e-4, 0.0);
+        let then = dilution::mixed_after(&mixed, seconds).unwrap();
+        assert!((then - mixed.mains).abs() <= band * (1.0 + 1e-9));
+        let still = Mixed {
+            fresh_flow: 0.0,
+            ..mixed
+        };
+        let never = dilution::mixed_time(&still, band).unwrap();
+        assert_eq!(never, (seconds == 0.0).then_some(0.0));
+    }
+}
+
+fn branched(row: &Row) -> Branched {
+    let branch = |text: &str| {
+        let (flow, volume) = text.split_once(':').expect("flow:volume");
+        Branch {
+            flow: flow.parse::<f64>().unwrap() / 60_000.0,
+            volume: volume.parse::<f64>().unwrap() / 1000.0,
+        }
+    };
+    Branched {
+        tank_volume: row.number("tank_l") / 1000.0,
+        fresh_flow: row.number("fresh_l_min") / 60_000.0,
+        branches: row.text("branches").split(';').map(branch).collect(),
+        start: row.number("start"),
+        mains: row.number("mains"),
+    }
+}
+
+#[test]
+fn branched_dilution_agrees_with_a_matrix_exponential() {
+    for row in rows("dilution_branched.csv") {
+        let system = branched(&row);
+        let band = 0.1 * system.mains;
+        let seconds = dilution::return_time(&system, band).unwrap().unwrap();
+        row.agrees("return_minutes", seconds / 60.0, 1e-7);
+        let average = dilution::average_time(&system, band).unwrap().unwrap();
+        row.agrees("average_minutes", average / 60.0, 1e-7);
+        let then = dilution::branched_after(&system, seconds).unwrap();
+        row.agrees("average", then.average, 1e-6);
+        let off = |value: &f64| (value - system.mains).abs();
+        let foulest = then
+            .branches
+            .iter()
+            .copied()
+            .max_by(|a, b| off(a).total_cmp(&off(b)));
+        row.agrees("foulest", foulest.unwrap(), 1e-6);
+        assert!((off(&then.return_reading) / band - 1.0).abs() < 1e-9);
+        let closed = Branched {
+            fresh_flow: 0.0,
+            ..system
+        };
+        assert_eq!(dilution::return_time(&closed, band).unwrap(), None);
+        let same = dilution::branched_after(&closed, 1e5).unwrap();
+        assert!((same.average / closed.start - 1.0).abs() < 1e-9);
+    }
+}
+
+/// With a circulation far above the dump flow the branches are one well-mixed volume, and the
+/// concentration falls steadily from the start at every time.
+#[test]
+fn branched_dilution_is_steady_and_tends_to_well_mixed() {
+    let system = Branched {
+        tank_volume: 0.03,
+        fresh_flow: 2e-4,
+        branches: (1..8)
+            .map(|at| Branch {
+                flow: 0.05 * f64::from(at),
+                volume: 2e-3 * f64::from(at % 3 + 1),
+            })
+            .collect(),
+        start: 2500.0,
+        mains: 300.0,
+    };
+    let volume = 0.03
+        + system
+            .branches
+            .iter()
+            .map(|branch| branch.volume)
+            .sum::<f64>();
+    let mut before = system.start;
+    for minute in 0..90 {
+        let time = 20.0 * f64::from(minute);
+        let now = dilution::branched_after(&system, time).unwrap();
+        assert!(now.average <= before && now.average >= system.mains);
+        before = now.average;
+        let mixed = Mixed {
+            volume,
+            fresh_flow: system.fresh_flow,
+            start: system.start,
+            mains: system.mains,
+        };
+        let alike = dilution::mixed_after(&mixed, time).unwrap();
+        assert!((now.average / alike - 1.0).abs() < 2e-3);
+    }
+}
+
+#[test]
+fn isolating_radiators_agrees_with_the_closed_form() {
+    let table = rows("dilution_sequence.csv");
+    let mut cases: Vec<&str> = table.iter().map(|row| row.text("case")).collect();
+    cases.dedup();
+    for case in cases {
+        let here: Vec<&Row> = table
+            .iter()
+            .filter(|row| row.text("case") == case)
+            .collect();
+        let sequence = Sequence {
+            common_volume: here[0].number("common_l") / 1000.0,
+            fresh_flow: here[0].number("flow_l_min") / 60_000.0,
+            radiators: here
+                .iter()
+                .map(|row| row.number("radiator_l") / 1000.0)
+                .collect(),
+            start: here[0].number("start"),
+            mains: here[0].number("mains"),
+        };
+        let times = dilution::sequence_times(&sequence, 0.1 * sequence.mains).unwrap();
+        for (row, seconds) in here.iter().zip(times) {
+            row.agrees("minutes", seconds / 60.0, 1e-8);
+        }
+    }
+}
+
+fn log(name: &str) -> Vec<Reading> {
+    let table = rows("logs.csv");
+    let here = table.iter().filter(|row| row.text("log") == name);
+    here.map(|row| Reading {
+        time: 60.0 * row.number("minutes"),
+        value: row.number("reading"),
+    })
+    .collect()
+}
+
+#[test]
+fn fits_agree_with_the_library() {
+    for row in rows("fits.csv") {
+        let mains = row.number("mains");
+        let fitted = fit::fit(&log(row.text("log")), mains).unwrap();
+        row.agrees("difference", fitted.difference, 1e-6);
+        row.agrees("rate_per_minute", 60.0 * fitted.rate, 1e-6);
+        row.agrees("scatter", fitted.scatter, 1e-6);
+        let end = fit::time_within(&fitted, 0.1 * mains).unwrap();
+        row.agrees("end_minutes", end.value / 60.0, 1e-6);
+        row.agrees("end_error_minutes", end.standard_error / 60.0, 1e-3);
+        let volume = fit::mixing_volume(&fitted, 2e-4).unwrap();
+        assert!((volume.value * fitted.rate / 2e-4 - 1.0).abs() < 1e-12);
+        assert!(volume.standard_error > 0.0);
+    }
+}
+
+#[test]
+fn logs_that_cannot_be_fitted_are_refused_in_words() {
+    let refusal = |points: &[(f64, f64)]| {
+        let log: Vec<Reading> = points
+            .iter()
+            .map(|(time, value)| Reading {
+                time: *time,
+                value: *value,
+            })
+            .collect();
+        fit::fit(&log, 300.0).unwrap_err().to_string()
+    };
+    assert_eq!(
+        refusal(&[(0.0, 900.0), (60.0, 800.0)]),
+        "number of readings that differ from the mains is 2, and must be a number of at least 3"
+    );
+    assert_eq!(
+        refusal(&[(60.0, 900.0), (60.0, 800.0), (60.0, 700.0)]),
+        "number of different times among the readings is 1, and must be a number of at least 2"
+    );
+    let rising = refusal(&[(0.0, 800.0), (60.0, 900.0), (120.0, 1000.0)]);
+    assert!(
+        rising.starts_with("rate of approach to the mains is -"),
+        "{rising}"
+    );
+}

@@ -1,0 +1,126 @@
+"""Tables on hoses, pressures, vessels, heat, leads and readings."""
+import math
+
+import CoolProp
+import fluids.friction as friction
+from scipy.integrate import quad
+from scipy.optimize import brentq
+
+import law
+from table import write
+from water_and_pipes import kinematic, property
+
+MADE = f"CoolProp {CoolProp.__version__}"
+
+
+def hoses():
+    rows = []
+    for bore in [12, 15, 19, 25, 32, 38]:
+        for length in [3, 6, 10, 20]:
+            for fall in [.2, .5, 1, 2, 4]:
+                for celsius in [15, 55]:
+                    viscosity = kinematic(celsius)
+                    d = bore / 1000
+
+                    def miss(flow, factor=law.joined):
+                        speed = flow / law.area(d)
+                        return (factor(speed * d / viscosity, .02 / bore) * length / d + 1.5) * speed**2 / 2 / law.G - fall
+                    most = math.sqrt(2 * law.G * fall) * law.area(d)
+                    flow = brentq(miss, 1e-9, most, xtol=1e-18, rtol=1e-13)
+                    library = ""
+                    if flow / law.area(d) * d / viscosity > 4000:
+                        least = 4000 * viscosity / d * law.area(d)
+                        library = 6e4 * brentq(lambda q: miss(q, friction.Clamond), least, most, xtol=1e-18, rtol=1e-13)
+                    rows.append([bore, length, fall, celsius, flow * 6e4, library])
+    write("hoses.csv", ["Flow of a full hose from an open tank, roughness 0.02 mm, entry loss 0.5; a root finder on our law and, where",
+                        "the flow is turbulent, on a library's factor."],
+          ["bore_mm", "length_m", "fall_m", "celsius", "flow_l_min", "library_l_min"], rows, 9)
+
+
+def heads():
+    rows = []
+    for height, reading, celsius, low, high, pump in [
+            (1.2, 1.0, 15, 0.0, 5.4, 0), (1.2, 1.5, 60, -2.4, 7.8, 0), (.6, 0.0, 20, .2, 5.2, 22), (4, .8, 20, 0, 6.5, 6), (.6, 0, 40, -2.6, 8.1, 30)]:
+        per_metre = property("D", celsius) * law.G / 1e5
+        rows.append([height, reading, celsius, low, reading + per_metre * (height - low), high, reading + per_metre * (height - high), pump,
+                     reading + per_metre * (height - low + pump)])
+    write("heads.csv", [f"Gauge pressures of still water from one reading, and with a pump's whole head added; densities of {MADE}."],
+          ["height_m", "reading_bar", "celsius", "low_m", "low_bar", "high_m", "high_bar", "pump_m", "low_with_pump_bar"], rows, 9)
+
+
+def vessels():
+    import CoolProp.CoolProp as cp
+    rows = []
+    for system, cold, hot, static, valve, margin in [
+            (60, 10, 80, .5, 3, .3), (100, 10, 80, .5, 3, .3), (100, 10, 60, .5, 3, .3), (150, 10, 80, .8, 3, .3), (250, 10, 90, .8, 3, .2),
+            (400, 10, 55, 1, 3, .3), (1000, 10, 80, 1.5, 6, .3)]:
+        dense, thin = (cp.PropsSI("D", "T", t + 273.15, "P", 3e5, "Water") for t in (cold, hot))
+        grows = dense / thin - 1
+        charge, highest = static + margin, valve - .5 if valve <= 5 else .9 * valve
+        water = grows * system + max(.005 * system, 3)
+        rows.append([system, cold, hot, static, valve, margin, grows, charge, highest, water * (highest + 1) / (highest - charge)])
+    write("vessels.csv", [f"Expansion vessels in the form of EN 12828 (from memory); densities of {MADE} at 3 bar."],
+          ["system_l", "cold_celsius", "hot_celsius", "static_bar", "valve_bar", "margin_bar", "expansion", "charge_bar", "highest_bar",
+           "least_l"], rows, 8)
+
+
+def warming():
+    rows = []
+    for water, steel, copper, power, loss, air, start, end in [
+            (100, 150, 30, 18, 0, 20, 15, 60), (100, 150, 30, 18, 120, 20, 15, 60), (60, 90, 20, 3, 0, 18, 15, 50),
+            (60, 90, 20, 3, 100, 18, 15, 50), (60, 90, 20, 2, 100, 18, 15, 40), (200, 500, 40, 24, 250, 18, 12, 55)]:
+        middle = (start + end) / 2
+        capacity = water / 1000 * property("D", middle) * property("C", middle) + steel * 470 + copper * 385
+        seconds = ""
+        if power * 1000 > loss * (end - air):
+            seconds = quad(lambda t: capacity / (power * 1000 - loss * (t - air)), start, end, epsabs=0, epsrel=1e-11)[0]
+        rows.append([water, steel, copper, power, loss, air, start, end, capacity, seconds])
+    write("warming.csv", [f"Heat-up of one mass under constant power, by quadrature; heat capacity of water by {MADE}. Empty: never."],
+          ["water_l", "steel_kg", "copper_kg", "power_kW", "loss_W_K", "air_celsius", "start_celsius", "end_celsius", "capacity_J_K",
+           "seconds"], rows, 9)
+
+
+def leads():
+    drops = {.75: 62, 1: 46, 1.25: 37, 1.5: 32, 2.5: 19, 4: 12}
+    resistances = {.75: 26, 1: 19.5, 1.5: 13.3, 2.5: 7.98, 4: 4.95}
+    rows = []
+    for area, length, current in [(.75, 10, 6), (1, 15, 8), (1.25, 25, 10), (1.5, 15, 13), (1.5, 25, 10), (2.5, 25, 13), (2.5, 50, 10), (4, 50, 16)]:
+        cold = 2 * length * current * resistances[area] / 1000 if area in resistances else ""
+        rows.append([area, length, current, drops[area] * length * current / 1000, cold, cold * 294.5 / 254.5 if cold else ""])
+    write("leads.csv", ["Voltage lost: by BS 7671 table 4F3B, and from IEC 60228 class 5 resistances at 20 and at 60 degC."],
+          ["area_mm2", "length_m", "current_A", "table_V", "at_20_V", "at_60_V"], rows, 9)
+
+
+def readings():
+    natural = {0: 1.918, 5: 1.643, 10: 1.428, 15: 1.256, 20: 1.116, 25: 1.0, 30: .903, 35: .822}
+    write("conductivity.csv", ["Conductivity referred to 25 degC: a straight line of 2 % a kelvin, and the factor of ISO 7888 (read)."],
+          ["celsius", "conductivity", "linear", "natural"],
+          [[t, e, e / (1 + .02 * (t - 25)), e * f] for t, f in natural.items() for e in [100, 350, 1000, 3000]])
+    write("hardness.csv", ["mg/l of calcium carbonate in one unit; definitions from memory, arithmetic with molar masses run."],
+          ["unit", "carbonate_mg_l"],
+          [["millimole", 100.0869], ["german", 1000.869 / 56.0774], ["english", 14.2538], ["french", 10], ["grain per us gallon", 17.1181],
+           ["calcium", 100.0869 / 40.078], ["magnesium", 100.0869 / 24.305], ["hydrogen carbonate", 50.04345 / 61.0168]], 7)
+    rows = []
+    for t, ph, solids, calcium, alkalinity in [(25, 7.5, 320, 150, 34), (82, 7.5, 320, 150, 34), (10, 7.6, 450, 300, 240),
+                                               (60, 7.6, 450, 300, 240), (15, 7.0, 90, 25, 20)]:
+        saturated = (9.3 + (math.log10(solids) - 1) / 10 - 13.12 * math.log10(t + 273) + 34.55
+                     - math.log10(calcium) + .4 - math.log10(alkalinity))
+        rows.append([t, ph, solids, calcium, alkalinity, saturated, ph - saturated, 2 * saturated - ph])
+    write("limescale.csv", ["Langelier's and Ryznar's indices in the simplified form; the closed form written again.",
+                            "The first two rows are a widely printed example: 8.2 and 7.2 (from memory)."],
+          ["celsius", "ph", "solids", "calcium", "alkalinity", "saturation_ph", "saturation_index", "stability_index"], rows, 8)
+
+
+def contents():
+    rows = []
+    for panels in [1, 2, 3]:
+        for height in [300, 400, 450, 500, 600, 700, 900]:
+            litres = panels * (.25 + 4.8 * height / 1000)
+            rows.append([panels, height, round(litres, 3), *(round(litres * factor, 3) for factor in (.85, 1.2, .8, 1.45))])
+    write("panels.csv", ["Litres in a metre of panel radiator: from memory of catalogues. Fins hold no water."],
+          ["panels", "height_mm", "typical", "modern_low", "modern_high", "unknown_low", "unknown_high"], rows)
+
+
+if __name__ == "__main__":
+    for make in [hoses, heads, vessels, warming, leads, readings, contents]:
+        make()
