@@ -2,6 +2,7 @@
 
 pub mod cases;
 pub mod check;
+pub mod cli;
 pub mod document;
 pub mod facts;
 pub mod finding;
@@ -11,9 +12,11 @@ pub mod markers;
 pub mod pack;
 pub mod physics;
 pub mod problem;
+pub mod report;
 pub mod run;
 pub mod schema;
 pub mod source;
+pub mod starter;
 pub mod suggest;
 pub mod truth;
 pub mod units;

@@ -26,6 +26,8 @@ pub const PACK: &str = include_str!("../pack.schema.json");
 pub const RULE: &str = include_str!("../rule.schema.json");
 /// The text of `table.schema.json`, a table of a rule pack.
 pub const TABLE: &str = include_str!("../table.schema.json");
+/// The text of `report.schema.json`, the report for programs.
+pub const REPORT: &str = include_str!("../report.schema.json");
 
 /// The kinds of file that have a shape.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,16 +42,19 @@ pub enum Which {
     Rule,
     /// One table of a pack.
     Table,
+    /// The report that the program writes for other programs.
+    Report,
 }
 
 impl Which {
     /// Every kind, in the order of the declaration.
-    pub const ALL: [Which; 5] = [
+    pub const ALL: [Which; 6] = [
         Which::Survey,
         Which::Fragment,
         Which::Pack,
         Which::Rule,
         Which::Table,
+        Which::Report,
     ];
 
     /// The text of the schema file.
@@ -59,6 +64,7 @@ impl Which {
             Which::Pack => PACK,
             Which::Rule => RULE,
             Which::Table => TABLE,
+            Which::Report => REPORT,
         }
     }
 
@@ -67,7 +73,7 @@ impl Which {
     /// # Panics
     /// Never for the files of this crate: its tests read each of them.
     pub fn schema(self) -> &'static Value {
-        static READ: [OnceLock<Value>; 4] = [const { OnceLock::new() }; 4];
+        static READ: [OnceLock<Value>; 5] = [const { OnceLock::new() }; 5];
         READ[self.place()].get_or_init(|| {
             serde_json::from_str(self.text()).expect("the schema files are tested to be JSON")
         })
@@ -80,6 +86,7 @@ impl Which {
             Which::Pack => 1,
             Which::Rule => 2,
             Which::Table => 3,
+            Which::Report => 4,
         }
     }
 }

@@ -6,4 +6,4 @@ mod files;
 use crate::Which;
 
 /// One for each schema file.
-const FILES: [Which; 4] = [Which::Survey, Which::Pack, Which::Rule, Which::Table];
+const FILES: [Which; 5] = [Which::Survey, Which::Pack, Which::Rule, Which::Table, Which::Report];

@@ -25,6 +25,7 @@ const KEYWORDS: &[&str] = &[
     "minItems",
     "minLength",
     "minProperties",
+    "minimum",
     "pattern",
     "patternErrorMessage",
     "properties",

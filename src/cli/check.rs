@@ -1,0 +1,160 @@
+//! `wetside check`: surveys in, reports and one exit code out.
+
+use super::exit::{Exit, TABLE};
+use super::files::{self, Refusal, STANDARD_INPUT};
+use super::packs::{self, shown};
+use super::terminal::{self, Look};
+use crate::check::{Ask, Packs, check};
+use crate::finding::{Counts, Judgement, Stage, Verdict};
+use crate::pack::Pack;
+use crate::problem::Problem;
+use crate::report::{Format, json, text};
+use crate::source::Source;
+use crate::units::Date;
+use clap::Args;
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+use std::path::PathBuf;
+
+/// Judge surveys, and say what stands in the way
+///
+/// The report begins with the verdict. Then come the problems of the file, the findings with the
+/// lines they rest on, what is not recorded, what to find out, and what later stages will ask.
+#[derive(Args, Debug)]
+#[command(after_help = TABLE)]
+pub struct Arguments {
+    /// The survey files; `-` is standard input
+    #[arg(required = true, value_name = "SURVEY")]
+    surveys: Vec<String>,
+    /// The stage to judge for, instead of the one that the survey gives
+    #[arg(long, value_parser = stages())]
+    stage: Option<Stage>,
+    /// The date to judge by, as 2026-10-13, instead of the survey's work date
+    #[arg(long, value_name = "DATE", value_parser = date)]
+    as_of: Option<Date>,
+    /// The format of the report
+    #[arg(long, default_value = "text", value_parser = formats())]
+    format: Format,
+    /// Write the report to this file, and only the verdicts to the terminal
+    #[arg(long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// Let `--output` take the place of a file that is there already
+    #[arg(long, requires = "output")]
+    replace: bool,
+    #[command(flatten)]
+    packs: packs::Choice,
+    #[command(flatten)]
+    look: Look,
+}
+
+pub fn stages() -> impl TypedValueParser<Value = Stage> {
+    let words = PossibleValuesParser::new(Stage::ALL.map(Stage::words));
+    words.try_map(|words| Stage::named(&words).ok_or("no such stage"))
+}
+
+fn formats() -> impl TypedValueParser<Value = Format> {
+    let names = PossibleValuesParser::new(Format::ALL.map(Format::name));
+    names.try_map(|name| Format::named(&name).ok_or("no such format"))
+}
+
+fn date(written: &str) -> Result<Date, String> {
+    Date::parse(written).map_err(|fault| format!("{}; {}", fault.says, fault.help))
+}
+
+pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
+    let inputs = arguments
+        .surveys
+        .iter()
+        .filter(|name| *name == STANDARD_INPUT);
+    if inputs.count() > 1 {
+        return Err(Refusal::new(
+            "standard input is named twice",
+            "it can be read only once",
+        ));
+    }
+    let (packs, wrong) = packs::load(&arguments.packs)?;
+    if !wrong.is_empty() {
+        return match arguments.format {
+            Format::Text => packs::refuse(&wrong, &arguments.look),
+            Format::Json => {
+                deliver(arguments, &packs::refuse_in_json(&wrong)).map(|()| Exit::FaultyPack)
+            }
+        };
+    }
+    let (judged, all_read) = judge_all(arguments, &packs);
+    if judged.is_empty() {
+        return Ok(Exit::Misuse);
+    }
+    let style = match arguments.output {
+        Some(_) => arguments.look.on_file(),
+        None => arguments.look.on_screen(),
+    };
+    let report = match arguments.format {
+        Format::Text => text::surveys(&judged, &style),
+        Format::Json => json::document(&judged, &[]),
+    };
+    deliver(arguments, &report)?;
+    if arguments.output.is_some() {
+        shown(&text::verdicts(&judged, &arguments.look.on_screen()))?;
+    }
+    let worst = judged
+        .iter()
+        .map(|(_, judgement)| Exit::of(judgement))
+        .max();
+    Ok(worst.filter(|_| all_read).unwrap_or(Exit::Misuse))
+}
+
+fn deliver(arguments: &Arguments, report: &str) -> Result<(), Refusal> {
+    match &arguments.output {
+        Some(path) => files::write(
+            path,
+            report,
+            arguments.replace,
+            "add `--replace`, or name another file",
+        ),
+        None => shown(report),
+    }
+}
+
+/// All surveys that can be read, judged; and whether that was all of them. One that cannot be read
+/// does not keep the others from being judged.
+fn judge_all(arguments: &Arguments, packs: &Packs) -> (Vec<(Source, Judgement)>, bool) {
+    let ask = Ask {
+        stage: arguments.stage,
+        as_of: arguments.as_of,
+    };
+    let mut judged = Vec::new();
+    let mut all_read = true;
+    for name in &arguments.surveys {
+        match files::survey(name) {
+            Ok(Ok(source)) => {
+                let judgement = check(&source, packs, &ask);
+                judged.push((source, judgement));
+            }
+            Ok(Err((source, problem))) => {
+                let judgement = unreadable(problem, packs, &ask);
+                judged.push((source, judgement));
+            }
+            Err(refusal) => {
+                terminal::complain(&refusal.says, &refusal.help);
+                all_read = false;
+            }
+        }
+    }
+    (judged, all_read)
+}
+
+/// What is known of a file that is no text: nothing, which is never clear.
+fn unreadable(problem: Problem, packs: &Packs, ask: &Ask) -> Judgement {
+    Judgement {
+        verdict: Verdict::FindOut,
+        stage: ask.stage.unwrap_or(Stage::Survey),
+        as_of: None,
+        packs: packs.packs.iter().map(Pack::cited).collect(),
+        problems: vec![problem],
+        findings: Vec::new(),
+        gaps: Vec::new(),
+        questions: Vec::new(),
+        ahead: Vec::new(),
+        counts: Counts::default(),
+    }
+}

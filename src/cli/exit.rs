@@ -1,0 +1,93 @@
+//! What the program tells the one who started it, as a number.
+
+use crate::finding::{Judgement, Verdict};
+use std::process::ExitCode;
+
+/// The exit codes, from the best to the worst.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Exit {
+    Clear,
+    Prepare,
+    FindOut,
+    DoNotStart,
+    /// Something is wrong in the text of a survey; the report holds its verdict all the same.
+    FaultySurvey,
+    /// Something is wrong in a pack, or one of its cases came out otherwise. Nothing was judged.
+    FaultyPack,
+    /// The command cannot be understood, or a file cannot be read or written.
+    Misuse,
+}
+
+/// The codes as the help and the manual show them.
+pub const TABLE: &str = "Exit codes:
+   0  clear, or done as asked
+  10  not yet: there are steps to prepare
+  11  not yet: there are facts to find out
+  12  do not start
+  20  the text of a survey is faulty; its verdict stands in the report
+  21  a pack is faulty, or one of its cases came out otherwise
+   2  misuse: the command is not understood, or a file cannot be read or written
+Of several surveys the worst counts; the codes stand in that order, 2 being the worst.";
+
+impl Exit {
+    pub fn code(self) -> u8 {
+        match self {
+            Exit::Clear => 0,
+            Exit::Prepare => 10,
+            Exit::FindOut => 11,
+            Exit::DoNotStart => 12,
+            Exit::FaultySurvey => 20,
+            Exit::FaultyPack => 21,
+            Exit::Misuse => 2,
+        }
+    }
+
+    /// What one survey comes to.
+    pub fn of(judgement: &Judgement) -> Exit {
+        if !judgement.problems.is_empty() {
+            return Exit::FaultySurvey;
+        }
+        match judgement.verdict {
+            Verdict::Clear => Exit::Clear,
+            Verdict::Prepare => Exit::Prepare,
+            Verdict::FindOut => Exit::FindOut,
+            Verdict::DoNotStart => Exit::DoNotStart,
+        }
+    }
+}
+
+impl From<Exit> for ExitCode {
+    fn from(exit: Exit) -> ExitCode {
+        ExitCode::from(exit.code())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_table_names_every_code_once() {
+        let all = [
+            Exit::Clear,
+            Exit::Prepare,
+            Exit::FindOut,
+            Exit::DoNotStart,
+            Exit::FaultySurvey,
+            Exit::FaultyPack,
+            Exit::Misuse,
+        ];
+        assert!(all.is_sorted());
+        for exit in all {
+            let start = format!("{:>4}  ", exit.code());
+            assert_eq!(
+                TABLE
+                    .lines()
+                    .filter(|line| line.starts_with(&start))
+                    .count(),
+                1,
+                "{exit:?}"
+            );
+        }
+    }
+}

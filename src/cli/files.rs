@@ -1,0 +1,202 @@
+//! Reading surveys and packs, writing reports.
+//!
+//! Contract: a file is written whole or not at all, and no file is overwritten unless that was asked
+//! for. What cannot be opened is a [`Refusal`]; what can be opened and is no text is a problem of the
+//! file, like any other.
+
+use crate::document;
+use crate::pack::{PackFiles, PackProblem};
+use crate::problem::Problem;
+use crate::source::Source;
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, ErrorKind, Read, Write};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// Why something cannot be done as asked: what is wrong, and what to do.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Refusal {
+    pub says: String,
+    pub help: String,
+}
+
+impl Refusal {
+    pub fn new(says: impl Into<String>, help: impl Into<String>) -> Refusal {
+        Refusal {
+            says: says.into(),
+            help: help.into(),
+        }
+    }
+}
+
+/// The name that stands for standard input among the surveys.
+pub const STANDARD_INPUT: &str = "-";
+
+/// More than any reader accepts, so that an endless input ends.
+const MOST_BYTES: u64 = 9 * 1024 * 1024;
+/// Folders within folders of a pack.
+const DEEPEST: usize = 8;
+/// Files of a pack.
+const MOST_FILES: usize = 10_000;
+
+/// A survey as text; or the problem that keeps it from being one, with an empty source to its name.
+///
+/// # Errors
+/// When it cannot be read at all.
+pub fn survey(name: &str) -> Result<Result<Source, (Source, Problem)>, Refusal> {
+    let (shown, bytes) = if name == STANDARD_INPUT {
+        ("standard input", limited(io::stdin().lock()))
+    } else {
+        (name, File::open(name).and_then(limited))
+    };
+    let bytes = bytes.map_err(|error| {
+        cannot_read(
+            shown,
+            &error,
+            "name the survey files, or `-` for standard input",
+        )
+    })?;
+    Ok(document::decode(shown, bytes).map_err(|problem| (Source::new(shown, ""), problem)))
+}
+
+fn limited(reader: impl Read) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    reader.take(MOST_BYTES).read_to_end(&mut bytes)?;
+    Ok(bytes)
+}
+
+/// The texts below a folder, in the order of their paths, and the files that are no text.
+///
+/// # Errors
+/// When the folder or a file in it cannot be read.
+pub fn pack(folder: &Path) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
+    let mut paths = Vec::new();
+    collect(folder, 0, &mut paths)?;
+    paths.sort();
+    let mut files = PackFiles {
+        name: folder.display().to_string(),
+        files: Vec::new(),
+    };
+    let mut problems = Vec::new();
+    for path in paths {
+        let shown = path.display().to_string();
+        let read = File::open(&path).and_then(limited);
+        let bytes = read.map_err(|error| {
+            cannot_read(&shown, &error, "every file of the pack must be readable")
+        })?;
+        match document::decode(&shown, bytes) {
+            Ok(source) => files
+                .files
+                .push((within(folder, &path), source.text.into())),
+            Err(problem) => {
+                let source = Arc::new(Source::new(shown, ""));
+                problems.push(PackProblem { source, problem });
+            }
+        }
+    }
+    Ok((files, problems))
+}
+
+fn within(folder: &Path, path: &Path) -> String {
+    let inside = path.strip_prefix(folder).unwrap_or(path);
+    let parts: Vec<_> = inside.iter().map(|part| part.to_string_lossy()).collect();
+    parts.join("/")
+}
+
+fn collect(folder: &Path, depth: usize, paths: &mut Vec<PathBuf>) -> Result<(), Refusal> {
+    let shown = folder.display().to_string();
+    let refuse =
+        |error: &io::Error| cannot_read(&shown, error, "name the folder that holds `pack.yaml`");
+    if depth > DEEPEST || paths.len() > MOST_FILES {
+        let says = format!("the folder `{shown}` holds more than a pack does");
+        return Err(Refusal::new(says, "name the folder that holds `pack.yaml`"));
+    }
+    for entry in fs::read_dir(folder).map_err(|error| refuse(&error))? {
+        let path = entry.map_err(|error| refuse(&error))?.path();
+        let hidden = path
+            .file_name()
+            .is_some_and(|name| name.to_string_lossy().starts_with('.'));
+        if hidden {
+            continue;
+        }
+        if path.is_dir() {
+            collect(&path, depth + 1, paths)?;
+        } else if path.extension().is_some_and(|ending| ending == "yaml") {
+            paths.push(path);
+        }
+    }
+    Ok(())
+}
+
+fn cannot_read(shown: &str, error: &io::Error, help: &str) -> Refusal {
+    Refusal::new(format!("cannot read `{shown}`: {}", reason(error)), help)
+}
+
+/// The system's reason in plain words.
+fn reason(error: &io::Error) -> String {
+    match error.kind() {
+        ErrorKind::NotFound => "there is no such file or folder".to_string(),
+        ErrorKind::PermissionDenied => "permission is denied".to_string(),
+        ErrorKind::IsADirectory => "it is a folder".to_string(),
+        ErrorKind::NotADirectory => "it is no folder".to_string(),
+        ErrorKind::StorageFull => "the disk is full".to_string(),
+        ErrorKind::ReadOnlyFilesystem => "the disk is read-only".to_string(),
+        _ => error.to_string(),
+    }
+}
+
+/// Writes a text whole: to a new file beside the place, which then takes the name.
+///
+/// # Errors
+/// When the file is there already and `replace` is not asked for, or it cannot be written. Nothing
+/// is left behind then.
+pub fn write(path: &Path, text: &str, replace: bool, help: &str) -> Result<(), Refusal> {
+    let shown = path.display();
+    let there = || Refusal::new(format!("`{shown}` is there already"), help);
+    if !replace && path.symlink_metadata().is_ok() {
+        return Err(there());
+    }
+    let failed = |error: io::Error| {
+        let says = format!("cannot write `{shown}`: {}", reason(&error));
+        Refusal::new(says, "name a file in a folder that can be written to")
+    };
+    let draft = draft_beside(path);
+    let written = write_new(&draft, text);
+    let named = written.and_then(|()| take_name(&draft, path, replace));
+    if named.is_err() || !replace {
+        // The draft is left over: after a failure, or as the second name of the file.
+        let _ = fs::remove_file(&draft);
+    }
+    named.map_err(|error| match error.kind() {
+        ErrorKind::AlreadyExists => there(),
+        _ => failed(error),
+    })
+}
+
+fn draft_beside(path: &Path) -> PathBuf {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    path.with_file_name(format!(".{name}.{}.draft", std::process::id()))
+}
+
+fn write_new(draft: &Path, text: &str) -> io::Result<()> {
+    let mut file = OpenOptions::new()
+        .write(true)
+        .create_new(true)
+        .open(draft)?;
+    file.write_all(text.as_bytes())?;
+    file.sync_all()
+}
+
+/// A second name fails where the first name is taken in the meantime; a change of name does not.
+fn take_name(draft: &Path, path: &Path, replace: bool) -> io::Result<()> {
+    if replace {
+        return fs::rename(draft, path);
+    }
+    match fs::hard_link(draft, path) {
+        Err(error) if error.kind() != ErrorKind::AlreadyExists => {
+            // Some file systems know no second names; the name was free a moment ago.
+            fs::rename(draft, path)
+        }
+        done => done,
+    }
+}

@@ -1,0 +1,90 @@
+//! The command line: arguments to calls of the library, results to pages and exit codes.
+//!
+//! Contract: the only part that knows files, the terminal, the environment and exit codes; it decides
+//! nothing about heating. Nobody uses this module but the program itself.
+
+mod check;
+mod exit;
+mod files;
+mod new;
+mod pack;
+mod packs;
+mod pages;
+mod rule;
+mod rules;
+mod terminal;
+
+pub use exit::Exit;
+
+use clap::{CommandFactory, Parser, Subcommand};
+use files::Refusal;
+use std::ffi::OsString;
+
+const ABOUT: &str = "Judges the survey of a wet central-heating system before a power flush";
+
+const LONG_ABOUT: &str = "Judges the survey of a wet central-heating system before a power flush.
+
+A survey is one YAML file: what was seen and measured in the house. `wetside check` judges it by \
+rules and says clear, not yet or do not start, with the lines that make it so, what to do first and \
+what to find out. `wetside new` writes a survey to fill in.
+
+It is an aid to a competent person. Local codes and the maker's instructions stand above it; gas work \
+and work on fixed electrical wiring are for those licensed to do them.";
+
+#[derive(Parser, Debug)]
+#[command(name = "wetside", version, about = ABOUT, long_about = LONG_ABOUT, after_help = exit::TABLE)]
+#[command(arg_required_else_help = true, disable_help_subcommand = true)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand, Debug)]
+enum Command {
+    Check(check::Arguments),
+    New(new::Arguments),
+    Rule(rule::Arguments),
+    Rules(rules::Arguments),
+    Pack(pack::Arguments),
+    Completions(pages::Completions),
+    Manual(pages::Manual),
+}
+
+/// Does what the arguments ask for.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
+    let parsed = match Arguments::try_parse_from(arguments) {
+        Ok(parsed) => parsed,
+        Err(refused) => {
+            // Help and version come this way too. Nobody is left to be told if this fails.
+            let _ = refused.print();
+            return if refused.use_stderr() {
+                Exit::Misuse
+            } else {
+                Exit::Clear
+            };
+        }
+    };
+    let done = match parsed.command {
+        Command::Check(arguments) => check::run(&arguments),
+        Command::New(arguments) => new::run(&arguments),
+        Command::Rule(arguments) => rule::run(&arguments),
+        Command::Rules(arguments) => rules::run(&arguments),
+        Command::Pack(arguments) => pack::run(&arguments),
+        Command::Completions(arguments) => pages::completions(&arguments, Arguments::command()),
+        Command::Manual(arguments) => pages::manual(&arguments, Arguments::command()),
+    };
+    done.unwrap_or_else(|Refusal { says, help }| {
+        terminal::complain(&says, &help);
+        Exit::Misuse
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_command_line_is_well_made() {
+        Arguments::command().debug_assert();
+    }
+}

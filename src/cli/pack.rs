@@ -1,0 +1,79 @@
+//! `wetside pack`: work on rule packs.
+
+use super::exit::Exit;
+use super::files::{self, Refusal};
+use super::packs::shown;
+use super::terminal::Look;
+use crate::cases;
+use crate::pack::{PackProblem, built_in, load};
+use crate::report::pen::{Pen, number};
+use crate::report::problems;
+use crate::schema;
+use clap::{Args, Subcommand};
+use std::path::PathBuf;
+
+/// Work on a pack of rules
+#[derive(Args, Debug)]
+#[command(arg_required_else_help = true)]
+pub struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand, Debug)]
+enum Command {
+    Test(Test),
+}
+
+/// Check a pack and run the cases inside its rules
+///
+/// Words, units and tables are checked first. Then every case must come out as it is written, and
+/// every rule must have a case for each outcome that it can have.
+#[derive(Args, Debug)]
+struct Test {
+    /// The folder that holds `pack.yaml`; without it the pack that the program carries
+    folder: Option<PathBuf>,
+    #[command(flatten)]
+    look: Look,
+}
+
+pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
+    let Command::Test(arguments) = &arguments.command;
+    let (files, mut wrong) = match &arguments.folder {
+        Some(folder) => files::pack(folder)?,
+        None => (built_in(), Vec::new()),
+    };
+    let vocabulary = schema::vocabulary();
+    let (pack, faulty) = load(&files, &vocabulary);
+    wrong.extend(faulty);
+    let ran = cases::run(&pack, &vocabulary);
+    wrong.extend(ran.problems);
+    let style = arguments.look.on_screen();
+    let mut pen = Pen::new(style);
+    if !wrong.is_empty() {
+        let pair = |wrong: &'_ PackProblem| (wrong.source.clone(), wrong.problem.clone());
+        let kept: Vec<_> = wrong.iter().map(pair).collect();
+        let pairs: Vec<_> = kept
+            .iter()
+            .map(|(source, problem)| (source.as_ref(), problem))
+            .collect();
+        pen.add(&problems::of_packs(&pairs, &style));
+        pen.gap();
+    }
+    let rules = number(ran.rules, "rule", "rules");
+    let cases = number(ran.cases, "case", "cases");
+    let came = match ran.cases - ran.passed {
+        0 => "all as written".to_string(),
+        others => format!("{others} otherwise than written"),
+    };
+    pen.paragraph(
+        0,
+        &format!("Pack {}: {rules}, {cases}, {came}.", pack.cited()),
+    );
+    shown(&pen.finish())?;
+    Ok(if wrong.is_empty() {
+        Exit::Clear
+    } else {
+        Exit::FaultyPack
+    })
+}

@@ -1,0 +1,69 @@
+//! The packs that a command works with.
+
+use super::exit::Exit;
+use super::files::{self, Refusal};
+use super::terminal::{self, Look};
+use crate::check::Packs;
+use crate::pack::PackProblem;
+use crate::report::{json, problems};
+use clap::Args;
+use std::path::PathBuf;
+
+#[derive(Args, Clone, Debug)]
+#[command(next_help_heading = "Packs")]
+pub struct Choice {
+    /// Judge by the pack in this folder too; may be given several times
+    #[arg(long = "pack", value_name = "FOLDER")]
+    pub folders: Vec<PathBuf>,
+    /// Leave out the pack that the program carries
+    #[arg(long, requires = "folders")]
+    pub without_built_in: bool,
+}
+
+/// The packs asked for, and everything that is wrong with them.
+///
+/// # Errors
+/// When a folder cannot be read.
+pub fn load(choice: &Choice) -> Result<(Packs, Vec<PackProblem>), Refusal> {
+    let mut packs = if choice.without_built_in {
+        Packs::none()
+    } else {
+        Packs::built_in()
+    };
+    let mut wrong = Vec::new();
+    for folder in &choice.folders {
+        let (files, unreadable) = files::pack(folder)?;
+        wrong.extend(unreadable);
+        wrong.extend(packs.add(&files));
+    }
+    Ok((packs, wrong))
+}
+
+/// Shows what is wrong with packs. Nothing is judged by them, since the rule that is missing may be
+/// the one that would have stopped the work.
+pub fn refuse(wrong: &[PackProblem], look: &Look) -> Result<Exit, Refusal> {
+    shown(&problems::of_packs(&pairs(wrong), &look.on_screen()))?;
+    terminal::complain(
+        "nothing was judged, because a pack is faulty",
+        "mend the pack first",
+    );
+    Ok(Exit::FaultyPack)
+}
+
+/// The same for programs.
+pub fn refuse_in_json(wrong: &[PackProblem]) -> String {
+    json::document(&[], &pairs(wrong))
+}
+
+fn pairs(wrong: &[PackProblem]) -> Vec<(&crate::source::Source, &crate::problem::Problem)> {
+    wrong
+        .iter()
+        .map(|wrong| (wrong.source.as_ref(), &wrong.problem))
+        .collect()
+}
+
+/// Shows a page, or says why not.
+pub fn shown(page: &str) -> Result<(), Refusal> {
+    terminal::show(page)
+        .map_err(|error| Refusal::new(format!("cannot write to standard output: {error}"), ""))
+}

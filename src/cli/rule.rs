@@ -1,0 +1,166 @@
+//! `wetside rule`: everything about one rule.
+
+use super::exit::Exit;
+use super::files::Refusal;
+use super::packs::{self, shown};
+use super::terminal::Look;
+use crate::cases::{Expected, read_cases};
+use crate::document;
+use crate::pack::{Pack, Rule, Words};
+use crate::report::pen::{Ink, Pen, closed, number, row, sentence};
+use crate::report::text::cited;
+use crate::suggest;
+use clap::Args;
+
+/// Say what a rule asks, why, and where that comes from
+#[derive(Args, Debug)]
+pub struct Arguments {
+    /// The rule's id, as reports and `wetside rules` give it
+    #[arg(value_name = "RULE")]
+    id: String,
+    #[command(flatten)]
+    packs: packs::Choice,
+    #[command(flatten)]
+    look: Look,
+}
+
+pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
+    let (packs, wrong) = packs::load(&arguments.packs)?;
+    if !wrong.is_empty() {
+        return packs::refuse(&wrong, &arguments.look);
+    }
+    let found = packs
+        .packs
+        .iter()
+        .filter_map(|pack| Some((pack, pack.rule(&arguments.id)?)));
+    let found: Vec<(&Pack, &Rule)> = found.collect();
+    if found.is_empty() {
+        let ids = packs
+            .packs
+            .iter()
+            .flat_map(|pack| &pack.rules)
+            .map(|rule| rule.id.as_str());
+        let help = suggest::help(&arguments.id, ids, "`wetside rules` lists all rules");
+        return Err(Refusal::new(
+            format!("there is no rule `{}`", arguments.id),
+            help,
+        ));
+    }
+    let mut pen = Pen::new(arguments.look.on_screen());
+    for (pack, rule) in found {
+        page(
+            &mut pen,
+            pack,
+            rule,
+            rule.words(pack.names(&packs.vocabulary)),
+        );
+    }
+    shown(&pen.finish())?;
+    Ok(Exit::Clear)
+}
+
+fn page(pen: &mut Pen, pack: &Pack, rule: &Rule, words: &Words) {
+    let root = document::read(rule.source()).root;
+    let written = |key: &str| {
+        root.get(key)
+            .and_then(|entry| entry.value.as_text())
+            .map(one_line)
+    };
+    pen.title(&rule.id, '=', Ink::Strong);
+    pen.paragraph(0, &sentence(&format!("{}: {}", rule.class, words.title)));
+    let belongs = format!(
+        "Part {} of {}; due by {}.",
+        rule.part,
+        pack.cited(),
+        rule.stage
+    );
+    pen.paragraph(0, &belongs);
+    pen.gap();
+    let parts = [
+        ("For each", "for_each"),
+        ("When", "when"),
+        ("Must", "must"),
+        ("Shown at", "point_at"),
+    ];
+    for (word, key) in parts {
+        if let Some(text) = written(key) {
+            pen.entry(0, word, &text);
+        }
+    }
+    pen.gap();
+    for (word, key) in [("Says", "says"), ("Do", "do"), ("Why", "because")] {
+        if let Some(text) = written(key) {
+            pen.entry(0, word, &closed(&text));
+        }
+    }
+    pen.entry(0, "Source", &cited(&words.citation));
+    if let Some(caution) = &words.caution {
+        pen.entry(0, "Caution", &closed(caution));
+    }
+    parameters(pen, pack, rule);
+    cases(pen, rule);
+}
+
+/// A folded text as one line.
+fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The limits and tables of the pack that the rule names.
+fn parameters(pen: &mut Pen, pack: &Pack, rule: &Rule) {
+    let limits = pack
+        .limits
+        .iter()
+        .filter(|entry| names(rule, &format!("limit.{}", entry.limit.name)));
+    let limits: Vec<_> = limits.collect();
+    let tables = pack
+        .tables
+        .iter()
+        .filter(|table| names(rule, &format!("{}[", table.name)));
+    let tables: Vec<String> = tables.map(|table| format!("`{}`", table.name)).collect();
+    if limits.is_empty() && tables.is_empty() {
+        return;
+    }
+    pen.heading("limits and tables", '-', Ink::Strong);
+    for entry in limits {
+        let limit = &entry.limit;
+        let words = format!(
+            "{}, {}. Source: {}",
+            limit.written,
+            entry.says,
+            cited(&entry.citation)
+        );
+        pen.entry(0, &limit.name, &words);
+    }
+    if !tables.is_empty() {
+        pen.paragraph(0, &format!("Looks up {}.", row(&tables)));
+    }
+}
+
+/// Whether the rule's text holds the name as a whole word.
+fn names(rule: &Rule, name: &str) -> bool {
+    let of_word =
+        |character: Option<char>| character.is_some_and(|one| one.is_alphanumeric() || one == '_');
+    rule.source().text.match_indices(name).any(|(at, _)| {
+        let before = rule.source().text[..at].chars().next_back();
+        let after = rule.source().text[at + name.len()..].chars().next();
+        !of_word(before) && (name.ends_with('[') || !of_word(after))
+    })
+}
+
+fn cases(pen: &mut Pen, rule: &Rule) {
+    let cases = read_cases(rule, &mut Vec::new());
+    pen.heading(&number(cases.len(), "case", "cases"), '-', Ink::Strong);
+    for case in cases {
+        let then = match case.then {
+            Expected::Whole(outcome) => outcome.to_string(),
+            Expected::Elements(elements) => {
+                let each = elements
+                    .iter()
+                    .map(|(element, outcome)| format!("`{element}` {outcome}"));
+                row(&each.collect::<Vec<_>>())
+            }
+        };
+        pen.entry(0, &case.name, &then);
+    }
+}

@@ -1,0 +1,135 @@
+//! The one door to the terminal.
+//!
+//! Contract: everything that the program shows goes through here. A reader that has gone away, such
+//! as a pager that was closed, ends the showing quietly. Where the output is no terminal, nothing of
+//! the surroundings can be seen in it: the same call gives the same bytes.
+
+use crate::report::Style;
+use crate::report::pen::{Ink, Pen};
+use anstream::{AutoStream, ColorChoice};
+use clap::{Args, ValueEnum};
+use std::io::{self, ErrorKind, IsTerminal, Write};
+
+/// How pages are to look.
+#[derive(Args, Clone, Debug)]
+#[command(next_help_heading = "How it looks")]
+pub struct Look {
+    /// Width of the page in columns [default: the terminal's, at most 100; 80 elsewhere]
+    #[arg(long, value_name = "COLUMNS", value_parser = clap::value_parser!(u16).range(40..=1000))]
+    pub width: Option<u16>,
+    /// When to add colour; `auto` means on a terminal, unless NO_COLOR is set
+    #[arg(long, value_name = "WHEN", value_enum, default_value_t = Colour::Auto)]
+    pub colour: Colour,
+    /// Write words only, without drawings: for a screen reader or a plain printer
+    #[arg(long)]
+    pub plain: bool,
+    /// Write ASCII only, with stand-ins for signs such as ° and ±
+    #[arg(long)]
+    pub ascii: bool,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Colour {
+    Auto,
+    Always,
+    Never,
+}
+
+const USUAL_WIDTH: usize = 80;
+/// Longer lines are hard to follow.
+const WIDEST: usize = 100;
+
+impl Look {
+    /// The style of pages on standard output.
+    pub fn on_screen(&self) -> Style {
+        let screen = io::stdout().is_terminal();
+        let auto = || AutoStream::choice(&io::stdout()) != ColorChoice::Never;
+        let width = if screen { terminal_width() } else { None };
+        self.style(width, screen && !speaks_unicode(), auto)
+    }
+
+    /// The style of pages that go to a file.
+    pub fn on_file(&self) -> Style {
+        self.style(None, false, || false)
+    }
+
+    fn style(&self, width: Option<usize>, ascii: bool, auto: impl Fn() -> bool) -> Style {
+        Style {
+            width: self.width.map(usize::from).or(width).unwrap_or(USUAL_WIDTH),
+            colour: match self.colour {
+                Colour::Auto => auto(),
+                Colour::Always => true,
+                Colour::Never => false,
+            },
+            drawn: !self.plain,
+            ascii: self.ascii || ascii,
+        }
+    }
+}
+
+/// The width that the shell tells.
+fn terminal_width() -> Option<usize> {
+    let told = std::env::var("COLUMNS").ok()?.parse::<usize>().ok()?;
+    Some(told.clamp(Style::NARROWEST, WIDEST))
+}
+
+/// Whether the locale is one of UTF-8, or none is set.
+fn speaks_unicode() -> bool {
+    let set = ["LC_ALL", "LC_CTYPE", "LANG"]
+        .into_iter()
+        .filter_map(|name| std::env::var(name).ok());
+    match set.into_iter().find(|value| !value.is_empty()) {
+        Some(locale) => {
+            let locale = locale.to_lowercase();
+            locale.contains("utf-8") || locale.contains("utf8")
+        }
+        None => true,
+    }
+}
+
+/// Shows a page on standard output.
+///
+/// # Errors
+/// When it cannot be written for another reason than that nobody reads it any more.
+pub fn show(page: &str) -> io::Result<()> {
+    show_bytes(page.as_bytes())
+}
+
+/// Shows bytes that are no page of ours, such as a manual page, on standard output.
+///
+/// # Errors
+/// As [`show`].
+pub fn show_bytes(bytes: &[u8]) -> io::Result<()> {
+    // Colour was settled when the page was made; the stream only passes it on.
+    let mut out = AutoStream::always(io::stdout().lock());
+    quietly(out.write_all(bytes).and_then(|()| out.flush()))
+}
+
+/// Says on standard error what went wrong and what to do.
+pub fn complain(says: &str, help: &str) {
+    let style = Style {
+        ascii: !speaks_unicode(),
+        ..Style::wide(USUAL_WIDTH)
+    };
+    let mut pen = Pen::new(style);
+    pen.hanging(0, "wetside: ", says, Ink::Usual);
+    if !help.is_empty() {
+        pen.paragraph("wetside: ".len(), help);
+    }
+    tell(&pen.finish());
+}
+
+/// Says something on standard error that is no complaint.
+pub fn tell(text: &str) {
+    let mut err = AutoStream::auto(io::stderr().lock());
+    // Nobody is left to be told that this failed.
+    let _ = err.write_all(text.as_bytes());
+}
+
+/// Nobody reading any more is no fault.
+fn quietly(done: io::Result<()>) -> io::Result<()> {
+    match done {
+        Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(()),
+        other => other,
+    }
+}

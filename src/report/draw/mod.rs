@@ -1,0 +1,176 @@
+//! Drawing the lines of a file with the marks on them.
+//!
+//! Contract: [`lines`] draws the first mark first and every other mark after it, near ones in one
+//! frame, far ones in frames of their own in the order of the file; no mark is ever left out. Lines
+//! that are too long are cut around their mark. Theme, width and links are fixed here, because the
+//! drawing library would otherwise guess them from whichever terminal it finds. This is the only
+//! module that knows that library.
+
+mod excerpt;
+mod group;
+
+use super::Style;
+use super::pen::wrap;
+use super::signs::shown;
+use crate::source::{Source, Span};
+use excerpt::Excerpt;
+use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, SourceCode};
+use miette::{ThemeCharacters, ThemeStyles};
+use std::fmt;
+
+/// Characters of a line that are read out.
+const LONGEST_READ_OUT: usize = 200;
+
+/// A place to mark, with the words to put beside it; without words it is only underlined.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Mark {
+    pub span: Span,
+    pub words: String,
+}
+
+/// The marked lines, drawn within `width` columns; `first` is what the reader should see first.
+pub fn lines(
+    source: &Source,
+    first: &Mark,
+    others: &[Mark],
+    style: &Style,
+    width: usize,
+) -> String {
+    let groups = group::groups(source, first, others, style, width);
+    let frames = groups
+        .iter()
+        .map(|group| frame(&Excerpt::new(source, group, style, width), style));
+    frames.collect()
+}
+
+/// The same in words, one line for each line of the file, for someone who listens.
+pub fn told(source: &Source, first: &Mark, others: &[Mark], style: &Style) -> Vec<String> {
+    let tell = |mark: &Mark| {
+        let line = source.line_of(mark.span.start).min(source.line_count());
+        let text = shown(
+            &read_out(source.slice(source.line_span(line)).trim()),
+            style.ascii,
+        );
+        let words = shown(&mark.words, style.ascii);
+        match (text.is_empty(), words.is_empty()) {
+            (true, true) => format!("Line {line} is empty."),
+            (true, false) => format!("Line {line} is empty: {words}."),
+            (false, true) => format!("Line {line} reads: {text}"),
+            (false, false) => format!("Line {line} reads: {text} ({words})"),
+        }
+    };
+    let mut told = vec![tell(first)];
+    told.extend(
+        others
+            .iter()
+            .filter(|mark| mark.span != first.span)
+            .map(tell),
+    );
+    told.dedup();
+    told
+}
+
+/// A line as it is read out: whole, unless nobody would listen to the end.
+fn read_out(line: &str) -> String {
+    match line.char_indices().nth(LONGEST_READ_OUT) {
+        Some((end, _)) => format!("{} …", &line[..end]),
+        None => line.to_string(),
+    }
+}
+
+/// One frame around the lines of one excerpt.
+fn frame(excerpt: &Excerpt, style: &Style) -> String {
+    let handler = GraphicalReportHandler::new_themed(theme(excerpt, style))
+        .with_links(false)
+        .with_context_lines(0)
+        .without_cause_chain()
+        .without_syntax_highlighting()
+        .without_primary_span_start();
+    let mut drawn = String::new();
+    if handler
+        .render_report(&mut drawn, &Drawing(excerpt))
+        .is_err()
+    {
+        return String::new();
+    }
+    // The library opens with a line for a message; ours stands outside the frame.
+    let frame = drawn
+        .lines()
+        .skip_while(|line| !line.contains(corner(style)));
+    frame.map(|line| format!("{}\n", line.trim_end())).collect()
+}
+
+/// The sign that opens a frame.
+fn corner(style: &Style) -> char {
+    signs(style).ltop
+}
+
+fn signs(style: &Style) -> ThemeCharacters {
+    let mut signs = if style.ascii {
+        ThemeCharacters::ascii()
+    } else {
+        ThemeCharacters::unicode()
+    };
+    signs.error = String::new();
+    signs
+}
+
+/// The first mark strong, the others plain; no colour tells what the words do not.
+fn theme(excerpt: &Excerpt, style: &Style) -> GraphicalTheme {
+    let mut styles = if style.colour {
+        ThemeStyles::ansi()
+    } else {
+        ThemeStyles::none()
+    };
+    if style.colour {
+        let (strong, plain) = (styles.highlights[0], styles.help);
+        // The library hands styles to marks in the order of their places.
+        let marks = excerpt.marks.iter();
+        styles.highlights = marks
+            .map(|mark| if mark.first { strong } else { plain })
+            .collect();
+    }
+    GraphicalTheme {
+        characters: signs(style),
+        styles,
+    }
+}
+
+/// An excerpt in the shape that the drawing library asks for.
+struct Drawing<'e>(&'e Excerpt);
+
+impl fmt::Debug for Drawing<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Display::fmt(self, f)
+    }
+}
+
+impl fmt::Display for Drawing<'_> {
+    fn fmt(&self, _: &mut fmt::Formatter<'_>) -> fmt::Result {
+        Ok(())
+    }
+}
+
+impl std::error::Error for Drawing<'_> {}
+
+impl Diagnostic for Drawing<'_> {
+    fn source_code(&self) -> Option<&dyn SourceCode> {
+        Some(self.0)
+    }
+
+    fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
+        Some(Box::new(self.0.marks.iter().map(|mark| {
+            let words = (!mark.words.is_empty()).then(|| mark.words.join("\n"));
+            LabeledSpan::new(words, mark.start, mark.end - mark.start)
+        })))
+    }
+}
+
+/// Words broken to go beside a mark, never narrower than a word or two.
+fn beside(words: &str, room: usize) -> Vec<String> {
+    if words.is_empty() {
+        Vec::new()
+    } else {
+        wrap(words, room.max(group::LEAST_ROOM))
+    }
+}

@@ -1,0 +1,222 @@
+//! One finding, and the findings grouped by class.
+
+use super::draw::{Mark, lines, told};
+use super::pen::{Ink, Pen, closed, number, sentence};
+use crate::finding::{Cause, CauseKind, Citation, Class, Finding, Outcome};
+use crate::source::{Source, Span};
+
+/// Columns that the body of an item stands in from its lead.
+pub const BODY: usize = 4;
+
+/// A group of findings: what its heading says and how it is told apart without colour.
+struct Part {
+    class: Class,
+    undecided: bool,
+    heading: fn(usize) -> String,
+    explains: &'static str,
+    /// The line under the heading.
+    rule: char,
+    /// What stands before each finding.
+    lead: &'static str,
+    /// The word for one finding of the group.
+    word: &'static str,
+    ink: Ink,
+}
+
+const PARTS: [Part; 4] = [
+    Part {
+        class: Class::Hazard,
+        undecided: false,
+        heading: |count| number(count, "hazard", "hazards"),
+        explains: "The work must not start while any of these stands.",
+        rule: '=',
+        lead: "!!! ",
+        word: "Hazard",
+        ink: Ink::Stop,
+    },
+    Part {
+        class: Class::Hazard,
+        undecided: true,
+        heading: |count| number(count, "hazard undecided", "hazards undecided"),
+        explains: "Too little is known to rule these out, so they block until somebody has looked.",
+        rule: '=',
+        lead: "??? ",
+        word: "Undecided hazard",
+        ink: Ink::Wait,
+    },
+    Part {
+        class: Class::Preparation,
+        undecided: false,
+        heading: |count| number(count, "step to prepare", "steps to prepare"),
+        explains: "Each must be done first. A step is assumed where too little is known to leave it out.",
+        rule: '-',
+        lead: "[ ] ",
+        word: "Step",
+        ink: Ink::Wait,
+    },
+    Part {
+        class: Class::Advisory,
+        undecided: false,
+        heading: |count| number(count, "advisory", "advisories"),
+        explains: "Worth knowing; never in the way.",
+        rule: '.',
+        lead: " -  ",
+        word: "Advisory",
+        ink: Ink::Strong,
+    },
+];
+
+impl Part {
+    fn holds(&self, finding: &Finding) -> bool {
+        let apart = self.class == Class::Hazard;
+        let same = !apart || (finding.outcome == Outcome::Undecided) == self.undecided;
+        finding.class == self.class && same
+    }
+}
+
+/// Every finding under the heading of its class, in the order given.
+pub fn findings(pen: &mut Pen, source: &Source, findings: &[Finding]) {
+    for part in &PARTS {
+        let held: Vec<&Finding> = findings
+            .iter()
+            .filter(|finding| part.holds(finding))
+            .collect();
+        if held.is_empty() {
+            continue;
+        }
+        pen.heading(&(part.heading)(held.len()), part.rule, part.ink);
+        pen.paragraph(0, part.explains);
+        let mut before: Option<&Finding> = None;
+        for (number, finding) in (1..).zip(held) {
+            pen.gap();
+            let shown = before.is_some_and(|before| rests_on_the_same(before, finding));
+            one(pen, source, finding, part, number, shown);
+            before = Some(finding);
+        }
+    }
+}
+
+/// Whether two findings would show the very same lines with the same words.
+fn rests_on_the_same(one: &Finding, other: &Finding) -> bool {
+    one.place == other.place && one.place_words == other.place_words && one.lines == other.lines
+}
+
+/// One finding; its lines are not drawn again where they are `shown` just above.
+fn one(pen: &mut Pen, source: &Source, finding: &Finding, part: &Part, number: usize, shown: bool) {
+    let open = finding.outcome == Outcome::Undecided;
+    let how = match (open, finding.class) {
+        (true, Class::Preparation) => " (assumed)",
+        (true, Class::Advisory) => " (undecided)",
+        _ => "",
+    };
+    let drawn = pen.style().drawn;
+    let lead = if drawn { part.lead } else { "" };
+    pen.hanging(
+        0,
+        lead,
+        &format!("{} {number}{how}: {}", part.word, finding.title),
+        part.ink,
+    );
+    let body = if drawn { BODY } else { 0 };
+    let judged = match &finding.element {
+        Some(element) => format!("Rule {}, on `{element}`", finding.rule),
+        None => format!("Rule {}", finding.rule),
+    };
+    pen.paragraph(body, &judged);
+    pen.paragraph(body, &place(source, finding.place));
+    if shown {
+        pen.paragraph(body, "It rests on the same lines as the one above.");
+    } else {
+        evidence(pen, source, finding);
+    }
+    // What keeps it undecided says more than that it cannot be told.
+    if !finding.says.is_empty() && finding.causes.is_empty() {
+        pen.paragraph(body, &sentence(&finding.says));
+    }
+    for cause in &finding.causes {
+        pen.entry(body, "Undecided", &closed(&why(source, cause)));
+    }
+    pen.entry(body, "Do", &closed(&finding.remedy));
+    pen.entry(body, "Why", &closed(&finding.because));
+    pen.entry(body, "Source", &cited(&finding.source));
+    if let Some(caution) = &finding.caution {
+        pen.entry(body, "Caution", &closed(caution));
+    }
+}
+
+/// The lines that the outcome rests on, drawn or told.
+fn evidence(pen: &mut Pen, source: &Source, finding: &Finding) {
+    let first = Mark {
+        span: finding.place,
+        words: finding.place_words.clone(),
+    };
+    let others = finding.lines.iter().map(|line| Mark {
+        span: line.span,
+        words: line.words.clone(),
+    });
+    let others: Vec<Mark> = others.collect();
+    marked(pen, source, &first, &others);
+}
+
+/// A drawing on a drawn page, words on another.
+pub fn marked(pen: &mut Pen, source: &Source, first: &Mark, others: &[Mark]) {
+    let style = *pen.style();
+    if style.drawn {
+        let width = style.columns().saturating_sub(BODY);
+        pen.block(BODY, &lines(source, first, others, &style, width));
+    } else {
+        for line in told(source, first, others, &style) {
+            pen.paragraph(0, &line);
+        }
+    }
+}
+
+/// `file:line:column`, as editors and terminals take it.
+pub fn place(source: &Source, span: Span) -> String {
+    format!("{}:{}", source.name, source.place(span.start))
+}
+
+/// What keeps an outcome open.
+pub fn why(source: &Source, cause: &Cause) -> String {
+    let line = source.line_of(cause.span.start).min(source.line_count());
+    let fact = &cause.fact;
+    match &cause.why {
+        CauseKind::NotRecorded => {
+            format!("`{fact}` is not recorded (line {line} is where it belongs)")
+        }
+        CauseKind::Unknown(None) => format!("`{fact}` is recorded as unknown, line {line}"),
+        CauseKind::Unknown(Some(reason)) => {
+            format!("`{fact}` is recorded as unknown, line {line}: {reason}")
+        }
+        CauseKind::Malformed => {
+            format!("`{fact}` cannot be read, line {line}; see the problem there")
+        }
+        CauseKind::Range(range) => {
+            format!("`{fact}` is `{range}`, line {line}, which lies on both sides of the limit")
+        }
+        CauseKind::ListOpen => {
+            format!("the list `{fact}`, line {line}, may hold more than it names")
+        }
+    }
+}
+
+/// The work, its clause, its standing and how sure that is.
+pub fn cited(source: &Citation) -> String {
+    let clause = source
+        .clause
+        .as_ref()
+        .map(|clause| format!(", {clause}"))
+        .unwrap_or_default();
+    let certainty = match source.certainty.as_str() {
+        "" | "no source" => String::new(),
+        certainty => format!("; {certainty}"),
+    };
+    let standing = match (source.standing.as_str(), source.work.as_str()) {
+        ("", _) => return closed(&format!("{}{clause}", source.work)),
+        (standing, work) if work.starts_with(standing) => {
+            return closed(&format!("{work}{clause}"));
+        }
+        (standing, _) => standing,
+    };
+    closed(&format!("{}{clause} ({standing}{certainty})", source.work))
+}

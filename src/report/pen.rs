@@ -1,0 +1,263 @@
+//! Laying out sentences within a width: paragraphs, items, headings.
+//!
+//! Contract: every text passes through here or through the drawing, so that nothing unseen reaches
+//! the page. A word longer than the page is left whole: it is an id or a path that someone will copy.
+//! This module must not know what the words are about.
+
+use super::Style;
+use super::signs::{columns, shown};
+
+/// Weight and colour, for those who see them; never the only sign of anything.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ink {
+    Usual,
+    Strong,
+    Faint,
+    /// Strong, in the colour of a stop.
+    Stop,
+    /// Strong, in the colour of a wait.
+    Wait,
+    /// Strong, in the colour of a go.
+    Go,
+}
+
+/// A page in the making.
+#[derive(Clone, Debug)]
+pub struct Pen {
+    style: Style,
+    page: String,
+}
+
+impl Pen {
+    pub fn new(style: Style) -> Pen {
+        Pen {
+            style,
+            page: String::new(),
+        }
+    }
+
+    pub fn style(&self) -> &Style {
+        &self.style
+    }
+
+    /// The page, each line without spaces at its end.
+    pub fn finish(self) -> String {
+        self.page
+    }
+
+    /// An empty line, but never two of them and never at the top of the page.
+    pub fn gap(&mut self) {
+        if !self.page.is_empty() && !self.page.ends_with("\n\n") {
+            self.page.push('\n');
+        }
+    }
+
+    /// The heading of a part, in capitals; not so on a page of words, where capitals would be
+    /// spelled out to a listener.
+    pub fn heading(&mut self, words: &str, rule: char, ink: Ink) {
+        if self.style.drawn {
+            self.title(&words.to_uppercase(), rule, ink);
+        } else {
+            self.title(&sentence(words), rule, ink);
+        }
+    }
+
+    /// A line underlined over its length with `rule`, after a gap; no letter is changed.
+    pub fn title(&mut self, words: &str, rule: char, ink: Ink) {
+        self.gap();
+        let lines = wrap(&shown(words, self.style.ascii), self.style.columns());
+        let longest = lines.iter().map(|line| columns(line)).max().unwrap_or(0);
+        for line in &lines {
+            self.put("", line, ink);
+        }
+        if self.style.drawn {
+            let under = rule.to_string().repeat(longest);
+            self.put("", &under, ink);
+        }
+    }
+
+    /// A paragraph, `indent` columns in.
+    pub fn paragraph(&mut self, indent: usize, words: &str) {
+        self.hanging(indent, "", words, Ink::Usual);
+    }
+
+    pub fn inked(&mut self, indent: usize, words: &str, ink: Ink) {
+        let room = self.style.columns().saturating_sub(indent);
+        let edge = " ".repeat(indent);
+        for line in wrap(&shown(words, self.style.ascii), room) {
+            self.put(&edge, &line, ink);
+        }
+    }
+
+    /// A paragraph behind a short lead, all further lines starting under its first word.
+    pub fn hanging(&mut self, indent: usize, lead: &str, words: &str, ink: Ink) {
+        let lead = shown(lead, self.style.ascii);
+        let inner = indent + columns(&lead);
+        let room = self.style.columns().saturating_sub(inner);
+        let mut edge = " ".repeat(indent);
+        edge.push_str(&self.dyed(&lead, ink));
+        for line in wrap(&shown(words, self.style.ascii), room) {
+            self.put(&edge, &line, Ink::Usual);
+            edge = " ".repeat(inner);
+        }
+    }
+
+    /// `Word: sentence`, further lines two columns in from the word.
+    pub fn entry(&mut self, indent: usize, word: &str, words: &str) {
+        let whole = shown(&format!("{word}: {words}"), self.style.ascii);
+        let room = self.style.columns().saturating_sub(indent);
+        let mut edge = " ".repeat(indent);
+        for (number, line) in wrap_hanging(&whole, room, 2).iter().enumerate() {
+            match line.strip_prefix(word).filter(|_| number == 0) {
+                Some(rest) => {
+                    let lead = format!("{edge}{}", self.dyed(word, Ink::Strong));
+                    self.put(&lead, rest, Ink::Usual);
+                }
+                None => self.put(&edge, line, Ink::Usual),
+            }
+            edge = " ".repeat(indent + 2);
+        }
+    }
+
+    /// Finished lines, such as a drawing, `indent` columns in.
+    pub fn block(&mut self, indent: usize, lines: &str) {
+        let edge = " ".repeat(indent);
+        for line in lines.lines() {
+            self.put(&edge, line, Ink::Usual);
+        }
+    }
+
+    /// A finished part of the page.
+    pub fn add(&mut self, part: &str) {
+        self.page.push_str(part);
+    }
+
+    fn put(&mut self, edge: &str, line: &str, ink: Ink) {
+        let line = line.trim_end();
+        if line.is_empty() {
+            self.page.push_str(edge.trim_end());
+        } else {
+            self.page.push_str(edge);
+            let dyed = self.dyed(line, ink);
+            self.page.push_str(&dyed);
+        }
+        self.page.push('\n');
+    }
+
+    fn dyed(&self, words: &str, ink: Ink) -> String {
+        // Select Graphic Rendition of ECMA-48: 1 strong, 2 faint, 31 red, 33 yellow, 32 green.
+        let code = match ink {
+            Ink::Usual => return words.to_string(),
+            Ink::Strong => "1",
+            Ink::Faint => "2",
+            Ink::Stop => "1;31",
+            Ink::Wait => "1;33",
+            Ink::Go => "1;32",
+        };
+        if self.style.colour && !words.is_empty() {
+            format!("\u{1b}[{code}m{words}\u{1b}[0m")
+        } else {
+            words.to_string()
+        }
+    }
+}
+
+/// A count with its noun: `1 hazard`, `3 hazards`.
+pub fn number(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
+/// Words in a row: `a, b and c`.
+pub fn row(words: &[String]) -> String {
+    match words.split_last() {
+        None => String::new(),
+        Some((only, [])) => only.clone(),
+        Some((last, others)) => format!("{} and {last}", others.join(", ")),
+    }
+}
+
+/// A lower-case clause as a sentence of its own: a capital where that changes no symbol, a full stop.
+pub fn sentence(clause: &str) -> String {
+    let clause = clause.trim();
+    let mut letters = clause.chars();
+    let (first, second) = (letters.next(), letters.next());
+    let capital = match (first, second) {
+        (Some(first), Some(second)) if first.is_ascii_lowercase() => {
+            // `pH` and a single letter, as a symbol, stay as they are.
+            second.is_ascii_lowercase() || (first == 'a' && second == ' ')
+        }
+        _ => false,
+    };
+    let mut out = String::with_capacity(clause.len() + 1);
+    if capital && let Some(first) = first {
+        out.push(first.to_ascii_uppercase());
+        out.push_str(&clause[1..]);
+    } else {
+        out.push_str(clause);
+    }
+    closed(&out)
+}
+
+/// A clause with a full stop, unless it ends with a mark of its own.
+pub fn closed(clause: &str) -> String {
+    let clause = clause.trim();
+    if clause.is_empty() || clause.ends_with(['.', '!', '?']) {
+        clause.to_string()
+    } else {
+        format!("{clause}.")
+    }
+}
+
+/// Lines of at most `room` columns, broken at spaces.
+pub fn wrap(text: &str, room: usize) -> Vec<String> {
+    wrap_hanging(text, room, 0)
+}
+
+fn wrap_hanging(text: &str, room: usize, hang: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    let mut line = String::new();
+    let mut used = 0;
+    for word in text.split(' ').filter(|word| !word.is_empty()) {
+        let wide = columns(word);
+        let room = if lines.is_empty() {
+            room
+        } else {
+            room.saturating_sub(hang)
+        };
+        if used > 0 && used + 1 + wide > room {
+            lines.push(std::mem::take(&mut line));
+            used = 0;
+        }
+        if used > 0 {
+            line.push(' ');
+            used += 1;
+        }
+        line.push_str(word);
+        used += wide;
+    }
+    if used > 0 || lines.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sentences_leave_symbols_and_quotes_alone() {
+        assert_eq!(sentence("the vent is closed"), "The vent is closed.");
+        assert_eq!(sentence("pH 5 is too low"), "pH 5 is too low.");
+        assert_eq!(sentence("`ED` is too weak"), "`ED` is too weak.");
+        assert_eq!(sentence("a valve is shut"), "A valve is shut.");
+        assert_eq!(sentence("is it?"), "Is it?");
+    }
+
+    #[test]
+    fn lines_keep_within_the_room_unless_a_word_does_not_fit() {
+        assert_eq!(wrap("one two three", 7), ["one two", "three"]);
+        assert_eq!(wrap("a-very-long-word b", 4), ["a-very-long-word", "b"]);
+        assert_eq!(wrap("", 4), [""]);
+    }
+}

@@ -1,0 +1,73 @@
+//! The problems of a file, survey or pack alike.
+
+use super::Style;
+use super::draw::Mark;
+use super::finding::{BODY, marked, place};
+use super::pen::{Ink, Pen, number, sentence};
+use crate::problem::Problem;
+use crate::source::Source;
+
+/// The problems of one survey under their heading, as a part of its report.
+pub fn of_survey(pen: &mut Pen, source: &Source, problems: &[Problem]) {
+    if problems.is_empty() {
+        return;
+    }
+    let heading = number(
+        problems.len(),
+        "problem in the file",
+        "problems in the file",
+    );
+    pen.heading(&heading, '~', Ink::Wait);
+    let explains =
+        "Wrong in what is written, not in the heating. What could not be read counts as not known.";
+    pen.paragraph(0, explains);
+    for (number, problem) in (1..).zip(problems) {
+        pen.gap();
+        one(pen, source, problem, number);
+    }
+}
+
+/// The problems of packs, each with the file that it stands in.
+pub fn of_packs(problems: &[(&Source, &Problem)], style: &Style) -> String {
+    let mut pen = Pen::new(*style);
+    let heading = number(
+        problems.len(),
+        "problem in the packs",
+        "problems in the packs",
+    );
+    pen.heading(&heading, '~', Ink::Wait);
+    for (number, (source, problem)) in (1..).zip(problems) {
+        pen.gap();
+        one(&mut pen, source, problem, number);
+    }
+    pen.finish()
+}
+
+/// One problem: what is wrong, where, the lines, what to do.
+pub fn one(pen: &mut Pen, source: &Source, problem: &Problem, number: usize) {
+    let drawn = pen.style().drawn;
+    let (lead, body) = if drawn { ("~~~ ", BODY) } else { ("", 0) };
+    pen.hanging(
+        0,
+        lead,
+        &format!("Problem {number}: {}", problem.says),
+        Ink::Wait,
+    );
+    pen.paragraph(
+        body,
+        &format!("{} ({})", place(source, problem.span), problem.kind),
+    );
+    let first = Mark {
+        span: problem.span,
+        words: String::new(),
+    };
+    let also = problem.also.iter().map(|label| Mark {
+        span: label.span,
+        words: label.words.clone(),
+    });
+    let also: Vec<Mark> = also.collect();
+    marked(pen, source, &first, &also);
+    if !problem.help.is_empty() {
+        pen.paragraph(body, &sentence(&problem.help));
+    }
+}

@@ -1,0 +1,129 @@
+//! Characters made safe and fit to show.
+//!
+//! Contract: whatever comes in, what goes out moves no cursor, reverses no text and hides nothing:
+//! controls and invisible characters become signs that can be seen. Where only ASCII may be written,
+//! the signs of the trade get stand-ins that keep their meaning. This module must not know layout.
+
+use std::fmt::Write;
+
+/// A text as it may be shown. Line breaks and tabs become single spaces.
+pub fn shown(text: &str, ascii: bool) -> String {
+    let mut out = String::with_capacity(text.len());
+    for character in text.chars() {
+        push(&mut out, character, ascii);
+    }
+    out
+}
+
+/// One character as it may be shown.
+pub fn push(out: &mut String, character: char, ascii: bool) {
+    match character {
+        ' '..='~' => out.push(character),
+        '\n' | '\r' | '\t' => out.push(' '),
+        hidden if is_hidden(hidden) => {
+            write!(out, "<U+{:04X}>", u32::from(hidden)).expect("writing to a string never fails");
+        }
+        other if ascii => out.push_str(stand_in(other)),
+        other => out.push(other),
+    }
+}
+
+/// The columns that a text takes on a terminal.
+pub fn columns(text: &str) -> usize {
+    text.chars().map(width_of).sum()
+}
+
+/// Columns of one character: none for a mark set over the one before, two for the wide scripts.
+///
+/// The ranges are the main ones of Unicode Standard Annex 11, East Asian Width (from memory).
+pub fn width_of(character: char) -> usize {
+    match u32::from(character) {
+        0x0300..=0x036F | 0xFE00..=0xFE0F => 0,
+        0x1100..=0x115F | 0x2E80..=0xA4CF | 0xAC00..=0xD7A3 | 0xF900..=0xFAFF => 2,
+        0xFE30..=0xFE6F | 0xFF00..=0xFF60 | 0xFFE0..=0xFFE6 => 2,
+        0x1_F300..=0x1_FAFF | 0x2_0000..=0x3_FFFD => 2,
+        _ => 1,
+    }
+}
+
+/// Controls, and characters that take no room or turn the direction of reading.
+fn is_hidden(character: char) -> bool {
+    let invisible = [
+        '\u{ad}', '\u{61c}', '\u{180e}', '\u{2028}', '\u{2029}', '\u{feff}',
+    ];
+    let ranges = [
+        '\u{200b}'..='\u{200f}',
+        '\u{202a}'..='\u{202e}',
+        '\u{2060}'..='\u{206f}',
+    ];
+    character.is_control()
+        || invisible.contains(&character)
+        || ranges.iter().any(|range| range.contains(&character))
+}
+
+/// What stands for a sign that is not ASCII.
+fn stand_in(character: char) -> &'static str {
+    match character {
+        '°' => "deg ",
+        '²' | '₂' => "2",
+        '³' | '₃' => "3",
+        '±' => "+/-",
+        '×' => "x",
+        '÷' => "/",
+        'µ' | 'μ' => "u",
+        'Ω' => "ohm",
+        'Δ' => "delta ",
+        '½' => "1/2",
+        '¼' => "1/4",
+        '¾' => "3/4",
+        '≤' => "<=",
+        '≥' => ">=",
+        '‘' | '’' | '′' => "'",
+        '“' | '”' | '″' => "\"",
+        '–' | '—' | '−' | '‑' => "-",
+        '…' => "...",
+        '→' => "->",
+        '£' => "GBP ",
+        '\u{a0}' | '\u{202f}' | '\u{2009}' => " ",
+        'à'..='å' => "a",
+        'ç' => "c",
+        'è'..='ë' => "e",
+        'ì'..='ï' => "i",
+        'ñ' => "n",
+        'ò'..='ö' | 'ø' => "o",
+        'ù'..='ü' => "u",
+        'À'..='Å' => "A",
+        'È'..='Ë' => "E",
+        'Ò'..='Ö' => "O",
+        'Ù'..='Ü' => "U",
+        'ß' => "ss",
+        _ => "?",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_could_move_the_cursor_or_hide_is_spelled_out() {
+        assert_eq!(shown("a\u{1b}[31mb", false), "a<U+001B>[31mb");
+        assert_eq!(shown("x\u{202e}y\u{200b}", false), "x<U+202E>y<U+200B>");
+        assert_eq!(shown("one\ntwo\tthree", false), "one two three");
+    }
+
+    #[test]
+    fn the_signs_of_the_trade_survive_ascii() {
+        assert_eq!(
+            shown("50 °C, 2.5 mm², CaCO₃ ± 2", true),
+            "50 deg C, 2.5 mm2, CaCO3 +/- 2"
+        );
+        assert_eq!(shown("50 °C", false), "50 °C");
+    }
+
+    #[test]
+    fn columns_count_what_a_terminal_shows() {
+        assert_eq!(columns("e\u{301}"), 1);
+        assert_eq!(columns("温水"), 4);
+    }
+}

@@ -1,0 +1,80 @@
+//! The report for people: the verdict first, then everything that it rests on.
+//!
+//! Contract: no part is left out for being long; a part without content has no heading. The order is
+//! that of use: may I start, is the file itself sound, what stands in the way, what is not known, what
+//! comes later, how much was judged, the caution.
+
+use super::pen::{Ink, Pen, number, row};
+use super::{Style, finding, open, problems, verdict};
+use crate::finding::{Judgement, Verdict};
+use crate::source::Source;
+
+pub use finding::cited;
+
+/// The report on one survey.
+pub fn survey(source: &Source, judgement: &Judgement, style: &Style) -> String {
+    let mut pen = Pen::new(*style);
+    verdict::head(&mut pen, source, judgement);
+    problems::of_survey(&mut pen, source, &judgement.problems);
+    finding::findings(&mut pen, source, &judgement.findings);
+    open::gaps(&mut pen, source, &judgement.gaps);
+    open::questions(&mut pen, source, &judgement.questions);
+    open::ahead(&mut pen, source, &judgement.ahead);
+    verdict::foot(&mut pen, judgement);
+    pen.finish()
+}
+
+/// The reports on several surveys, one after the other, and one line for each at the end.
+pub fn surveys(judged: &[(Source, Judgement)], style: &Style) -> String {
+    let mut pen = Pen::new(*style);
+    for (source, judgement) in judged {
+        if judged.len() > 1 {
+            pen.title(&source.name, '#', Ink::Strong);
+        }
+        pen.add(&survey(source, judgement, style));
+        pen.gap();
+    }
+    if judged.len() > 1 {
+        pen.heading(&number(judged.len(), "survey", "surveys"), '#', Ink::Strong);
+        list(&mut pen, judged);
+    }
+    pen.finish()
+}
+
+/// One line for each survey, for those who read the reports elsewhere.
+pub fn verdicts(judged: &[(Source, Judgement)], style: &Style) -> String {
+    let mut pen = Pen::new(*style);
+    list(&mut pen, judged);
+    pen.finish()
+}
+
+fn list(pen: &mut Pen, judged: &[(Source, Judgement)]) {
+    for (source, judgement) in judged {
+        pen.entry(0, &source.name, &verdict::headline(judgement));
+    }
+    if judged.len() > 1 {
+        pen.gap();
+        pen.paragraph(0, &totals(judged));
+    }
+}
+
+fn totals(judged: &[(Source, Judgement)]) -> String {
+    let all = [
+        Verdict::DoNotStart,
+        Verdict::FindOut,
+        Verdict::Prepare,
+        Verdict::Clear,
+    ];
+    let count = |verdict: Verdict| {
+        judged
+            .iter()
+            .filter(|(_, of)| of.verdict == verdict)
+            .count()
+    };
+    let parts = all.map(|verdict| (count(verdict), verdict));
+    let parts = parts.iter().filter(|(count, _)| *count > 0);
+    let parts: Vec<String> = parts
+        .map(|(count, verdict)| format!("{count} {verdict}"))
+        .collect();
+    format!("In all: {}.", row(&parts))
+}

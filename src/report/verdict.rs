@@ -1,0 +1,173 @@
+//! The head and the foot of a report: the verdict in words, the count, the caution.
+
+use super::pen::{Ink, Pen, number, row};
+use crate::finding::{Class, Judgement, Outcome, Verdict};
+use crate::source::Source;
+
+/// The lines that every verdict ends with.
+pub const CAUTION: &str = "This is an aid to a competent person and takes nobody's place. Local codes and the maker's \
+     instructions stand above it. Gas work and work on fixed electrical wiring are for those licensed \
+     to do them. A rule that nobody has written is not judged here: no finding is no proof of safety.";
+
+/// The verdict first, then what was judged.
+pub fn head(pen: &mut Pen, source: &Source, judgement: &Judgement) {
+    let ink = match judgement.verdict {
+        Verdict::Clear => Ink::Go,
+        Verdict::Prepare | Verdict::FindOut => Ink::Wait,
+        Verdict::DoNotStart => Ink::Stop,
+    };
+    pen.inked(0, &headline(judgement), ink);
+    let date = match &judgement.as_of {
+        Some(date) => format!(" as of {date}"),
+        None => " with no date to judge by".to_string(),
+    };
+    let packs = match judgement.packs.as_slice() {
+        [] => "no pack".to_string(),
+        packs => row(packs),
+    };
+    let stage = judgement.stage;
+    let what = format!(
+        "Survey {}, judged for the stage {stage}{date}, by {packs}.",
+        source.name
+    );
+    pen.paragraph(0, &what);
+    if let Some(rest) = besides(judgement) {
+        pen.paragraph(0, &rest);
+    }
+}
+
+/// The verdict as a sentence, with what makes it so.
+pub fn headline(judgement: &Judgement) -> String {
+    let tally = Tally::of(judgement);
+    let stage = judgement.stage;
+    match judgement.verdict {
+        Verdict::Clear => format!("CLEAR for {stage}"),
+        Verdict::DoNotStart => format!(
+            "DO NOT START: {}",
+            number(tally.hazards, "hazard", "hazards")
+        ),
+        Verdict::Prepare => {
+            format!(
+                "NOT YET: {}",
+                number(
+                    tally.steps,
+                    "step to prepare first",
+                    "steps to prepare first"
+                )
+            )
+        }
+        Verdict::FindOut => {
+            let mut open = Vec::new();
+            if tally.undecided > 0 {
+                open.push(number(
+                    tally.undecided,
+                    "hazard is undecided",
+                    "hazards are undecided",
+                ));
+            }
+            if tally.problems > 0 {
+                open.push(number(
+                    tally.problems,
+                    "problem in the file",
+                    "problems in the file",
+                ));
+            }
+            if tally.gaps > 0 {
+                open.push(number(
+                    tally.gaps,
+                    "minimum fact not recorded",
+                    "minimum facts not recorded",
+                ));
+            }
+            let open = if open.is_empty() {
+                String::new()
+            } else {
+                format!(": {}", row(&open))
+            };
+            format!("NOT YET, find out first{open}")
+        }
+    }
+}
+
+/// What the headline does not name already.
+fn besides(judgement: &Judgement) -> Option<String> {
+    let tally = Tally::of(judgement);
+    let headline = judgement.verdict;
+    let mut parts = Vec::new();
+    let mut part = |count: usize, one: &str, many: &str| {
+        if count > 0 {
+            parts.push(number(count, one, many));
+        }
+    };
+    if headline != Verdict::FindOut {
+        part(tally.undecided, "hazard undecided", "hazards undecided");
+        part(
+            tally.problems,
+            "problem in the file",
+            "problems in the file",
+        );
+        part(
+            tally.gaps,
+            "minimum fact not recorded",
+            "minimum facts not recorded",
+        );
+    }
+    if headline != Verdict::Prepare {
+        part(tally.steps, "step to prepare", "steps to prepare");
+    }
+    part(tally.advisories, "advisory", "advisories");
+    (!parts.is_empty()).then(|| format!("Also {}.", row(&parts)))
+}
+
+/// How many findings of each group.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+struct Tally {
+    hazards: usize,
+    undecided: usize,
+    steps: usize,
+    advisories: usize,
+    problems: usize,
+    gaps: usize,
+}
+
+impl Tally {
+    fn of(judgement: &Judgement) -> Tally {
+        let mut tally = Tally {
+            problems: judgement.problems.len(),
+            gaps: judgement.gaps.len(),
+            ..Tally::default()
+        };
+        for finding in &judgement.findings {
+            match (finding.class, finding.outcome) {
+                (Class::Hazard, Outcome::Undecided) => tally.undecided += 1,
+                (Class::Hazard, _) => tally.hazards += 1,
+                (Class::Preparation, _) => tally.steps += 1,
+                (Class::Advisory, _) => tally.advisories += 1,
+            }
+        }
+        tally
+    }
+}
+
+/// How many outcomes of each kind, so that silence is not taken for health; then the caution.
+pub fn foot(pen: &mut Pen, judgement: &Judgement) {
+    let counts = judgement.counts;
+    pen.heading("count", '.', Ink::Strong);
+    let judged = counts.met + counts.broken + counts.undecided + counts.not_applicable;
+    let sentence = format!(
+        "{} judged for the stage {}: {} met, {} broken, {} undecided, {} not applicable. {} due only at later stages.",
+        number(judged, "outcome", "outcomes"),
+        judgement.stage,
+        counts.met,
+        counts.broken,
+        counts.undecided,
+        counts.not_applicable,
+        number(counts.later, "rule is", "rules are"),
+    );
+    pen.paragraph(0, &sentence);
+    if judged == 0 {
+        pen.paragraph(0, "Nothing was judged, so nothing is known to be safe.");
+    }
+    pen.gap();
+    pen.entry(0, "Caution", CAUTION);
+}

@@ -1,0 +1,65 @@
+//! Drawing the lines of a file: whatever stands there, every mark is seen and nothing moves the cursor.
+
+use wetside::report::Style;
+use wetside::report::draw::{self, Mark};
+use wetside::source::{Source, Span};
+
+/// Tabs, wide and joined characters, controls, an empty line, another kind of line end, a long line.
+fn nasty() -> Source {
+    let long = "x".repeat(300);
+    Source::new(
+        "nasty",
+        format!("a:\tb\r\n\r\n温e\u{301}: \u{202e}q\u{1b}[31m\n{long} end\n"),
+    )
+}
+
+#[test]
+fn every_mark_is_drawn_whatever_it_stands_on() {
+    let source = nasty();
+    let boundaries = (0..=source.text.len()).filter(|at| source.text.is_char_boundary(*at));
+    let boundaries: Vec<usize> = boundaries
+        .filter(|at| *at < 40 || at % 37 == 0 || *at > 320)
+        .collect();
+    let other = Mark {
+        span: Span::new(4, 4),
+        words: "zwei".to_string(),
+    };
+    for (number, start) in boundaries.iter().enumerate() {
+        for end in &boundaries[number..] {
+            let first = Mark {
+                span: Span::new(*start, *end),
+                words: "eins".to_string(),
+            };
+            for style in [
+                Style::wide(40),
+                Style {
+                    ascii: true,
+                    ..Style::wide(60)
+                },
+            ] {
+                let drawn = draw::lines(&source, &first, std::slice::from_ref(&other), &style, 40);
+                assert!(
+                    drawn.contains("eins") && drawn.contains("zwei"),
+                    "{start}..{end}:\n{drawn}"
+                );
+                assert!(!drawn.contains(['\u{1b}', '\u{202e}', '\r', '\t']));
+                assert!(
+                    drawn.lines().all(|line| line.chars().count() <= 45),
+                    "{start}..{end}:\n{drawn}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn a_mark_beyond_the_text_is_drawn_at_its_end() {
+    let source = nasty();
+    let first = Mark {
+        span: Span::new(5000, 6000),
+        words: "far out".to_string(),
+    };
+    assert!(draw::lines(&source, &first, &[], &Style::wide(60), 60).contains("far out"));
+    let empty = Source::new("empty", "");
+    assert!(draw::lines(&empty, &first, &[], &Style::wide(60), 60).contains("far out"));
+}

@@ -1,0 +1,375 @@
+//! Reports on hand-made judgements, held against stored pages that people have looked at.
+//!
+//! The judgements are made by hand, so that the pages show every part whatever the rules say today.
+
+use wetside::finding::{
+    Cause, CauseKind, Citation, Class, Counts, Finding, Gap, Judgement, Outcome, Question, Stage,
+    Verdict,
+};
+use wetside::problem::{Label, Problem};
+use wetside::report::{Style, json, problems, text};
+use wetside::source::{Source, Span};
+use wetside_schemas::Which;
+
+fn guest_house() -> Source {
+    Source::new(
+        "guest-house.yaml",
+        include_str!("../reports/guest-house.yaml"),
+    )
+}
+
+/// The first place of these words.
+fn at(source: &Source, words: &str) -> Span {
+    let start = source
+        .text
+        .find(words)
+        .unwrap_or_else(|| panic!("no `{words}` in the survey"));
+    Span::new(start, start + words.len())
+}
+
+fn label(source: &Source, words: &str, says: &str) -> Label {
+    Label {
+        span: at(source, words),
+        words: says.to_string(),
+    }
+}
+
+fn finding(rule: &str, class: Class, outcome: Outcome, place: Span) -> Finding {
+    Finding {
+        rule: rule.to_string(),
+        pack: "gb-domestic".to_string(),
+        rule_file: format!("part/{rule}.yaml"),
+        rule_line: 5,
+        title: String::new(),
+        class,
+        stage: Stage::SetUp,
+        outcome,
+        element: None,
+        says: String::new(),
+        remedy: String::new(),
+        because: String::new(),
+        source: Citation {
+            work: "common practice, no source".to_string(),
+            clause: None,
+            standing: "common practice".to_string(),
+            certainty: "no source".to_string(),
+        },
+        caution: None,
+        place,
+        place_words: String::new(),
+        lines: Vec::new(),
+        causes: Vec::new(),
+    }
+}
+
+fn weak_device(source: &Source) -> Finding {
+    let base = finding(
+        "backflow-device-too-weak",
+        Class::Hazard,
+        Outcome::Broken,
+        at(source, "ED"),
+    );
+    Finding {
+        title: "the backflow device is too weak for this heating water".to_string(),
+        says:
+            "`ED` protects a pumped connection up to fluid category 3; heating water in a `guest \
+               house` is category 4"
+                .to_string(),
+        remedy: "fill over the tank rim through an air gap, or hire a verifiable valve".to_string(),
+        because: "a fall in mains pressure would draw cleaner and sludge into the drinking water"
+            .to_string(),
+        source: Citation {
+            work: "Water Supply (Water Fittings) Regulations 1999".to_string(),
+            clause: Some("Schedule 1; Schedule 2, paragraph 15".to_string()),
+            standing: "law".to_string(),
+            certainty: "second-hand".to_string(),
+        },
+        caution: Some("the water undertaker decides the category".to_string()),
+        place_words: "the backflow device".to_string(),
+        lines: vec![
+            label(
+                source,
+                "guest house\n",
+                "the kind of premises raises the category",
+            ),
+            label(source, "mains", "pumped against the mains"),
+            label(source, "mild acid", "the cleaner in the water"),
+        ],
+        ..base
+    }
+}
+
+fn live_supply(source: &Source) -> Finding {
+    let place = at(source, "unknown");
+    let base = finding(
+        "supply-not-proved-dead",
+        Class::Hazard,
+        Outcome::Undecided,
+        place,
+    );
+    Finding {
+        title: "a supply has not been proved dead".to_string(),
+        element: Some("Küche immersion".to_string()),
+        remedy: "prove it dead with a two-pole voltage indicator".to_string(),
+        because: "a switch in the wrong pole leaves the element live".to_string(),
+        place_words: "nobody has tested this one".to_string(),
+        causes: vec![Cause {
+            fact: "electrical.supplies, Küche immersion: proved_dead".to_string(),
+            why: CauseKind::Unknown(Some("no tester on the van".to_string())),
+            span: place,
+        }],
+        ..base
+    }
+}
+
+fn steps(source: &Source) -> [Finding; 2] {
+    let leak = finding(
+        "weeping-joint",
+        Class::Preparation,
+        Outcome::Broken,
+        at(source, "floor up"),
+    );
+    let consent = finding(
+        "consent-missing",
+        Class::Preparation,
+        Outcome::Undecided,
+        at(source, "drainage"),
+    );
+    let mut leak = Finding {
+        title: "a joint that wept is not proved sound".to_string(),
+        says: "the note speaks of a weeping tail".to_string(),
+        remedy: "hold the circuit at 3 bar ± 0.2 bar for 30 minutes".to_string(),
+        because: "the machine's pressure opens what sludge has sealed".to_string(),
+        place_words: "as the note says".to_string(),
+        ..leak
+    };
+    leak.lines = vec![label(source, "no\n  note", "yet no leak is recorded")];
+    let consent = Finding {
+        title: "the sewerage undertaker has not been asked".to_string(),
+        remedy: "ask for consent in writing".to_string(),
+        because: "a trade's discharge needs leave".to_string(),
+        place_words: "where the dump goes".to_string(),
+        causes: vec![Cause {
+            fact: "drain.undertaker".to_string(),
+            why: CauseKind::NotRecorded,
+            span: at(source, "premises"),
+        }],
+        ..consent
+    };
+    [leak, consent]
+}
+
+fn old_iron(source: &Source) -> Finding {
+    let place = at(source, "about 45 years");
+    Finding {
+        title: "old iron deserves a gentler clean".to_string(),
+        says: "the circuit is `about 45 years` old".to_string(),
+        remedy: "start at half the flow".to_string(),
+        because: "scale may be all that keeps a thin wall tight".to_string(),
+        place_words: "its age".to_string(),
+        causes: vec![Cause {
+            fact: "circuit.age".to_string(),
+            why: CauseKind::Range("about 45 years".to_string()),
+            span: place,
+        }],
+        ..finding("old-iron", Class::Advisory, Outcome::Undecided, place)
+    }
+}
+
+fn not_accepted(source: &Source) -> Problem {
+    let help = "expected `yes`, `no` or `unknown`; write what the customer has signed";
+    let says = "`maybe` is not an answer to `risks_accepted`";
+    Problem::new("not-one-of", at(source, "maybe"), says, help)
+        .with(at(source, "ROWAN-7"), "this job's own papers would tell")
+}
+
+fn stopped(source: &Source) -> Judgement {
+    let mut findings = vec![weak_device(source), live_supply(source)];
+    findings.extend(steps(source));
+    findings.push(old_iron(source));
+    let later = Finding {
+        stage: Stage::HandBack,
+        ..weak_device(source)
+    };
+    Judgement {
+        verdict: Verdict::DoNotStart,
+        stage: Stage::SetUp,
+        as_of: Some("2026-10-20".to_string()),
+        packs: vec!["gb-domestic 2026.1".to_string()],
+        problems: vec![not_accepted(source)],
+        findings,
+        gaps: vec![Gap {
+            fact: "drain.route".to_string(),
+            asks: "where the dirty water goes; follow it to the foul drain".to_string(),
+            span: at(source, "survey: 1"),
+        }],
+        questions: vec![Question {
+            fact: "electrical.supplies, Küche immersion: proved_dead".to_string(),
+            asks:
+                "whether this supply was tested at the work, with a tester proved before and after"
+                    .to_string(),
+            span: at(source, "unknown"),
+            rules: vec!["supply-not-proved-dead".to_string()],
+        }],
+        ahead: vec![later],
+        counts: Counts {
+            met: 41,
+            broken: 2,
+            undecided: 3,
+            not_applicable: 17,
+            later: 24,
+        },
+    }
+}
+
+fn with(verdict: Verdict, source: &Source) -> Judgement {
+    let all = stopped(source);
+    let findings = all.findings.into_iter();
+    let findings = findings.filter(|one| Verdict::of(one.class, one.outcome) <= verdict);
+    Judgement {
+        verdict,
+        as_of: None,
+        problems: Vec::new(),
+        findings: findings.collect(),
+        gaps: Vec::new(),
+        questions: Vec::new(),
+        ahead: Vec::new(),
+        ..all
+    }
+}
+
+fn page(style: Style) -> String {
+    let source = guest_house();
+    text::survey(&source, &stopped(&source), &style)
+}
+
+#[test]
+fn the_text_report_at_sixty_columns() {
+    insta::assert_snapshot!(page(Style::wide(60)));
+}
+
+#[test]
+fn the_text_report_at_a_hundred_columns() {
+    insta::assert_snapshot!(page(Style::wide(100)));
+}
+
+#[test]
+fn the_text_report_in_ascii() {
+    let page = page(Style {
+        ascii: true,
+        ..Style::wide(72)
+    });
+    assert!(page.is_ascii());
+    insta::assert_snapshot!(page);
+}
+
+#[test]
+fn the_text_report_in_words_only() {
+    insta::assert_snapshot!(page(Style {
+        drawn: false,
+        ..Style::wide(80)
+    }));
+}
+
+#[test]
+fn colour_adds_nothing_but_colour() {
+    let coloured = page(Style {
+        colour: true,
+        ..Style::wide(80)
+    });
+    assert!(coloured.contains('\u{1b}'));
+    assert_eq!(
+        anstream::adapter::strip_str(&coloured).to_string(),
+        page(Style::wide(80))
+    );
+}
+
+#[test]
+fn no_line_is_wider_than_the_page() {
+    for width in [40, 48, 60, 72, 80, 100, 132] {
+        for line in page(Style::wide(width)).lines() {
+            assert!(line.chars().count() <= width, "{width}: {line}");
+        }
+    }
+}
+
+#[test]
+fn each_verdict_has_its_sentence() {
+    let source = guest_house();
+    let head = |verdict| {
+        let page = text::survey(&source, &with(verdict, &source), &Style::wide(100));
+        page.lines().take(3).collect::<Vec<_>>().join("\n")
+    };
+    let all = [
+        Verdict::Clear,
+        Verdict::Prepare,
+        Verdict::FindOut,
+        Verdict::DoNotStart,
+    ];
+    insta::assert_snapshot!(all.map(head).join("\n\n"));
+}
+
+#[test]
+fn several_surveys_end_in_one_list() {
+    let source = guest_house();
+    let clear = with(Verdict::Clear, &source);
+    let prepare = with(Verdict::Prepare, &source);
+    let other = Source::new("flat.yaml", source.text.clone());
+    insta::assert_snapshot!(text::surveys(
+        &[(source, clear), (other, prepare)],
+        &Style::wide(80)
+    ));
+}
+
+#[test]
+fn problems_of_a_pack_name_their_files() {
+    let rule = Source::new(
+        "rules/weak.yaml",
+        "title: too weak\nmust: pressure >\u{7} 3\n",
+    );
+    let place = at(&rule, "pressure");
+    let problem = Problem::new(
+        "unknown-word",
+        place,
+        "`pressure` is no word of the survey",
+        "",
+    );
+    insta::assert_snapshot!(problems::of_packs(&[(&rule, &problem)], &Style::wide(80)));
+}
+
+#[test]
+fn the_json_report() {
+    let source = guest_house();
+    let judgement = stopped(&source);
+    insta::assert_snapshot!(json::document(&[(source, judgement)], &[]));
+}
+
+#[test]
+fn the_json_report_fits_its_schema() {
+    let source = guest_house();
+    let problem = not_accepted(&source);
+    let all = [
+        Verdict::Clear,
+        Verdict::Prepare,
+        Verdict::FindOut,
+        Verdict::DoNotStart,
+    ];
+    let mut judged: Vec<_> = all
+        .map(|verdict| (source.clone(), with(verdict, &source)))
+        .to_vec();
+    judged.push((source.clone(), stopped(&source)));
+    for text in [
+        json::document(&judged, &[]),
+        json::document(&judged[..1], &[]),
+        json::document(&[], &[(&source, &problem)]),
+    ] {
+        let value = serde_json::from_str(&text).expect("the report is JSON");
+        assert_eq!(wetside_schemas::check(Which::Report, &value), []);
+    }
+}
+
+#[test]
+fn the_schema_of_the_report_is_closed() {
+    let wrong = serde_json::json!({"report": 2, "verdict": "perhaps", "surveys": [], "extra": 1});
+    assert!(wetside_schemas::check(Which::Report, &wrong).len() >= 3);
+}
