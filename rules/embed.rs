@@ -14,9 +14,14 @@ fn main() -> io::Result<()> {
     files.sort();
     let mut listing = String::from("&[\n");
     for file in &files {
-        let inside = file.strip_prefix(&pack).expect("it was found below the pack");
+        let inside = file
+            .strip_prefix(&pack)
+            .expect("it was found below the pack");
         let parts: Vec<_> = inside.iter().map(|part| part.to_string_lossy()).collect();
-        listing.push_str(&format!("    ({:?}, include_str!({file:?})),\n", parts.join("/")));
+        listing.push_str(&format!(
+            "    ({:?}, include_str!({file:?})),\n",
+            parts.join("/")
+        ));
     }
     listing.push_str("]\n");
     let out = PathBuf::from(env::var("OUT_DIR").expect("cargo sets it"));

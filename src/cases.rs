@@ -64,10 +64,11 @@ pub fn run(pack: &Pack, vocabulary: &Vocabulary) -> CaseRun {
             }
         }
         problems.extend(missing_outcomes(rule, &cases));
-        done.problems.extend(problems.into_iter().map(|problem| PackProblem {
-            source: rule.source().clone(),
-            problem,
-        }));
+        done.problems
+            .extend(problems.into_iter().map(|problem| PackProblem {
+                source: rule.source().clone(),
+                problem,
+            }));
     }
     done
 }
@@ -75,8 +76,13 @@ pub fn run(pack: &Pack, vocabulary: &Vocabulary) -> CaseRun {
 /// The cases of a rule, in the order of its file.
 pub fn read_cases(rule: &Rule, problems: &mut Vec<Problem>) -> Vec<Case> {
     let root = document::read(rule.source()).root;
-    let items = root.get("cases").map_or(&[][..], |entry| entry.value.items());
-    items.iter().filter_map(|item| read_case(item, problems)).collect()
+    let items = root
+        .get("cases")
+        .map_or(&[][..], |entry| entry.value.items());
+    items
+        .iter()
+        .filter_map(|item| read_case(item, problems))
+        .collect()
 }
 
 fn read_case(item: &Node, problems: &mut Vec<Problem>) -> Option<Case> {
@@ -85,7 +91,9 @@ fn read_case(item: &Node, problems: &mut Vec<Problem>) -> Option<Case> {
         None => None,
         Some(Ok(date)) => Some(date),
         Some(Err(fault)) => {
-            let span = item.get("as_of").map_or(item.span, |entry| entry.value.span);
+            let span = item
+                .get("as_of")
+                .map_or(item.span, |entry| entry.value.span);
             problems.push(Problem::new("not-a-date", span, fault.says, fault.help));
             return None;
         }
@@ -111,7 +119,12 @@ fn read_case(item: &Node, problems: &mut Vec<Problem>) -> Option<Case> {
     })
 }
 
-fn run_case(pack: &Pack, rule: &Rule, case: &Case, vocabulary: &Vocabulary) -> Result<(), Vec<Problem>> {
+fn run_case(
+    pack: &Pack,
+    rule: &Rule,
+    case: &Case,
+    vocabulary: &Vocabulary,
+) -> Result<(), Vec<Problem>> {
     let reading = Reading {
         root: case.given.clone(),
         problems: Vec::new(),
@@ -140,13 +153,17 @@ fn compared(case: &Case, judged: &[Judged], scene: Scene<'_>) -> Result<(), Vec<
             let found = Outcome::worst(judged.iter().map(|judged| judged.outcome));
             match found == *expected {
                 true => Ok(()),
-                false => wrong(format!("the case asks for {expected}, the rule gives {found}")),
+                false => wrong(format!(
+                    "the case asks for {expected}, the rule gives {found}"
+                )),
             }
         }
         Expected::Elements(expected) => {
             let found = |name: &str| {
                 let mut of_element = judged.iter().filter(|judged| {
-                    judged.element.is_some_and(|element| element_name(scene, element) == name)
+                    judged
+                        .element
+                        .is_some_and(|element| element_name(scene, element) == name)
                 });
                 of_element.next().map(|judged| judged.outcome)
             };
@@ -154,7 +171,9 @@ fn compared(case: &Case, judged: &[Judged], scene: Scene<'_>) -> Result<(), Vec<
                 match found(name) {
                     Some(found) if found == *outcome => {}
                     Some(found) => {
-                        return wrong(format!("for `{name}` the case asks for {outcome}, the rule gives {found}"));
+                        return wrong(format!(
+                            "for `{name}` the case asks for {outcome}, the rule gives {found}"
+                        ));
                     }
                     None => return wrong(format!("the rule judges nothing called `{name}`")),
                 }
@@ -167,18 +186,29 @@ fn compared(case: &Case, judged: &[Judged], scene: Scene<'_>) -> Result<(), Vec<
 /// A rule is shown by its cases to be able to fail, to be content, and to be in doubt.
 fn missing_outcomes(rule: &Rule, cases: &[Case]) -> Option<Problem> {
     let guarded = rule.when.is_some() || rule.selection.is_some();
-    let wanted = Outcome::ALL.into_iter().filter(|outcome| guarded || *outcome != Outcome::NotApplicable);
-    let shown = |outcome: Outcome| cases.iter().any(|case| match &case.then {
-        Expected::Whole(expected) => *expected == outcome,
-        Expected::Elements(elements) => elements.iter().any(|(_, expected)| *expected == outcome),
-    });
-    let missing: Vec<&str> = wanted.filter(|outcome| !shown(*outcome)).map(Outcome::words).collect();
+    let wanted = Outcome::ALL
+        .into_iter()
+        .filter(|outcome| guarded || *outcome != Outcome::NotApplicable);
+    let shown = |outcome: Outcome| {
+        cases.iter().any(|case| match &case.then {
+            Expected::Whole(expected) => *expected == outcome,
+            Expected::Elements(elements) => {
+                elements.iter().any(|(_, expected)| *expected == outcome)
+            }
+        })
+    };
+    let missing: Vec<&str> = wanted
+        .filter(|outcome| !shown(*outcome))
+        .map(Outcome::words)
+        .collect();
     if missing.is_empty() {
         return None;
     }
     let says = format!("no case shows this rule {}", missing.join(", nor "));
     let help = "add a case for each outcome that the rule can have";
     let root = document::read(rule.source()).root;
-    let span = root.get("cases").map_or(rule.must_span, |entry| entry.key.span);
+    let span = root
+        .get("cases")
+        .map_or(rule.must_span, |entry| entry.key.span);
     Some(Problem::new("case-missing", span, says, help))
 }

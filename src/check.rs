@@ -51,7 +51,9 @@ impl Packs {
     /// The pack that the program carries.
     pub fn built_in() -> Packs {
         let mut packs = Packs::none();
-        packs.packs.push(load_trusted(&crate::pack::built_in(), &packs.vocabulary));
+        packs
+            .packs
+            .push(load_trusted(&crate::pack::built_in(), &packs.vocabulary));
         packs
     }
 
@@ -77,7 +79,12 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
             Stage::Survey
         }
     };
-    let Run { findings, ahead, counts, waiting } = run::run(&packs.packs, survey, scene, stage);
+    let Run {
+        findings,
+        ahead,
+        counts,
+        waiting,
+    } = run::run(&packs.packs, survey, scene, stage);
     let gaps = gaps(&packs.gates, scene);
     let nothing_judged = counts.met + counts.broken + counts.undecided + counts.not_applicable == 0;
     let incomplete = nothing_judged || !problems.is_empty() || !gaps.is_empty();
@@ -100,7 +107,12 @@ fn facts_of(survey: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Fac
     let (facts, more) = read::read(survey, reading, vocabulary);
     let mut problems = reading.problems.clone();
     problems.extend(more);
-    problems.extend(schema::check::beside(Which::Survey, survey, reading, &problems));
+    problems.extend(schema::check::beside(
+        Which::Survey,
+        survey,
+        reading,
+        &problems,
+    ));
     problems.sort_by(|a, b| (a.span, a.kind).cmp(&(b.span, b.kind)));
     (facts, problems)
 }
@@ -122,12 +134,24 @@ fn stage_missing(scene: Scene<'_>) -> Option<Problem> {
         crate::suggest::either(stages)
     );
     let says = "the stage of the job is not known, so nobody can say which rules are due";
-    Some(Problem::new("stage-missing", scene.facts.fact(fact).span, says, help))
+    Some(Problem::new(
+        "stage-missing",
+        scene.facts.fact(fact).span,
+        says,
+        help,
+    ))
 }
 
 fn verdict(findings: &[crate::finding::Finding], incomplete: bool) -> Verdict {
-    let worst = findings.iter().map(|finding| Verdict::of(finding.class, finding.outcome)).max();
-    let floor = if incomplete { Verdict::FindOut } else { Verdict::Clear };
+    let worst = findings
+        .iter()
+        .map(|finding| Verdict::of(finding.class, finding.outcome))
+        .max();
+    let floor = if incomplete {
+        Verdict::FindOut
+    } else {
+        Verdict::Clear
+    };
     worst.unwrap_or(Verdict::Clear).max(floor)
 }
 
@@ -142,7 +166,11 @@ fn questions(packs: &Packs, waiting: &[run::Waiting], scene: Scene<'_>) -> Vec<Q
     let asked = run::questions(&packs.packs, &blocking, scene);
     let question = |asked: run::Asked| {
         let fact = scene.facts.fact(asked.fact);
-        let mut rules: Vec<String> = asked.settles.iter().map(|at| rule(&blocking[*at]).id.clone()).collect();
+        let mut rules: Vec<String> = asked
+            .settles
+            .iter()
+            .map(|at| rule(&blocking[*at]).id.clone())
+            .collect();
         rules.sort();
         rules.dedup();
         Question {

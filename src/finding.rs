@@ -67,7 +67,9 @@ impl Outcome {
     }
 
     pub fn named(words: &str) -> Option<Outcome> {
-        Outcome::ALL.into_iter().find(|outcome| outcome.words() == words)
+        Outcome::ALL
+            .into_iter()
+            .find(|outcome| outcome.words() == words)
     }
 
     /// Of several elements judged by one rule, the outcome that counts for the whole.
@@ -184,7 +186,12 @@ impl Verdict {
     }
 
     pub fn named(words: &str) -> Option<Verdict> {
-        let all = [Verdict::Clear, Verdict::Prepare, Verdict::FindOut, Verdict::DoNotStart];
+        let all = [
+            Verdict::Clear,
+            Verdict::Prepare,
+            Verdict::FindOut,
+            Verdict::DoNotStart,
+        ];
         all.into_iter().find(|verdict| verdict.words() == words)
     }
 }

@@ -35,9 +35,17 @@ impl Gates {
         let gated = vocabulary.fields().filter_map(|(id, field)| {
             let gate = field.asked_when.as_ref()?;
             let (expr, problems) = parse(gate);
-            assert!(problems.is_empty(), "the gate of `{}`: {problems:?}", field.path);
+            assert!(
+                problems.is_empty(),
+                "the gate of `{}`: {problems:?}",
+                field.path
+            );
             let (checked, problems) = check::condition(&expr, names, &[]);
-            assert!(problems.is_empty(), "the gate of `{}`: {problems:?}", field.path);
+            assert!(
+                problems.is_empty(),
+                "the gate of `{}`: {problems:?}",
+                field.path
+            );
             Some((id, checked.node))
         });
         Gates {
@@ -51,7 +59,8 @@ impl Gates {
         let mut open = Truth::Yes;
         while let Some(here) = at {
             let gates = self.gates.iter().filter(|(gated, _)| *gated == here);
-            let answers = gates.map(|(_, gate)| answer(gate, scene, &[], &[], Noting::Nothing).truth);
+            let answers =
+                gates.map(|(_, gate)| answer(gate, scene, &[], &[], Noting::Nothing).truth);
             open = open.and(Truth::every(answers));
             at = scene.vocabulary.field(here).parent;
         }

@@ -64,7 +64,9 @@ pub fn announced(source: &Source) -> Marks {
                 continue;
             };
             let names = rest.split(',').map(|name| name.trim().to_string());
-            announced.marks.extend(names.map(|name| Mark { line, sort, name }));
+            announced
+                .marks
+                .extend(names.map(|name| Mark { line, sort, name }));
         }
     }
     announced.marks.sort();
@@ -88,7 +90,10 @@ pub fn found(source: &Source, judgement: &Judgement) -> Marks {
     });
     let problems = judgement.problems.iter();
     let problems = problems.map(|problem| mark(problem.span, Sort::Problem, problem.kind));
-    let gaps = judgement.gaps.iter().map(|gap| mark(gap.span, Sort::Gap, &gap.fact));
+    let gaps = judgement
+        .gaps
+        .iter()
+        .map(|gap| mark(gap.span, Sort::Gap, &gap.fact));
     let mut marks: Vec<Mark> = findings.chain(problems).chain(gaps).collect();
     marks.sort();
     marks.dedup();

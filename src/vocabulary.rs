@@ -46,9 +46,14 @@ pub struct Field {
 #[derive(Clone, Debug)]
 pub enum Shape {
     /// Fields under a key: the first, and how many.
-    Group { first: FieldId, count: u16 },
+    Group {
+        first: FieldId,
+        count: u16,
+    },
     /// Things with an `id`; the element is a group.
-    List { element: FieldId },
+    List {
+        element: FieldId,
+    },
     Fact(Type),
 }
 

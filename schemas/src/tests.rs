@@ -6,4 +6,10 @@ mod files;
 use crate::Which;
 
 /// One for each schema file.
-const FILES: [Which; 5] = [Which::Survey, Which::Pack, Which::Rule, Which::Table, Which::Report];
+const FILES: [Which; 5] = [
+    Which::Survey,
+    Which::Pack,
+    Which::Rule,
+    Which::Table,
+    Which::Report,
+];

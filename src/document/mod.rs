@@ -36,8 +36,8 @@ mod words;
 pub use build::{DEEPEST, MOST_VALUES};
 pub use decode::decode;
 pub use json::to_json;
-pub use top::{TopLine, top_lines};
 pub use node::{Entry, Found, Key, Node, Scalar, Style, Value};
+pub use top::{TopLine, top_lines};
 
 use build::{Built, build};
 use copy::WorkingCopy;

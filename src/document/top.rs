@@ -26,7 +26,9 @@ pub fn top_lines(text: &str) -> impl Iterator<Item = TopLine<'_>> {
         while at < text.len() {
             let start = at;
             let line = text[at..].lines().next().unwrap_or_default();
-            at = text[start..].find('\n').map_or(text.len(), |found| start + found + 1);
+            at = text[start..]
+                .find('\n')
+                .map_or(text.len(), |found| start + found + 1);
             if let Some(top) = top_line(line, start, &text[at..]) {
                 return Some(top);
             }
@@ -37,7 +39,10 @@ pub fn top_lines(text: &str) -> impl Iterator<Item = TopLine<'_>> {
 
 /// A line that begins with a key; `after` is the text behind it.
 fn top_line<'t>(line: &'t str, start: usize, after: &str) -> Option<TopLine<'t>> {
-    let len = line.bytes().take_while(|byte| byte.is_ascii_lowercase() || *byte == b'_').count();
+    let len = line
+        .bytes()
+        .take_while(|byte| byte.is_ascii_lowercase() || *byte == b'_')
+        .count();
     let key = &line[..len];
     let rest = line[len..].strip_prefix(':')?;
     if key.is_empty() || !(rest.is_empty() || rest.starts_with(' ')) {
@@ -62,7 +67,9 @@ fn folded(after: &str) -> Option<String> {
     let mut joined = String::new();
     let mut read = 0;
     for line in block {
-        let solid = line.strip_prefix("  ").filter(|rest| !rest.starts_with([' ', '\t']))?;
+        let solid = line
+            .strip_prefix("  ")
+            .filter(|rest| !rest.starts_with([' ', '\t']))?;
         if solid.is_empty() {
             return None;
         }
@@ -79,7 +86,12 @@ fn folded(after: &str) -> Option<String> {
 fn is_plain(value: &str) -> bool {
     let opens = value.starts_with(|c: char| c.is_ascii_alphanumeric() || c == '(');
     let doubtful = [": ", " #", "\t"].iter().any(|sign| value.contains(sign));
-    opens && !doubtful && !value.ends_with(':') && value != "null" && value != "Null" && value != "NULL"
+    opens
+        && !doubtful
+        && !value.ends_with(':')
+        && value != "null"
+        && value != "Null"
+        && value != "NULL"
 }
 
 /// Whether the next line may belong to the value: it is set in, or blank, or there is no telling.

@@ -31,7 +31,13 @@ pub(super) fn value(
     if let Some(reason) = unknown(node) {
         return Ok(Content::Open(Why::Unknown(reason)));
     }
-    let leaf = Leaf { source, vocabulary, field, node, key };
+    let leaf = Leaf {
+        source,
+        vocabulary,
+        field,
+        node,
+        key,
+    };
     let known = match what {
         Type::Set(words) => leaf.set(words)?,
         _ => leaf.single(what)?,
@@ -56,7 +62,13 @@ struct Leaf<'a> {
 }
 
 impl Leaf<'_> {
-    fn refuse<T>(&self, kind: &'static str, span: Span, says: String, help: String) -> Result<T, Refused> {
+    fn refuse<T>(
+        &self,
+        kind: &'static str,
+        span: Span,
+        says: String,
+        help: String,
+    ) -> Result<T, Refused> {
         Err(Some(Problem::new(kind, span, says, help)))
     }
 
@@ -75,7 +87,11 @@ impl Leaf<'_> {
         };
         match what {
             Type::Choice(words) => self.word(scalar, self.node.span, words).map(Value::Word),
-            Type::Quantity { possible, usual_unit, .. } => self.quantity(scalar, what, possible, usual_unit),
+            Type::Quantity {
+                possible,
+                usual_unit,
+                ..
+            } => self.quantity(scalar, what, possible, usual_unit),
             Type::Date => self.date(scalar),
             Type::DateTime => match DateTime::parse(&scalar.text) {
                 Ok(_) => Ok(Value::Text(scalar.text.clone())),
@@ -89,7 +105,9 @@ impl Leaf<'_> {
     fn expected(&self, what: &Type) -> String {
         match what {
             Type::Choice(words) | Type::Set(words) => format!("it can be {}", self.either(words)),
-            Type::Quantity { kind, usual_unit, .. } => {
+            Type::Quantity {
+                kind, usual_unit, ..
+            } => {
                 format!("write {}, as in `{}`", kind.row().one, example(usual_unit))
             }
             Type::Date => "write a day, as in `2026-10-13`".to_string(),
@@ -103,18 +121,34 @@ impl Leaf<'_> {
     }
 
     fn word(&self, scalar: &Scalar, span: Span, words: &[WordId]) -> Result<WordId, Refused> {
-        let found = self.vocabulary.word_id(&scalar.text).filter(|word| words.contains(word));
+        let found = self
+            .vocabulary
+            .word_id(&scalar.text)
+            .filter(|word| words.contains(word));
         if let Some(word) = found {
             return Ok(word);
         }
-        let offered = words.iter().map(|word| self.vocabulary.word(*word)).chain(["unknown"]);
+        let offered = words
+            .iter()
+            .map(|word| self.vocabulary.word(*word))
+            .chain(["unknown"]);
         let all = format!("it can be {}, or `unknown`", self.either(words));
         let help = suggest::help(&scalar.text, offered, &all);
-        let says = format!("`{}` is not one of the words for `{}`", printable(&scalar.text), self.name());
+        let says = format!(
+            "`{}` is not one of the words for `{}`",
+            printable(&scalar.text),
+            self.name()
+        );
         self.refuse("not-a-choice", span, says, help)
     }
 
-    fn quantity(&self, scalar: &Scalar, what: &Type, possible: &Interval, usual_unit: &str) -> Result<Value, Refused> {
+    fn quantity(
+        &self,
+        scalar: &Scalar,
+        what: &Type,
+        possible: &Interval,
+        usual_unit: &str,
+    ) -> Result<Value, Refused> {
         let Type::Quantity { kind, .. } = what else {
             return Err(None);
         };
@@ -130,7 +164,10 @@ impl Leaf<'_> {
             _ => {
                 let shown = crate::units::print::range_in(possible, read.unit, 4);
                 let says = format!("`{}` cannot be right for `{}`", scalar.text, self.name());
-                let help = format!("possible is {shown}; check the number and its unit (people write it in {})", unit_words(usual_unit));
+                let help = format!(
+                    "possible is {shown}; check the number and its unit (people write it in {})",
+                    unit_words(usual_unit)
+                );
                 self.refuse("beyond-possible", self.node.span, says, help)
             }
         }
@@ -159,23 +196,42 @@ impl Leaf<'_> {
 
     fn set(&self, words: &[WordId]) -> Result<Value, Refused> {
         let document::Value::List(items) = &self.node.value else {
-            let says = format!("`{}` holds any number of words, and this is not a list", self.name());
-            let help = format!("put them in square brackets on one line; {}", self.expected(&Type::Set(words.to_vec())));
+            let says = format!(
+                "`{}` holds any number of words, and this is not a list",
+                self.name()
+            );
+            let help = format!(
+                "put them in square brackets on one line; {}",
+                self.expected(&Type::Set(words.to_vec()))
+            );
             let span = first_line(self.source, self.node.span);
             return self.refuse("list-expected", span, says, help);
         };
         let (first, last) = (self.node.span.start, self.node.span.end.saturating_sub(1));
         let bracketed = self.source.slice(self.node.span).starts_with('[');
         if !bracketed || self.source.line_of(first) != self.source.line_of(last) {
-            let says = format!("the words of `{}` are spread over several lines", self.name());
+            let says = format!(
+                "the words of `{}` are spread over several lines",
+                self.name()
+            );
             let help = "write them on one line in square brackets, so that a lost line can never pass for a shorter list";
-            return self.refuse("set-on-lines", first_line(self.source, self.node.span), says, help.to_string());
+            return self.refuse(
+                "set-on-lines",
+                first_line(self.source, self.node.span),
+                says,
+                help.to_string(),
+            );
         }
         let mut has = 0_u64;
         for item in items {
             let Some(scalar) = item.as_scalar() else {
                 let says = "each of these is one word or phrase".to_string();
-                return self.refuse("value-expected", first_line(self.source, item.span), says, self.expected(&Type::Set(words.to_vec())));
+                return self.refuse(
+                    "value-expected",
+                    first_line(self.source, item.span),
+                    says,
+                    self.expected(&Type::Set(words.to_vec())),
+                );
             };
             let word = self.word(scalar, item.span, words)?;
             let at = words.iter().position(|known| *known == word).unwrap_or(0);
@@ -205,5 +261,13 @@ fn unit_words(usual_unit: &str) -> String {
 
 /// A text of the survey inside a message: control characters shown, never sent to a terminal.
 fn printable(text: &str) -> String {
-    text.chars().flat_map(|c| if c.is_control() { c.escape_default().collect::<Vec<_>>() } else { vec![c] }).collect()
+    text.chars()
+        .flat_map(|c| {
+            if c.is_control() {
+                c.escape_default().collect::<Vec<_>>()
+            } else {
+                vec![c]
+            }
+        })
+        .collect()
 }

@@ -31,9 +31,15 @@ pub struct Fact {
 #[derive(Clone, Debug)]
 pub enum Content {
     /// Its fields, next to each other from `first` on, in the vocabulary's order.
-    Group { first: FactId },
+    Group {
+        first: FactId,
+    },
     /// Its elements, next to each other.
-    List { first: FactId, listed: u32, extent: Extent },
+    List {
+        first: FactId,
+        listed: u32,
+        extent: Extent,
+    },
     Known(Value),
     Open(Why),
 }
@@ -43,7 +49,10 @@ pub enum Content {
 pub enum Value {
     Word(WordId),
     /// Which words of the field surely belong, and which may: equal unless a member was unreadable.
-    Set { has: u64, may: u64 },
+    Set {
+        has: u64,
+        may: u64,
+    },
     /// In base units of the field's kind.
     Quantity(Box<Quantity>),
     /// Day numbers (days since 0001-01-01); more than one where only a range is known.

@@ -24,15 +24,33 @@ pub fn read(source: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Fac
         problems: Vec::new(),
     };
     let start = source.line_span(1);
-    let root = reader.facts.reserve(1, &blank(Vocabulary::ROOT, FactId(0), start));
+    let root = reader
+        .facts
+        .reserve(1, &blank(Vocabulary::ROOT, FactId(0), start));
     let missing = Missing {
         why: Why::NotRecorded,
         span: start,
     };
-    reader.fill(root, Vocabulary::ROOT, root, Some(&reading.root), start, &missing);
+    reader.fill(
+        root,
+        Vocabulary::ROOT,
+        root,
+        Some(&reading.root),
+        start,
+        &missing,
+    );
     // One problem for one value: what the document reader refused is not refused again.
-    let said = |problem: &Problem| reading.problems.iter().any(|known| known.span == problem.span);
-    let problems = reader.problems.into_iter().filter(|problem| !said(problem)).collect();
+    let said = |problem: &Problem| {
+        reading
+            .problems
+            .iter()
+            .any(|known| known.span == problem.span)
+    };
+    let problems = reader
+        .problems
+        .into_iter()
+        .filter(|problem| !said(problem))
+        .collect();
     (reader.facts, problems)
 }
 
@@ -82,12 +100,26 @@ impl<'a> Reader<'a> {
                     Some(node) => self.leaf(field, what, node, key),
                 };
                 let span = node.map_or(missing.span, |node| shown_value(self.source, node, key));
-                self.facts.set(id, Fact { field, parent, span, content });
+                self.facts.set(
+                    id,
+                    Fact {
+                        field,
+                        parent,
+                        span,
+                        content,
+                    },
+                );
             }
         }
     }
 
-    fn leaf(&mut self, field: FieldId, what: &crate::vocabulary::Type, node: &Node, key: Span) -> Content {
+    fn leaf(
+        &mut self,
+        field: FieldId,
+        what: &crate::vocabulary::Type,
+        node: &Node,
+        key: Span,
+    ) -> Content {
         match leaf::value(self.source, self.vocabulary, field, what, node, key) {
             Ok(content) => content,
             Err(problem) => {
@@ -112,7 +144,15 @@ impl<'a> Reader<'a> {
         let first = self.facts.reserve(count, &blank(field, id, missing.span));
         let span = node.map_or(missing.span, |node| shown(node, key));
         let content = Content::Group { first };
-        self.facts.set(id, Fact { field, parent, span, content });
+        self.facts.set(
+            id,
+            Fact {
+                field,
+                parent,
+                span,
+                content,
+            },
+        );
         for (slot, child) in (0..).zip(children) {
             let name = self.vocabulary.field(child).name.as_str();
             let entry = entries.iter().find(|entry| entry.key.text == name);
@@ -148,8 +188,16 @@ impl<'a> Reader<'a> {
             Some((_, node)) => {
                 let name = &self.vocabulary.field(field).name;
                 let says = format!("`{name}` is a group of facts, and this is not");
-                let help = format!("write its facts below it, each on a line of its own: {}", self.keys(field));
-                let problem = Problem::new("group-expected", first_line(self.source, node.span), says, help);
+                let help = format!(
+                    "write its facts below it, each on a line of its own: {}",
+                    self.keys(field)
+                );
+                let problem = Problem::new(
+                    "group-expected",
+                    first_line(self.source, node.span),
+                    says,
+                    help,
+                );
                 self.problems.push(problem);
                 (&[], here(Why::Malformed))
             }
@@ -187,14 +235,23 @@ impl<'a> Reader<'a> {
         let help = match (suggest::nearest(&key.text, names()), elsewhere) {
             (Some(word), _) => format!("did you mean `{word}`?"),
             (None, Some((_, field))) => {
-                format!("there is a `{}`; check how far this line is set in", field.path)
+                format!(
+                    "there is a `{}`; check how far this line is set in",
+                    field.path
+                )
             }
-            (None, None) => format!("it has {}; put other remarks under `note`", suggest::either(names())),
+            (None, None) => format!(
+                "it has {}; put other remarks under `note`",
+                suggest::either(names())
+            ),
         };
         Problem::new("unknown-key", key.span, says, help)
     }
 
-    #[expect(clippy::too_many_arguments, reason = "the same six as for every fact, and the element")]
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "the same six as for every fact, and the element"
+    )]
     fn list(
         &mut self,
         id: FactId,
@@ -210,19 +267,46 @@ impl<'a> Reader<'a> {
         let first = self.facts.reserve(listed, &blank(element, id, key));
         let span = found.span.unwrap_or(missing.span);
         let extent = match (node, &missing.why) {
-            (None, Why::Malformed) => Extent { told: Told::Malformed, ..found.extent },
-            (None, Why::Unknown(_)) => Extent { told: Told::Unknown, ..found.extent },
+            (None, Why::Malformed) => Extent {
+                told: Told::Malformed,
+                ..found.extent
+            },
+            (None, Why::Unknown(_)) => Extent {
+                told: Told::Unknown,
+                ..found.extent
+            },
             _ => found.extent,
         };
-        let content = Content::List { first, listed, extent };
-        self.facts.set(id, Fact { field, parent, span, content });
+        let content = Content::List {
+            first,
+            listed,
+            extent,
+        };
+        self.facts.set(
+            id,
+            Fact {
+                field,
+                parent,
+                span,
+                content,
+            },
+        );
         for (slot, item) in (0..).zip(found.items) {
             let missing = Missing {
                 why: Why::NotRecorded,
                 span: first_line(self.source, item.span),
             };
-            let name = item.get("id").map_or(missing.span, |entry| entry.value.span);
-            self.fill(FactId(first.0 + slot), element, id, Some(item), name, &missing);
+            let name = item
+                .get("id")
+                .map_or(missing.span, |entry| entry.value.span);
+            self.fill(
+                FactId(first.0 + slot),
+                element,
+                id,
+                Some(item),
+                name,
+                &missing,
+            );
         }
         self.check_ids(element, found.items);
     }
@@ -235,7 +319,11 @@ impl<'a> Reader<'a> {
         match &node.value {
             Value::List(items) => Listed {
                 items,
-                extent: Extent { least: count_of(items), most: None, told: Told::NotStated },
+                extent: Extent {
+                    least: count_of(items),
+                    most: None,
+                    told: Told::NotStated,
+                },
                 span: Some(key),
             },
             Value::Map(entries) => self.counted(field, node, entries, key),
@@ -248,44 +336,72 @@ impl<'a> Reader<'a> {
                 let says = format!("`{name}` is a list, and this is not");
                 let help = "write how many there are as `count` and the things themselves as `items`, \
                             each with a dash and an `id`";
-                self.problems.push(Problem::new("list-expected", node.span, says, help));
+                self.problems
+                    .push(Problem::new("list-expected", node.span, says, help));
                 Listed::nothing(Told::Malformed, Some(node.span))
             }
         }
     }
 
     /// `{count: 9, items: [...]}`
-    fn counted(&mut self, field: FieldId, node: &'a Node, entries: &'a [Entry], key: Span) -> Listed<'a> {
-        for entry in entries.iter().filter(|e| e.key.text != "count" && e.key.text != "items") {
+    fn counted(
+        &mut self,
+        field: FieldId,
+        node: &'a Node,
+        entries: &'a [Entry],
+        key: Span,
+    ) -> Listed<'a> {
+        for entry in entries
+            .iter()
+            .filter(|e| e.key.text != "count" && e.key.text != "items")
+        {
             let list = &self.vocabulary.field(field).path;
             let says = format!("the list `{list}` has no `{}`", entry.key.text);
-            let help = suggest::help(&entry.key.text, ["count", "items"], "a list has a `count` and its `items`, each item with a dash");
-            self.problems.push(Problem::new("unknown-key", entry.key.span, says, help));
+            let help = suggest::help(
+                &entry.key.text,
+                ["count", "items"],
+                "a list has a `count` and its `items`, each item with a dash",
+            );
+            self.problems
+                .push(Problem::new("unknown-key", entry.key.span, says, help));
         }
         let items = match node.get("items").map(|entry| (&entry.value.value, entry)) {
             Some((Value::List(items), _)) => items.as_slice(),
             Some((Value::Scalar(_) | Value::Map(_), entry)) => {
-                let says = "`items` holds the things of the list, and this is not a list".to_string();
+                let says =
+                    "`items` holds the things of the list, and this is not a list".to_string();
                 let help = "begin each of them with a dash, as in `- id: hall`";
-                self.problems.push(Problem::new("list-expected", entry.key.span, says, help));
+                self.problems
+                    .push(Problem::new("list-expected", entry.key.span, says, help));
                 &[]
             }
             _ => &[],
         };
         let listed = count_of(items);
         let stated = node.get("count");
-        let open = Extent { least: listed, most: None, told: Told::NotStated };
+        let open = Extent {
+            least: listed,
+            most: None,
+            told: Told::NotStated,
+        };
         let extent = match stated {
             None => open,
             Some(entry) => self.extent(entry, listed).unwrap_or(open),
         };
         // A line that could not be read may have been an item.
         let extent = match self.reading.lost_within(node.span) {
-            true => Extent { most: None, ..extent },
+            true => Extent {
+                most: None,
+                ..extent
+            },
             false => extent,
         };
         let span = stated.map_or(key, |entry| shown(&entry.value, entry.key.span));
-        Listed { items, extent, span: Some(span) }
+        Listed {
+            items,
+            extent,
+            span: Some(span),
+        }
     }
 
     /// The extent that a stated count gives; nothing where it is unknown or was refused.
@@ -298,7 +414,12 @@ impl<'a> Reader<'a> {
         let quantity = match Quantity::parse(text, Kind::Count) {
             Ok(quantity) => quantity,
             Err(fault) => {
-                self.problems.push(Problem::new("not-a-quantity", node.span, fault.says, fault.help));
+                self.problems.push(Problem::new(
+                    "not-a-quantity",
+                    node.span,
+                    fault.says,
+                    fault.help,
+                ));
                 return None;
             }
         };
@@ -312,10 +433,15 @@ impl<'a> Reader<'a> {
         if most.is_some_and(|most| most < listed) {
             let says = format!("the count says `{text}`, but {listed} are listed");
             let help = "count them again: either an item is there twice, or the count is too low";
-            self.problems.push(Problem::new("count-too-low", node.span, says, help));
+            self.problems
+                .push(Problem::new("count-too-low", node.span, says, help));
             return None;
         }
-        Some(Extent { least: least.max(listed), most, told: Told::Count })
+        Some(Extent {
+            least: least.max(listed),
+            most,
+            told: Told::Count,
+        })
     }
 
     /// Every element has a name of its own, so that findings can call it by that.
@@ -323,22 +449,36 @@ impl<'a> Reader<'a> {
         if self.vocabulary.child(element, "id").is_none() {
             return;
         }
-        for (at, item) in items.iter().enumerate().filter(|(_, item)| !item.is_faulty()) {
+        for (at, item) in items
+            .iter()
+            .enumerate()
+            .filter(|(_, item)| !item.is_faulty())
+        {
             let Some(entry) = item.get("id") else {
-                let span = item.entries().first().map_or(item.span, |entry| entry.key.span);
+                let span = item
+                    .entries()
+                    .first()
+                    .map_or(item.span, |entry| entry.key.span);
                 let says = "this thing has no `id`".to_string();
                 let help = "give it a short name of its own, as in `id: hall`";
-                self.problems.push(Problem::new("id-missing", span, says, help));
+                self.problems
+                    .push(Problem::new("id-missing", span, says, help));
                 continue;
             };
             let id = entry.value.as_text();
             let earlier = items[..at].iter().filter_map(|item| item.get("id"));
-            let twin = earlier.into_iter().find(|other| id.is_some() && other.value.as_text() == id);
+            let twin = earlier
+                .into_iter()
+                .find(|other| id.is_some() && other.value.as_text() == id);
             if let Some(twin) = twin {
-                let says = format!("two things in this list are called `{}`", id.unwrap_or_default());
+                let says = format!(
+                    "two things in this list are called `{}`",
+                    id.unwrap_or_default()
+                );
                 let help = "give each its own name";
                 let problem = Problem::new("id-twice", entry.value.span, says, help);
-                self.problems.push(problem.with(twin.value.span, "the other one"));
+                self.problems
+                    .push(problem.with(twin.value.span, "the other one"));
             }
         }
     }
@@ -354,8 +494,16 @@ struct Listed<'a> {
 impl Listed<'_> {
     /// No elements, and no telling how many there are.
     fn nothing(told: Told, span: Option<Span>) -> Self {
-        let extent = Extent { least: 0, most: None, told };
-        Listed { items: &[], extent, span }
+        let extent = Extent {
+            least: 0,
+            most: None,
+            told,
+        };
+        Listed {
+            items: &[],
+            extent,
+            span,
+        }
     }
 }
 

@@ -20,7 +20,11 @@ const MOST_SET_WORDS: usize = 6;
 
 /// The cells of every fact that is open and read more than once; nothing if trying all of their
 /// combinations would exceed the budget, or if there are none.
-pub fn cells(readings: &[FactId], scene: Scene<'_>, cuts: &[&Cuts]) -> Option<Vec<(FactId, Vec<Supposed>)>> {
+pub fn cells(
+    readings: &[FactId],
+    scene: Scene<'_>,
+    cuts: &[&Cuts],
+) -> Option<Vec<(FactId, Vec<Supposed>)>> {
     let mut repeated: Vec<FactId> = Vec::new();
     for (at, fact) in readings.iter().enumerate() {
         if readings[..at].contains(fact) && !repeated.contains(fact) {
@@ -32,7 +36,9 @@ pub fn cells(readings: &[FactId], scene: Scene<'_>, cuts: &[&Cuts]) -> Option<Ve
         .map(|fact| (fact, cells_of(fact, scene, cuts)))
         .filter(|(_, cells)| cells.len() > 1)
         .collect();
-    let trials = cut.iter().try_fold(1_usize, |trials, (_, cells)| trials.checked_mul(cells.len()));
+    let trials = cut.iter().try_fold(1_usize, |trials, (_, cells)| {
+        trials.checked_mul(cells.len())
+    });
     (!cut.is_empty() && trials.is_some_and(|trials| trials <= BUDGET)).then_some(cut)
 }
 
@@ -55,7 +61,6 @@ pub fn cells_of(fact: FactId, scene: Scene<'_>, cuts: &[&Cuts]) -> Vec<Supposed>
         _ => Vec::new(),
     }
 }
-
 
 fn ranges(field: FieldId, range: &Interval, cuts: &[&Cuts]) -> Vec<Supposed> {
     let points = cuts.iter().flat_map(|cuts| cuts.points.iter());
@@ -107,10 +112,16 @@ fn sets(field: FieldId, words: &[WordId], has: u64, may: u64, cuts: &[&Cuts]) ->
         return Vec::new();
     }
     let cell = |choice: usize| {
-        let chosen = bits.iter().enumerate().filter(|(at, _)| choice & (1 << at) != 0);
+        let chosen = bits
+            .iter()
+            .enumerate()
+            .filter(|(at, _)| choice & (1 << at) != 0);
         let yes = chosen.fold(0, |all, (_, bit)| all | bit);
         let no = bits.iter().fold(0, |all, bit| all | bit) & !yes;
-        Supposed::Set { has: has | yes, may: may & !no }
+        Supposed::Set {
+            has: has | yes,
+            may: may & !no,
+        }
     };
     (0..1 << bits.len()).map(cell).collect()
 }

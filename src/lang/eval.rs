@@ -423,10 +423,13 @@ impl<'a> Evaluator<'a> {
     }
 
     fn cell_range(&mut self, table: usize, column: usize, row: &Node) -> Interval {
-        let ranges = self.cells(table, column, row).into_iter().map(|cell| match cell {
-            Cell::Quantity(range) => *range,
-            Cell::Word(_) | Cell::Text(_) | Cell::Unknown => Interval::EVERYTHING,
-        });
+        let ranges = self
+            .cells(table, column, row)
+            .into_iter()
+            .map(|cell| match cell {
+                Cell::Quantity(range) => *range,
+                Cell::Word(_) | Cell::Text(_) | Cell::Unknown => Interval::EVERYTHING,
+            });
         let hull = ranges.reduce(|a, b| a.hull(&b));
         hull.unwrap_or(Interval::EVERYTHING)
     }
@@ -438,7 +441,11 @@ impl<'a> Evaluator<'a> {
             Node::Fact(route) => self.fact_words(route),
             Node::Cell(table, column, row) => {
                 let cells = self.cells(*table, *column, row);
-                cells.into_iter().map(cell_words).reduce(either).unwrap_or(Words::AnyText)
+                cells
+                    .into_iter()
+                    .map(cell_words)
+                    .reduce(either)
+                    .unwrap_or(Words::AnyText)
             }
             Node::If(condition, then, otherwise) => match self.truth(condition) {
                 Truth::Yes => self.words(then),

@@ -124,7 +124,12 @@ fn sum(sure: &[Interval], open: &[Interval], unlisted: Option<&Interval>) -> Int
 }
 
 /// The least or greatest, where the open values may or may not take part.
-fn extreme(fold: Fold, sure: &[Interval], open: &[Interval], otherwise: Option<Interval>) -> Interval {
+fn extreme(
+    fold: Fold,
+    sure: &[Interval],
+    open: &[Interval],
+    otherwise: Option<Interval>,
+) -> Interval {
     let of_sure = (!sure.is_empty()).then(|| pick(fold, sure)).or(otherwise);
     let Some(of_sure) = of_sure else {
         return Interval::EVERYTHING;

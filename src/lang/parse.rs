@@ -5,7 +5,9 @@
 //! binding, loosest first: `or`, `and`, `not`, comparison, `+ -`, `* /`, the sign of a number.
 //! Comparisons do not chain, and the body of `for every` reaches as far right as it can.
 
-use super::ast::{Comparison, Each, Expr, Fold, Form, Inclusion, Name, Operation, WhenEmpty, span_of};
+use super::ast::{
+    Comparison, Each, Expr, Fold, Form, Inclusion, Name, Operation, WhenEmpty, span_of,
+};
 use super::token::{RESERVED, Token, What, tokens};
 use crate::problem::Problem;
 use crate::source::Span;
@@ -51,7 +53,10 @@ impl<'t> Parser<'t> {
     fn finish(&mut self) {
         if self.what() != What::End && self.problems.is_empty() {
             let help = "join two conditions with `and` or `or`, or take this out";
-            self.fault(format!("the condition was complete before {}", self.seen()), help);
+            self.fault(
+                format!("the condition was complete before {}", self.seen()),
+                help,
+            );
         }
     }
 
@@ -408,7 +413,10 @@ impl<'t> Parser<'t> {
             "greatest" => self.fold(start, Fold::Greatest),
             _ if RESERVED.contains(&word) => {
                 let says = format!("expected a value, found `{word}`");
-                self.fault(says, "a condition compares a fact with a value, as in `circuit.kind is 'sealed'`")
+                self.fault(
+                    says,
+                    "a condition compares a fact with a value, as in `circuit.kind is 'sealed'`",
+                )
             }
             _ => self.named(start),
         }
@@ -498,7 +506,10 @@ impl<'t> Parser<'t> {
         let variable = self.name("a name for the element");
         if RESERVED.contains(&variable.text.as_str()) {
             let says = format!("`{}` is a word of the rule language", variable.text);
-            self.fault(says, "give the element another name, as in `for every radiator in emitters`");
+            self.fault(
+                says,
+                "give the element another name, as in `for every radiator in emitters`",
+            );
         }
         self.expect_word("in", "after the name of the element");
         self.each_of(Some(variable))

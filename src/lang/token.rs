@@ -34,9 +34,35 @@ pub enum What<'t> {
 
 /// The words that the language keeps for itself; none can name a variable.
 pub const RESERVED: &[&str] = &[
-    "and", "any", "as_of", "at", "between", "count", "else", "empty", "every", "for", "greatest",
-    "if", "in", "includes", "is", "least", "limit", "no", "not", "of", "one", "only", "or",
-    "otherwise", "some", "sum", "then", "where", "yes",
+    "and",
+    "any",
+    "as_of",
+    "at",
+    "between",
+    "count",
+    "else",
+    "empty",
+    "every",
+    "for",
+    "greatest",
+    "if",
+    "in",
+    "includes",
+    "is",
+    "least",
+    "limit",
+    "no",
+    "not",
+    "of",
+    "one",
+    "only",
+    "or",
+    "otherwise",
+    "some",
+    "sum",
+    "then",
+    "where",
+    "yes",
 ];
 
 const MARKS: &[&str] = &[
@@ -60,7 +86,10 @@ const FOREIGN: &[(&str, &str)] = &[
     ("×", "write `*`"),
     ("÷", "write `/`"),
     ("\"", "put words in single quotes"),
-    (":", "leave it out; a comma ends the head of `for every` and `for some`"),
+    (
+        ":",
+        "leave it out; a comma ends the head of `for every` and `for some`",
+    ),
 ];
 
 /// Reads a whole condition.
@@ -109,7 +138,11 @@ impl<'t> Lexer<'t> {
         } else if first == '\'' {
             self.quoted();
         } else if let Some((sign, instead)) = FOREIGN.iter().find(|(s, _)| rest.starts_with(s)) {
-            self.refuse(sign.len(), format!("`{sign}` is not a sign of the rule language"), instead);
+            self.refuse(
+                sign.len(),
+                format!("`{sign}` is not a sign of the rule language"),
+                instead,
+            );
         } else if let Some(mark) = MARKS.iter().find(|mark| rest.starts_with(**mark)) {
             self.push(mark.len(), What::Mark(mark));
         } else {
@@ -130,7 +163,11 @@ impl<'t> Lexer<'t> {
             Some(tail) => length_of(tail, |c| c.is_ascii_digit()),
             None => 0,
         };
-        let len = if decimals > 0 { whole + 1 + decimals } else { whole };
+        let len = if decimals > 0 {
+            whole + 1 + decimals
+        } else {
+            whole
+        };
         self.push(len, What::Number(&rest[..len]));
         self.unit();
     }

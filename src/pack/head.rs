@@ -37,7 +37,9 @@ pub(super) fn read(sheet: &mut Sheet) -> Head {
         limits: Vec::new(),
     };
     let limits = sheet.root.get("limits").cloned();
-    let entries = limits.as_ref().map_or(&[][..], |entry| entry.value.entries());
+    let entries = limits
+        .as_ref()
+        .map_or(&[][..], |entry| entry.value.entries());
     for entry in entries {
         if let Some(limit) = read_limit(sheet, &entry.key.text, entry.key.span, &entry.value) {
             head.limits.push(limit);
@@ -52,7 +54,9 @@ fn read_limit(
     span: Span,
     node: &crate::document::Node,
 ) -> Option<LimitEntry> {
-    let Value::Map(_) = node.value else { return None };
+    let Value::Map(_) = node.value else {
+        return None;
+    };
     let text = |key: &str| node.get(key).and_then(|entry| entry.value.as_text());
     let kind = Kind::named(text("kind")?)?;
     let value = &node.get("value")?.value;

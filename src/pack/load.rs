@@ -38,7 +38,10 @@ impl Sheet {
     pub(super) fn unchecked(source: Arc<Source>) -> Sheet {
         let cases = document::top_lines(&source.text).find(|line| line.key == "cases");
         let words = match cases {
-            Some(line) => Source::new(source.name.clone(), &source.text[..line.key_span.start as usize]),
+            Some(line) => Source::new(
+                source.name.clone(),
+                &source.text[..line.key_span.start as usize],
+            ),
             None => source.as_ref().clone(),
         };
         let root = document::read(&words).root;
@@ -97,12 +100,19 @@ pub fn load_trusted(files: &PackFiles, vocabulary: &Vocabulary) -> Pack {
     load_with(files, vocabulary, true).0
 }
 
-fn load_with(files: &PackFiles, vocabulary: &Vocabulary, trusted: bool) -> (Pack, Vec<PackProblem>) {
+fn load_with(
+    files: &PackFiles,
+    vocabulary: &Vocabulary,
+    trusted: bool,
+) -> (Pack, Vec<PackProblem>) {
     let mut problems = Vec::new();
     let mut ordered: Vec<&PackFile> = files.files.iter().collect();
     ordered.sort();
     let open = |path: &str, text: &str, which: Which| match trusted {
-        true => Sheet::unchecked(Arc::new(Source::new(format!("{}/{path}", files.name), text))),
+        true => Sheet::unchecked(Arc::new(Source::new(
+            format!("{}/{path}", files.name),
+            text,
+        ))),
         false => Sheet::open(&files.name, path, text, which),
     };
     let head = match ordered.iter().find(|(path, _)| path == "pack.yaml") {
@@ -121,7 +131,8 @@ fn load_with(files: &PackFiles, vocabulary: &Vocabulary, trusted: bool) -> (Pack
     for (path, text) in &ordered {
         if let Some(name) = table_name(path) {
             let mut sheet = open(path, text, Which::Table);
-            pack.tables.extend(tables::read(&mut sheet, name, vocabulary));
+            pack.tables
+                .extend(tables::read(&mut sheet, name, vocabulary));
             sheet.close(&mut problems);
         }
     }
@@ -152,7 +163,11 @@ fn load_with(files: &PackFiles, vocabulary: &Vocabulary, trusted: bool) -> (Pack
 
 fn empty_pack(head: head::Head) -> Pack {
     Pack {
-        plain_limits: head.limits.iter().map(|entry| entry.limit.clone()).collect(),
+        plain_limits: head
+            .limits
+            .iter()
+            .map(|entry| entry.limit.clone())
+            .collect(),
         name: head.name,
         edition: head.edition,
         title: head.title,
@@ -189,7 +204,8 @@ fn rule_name(path: &str) -> Option<(&str, &str)> {
 fn misplaced(files: &PackFiles, path: &str, text: &str) -> PackProblem {
     let source = Arc::new(Source::new(format!("{}/{path}", files.name), text));
     let says = format!("nothing is read from `{path}`");
-    let help = "a pack holds `pack.yaml`, tables as `tables/<name>.yaml` and rules as `<part>/<id>.yaml`";
+    let help =
+        "a pack holds `pack.yaml`, tables as `tables/<name>.yaml` and rules as `<part>/<id>.yaml`";
     PackProblem {
         problem: Problem::new("misplaced-file", source.line_span(1), says, help),
         source,
@@ -200,8 +216,16 @@ fn misplaced(files: &PackFiles, path: &str, text: &str) -> PackProblem {
 fn refuse_twins(rules: &[rule::Rule], problems: &mut Vec<PackProblem>) {
     for (at, rule) in rules.iter().enumerate() {
         if let Some(twin) = rules[..at].iter().find(|other| other.id == rule.id) {
-            let says = format!("there is another rule `{}`, in the part `{}`", rule.id, twin.part);
-            let problem = Problem::new("id-twice", rule.source().line_span(1), says, "give one of them another file name");
+            let says = format!(
+                "there is another rule `{}`, in the part `{}`",
+                rule.id, twin.part
+            );
+            let problem = Problem::new(
+                "id-twice",
+                rule.source().line_span(1),
+                says,
+                "give one of them another file name",
+            );
             problems.push(PackProblem {
                 source: rule.source().clone(),
                 problem,

@@ -62,7 +62,10 @@ pub fn built_in() -> PackFiles {
     const FILES: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/pack.rs"));
     PackFiles {
         name: "gb-domestic".to_string(),
-        files: FILES.iter().map(|(path, text)| (path.to_string(), Cow::Borrowed(*text))).collect(),
+        files: FILES
+            .iter()
+            .map(|(path, text)| (path.to_string(), Cow::Borrowed(*text)))
+            .collect(),
     }
 }
 

@@ -55,7 +55,8 @@ impl Rule {
     /// The rule's file.
     pub fn source(&self) -> &Arc<Source> {
         let file = &self.file;
-        file.source.get_or_init(|| Arc::new(Source::new(file.name.clone(), file.text.as_ref())))
+        file.source
+            .get_or_init(|| Arc::new(Source::new(file.name.clone(), file.text.as_ref())))
     }
 
     /// What the rule says to people; read when it is first asked for.
@@ -68,14 +69,21 @@ impl Rule {
 
     /// The name that the rule's conditions have for the element they judge.
     fn variables(&self) -> Vec<Variable> {
-        self.selection.iter().map(|selection| selection.variable.clone()).collect()
+        self.selection
+            .iter()
+            .map(|selection| selection.variable.clone())
+            .collect()
     }
 
     /// Where the rule's own words cut the ranges of facts.
     pub fn cuts(&self) -> Vec<&Cuts> {
         let selection = self.selection.as_ref().map(|selection| &selection.cuts);
         let when = self.when.as_ref().map(|when| &when.cuts);
-        selection.into_iter().chain(when).chain([&self.must.cuts]).collect()
+        selection
+            .into_iter()
+            .chain(when)
+            .chain([&self.must.cuts])
+            .collect()
     }
 }
 
@@ -85,12 +93,21 @@ pub(super) fn read(sheet: &mut Sheet, part: &str, id: &str, names: Names<'_>) ->
     let class = sheet.text("class").and_then(|word| Class::named(&word));
     let stage = sheet.text("stage").and_then(|words| Stage::named(&words));
     let known = sheet.problem_count();
-    let selection = root.get("for_each").and_then(|entry| read_selection(sheet, &entry.value, names));
-    let variables: Vec<Variable> = selection.iter().map(|selection| selection.variable.clone()).collect();
-    let when = root.get("when").and_then(|entry| condition(sheet, entry, names, &variables));
+    let selection = root
+        .get("for_each")
+        .and_then(|entry| read_selection(sheet, &entry.value, names));
+    let variables: Vec<Variable> = selection
+        .iter()
+        .map(|selection| selection.variable.clone())
+        .collect();
+    let when = root
+        .get("when")
+        .and_then(|entry| condition(sheet, entry, names, &variables));
     let demand = root.get("must");
     let must = demand.and_then(|entry| condition(sheet, entry, names, &variables));
-    let point_at = root.get("point_at").and_then(|entry| read_place(sheet, entry, names, &variables));
+    let point_at = root
+        .get("point_at")
+        .and_then(|entry| read_place(sheet, entry, names, &variables));
     let words = words::read(sheet, names, &variables);
     let sound = sheet.problem_count() == known;
     let (class, stage, must) = (class?, stage?, must?);
@@ -136,7 +153,12 @@ fn read_selection(sheet: &mut Sheet, node: &Node, names: Names<'_>) -> Option<Se
 }
 
 /// Reads a condition of the rule.
-fn condition(sheet: &mut Sheet, entry: &Entry, names: Names<'_>, variables: &[Variable]) -> Option<Checked> {
+fn condition(
+    sheet: &mut Sheet,
+    entry: &Entry,
+    names: Names<'_>,
+    variables: &[Variable],
+) -> Option<Checked> {
     let node = &entry.value;
     let expr = parsed(sheet, node)?;
     let (checked, problems) = check::condition(&expr, names, variables);
@@ -156,12 +178,22 @@ fn parsed(sheet: &mut Sheet, node: &Node) -> Option<Expr> {
     sound.then_some(expr)
 }
 
-fn read_place(sheet: &mut Sheet, entry: &Entry, names: Names<'_>, variables: &[Variable]) -> Option<Route> {
+fn read_place(
+    sheet: &mut Sheet,
+    entry: &Entry,
+    names: Names<'_>,
+    variables: &[Variable],
+) -> Option<Route> {
     let node = &entry.value;
     let expr = parsed(sheet, node)?;
     let Form::Path(path) = &expr.form else {
         let help = "name a fact, as in `circuit.kind`".to_string();
-        sheet.report("not-a-fact", node.span, "`point_at` names one fact of the survey".to_string(), help);
+        sheet.report(
+            "not-a-fact",
+            node.span,
+            "`point_at` names one fact of the survey".to_string(),
+            help,
+        );
         return None;
     };
     let (route, problems) = check::place(path, names, variables);
@@ -200,7 +232,10 @@ pub(super) fn read_trusted(
         Some(text) => Some(trusted_selection(&text, names)?),
         None => None,
     };
-    let variables: Vec<Variable> = selection.iter().map(|selection| selection.variable.clone()).collect();
+    let variables: Vec<Variable> = selection
+        .iter()
+        .map(|selection| selection.variable.clone())
+        .collect();
     let condition = |text: Cow<'_, str>| check::condition(&parse(&text).0, names, &variables).0;
     let point_at = head.point_at.and_then(|text| match parse(&text).0.form {
         Form::Path(path) => check::place(&path, names, &variables).0,

@@ -13,9 +13,16 @@ pub(super) fn read(sheet: &mut Sheet, file_name: &str, vocabulary: &Vocabulary) 
     let root = sheet.root.clone();
     let name = sheet.text("table")?;
     if name != file_name {
-        let span = root.get("table").map_or(root.span, |entry| entry.value.span);
+        let span = root
+            .get("table")
+            .map_or(root.span, |entry| entry.value.span);
         let says = format!("the table is called `{name}`, its file `{file_name}`");
-        sheet.report("name-differs", span, says, "give the file the table's name".to_string());
+        sheet.report(
+            "name-differs",
+            span,
+            says,
+            "give the file the table's name".to_string(),
+        );
     }
     let (keyed_by, words) = key_field(sheet, &root, vocabulary)?;
     let columns = read_columns(&root);
@@ -28,7 +35,11 @@ pub(super) fn read(sheet: &mut Sheet, file_name: &str, vocabulary: &Vocabulary) 
     })
 }
 
-fn key_field(sheet: &mut Sheet, root: &Node, vocabulary: &Vocabulary) -> Option<(FieldId, Vec<WordId>)> {
+fn key_field(
+    sheet: &mut Sheet,
+    root: &Node,
+    vocabulary: &Vocabulary,
+) -> Option<(FieldId, Vec<WordId>)> {
     let entry = root.get("keyed_by")?;
     let path = entry.value.as_text()?;
     let field = vocabulary.find(path);
@@ -37,11 +48,15 @@ fn key_field(sheet: &mut Sheet, root: &Node, vocabulary: &Vocabulary) -> Option<
         _ => None,
     });
     if words.is_none() {
-        let choices = vocabulary.fields().filter(|(_, field)| {
-            matches!(field.shape, Shape::Fact(Type::Choice(_)))
-        });
+        let choices = vocabulary
+            .fields()
+            .filter(|(_, field)| matches!(field.shape, Shape::Fact(Type::Choice(_))));
         let paths: Vec<&str> = choices.map(|(_, field)| field.path.as_str()).collect();
-        let help = suggest::help(path, paths, "name a field of the survey that has a choice of words");
+        let help = suggest::help(
+            path,
+            paths,
+            "name a field of the survey that has a choice of words",
+        );
         let says = format!("`{path}` is not a field with a choice of words");
         sheet.report("unknown-fact", entry.value.span, says, help);
     }
@@ -49,7 +64,9 @@ fn key_field(sheet: &mut Sheet, root: &Node, vocabulary: &Vocabulary) -> Option<
 }
 
 fn read_columns(root: &Node) -> Vec<Column> {
-    let entries = root.get("columns").map_or(&[][..], |entry| entry.value.entries());
+    let entries = root
+        .get("columns")
+        .map_or(&[][..], |entry| entry.value.entries());
     let column = |entry: &crate::document::Entry| {
         let kind = entry.value.get("kind")?.value.as_text()?;
         let holds = match kind {
@@ -77,10 +94,16 @@ fn read_rows(
         return Vec::new();
     };
     for entry in held.value.entries() {
-        let known = vocabulary.word_id(&entry.key.text).is_some_and(|word| words.contains(&word));
+        let known = vocabulary
+            .word_id(&entry.key.text)
+            .is_some_and(|word| words.contains(&word));
         if !known {
             let offered = words.iter().map(|word| vocabulary.word(*word));
-            let help = suggest::help(&entry.key.text, offered, "the rows are the words of the field that the table is keyed by");
+            let help = suggest::help(
+                &entry.key.text,
+                offered,
+                "the rows are the words of the field that the table is keyed by",
+            );
             let says = format!("`{}` is not a word of that field", entry.key.text);
             sheet.report("not-a-choice", entry.key.span, says, help);
         }
@@ -93,7 +116,9 @@ fn read_rows(
             sheet.report("row-missing", held.key.span, says, help);
             continue;
         };
-        let cells = columns.iter().map(|column| read_cell(sheet, &entry.value, entry.key.span, column));
+        let cells = columns
+            .iter()
+            .map(|column| read_cell(sheet, &entry.value, entry.key.span, column));
         rows.push(Row {
             word: *word,
             cells: cells.collect(),
@@ -119,7 +144,12 @@ fn read_cell(sheet: &mut Sheet, row: &Node, row_span: Span, column: &Column) -> 
         (Holds::YesOrNo, "no") => Cell::Word(Vocabulary::NO),
         (Holds::YesOrNo, other) => {
             let says = format!("`{other}` is neither `yes` nor `no`");
-            sheet.report("not-a-choice", entry.value.span, says, "write `yes`, `no` or `unknown`".to_string());
+            sheet.report(
+                "not-a-choice",
+                entry.value.span,
+                says,
+                "write `yes`, `no` or `unknown`".to_string(),
+            );
             Cell::Unknown
         }
         (Holds::Quantity(kind), text) => match Quantity::parse(text, kind) {

@@ -16,7 +16,7 @@ use crate::source::Span;
 pub struct Words {
     pub title: String,
     pub says: Vec<Piece>,
-    pub remedy: String,
+    pub remedy: Vec<Piece>,
     pub because: String,
     pub citation: Citation,
     pub caution: Option<String>,
@@ -33,14 +33,38 @@ pub enum Piece {
 pub(super) fn read(sheet: &mut Sheet, names: Names<'_>, variables: &[Variable]) -> Words {
     let root = sheet.root.clone();
     let text = |sheet: &Sheet, key: &str| sheet.text(key).unwrap_or_default();
-    let says = root.get("says").map(|entry| pieces(sheet, &entry.value, names, variables));
+    let filled = |sheet: &mut Sheet, key: &str| {
+        let entry = root.get(key);
+        entry.map_or_else(Vec::new, |entry| {
+            pieces(sheet, &entry.value, names, variables)
+        })
+    };
+    for key in ["title", "because", "caution"] {
+        refuse_blank(sheet, &root, key);
+    }
     Words {
         title: text(sheet, "title"),
-        says: says.unwrap_or_default(),
-        remedy: text(sheet, "do"),
+        says: filled(sheet, "says"),
+        remedy: filled(sheet, "do"),
         because: text(sheet, "because"),
         citation: citation(root.get("source").map(|entry| &entry.value)),
         caution: sheet.text("caution"),
+    }
+}
+
+/// What holds for every system has no blanks; there a brace is a slip.
+fn refuse_blank(sheet: &mut Sheet, root: &Node, key: &str) {
+    let Some(entry) = root.get(key) else { return };
+    let text = entry.value.as_text().unwrap_or_default();
+    if let Some(at) = text.find('{') {
+        let span = in_file(&sheet.source, &entry.value, Span::new(at, at + 1));
+        let says = format!("`{key}` is never filled in");
+        sheet.report(
+            "blank-here",
+            span,
+            says,
+            "blanks belong into `says` and `do`".to_string(),
+        );
     }
 }
 
@@ -57,7 +81,12 @@ fn pieces(sheet: &mut Sheet, node: &Node, names: Names<'_>, variables: &[Variabl
         let Some(close) = text[open..].find('}').map(|found| open + found) else {
             let span = in_file(&sheet.source, node, Span::new(open, open + 1));
             let help = "close it with `}`".to_string();
-            sheet.report("blank-not-closed", span, "this blank is never closed".to_string(), help);
+            sheet.report(
+                "blank-not-closed",
+                span,
+                "this blank is never closed".to_string(),
+                help,
+            );
             return pieces;
         };
         let inner = &text[open + 1..close];
@@ -83,7 +112,12 @@ fn blank(
     if checked.yields == Type::Truth {
         let span = in_file(&sheet.source, node, expr.span.moved(offset));
         let help = "name a fact, a limit or a value".to_string();
-        sheet.report("blank-of-no-value", span, "a condition cannot be put into a message".to_string(), help);
+        sheet.report(
+            "blank-of-no-value",
+            span,
+            "a condition cannot be put into a message".to_string(),
+            help,
+        );
         return None;
     }
     let sound = problems.is_empty();

@@ -36,7 +36,10 @@ fn grounds(rule: &Rule, scene: Scene<'_>, judged: &Judged) -> Grounds {
     let guards: Vec<_> = guards(rule).map(ask).collect();
     let mut facts = demand.trail.clone();
     facts.extend(guards.iter().flat_map(|guard| guard.trail.iter().copied()));
-    let undecided = guards.iter().chain([&demand]).filter(|answer| answer.truth == Truth::Undecided);
+    let undecided = guards
+        .iter()
+        .chain([&demand])
+        .filter(|answer| answer.truth == Truth::Undecided);
     let open = undecided
         .flat_map(|answer| answer.trail.iter().copied())
         .filter(|fact| is_open(scene.facts, *fact));
@@ -60,12 +63,23 @@ fn is_open(facts: &Facts, id: FactId) -> bool {
 }
 
 /// A broken or undecided outcome with its words and lines.
-pub(super) fn finding(pack: &Pack, rule: &Rule, scene: Scene<'_>, source: &Source, judged: &Judged) -> Finding {
+pub(super) fn finding(
+    pack: &Pack,
+    rule: &Rule,
+    scene: Scene<'_>,
+    source: &Source,
+    judged: &Judged,
+) -> Finding {
     let grounds = grounds(rule, scene, judged);
     let words = rule.words(pack.names(scene.vocabulary));
+    let variables: Vec<FactId> = judged.element.into_iter().collect();
     let undecided = judged.outcome == Outcome::Undecided;
     let causes: Vec<Cause> = match undecided {
-        true => grounds.open.iter().map(|fact| cause(scene, source, *fact)).collect(),
+        true => grounds
+            .open
+            .iter()
+            .map(|fact| cause(scene, source, *fact))
+            .collect(),
         false => Vec::new(),
     };
     let first = first_fact(rule, scene, judged, &grounds);
@@ -76,7 +90,11 @@ pub(super) fn finding(pack: &Pack, rule: &Rule, scene: Scene<'_>, source: &Sourc
     };
     let others = grounds.facts.iter().filter(|fact| Some(**fact) != first);
     let element = judged.element.map(|element| element_name(scene, element));
-    let file = rule.source().name.strip_prefix(&format!("{}/", pack.name)).unwrap_or(&rule.source().name);
+    let file = rule
+        .source()
+        .name
+        .strip_prefix(&format!("{}/", pack.name))
+        .unwrap_or(&rule.source().name);
     Finding {
         rule: rule.id.clone(),
         pack: pack.name.clone(),
@@ -88,7 +106,7 @@ pub(super) fn finding(pack: &Pack, rule: &Rule, scene: Scene<'_>, source: &Sourc
         outcome: judged.outcome,
         element,
         says: says(words, &pack.limits, scene, source, judged, &causes),
-        remedy: words.remedy.clone(),
+        remedy: fill(&words.remedy, &pack.limits, scene, source, &variables),
         because: words.because.clone(),
         source: words.citation.clone(),
         caution: words.caution.clone(),
@@ -99,14 +117,26 @@ pub(super) fn finding(pack: &Pack, rule: &Rule, scene: Scene<'_>, source: &Sourc
     }
 }
 
-fn says(words: &Words, limits: &[LimitEntry], scene: Scene<'_>, source: &Source, judged: &Judged, causes: &[Cause]) -> String {
+fn says(
+    words: &Words,
+    limits: &[LimitEntry],
+    scene: Scene<'_>,
+    source: &Source,
+    judged: &Judged,
+    causes: &[Cause],
+) -> String {
     let variables: Vec<FactId> = judged.element.into_iter().collect();
     match (judged.outcome, judged.on) {
         (Outcome::Broken, On::Conditions) => fill(&words.says, limits, scene, source, &variables),
         (Outcome::Broken, On::List(list)) => {
-            format!("`{}` lists none of the things that this rule asks for", fact_name(scene, list))
+            format!(
+                "`{}` lists none of the things that this rule asks for",
+                fact_name(scene, list)
+            )
         }
-        _ if causes.is_empty() => "cannot be told: the arithmetic of this rule has no result here".to_string(),
+        _ if causes.is_empty() => {
+            "cannot be told: the arithmetic of this rule has no result here".to_string()
+        }
         _ => {
             let causes: Vec<String> = causes.iter().map(Cause::words).collect();
             format!("cannot be told: {}", causes.join("; "))
@@ -116,14 +146,20 @@ fn says(words: &Words, limits: &[LimitEntry], scene: Scene<'_>, source: &Source,
 
 /// The fact whose line is shown first: of an undecided outcome always one that keeps it open.
 fn first_fact(rule: &Rule, scene: Scene<'_>, judged: &Judged, grounds: &Grounds) -> Option<FactId> {
-    let pointed = rule.point_at.as_ref().and_then(|route| pointed(scene, route, judged.element));
+    let pointed = rule
+        .point_at
+        .as_ref()
+        .and_then(|route| pointed(scene, route, judged.element));
     let undecided = judged.outcome == Outcome::Undecided;
     match undecided && !grounds.open.is_empty() {
-        true => pointed.filter(|fact| grounds.open.contains(fact)).or(grounds.open.first().copied()),
+        true => pointed
+            .filter(|fact| grounds.open.contains(fact))
+            .or(grounds.open.first().copied()),
         false => match judged.on {
             On::List(list) => Some(list),
             On::Conditions => {
-                let within = pointed.and_then(|list| first_within(scene.facts, list, &grounds.facts));
+                let within =
+                    pointed.and_then(|list| first_within(scene.facts, list, &grounds.facts));
                 within.or(pointed).or(grounds.facts.first().copied())
             }
         },
@@ -154,7 +190,12 @@ fn pointed(scene: Scene<'_>, route: &Route, element: Option<FactId>) -> Option<F
         Some(_) => element?,
         None => Facts::ROOT,
     };
-    Some(route.slots.iter().fold(start, |fact, slot| scene.facts.child(fact, *slot)))
+    Some(
+        route
+            .slots
+            .iter()
+            .fold(start, |fact, slot| scene.facts.child(fact, *slot)),
+    )
 }
 
 fn cause(scene: Scene<'_>, source: &Source, id: FactId) -> Cause {
@@ -198,23 +239,38 @@ pub fn questions(packs: &[Pack], waiting: &[Waiting], scene: Scene<'_>) -> Vec<A
         .iter()
         .map(|waiting| {
             let pack = &packs[waiting.pack];
-            let scene = Scene { tables: &pack.tables, ..scene };
+            let scene = Scene {
+                tables: &pack.tables,
+                ..scene
+            };
             wanted(&pack.rules[waiting.rule], scene, &waiting.judged)
         })
         .collect();
-    let mut open: Vec<usize> = (0..wants.len()).filter(|at| !wants[*at].is_empty()).collect();
+    let mut open: Vec<usize> = (0..wants.len())
+        .filter(|at| !wants[*at].is_empty())
+        .collect();
     let mut questions = Vec::new();
     while !open.is_empty() {
-        let mut offers: Vec<FactId> = open.iter().flat_map(|at| wants[*at].iter().copied()).collect();
+        let mut offers: Vec<FactId> = open
+            .iter()
+            .flat_map(|at| wants[*at].iter().copied())
+            .collect();
         offers.sort();
         offers.dedup();
         let serves = |fact: &FactId| open.iter().filter(|at| wants[**at].contains(fact)).count();
         let place = |fact: &FactId| std::cmp::Reverse((scene.facts.fact(*fact).span, *fact));
-        let Some(best) = offers.into_iter().max_by_key(|fact| (serves(fact), place(fact))) else {
+        let Some(best) = offers
+            .into_iter()
+            .max_by_key(|fact| (serves(fact), place(fact)))
+        else {
             break;
         };
-        let (settled, rest): (Vec<usize>, Vec<usize>) = open.iter().partition(|at| wants[**at].contains(&best));
-        questions.push(Asked { fact: best, settles: settled });
+        let (settled, rest): (Vec<usize>, Vec<usize>) =
+            open.iter().partition(|at| wants[**at].contains(&best));
+        questions.push(Asked {
+            fact: best,
+            settles: settled,
+        });
         open = rest;
     }
     questions

@@ -10,8 +10,8 @@ mod phrase;
 mod scene;
 
 pub use grounds::{Asked, questions};
-pub use scene::{fact_at, scene};
 pub use phrase::{date, element_name, fact_name, fact_value};
+pub use scene::{fact_at, scene};
 
 use crate::facts::{FactId, Facts};
 use crate::finding::{Counts, Finding, Outcome, Stage};
@@ -45,7 +45,11 @@ pub enum On {
 pub fn judge(rule: &Rule, scene: Scene<'_>) -> Vec<Judged> {
     let Some(selection) = &rule.selection else {
         let outcome = outcome(rule, scene, &[]);
-        return vec![Judged { element: None, outcome, on: On::Conditions }];
+        return vec![Judged {
+            element: None,
+            outcome,
+            on: On::Conditions,
+        }];
     };
     let list = list_of(scene, &selection.each.list.slots);
     let mut judged: Vec<Judged> = scene
@@ -65,7 +69,10 @@ pub fn judge(rule: &Rule, scene: Scene<'_>) -> Vec<Judged> {
 fn judge_list(rule: &Rule, scene: Scene<'_>, list: FactId) -> Option<Judged> {
     let selection = rule.selection.as_ref()?;
     let listed = u32::try_from(scene.facts.elements(list).count()).unwrap_or(u32::MAX);
-    let complete = scene.facts.extent(list).is_some_and(|extent| extent.is_complete(listed));
+    let complete = scene
+        .facts
+        .extent(list)
+        .is_some_and(|extent| extent.is_complete(listed));
     let meant = |element: FactId| match &selection.each.filter {
         Some(filter) => answer(filter, scene, &[element], &[], Noting::Nothing).truth,
         None => Truth::Yes,
@@ -89,7 +96,11 @@ fn judge_list(rule: &Rule, scene: Scene<'_>, list: FactId) -> Option<Judged> {
         Truth::Yes => outcome,
         Truth::Undecided => Outcome::Undecided,
     };
-    Some(Judged { element: None, outcome, on: On::List(list) })
+    Some(Judged {
+        element: None,
+        outcome,
+        on: On::List(list),
+    })
 }
 
 /// The outcome of the rule's conditions on one element or on the whole survey.
@@ -100,7 +111,9 @@ fn outcome(rule: &Rule, scene: Scene<'_>, variables: &[FactId]) -> Outcome {
     }
     let readings = readings(rule, scene, variables);
     match cells(&readings, scene, &rule.cuts()) {
-        Some(cut) => Outcome::certain(Trials::new(&cut).map(|cell| tried(rule, scene, variables, &cell))),
+        Some(cut) => {
+            Outcome::certain(Trials::new(&cut).map(|cell| tried(rule, scene, variables, &cell)))
+        }
         None => plain,
     }
 }
@@ -122,7 +135,10 @@ pub(super) fn tried(
 
 /// What decides whether a rule applies: the filter of its selection and its `when`.
 pub(super) fn guards(rule: &Rule) -> impl Iterator<Item = &Node> {
-    let filter = rule.selection.as_ref().and_then(|selection| selection.each.filter.as_deref());
+    let filter = rule
+        .selection
+        .as_ref()
+        .and_then(|selection| selection.each.filter.as_deref());
     let when = rule.when.as_ref().map(|when| &when.node);
     filter.into_iter().chain(when)
 }
@@ -154,7 +170,11 @@ impl Iterator for Trials<'_> {
 
     fn next(&mut self) -> Option<Self::Item> {
         let at = self.next.take()?;
-        let trial = self.cut.iter().zip(&at).map(|((fact, cells), at)| (*fact, cells[*at].clone()));
+        let trial = self
+            .cut
+            .iter()
+            .zip(&at)
+            .map(|((fact, cells), at)| (*fact, cells[*at].clone()));
         let trial = trial.collect();
         let mut following = at;
         for (place, (_, cells)) in following.iter_mut().zip(self.cut) {
@@ -176,7 +196,9 @@ fn mentions_variable(node: &Node) -> bool {
 }
 
 fn list_of(scene: Scene<'_>, slots: &[u16]) -> FactId {
-    slots.iter().fold(Facts::ROOT, |fact, slot| scene.facts.child(fact, *slot))
+    slots
+        .iter()
+        .fold(Facts::ROOT, |fact, slot| scene.facts.child(fact, *slot))
 }
 
 /// What all rules of the packs come to.
@@ -207,14 +229,21 @@ pub fn run(packs: &[Pack], source: &Source, scene: Scene<'_>, stage: Stage) -> R
         waiting: Vec::new(),
     };
     for (at_pack, pack) in packs.iter().enumerate() {
-        let scene = Scene { tables: &pack.tables, ..scene };
+        let scene = Scene {
+            tables: &pack.tables,
+            ..scene
+        };
         for (at_rule, rule) in pack.rules.iter().enumerate() {
             let due = rule.stage <= stage;
             run.counts.later += usize::from(!due);
             for judged in judge(rule, scene) {
                 run.take(pack, rule, scene, source, &judged, due);
                 if due && judged.outcome == Outcome::Undecided {
-                    run.waiting.push(Waiting { pack: at_pack, rule: at_rule, judged });
+                    run.waiting.push(Waiting {
+                        pack: at_pack,
+                        rule: at_rule,
+                        judged,
+                    });
                 }
             }
         }
@@ -225,7 +254,15 @@ pub fn run(packs: &[Pack], source: &Source, scene: Scene<'_>, stage: Stage) -> R
 }
 
 impl Run {
-    fn take(&mut self, pack: &Pack, rule: &Rule, scene: Scene<'_>, source: &Source, judged: &Judged, due: bool) {
+    fn take(
+        &mut self,
+        pack: &Pack,
+        rule: &Rule,
+        scene: Scene<'_>,
+        source: &Source,
+        judged: &Judged,
+        due: bool,
+    ) {
         let outcome = judged.outcome;
         if due {
             let counts = &mut self.counts;
@@ -239,10 +276,12 @@ impl Run {
         let blocks = rule.class != crate::finding::Class::Advisory;
         match outcome {
             Outcome::Broken | Outcome::Undecided if due => {
-                self.findings.push(grounds::finding(pack, rule, scene, source, judged));
+                self.findings
+                    .push(grounds::finding(pack, rule, scene, source, judged));
             }
             Outcome::Broken if blocks => {
-                self.ahead.push(grounds::finding(pack, rule, scene, source, judged));
+                self.ahead
+                    .push(grounds::finding(pack, rule, scene, source, judged));
             }
             _ => {}
         }
@@ -252,7 +291,13 @@ impl Run {
 /// By class, broken before undecided, then by place, rule and element: nothing depends on the order
 /// in which packs list their rules.
 fn in_order(a: &Finding, b: &Finding) -> std::cmp::Ordering {
-    let key = |finding: &Finding| (finding.class, finding.outcome != Outcome::Broken, finding.stage);
+    let key = |finding: &Finding| {
+        (
+            finding.class,
+            finding.outcome != Outcome::Broken,
+            finding.stage,
+        )
+    };
     key(a)
         .cmp(&key(b))
         .then(a.place.cmp(&b.place))

@@ -75,7 +75,9 @@ pub(super) fn describe(scene: Scene<'_>, source: &Source, id: FactId) -> String 
     let name = fact_name(scene, id);
     match &scene.facts.fact(id).content {
         Content::Open(Why::NotRecorded) => format!("`{name}` is not recorded"),
-        Content::Open(Why::Unknown(Some(reason))) => format!("`{name}` is unknown: {}", one_line(reason)),
+        Content::Open(Why::Unknown(Some(reason))) => {
+            format!("`{name}` is unknown: {}", one_line(reason))
+        }
         Content::Open(Why::Unknown(None)) => format!("`{name}` is unknown"),
         Content::Open(Why::Malformed) => format!("`{name}` could not be understood"),
         Content::List { listed, extent, .. } => match extent.told {
@@ -83,7 +85,9 @@ pub(super) fn describe(scene: Scene<'_>, source: &Source, id: FactId) -> String 
             Told::Unknown => format!("`{name}` is unknown"),
             Told::Malformed => format!("`{name}` could not be understood"),
             _ if extent.is_complete(*listed) => format!("`{name}` lists all {listed}"),
-            Told::NotStated => format!("`{name}` lists {listed}, and does not say how many there are"),
+            Told::NotStated => {
+                format!("`{name}` lists {listed}, and does not say how many there are")
+            }
             Told::Count => format!("`{name}` lists {listed} of those there are"),
         },
         _ => format!("`{name}` is {}", fact_value(scene, source, id)),
@@ -97,16 +101,26 @@ impl Cause {
         match &self.why {
             CauseKind::NotRecorded => format!("`{fact}` is not recorded"),
             CauseKind::Unknown(None) => format!("`{fact}` is unknown"),
-            CauseKind::Unknown(Some(reason)) => format!("`{fact}` is unknown ({})", one_line(reason)),
+            CauseKind::Unknown(Some(reason)) => {
+                format!("`{fact}` is unknown ({})", one_line(reason))
+            }
             CauseKind::Malformed => format!("`{fact}` could not be understood"),
-            CauseKind::Range(written) => format!("`{fact}` is `{written}`, which lies across the limit"),
+            CauseKind::Range(written) => {
+                format!("`{fact}` is `{written}`, which lies across the limit")
+            }
             CauseKind::ListOpen => format!("`{fact}` may hold more than is listed"),
         }
     }
 }
 
 /// A message with its blanks filled in.
-pub(super) fn fill(pieces: &[Piece], limits: &[LimitEntry], scene: Scene<'_>, source: &Source, variables: &[FactId]) -> String {
+pub(super) fn fill(
+    pieces: &[Piece],
+    limits: &[LimitEntry],
+    scene: Scene<'_>,
+    source: &Source,
+    variables: &[FactId],
+) -> String {
     let filled = pieces.iter().map(|piece| match piece {
         Piece::Text(text) => text.clone(),
         Piece::Blank(checked) => match checked.node {
@@ -121,7 +135,10 @@ pub(super) fn fill(pieces: &[Piece], limits: &[LimitEntry], scene: Scene<'_>, so
 fn value(checked: &Checked, scene: Scene<'_>, source: &Source, variables: &[FactId]) -> String {
     if let Node::Fact(route) = &checked.node {
         let start = route.variable.map_or(Facts::ROOT, |at| variables[at]);
-        let fact = route.slots.iter().fold(start, |fact, slot| scene.facts.child(fact, *slot));
+        let fact = route
+            .slots
+            .iter()
+            .fold(start, |fact, slot| scene.facts.child(fact, *slot));
         return fact_value(scene, source, fact);
     }
     match &checked.yields {
@@ -149,7 +166,10 @@ fn unit_for(kind: Kind, range: &Interval) -> UnitId {
         let twice = unit.and_then(|unit| unit.factor().plus(unit.factor()));
         twice.is_some_and(|twice| size.magnitude() >= twice)
     };
-    let best = ["years", "days", "h", "min"].iter().find(fills).unwrap_or(&"s");
+    let best = ["years", "days", "h", "min"]
+        .iter()
+        .find(fills)
+        .unwrap_or(&"s");
     UnitId::spelt(best, kind).unwrap_or(UnitId::usual(kind))
 }
 
@@ -169,5 +189,9 @@ pub fn date(days: &Interval) -> String {
 /// A text of the survey inside a sentence: on one line, without control characters.
 fn one_line(text: &str) -> String {
     let words: Vec<&str> = text.split_whitespace().collect();
-    words.join(" ").chars().filter(|c| !c.is_control()).collect()
+    words
+        .join(" ")
+        .chars()
+        .filter(|c| !c.is_control())
+        .collect()
 }

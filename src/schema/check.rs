@@ -14,13 +14,20 @@ use wetside_schemas::{Fault, Sort, What, Which};
 pub fn problems(which: Which, source: &Source, reading: &Reading) -> Vec<Problem> {
     let value = document::to_json(&reading.root);
     let faults = wetside_schemas::check(which, &value);
-    faults.iter().filter_map(|fault| placed(source, reading, fault)).collect()
+    faults
+        .iter()
+        .filter_map(|fault| placed(source, reading, fault))
+        .collect()
 }
 
 /// The problems that the schema finds beside those `known` already.
 pub fn beside(which: Which, source: &Source, reading: &Reading, known: &[Problem]) -> Vec<Problem> {
     let mut more = problems(which, source, reading);
-    more.retain(|problem| !known.iter().any(|other| touches(source, other.span, problem.span)));
+    more.retain(|problem| {
+        !known
+            .iter()
+            .any(|other| touches(source, other.span, problem.span))
+    });
     more
 }
 
@@ -49,19 +56,39 @@ fn placed(source: &Source, reading: &Reading, fault: &Fault) -> Option<Problem> 
         }
         What::NotOneOf { allowed } => {
             let written = node.as_text().unwrap_or_default();
-            let all = format!("it can be {}", suggest::either(allowed.iter().map(String::as_str)));
+            let all = format!(
+                "it can be {}",
+                suggest::either(allowed.iter().map(String::as_str))
+            );
             let help = suggest::help(written, allowed.iter().map(String::as_str), &all);
-            Problem::new("not-a-choice", own, format!("`{written}` is not one of the words for this"), help)
+            Problem::new(
+                "not-a-choice",
+                own,
+                format!("`{written}` is not one of the words for this"),
+                help,
+            )
         }
         What::WrongType { expected } => {
             let sorts: Vec<&str> = expected.iter().map(|sort| sort_words(*sort)).collect();
             let says = "this is not the sort of value that belongs here".to_string();
-            Problem::new("value-expected", own, says, format!("write {}", sorts.join(" or ")))
+            Problem::new(
+                "value-expected",
+                own,
+                says,
+                format!("write {}", sorts.join(" or ")),
+            )
         }
         What::Pattern { hint } => {
             let written = node.as_text().unwrap_or_default();
-            let help = hint.clone().unwrap_or_else(|| "see the field's description in the schema".to_string());
-            Problem::new("wrong-form", own, format!("`{written}` has not the form that belongs here"), help)
+            let help = hint
+                .clone()
+                .unwrap_or_else(|| "see the field's description in the schema".to_string());
+            Problem::new(
+                "wrong-form",
+                own,
+                format!("`{written}` has not the form that belongs here"),
+                help,
+            )
         }
         What::Repeated => {
             let says = "this says the same thing twice".to_string();
@@ -69,16 +96,33 @@ fn placed(source: &Source, reading: &Reading, fault: &Fault) -> Option<Problem> 
         }
         What::TooFew { least } => {
             let says = "there is too little here".to_string();
-            Problem::new("too-few", own, says, format!("at least {least} belong here"))
+            Problem::new(
+                "too-few",
+                own,
+                says,
+                format!("at least {least} belong here"),
+            )
         }
         What::BadKey { name, hint } => {
             let span = node.get(name).map_or(own, |entry| entry.key.span);
-            let help = hint.clone().unwrap_or_else(|| "use lower-case words".to_string());
-            Problem::new("wrong-form", span, format!("`{name}` has not the form of a name here"), help)
+            let help = hint
+                .clone()
+                .unwrap_or_else(|| "use lower-case words".to_string());
+            Problem::new(
+                "wrong-form",
+                span,
+                format!("`{name}` has not the form of a name here"),
+                help,
+            )
         }
         What::Other { keyword } => {
             let says = "this does not fit the schema".to_string();
-            Problem::new("does-not-fit", own, says, format!("the schema asks for `{keyword}` here"))
+            Problem::new(
+                "does-not-fit",
+                own,
+                says,
+                format!("the schema asks for `{keyword}` here"),
+            )
         }
     })
 }
@@ -86,9 +130,17 @@ fn placed(source: &Source, reading: &Reading, fault: &Fault) -> Option<Problem> 
 fn not_allowed(node: &Node, own: Span, names: &[String], allowed: &[String]) -> Problem {
     let name = names.first().map_or("", String::as_str);
     let span = node.get(name).map_or(own, |entry| entry.key.span);
-    let all = format!("it can be {}", suggest::either(allowed.iter().map(String::as_str)));
+    let all = format!(
+        "it can be {}",
+        suggest::either(allowed.iter().map(String::as_str))
+    );
     let help = suggest::help(name, allowed.iter().map(String::as_str), &all);
-    let mut problem = Problem::new("unknown-key", span, format!("there is no `{name}` here"), help);
+    let mut problem = Problem::new(
+        "unknown-key",
+        span,
+        format!("there is no `{name}` here"),
+        help,
+    );
     for other in names.iter().skip(1) {
         if let Some(entry) = node.get(other) {
             problem = problem.with(entry.key.span, "nor this");

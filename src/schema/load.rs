@@ -13,7 +13,9 @@ use wetside_schemas::Which;
 pub fn vocabulary() -> Vocabulary {
     let schema = Which::Survey.schema();
     let loader = Loader {
-        shared: schema["$defs"].as_object().expect("the schema has shared shapes"),
+        shared: schema["$defs"]
+            .as_object()
+            .expect("the schema has shared shapes"),
     };
     Vocabulary::new(loader.fields(schema))
 }
@@ -25,13 +27,20 @@ struct Loader<'a> {
 impl<'a> Loader<'a> {
     fn fields(&self, group: &'a Json) -> Vec<Plan> {
         let properties = group["properties"].as_object().expect("a group has fields");
-        properties.iter().map(|(name, field)| self.plan(name, field)).collect()
+        properties
+            .iter()
+            .map(|(name, field)| self.plan(name, field))
+            .collect()
     }
 
     fn plan(&self, name: &str, field: &'a Json) -> Plan {
         let shared = self.reference(field);
         // A field that is only a reference has its description and tier with the shared shape.
-        let own = |key: &str| field.get(key).or_else(|| shared.and_then(|shared| shared.get(key)));
+        let own = |key: &str| {
+            field
+                .get(key)
+                .or_else(|| shared.and_then(|shared| shared.get(key)))
+        };
         let text = |key: &str| own(key).and_then(Json::as_str);
         Plan {
             name: name.to_string(),
@@ -44,7 +53,11 @@ impl<'a> Loader<'a> {
 
     fn reference(&self, field: &'a Json) -> Option<&'a Json> {
         let name = field.get("$ref")?.as_str()?.strip_prefix("#/$defs/")?;
-        Some(self.shared.get(name).unwrap_or_else(|| panic!("no shared shape `{name}`")))
+        Some(
+            self.shared
+                .get(name)
+                .unwrap_or_else(|| panic!("no shared shape `{name}`")),
+        )
     }
 
     fn shape(&self, name: &str, field: &'a Json) -> PlanShape {
@@ -95,7 +108,10 @@ fn tier(word: &str) -> Tier {
 fn words(choice: &Json) -> Vec<String> {
     let words = choice["enum"].as_array().expect("a choice has words");
     let words = words.iter().filter_map(Json::as_str);
-    words.filter(|word| *word != "unknown").map(str::to_string).collect()
+    words
+        .filter(|word| *word != "unknown")
+        .map(str::to_string)
+        .collect()
 }
 
 fn quantity(name: &str, field: &Json) -> PlanShape {

@@ -18,11 +18,17 @@ pub fn packs() -> &'static Packs {
 pub fn examples() -> Vec<Source> {
     let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("examples");
     let entries = fs::read_dir(folder).expect("the examples are there");
-    let mut paths: Vec<PathBuf> = entries.map(|entry| entry.expect("it can be listed").path()).collect();
+    let mut paths: Vec<PathBuf> = entries
+        .map(|entry| entry.expect("it can be listed").path())
+        .collect();
     paths.retain(|path| path.extension().is_some_and(|ending| ending == "yaml"));
     paths.sort();
     let read = |path: &PathBuf| {
-        let name = path.file_name().expect("it is a file").to_string_lossy().into_owned();
+        let name = path
+            .file_name()
+            .expect("it is a file")
+            .to_string_lossy()
+            .into_owned();
         Source::new(name, fs::read_to_string(path).expect("it can be read"))
     };
     paths.iter().map(read).collect()
@@ -43,7 +49,10 @@ fn examples_come_to_what_they_announce() {
 fn difference(name: &str, wanted: &Marks, got: &Marks) -> String {
     let mut text = String::new();
     if wanted.verdict != got.verdict {
-        text.push_str(&format!("{name}: the verdict is {:?}, announced {:?}\n", got.verdict, wanted.verdict));
+        text.push_str(&format!(
+            "{name}: the verdict is {:?}, announced {:?}\n",
+            got.verdict, wanted.verdict
+        ));
     }
     let line = |mark: &Mark| format!("{name}:{}: {} {}\n", mark.line, mark.sort.word(), mark.name);
     for mark in wanted.marks.iter().filter(|mark| !got.marks.contains(mark)) {
@@ -57,10 +66,18 @@ fn difference(name: &str, wanted: &Marks, got: &Marks) -> String {
 
 #[test]
 fn the_course_of_examples_has_clear_and_faulty_ones() {
-    let judged: Vec<_> = examples().iter().map(|source| check(source, packs(), &Ask::default())).collect();
-    let clear = judged.iter().filter(|judgement| judgement.verdict == Verdict::Clear);
+    let judged: Vec<_> = examples()
+        .iter()
+        .map(|source| check(source, packs(), &Ask::default()))
+        .collect();
+    let clear = judged
+        .iter()
+        .filter(|judgement| judgement.verdict == Verdict::Clear);
     assert!(clear.clone().count() >= 3);
-    assert!(clear.clone().all(|judgement| judgement.findings.is_empty()), "clear ones are silent");
+    assert!(
+        clear.clone().all(|judgement| judgement.findings.is_empty()),
+        "clear ones are silent"
+    );
     assert!(judged.len() - clear.count() >= 6);
 }
 
@@ -69,7 +86,12 @@ fn the_course_of_examples_has_clear_and_faulty_ones() {
 fn every_finding_shows_lines_of_the_survey_and_of_the_pack() {
     for source in examples() {
         for finding in check(&source, packs(), &Ask::default()).findings {
-            assert!(!finding.place_words.is_empty(), "{}: {}", source.name, finding.rule);
+            assert!(
+                !finding.place_words.is_empty(),
+                "{}: {}",
+                source.name,
+                finding.rule
+            );
             assert!(finding.rule_line > 0 && finding.rule_file.ends_with(".yaml"));
             assert!(finding.class == Class::Advisory || !finding.remedy.is_empty());
         }

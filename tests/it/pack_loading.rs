@@ -12,7 +12,9 @@ fn the_quick_look_agrees_with_the_parser() {
     for (path, text) in built_in().files {
         let root = document::read(&Source::new(path.clone(), text.as_ref())).root;
         for line in top_lines(&text) {
-            let entry = root.get(line.key).unwrap_or_else(|| panic!("{path} has `{}`", line.key));
+            let entry = root
+                .get(line.key)
+                .unwrap_or_else(|| panic!("{path} has `{}`", line.key));
             assert_eq!(entry.key.span, line.key_span, "{path}: {}", line.key);
             if let Some(value) = &line.value {
                 let parsed = entry.value.as_text().map(str::trim_end);
@@ -21,7 +23,10 @@ fn the_quick_look_agrees_with_the_parser() {
             }
         }
     }
-    assert!(compared > 1_000, "the quick look should serve most lines, and served {compared}");
+    assert!(
+        compared > 1_000,
+        "the quick look should serve most lines, and served {compared}"
+    );
 }
 
 #[test]
@@ -32,7 +37,10 @@ fn a_trusted_pack_judges_as_a_checked_one() {
     let trusted = load_trusted(&built_in(), &vocabulary);
     assert_eq!(checked.rules.len(), trusted.rules.len());
     for (a, b) in checked.rules.iter().zip(&trusted.rules) {
-        assert_eq!(format!("{:?}", (&a.id, a.class, a.stage, &a.when, &a.must)), format!("{:?}", (&b.id, b.class, b.stage, &b.when, &b.must)));
+        assert_eq!(
+            format!("{:?}", (&a.id, a.class, a.stage, &a.when, &a.must)),
+            format!("{:?}", (&b.id, b.class, b.stage, &b.when, &b.must))
+        );
         let words = |rule: &wetside::pack::Rule, pack: &wetside::pack::Pack| {
             format!("{:?}", rule.words(pack.names(&vocabulary)))
         };
@@ -44,12 +52,26 @@ fn a_trusted_pack_judges_as_a_checked_one() {
 #[test]
 fn the_quick_look_leaves_doubts_to_the_parser() {
     let doubtful = [
-        "must: 'quoted'\n", "must: a: b\n", "must: a # why\n", "must: a\n  and b\n", "must: >\n  a\n\n  b\n",
-        "must: >-\n  a\n", "must: |\n  a\n", "must: [a]\n", "must: {a: b}\n", "must: &x a\n", "must: >\n  a\n   b\n",
-        "must:\n", "must: null\n", "must: a:\n", "must: a\n\nwhen: b\n",
+        "must: 'quoted'\n",
+        "must: a: b\n",
+        "must: a # why\n",
+        "must: a\n  and b\n",
+        "must: >\n  a\n\n  b\n",
+        "must: >-\n  a\n",
+        "must: |\n  a\n",
+        "must: [a]\n",
+        "must: {a: b}\n",
+        "must: &x a\n",
+        "must: >\n  a\n   b\n",
+        "must:\n",
+        "must: null\n",
+        "must: a:\n",
+        "must: a\n\nwhen: b\n",
     ];
     for text in doubtful {
-        let value = top_lines(text).find(|line| line.key == "must").and_then(|line| line.value);
+        let value = top_lines(text)
+            .find(|line| line.key == "must")
+            .and_then(|line| line.value);
         assert_eq!(value, None, "{text:?}");
     }
 }

@@ -17,14 +17,106 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("finding", &["source", "problem", "truth"]),
     ("document", &["source", "problem", "suggest"]),
     ("markers", &["source", "finding"]),
-    ("facts", &["source", "problem", "suggest", "units", "vocabulary", "document"]),
-    ("lang", &["source", "problem", "suggest", "truth", "units", "vocabulary", "facts"]),
-    ("schema", &["source", "problem", "suggest", "units", "vocabulary", "document"]),
-    ("pack", &["source", "problem", "suggest", "units", "vocabulary", "document", "schema", "finding", "lang"]),
-    ("run", &["source", "problem", "truth", "units", "vocabulary", "facts", "finding", "lang", "pack"]),
-    ("gaps", &["truth", "vocabulary", "facts", "finding", "lang", "run"]),
-    ("cases", &["source", "problem", "units", "vocabulary", "document", "schema", "facts", "finding", "lang", "pack", "run"]),
-    ("check", &["source", "problem", "suggest", "units", "vocabulary", "document", "schema", "facts", "finding", "lang", "pack", "run", "gaps"]),
+    (
+        "facts",
+        &[
+            "source",
+            "problem",
+            "suggest",
+            "units",
+            "vocabulary",
+            "document",
+        ],
+    ),
+    (
+        "lang",
+        &[
+            "source",
+            "problem",
+            "suggest",
+            "truth",
+            "units",
+            "vocabulary",
+            "facts",
+        ],
+    ),
+    (
+        "schema",
+        &[
+            "source",
+            "problem",
+            "suggest",
+            "units",
+            "vocabulary",
+            "document",
+        ],
+    ),
+    (
+        "pack",
+        &[
+            "source",
+            "problem",
+            "suggest",
+            "units",
+            "vocabulary",
+            "document",
+            "schema",
+            "finding",
+            "lang",
+        ],
+    ),
+    (
+        "run",
+        &[
+            "source",
+            "problem",
+            "truth",
+            "units",
+            "vocabulary",
+            "facts",
+            "finding",
+            "lang",
+            "pack",
+        ],
+    ),
+    (
+        "gaps",
+        &["truth", "vocabulary", "facts", "finding", "lang", "run"],
+    ),
+    (
+        "cases",
+        &[
+            "source",
+            "problem",
+            "units",
+            "vocabulary",
+            "document",
+            "schema",
+            "facts",
+            "finding",
+            "lang",
+            "pack",
+            "run",
+        ],
+    ),
+    (
+        "check",
+        &[
+            "source",
+            "problem",
+            "suggest",
+            "units",
+            "vocabulary",
+            "document",
+            "schema",
+            "facts",
+            "finding",
+            "lang",
+            "pack",
+            "run",
+            "gaps",
+        ],
+    ),
     ("starter", &["vocabulary"]),
     ("report", &["source", "problem", "finding"]),
 ];
@@ -58,7 +150,11 @@ fn sources() -> Vec<(String, String, String)> {
     rust_files(&src, &mut files);
     let read = |path: &PathBuf| {
         let inside = path.strip_prefix(&src).expect("it lies below");
-        let first = inside.iter().next().expect("it has a name").to_string_lossy();
+        let first = inside
+            .iter()
+            .next()
+            .expect("it has a name")
+            .to_string_lossy();
         let module = first.trim_end_matches(".rs").to_string();
         let text = fs::read_to_string(path).expect("it can be read");
         (module, inside.to_string_lossy().into_owned(), text)
@@ -84,7 +180,10 @@ fn modules_use_only_what_their_row_allows() {
             continue;
         };
         for used in own(&text).split("crate::").skip(1) {
-            let name: String = used.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect();
+            let name: String = used
+                .chars()
+                .take_while(|c| c.is_alphanumeric() || *c == '_')
+                .collect();
             if !name.is_empty() && name != module && !row.contains(&name.as_str()) {
                 wrong.push_str(&format!("{file}: `{module}` may not use `{name}`\n"));
             }
@@ -97,7 +196,10 @@ fn modules_use_only_what_their_row_allows() {
 fn every_row_is_a_module_and_points_downwards() {
     let modules: Vec<String> = sources().into_iter().map(|(module, ..)| module).collect();
     for (at, (module, row)) in MAY_USE.iter().enumerate() {
-        assert!(modules.iter().any(|known| known == module), "`{module}` is no module");
+        assert!(
+            modules.iter().any(|known| known == module),
+            "`{module}` is no module"
+        );
         for used in *row {
             let below = MAY_USE[..at].iter().any(|(lower, _)| lower == used);
             assert!(below, "`{module}` may use `{used}`, which is not below it");
@@ -107,7 +209,16 @@ fn every_row_is_a_module_and_points_downwards() {
 
 #[test]
 fn only_the_command_line_touches_the_world() {
-    let worldly = ["std::fs", "std::env", "std::io", "std::time", "std::process", "println!", "eprintln!", "print!("];
+    let worldly = [
+        "std::fs",
+        "std::env",
+        "std::io",
+        "std::time",
+        "std::process",
+        "println!",
+        "eprintln!",
+        "print!(",
+    ];
     for (module, file, text) in sources() {
         if EDGE.contains(&module.as_str()) || module == "main" {
             continue;
@@ -121,11 +232,16 @@ fn only_the_command_line_touches_the_world() {
 #[test]
 fn one_file_knows_the_yaml_parser_and_one_the_schema_library() {
     let holding = |word: &str| -> Vec<String> {
-        let found = sources().into_iter().filter(|(_, _, text)| own(text).contains(word));
+        let found = sources()
+            .into_iter()
+            .filter(|(_, _, text)| own(text).contains(word));
         found.map(|(_, file, _)| file).collect()
     };
     let parser = holding("granit_parser");
-    assert!(parser.len() == 1 && parser[0].starts_with("document/"), "{parser:?}");
+    assert!(
+        parser.len() == 1 && parser[0].starts_with("document/"),
+        "{parser:?}"
+    );
     assert_eq!(holding("jsonschema::"), Vec::<String>::new());
 }
 
@@ -150,16 +266,25 @@ fn files_are_short_and_say_what_they_are() {
 /// No rule, limit or part of the trade has a name in the code that judges.
 #[test]
 fn judging_knows_no_heating() {
-    let words = ["radiator", "boiler", "backflow", "cylinder", "sludge", "pump"];
+    let words = [
+        "radiator", "boiler", "backflow", "cylinder", "sludge", "pump",
+    ];
     for (module, file, text) in sources() {
-        if !["lang", "run", "pack", "gaps", "check", "document", "schema"].contains(&module.as_str()) {
+        if !["lang", "run", "pack", "gaps", "check", "document", "schema"]
+            .contains(&module.as_str())
+        {
             continue;
         }
-        let code = own(&text).lines().filter(|line| !line.trim_start().starts_with("//"));
+        let code = own(&text)
+            .lines()
+            .filter(|line| !line.trim_start().starts_with("//"));
         for (at, line) in code.enumerate() {
             let outside_quotes: String = line.split('"').step_by(2).collect();
             for word in words {
-                assert!(!outside_quotes.contains(word), "{file}: `{word}` in line {at} of its code: {line}");
+                assert!(
+                    !outside_quotes.contains(word),
+                    "{file}: `{word}` in line {at} of its code: {line}"
+                );
             }
         }
     }
@@ -168,12 +293,25 @@ fn judging_knows_no_heating() {
 #[test]
 fn the_top_level_holds_what_it_should() {
     let wanted = [
-        "Cargo.lock", "Cargo.toml", "DEVELOPERS.md", "LICENSE", "README.md", "docs",
-        "examples", "rules", "schemas", "src", "tests",
+        "Cargo.lock",
+        "Cargo.toml",
+        "DEVELOPERS.md",
+        "LICENSE",
+        "README.md",
+        "docs",
+        "examples",
+        "rules",
+        "schemas",
+        "src",
+        "tests",
     ];
     let entries = fs::read_dir(root()).expect("the project is there");
     for entry in entries {
-        let name = entry.expect("it can be listed").file_name().to_string_lossy().into_owned();
+        let name = entry
+            .expect("it can be listed")
+            .file_name()
+            .to_string_lossy()
+            .into_owned();
         let allowed = name.starts_with('.') || name == "target" || wanted.contains(&name.as_str());
         assert!(allowed, "`{name}` does not belong at the top level");
     }

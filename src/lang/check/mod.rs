@@ -36,11 +36,17 @@ pub fn value(expr: &Expr, names: Names<'_>, variables: &[Variable]) -> (Checked,
 }
 
 /// Checks the head of a selection and yields the variable that it brings into scope.
-pub fn each(each: &super::ast::Each, names: Names<'_>) -> (Option<(Each, Variable)>, Checked, Vec<Problem>) {
+pub fn each(
+    each: &super::ast::Each,
+    names: Names<'_>,
+) -> (Option<(Each, Variable)>, Checked, Vec<Problem>) {
     let mut checker = Checker::new(names, &[]);
     let opened = checker.open(each);
     let head = opened.map(|checked| {
-        let variable = checker.variables.pop().expect("opening a list names an element");
+        let variable = checker
+            .variables
+            .pop()
+            .expect("opening a list names an element");
         (checked, variable)
     });
     let (checked, problems) = checker.finish(Node::And(Vec::new()), Type::Truth);
@@ -48,7 +54,11 @@ pub fn each(each: &super::ast::Each, names: Names<'_>) -> (Option<(Each, Variabl
 }
 
 /// Finds the place that a path names: a fact, a group or a list.
-pub fn place(path: &[super::ast::Name], names: Names<'_>, variables: &[Variable]) -> (Option<Route>, Vec<Problem>) {
+pub fn place(
+    path: &[super::ast::Name],
+    names: Names<'_>,
+    variables: &[Variable],
+) -> (Option<Route>, Vec<Problem>) {
     let mut checker = Checker::new(names, variables);
     let route = checker.route(path);
     (route, checker.problems)
@@ -112,7 +122,10 @@ impl<'a> Checker<'a> {
                 .0
             }
             other => {
-                let says = format!("expected a condition here, found {}", self.described(&other));
+                let says = format!(
+                    "expected a condition here, found {}",
+                    self.described(&other)
+                );
                 self.fault(
                     "not-a-condition",
                     expr.span,
@@ -166,9 +179,7 @@ impl<'a> Checker<'a> {
                 self.cut(&boxed.0, &boxed.1);
                 (Node::Compare(comparison, boxed.0, boxed.1), Type::Truth)
             }
-            (Type::Date, Type::Date) => {
-                (Node::Compare(comparison, boxed.0, boxed.1), Type::Truth)
-            }
+            (Type::Date, Type::Date) => (Node::Compare(comparison, boxed.0, boxed.1), Type::Truth),
             (Type::Word(x), Type::Word(y)) => self.same_words(comparison, left, right, boxed, x, y),
             (Type::Text, Type::Text) => self.same(comparison, left, boxed),
             _ => {
@@ -177,7 +188,12 @@ impl<'a> Checker<'a> {
                     self.described(&a_type),
                     self.described(&b_type)
                 );
-                self.fault("kind-mismatch", left.span.to(right.span), says, &advice(&a_type, &b_type))
+                self.fault(
+                    "kind-mismatch",
+                    left.span.to(right.span),
+                    says,
+                    &advice(&a_type, &b_type),
+                )
             }
         }
     }
@@ -217,7 +233,12 @@ impl<'a> Checker<'a> {
         self.same(comparison, left, sides)
     }
 
-    fn same(&mut self, comparison: Comparison, left: &Expr, sides: (Box<Node>, Box<Node>)) -> (Node, Type) {
+    fn same(
+        &mut self,
+        comparison: Comparison,
+        left: &Expr,
+        sides: (Box<Node>, Box<Node>),
+    ) -> (Node, Type) {
         match comparison {
             Comparison::Is => (Node::Same(false, sides.0, sides.1), Type::Truth),
             Comparison::IsNot => (Node::Same(true, sides.0, sides.1), Type::Truth),
@@ -252,7 +273,10 @@ impl<'a> Checker<'a> {
         }
         self.cut(&node, &below);
         self.cut(&node, &above);
-        (Node::Within(Box::new(node), Box::new(below), Box::new(above)), Type::Truth)
+        (
+            Node::Within(Box::new(node), Box::new(below), Box::new(above)),
+            Type::Truth,
+        )
     }
 
     fn one_of(&mut self, value: &Expr, options: &[Expr]) -> (Node, Type) {
@@ -261,8 +285,16 @@ impl<'a> Checker<'a> {
             if yields == Type::Unreadable {
                 return NOTHING;
             }
-            let says = format!("`is one of` needs a fact with a choice of words, found {}", self.described(&yields));
-            return self.fault("kind-mismatch", value.span, says, "compare numbers with `is between … and …`");
+            let says = format!(
+                "`is one of` needs a fact with a choice of words, found {}",
+                self.described(&yields)
+            );
+            return self.fault(
+                "kind-mismatch",
+                value.span,
+                says,
+                "compare numbers with `is between … and …`",
+            );
         };
         let chosen = self.chosen(options, words);
         if chosen.is_empty() {
@@ -277,7 +309,12 @@ impl<'a> Checker<'a> {
             return NOTHING;
         }
         let says = "there is no choice in these brackets".to_string();
-        self.fault("no-choices", value.span, says, "name at least one, as in `['house']`")
+        self.fault(
+            "no-choices",
+            value.span,
+            says,
+            "name at least one, as in `['house']`",
+        )
     }
 
     /// The options that are words of the choice; a problem for each that is not.
@@ -288,7 +325,12 @@ impl<'a> Checker<'a> {
                 Form::Words(word) => chosen.extend(self.choice_word(option, word, words)),
                 _ => {
                     let says = "a choice is a word in single quotes".to_string();
-                    self.fault("not-a-choice", option.span, says, "write it as in `'open vented'`");
+                    self.fault(
+                        "not-a-choice",
+                        option.span,
+                        says,
+                        "write it as in `'open vented'`",
+                    );
                 }
             }
         }
@@ -344,8 +386,16 @@ impl<'a> Checker<'a> {
         if *found == Type::Unreadable {
             return NOTHING;
         }
-        let says = format!("this needs a fact that holds several words, found {}", self.described(found));
-        self.fault("kind-mismatch", expr.span, says, "use `is` for a fact with one word, `count of` for a list")
+        let says = format!(
+            "this needs a fact that holds several words, found {}",
+            self.described(found)
+        );
+        self.fault(
+            "kind-mismatch",
+            expr.span,
+            says,
+            "use `is` for a fact with one word, `count of` for a list",
+        )
     }
 
     fn set_words(&self, field: FieldId) -> Vec<WordId> {
@@ -355,7 +405,13 @@ impl<'a> Checker<'a> {
         }
     }
 
-    fn choice(&mut self, condition: &Expr, then: &Expr, otherwise: &Expr, wanted: Option<Kind>) -> (Node, Type) {
+    fn choice(
+        &mut self,
+        condition: &Expr,
+        then: &Expr,
+        otherwise: &Expr,
+        wanted: Option<Kind>,
+    ) -> (Node, Type) {
         let condition = self.truth(condition);
         let (a, a_type) = self.expr(then, wanted);
         let wanted = match a_type {
@@ -368,12 +424,19 @@ impl<'a> Checker<'a> {
             (Type::Word(x), Type::Word(y)) => Type::Word(merged(&x, &y)),
             (x, y) if x == y => x,
             (x, y) => {
-                let says = format!("one branch is {}, the other {}", self.described(&x), self.described(&y));
+                let says = format!(
+                    "one branch is {}, the other {}",
+                    self.described(&x),
+                    self.described(&y)
+                );
                 let help = "both branches must be of the same kind";
                 return self.fault("kind-mismatch", otherwise.span, says, help);
             }
         };
-        (Node::If(Box::new(condition), Box::new(a), Box::new(b)), yields)
+        (
+            Node::If(Box::new(condition), Box::new(a), Box::new(b)),
+            yields,
+        )
     }
 
     /// Notes where a comparison with a fixed number cuts the range of a fact.
@@ -410,7 +473,9 @@ impl<'a> Checker<'a> {
 }
 
 fn is_yes_or_no(words: &[WordId]) -> bool {
-    words.iter().all(|word| *word == Vocabulary::YES || *word == Vocabulary::NO)
+    words
+        .iter()
+        .all(|word| *word == Vocabulary::YES || *word == Vocabulary::NO)
 }
 
 fn merged(x: &[WordId], y: &[WordId]) -> Vec<WordId> {
@@ -432,6 +497,10 @@ fn advice(a: &Type, b: &Type) -> String {
         | (Kind::PressureDifference, Kind::GaugePressure) => {
             "subtract two gauge pressures, or add the difference to one of them".to_string()
         }
-        _ => format!("{} and {} are different things; compare like with like", a.row().one, b.row().one),
+        _ => format!(
+            "{} and {} are different things; compare like with like",
+            a.row().one,
+            b.row().one
+        ),
     }
 }

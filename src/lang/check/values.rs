@@ -46,12 +46,22 @@ impl Checker<'_> {
         }
     }
 
-    fn measure(&mut self, expr: &Expr, number: &str, unit: Option<&Name>, wanted: Option<Kind>) -> (Node, Type) {
+    fn measure(
+        &mut self,
+        expr: &Expr,
+        number: &str,
+        unit: Option<&Name>,
+        wanted: Option<Kind>,
+    ) -> (Node, Type) {
         let kinds = kinds_of(unit);
         if let (Some(unit), true) = (unit, kinds.is_empty()) {
             let says = format!("`{}` is not a unit", unit.text);
             let spellings = table::spellings().map(|(spelling, _)| spelling);
-            let help = suggest::help(&unit.text, spellings, "the units are listed in docs/units.md");
+            let help = suggest::help(
+                &unit.text,
+                spellings,
+                "the units are listed in docs/units.md",
+            );
             return self.fault("unknown-unit", unit.span, says, &help);
         }
         let kind = match wanted {
@@ -79,11 +89,15 @@ impl Checker<'_> {
         match limits.iter().position(|limit| limit.name == name.text) {
             Some(at) => {
                 self.limits.push(at);
-                (Node::Limit(at, limits[at].range), Type::Quantity(limits[at].kind))
+                (
+                    Node::Limit(at, limits[at].range),
+                    Type::Quantity(limits[at].kind),
+                )
             }
             None => {
                 let offered = limits.iter().map(|limit| limit.name.as_str());
-                let help = suggest::help(&name.text, offered, "name it in the `limits` of pack.yaml");
+                let help =
+                    suggest::help(&name.text, offered, "name it in the `limits` of pack.yaml");
                 let says = format!("the pack has no limit `{}`", name.text);
                 self.fault("unknown-limit", name.span, says, &help)
             }
@@ -94,7 +108,11 @@ impl Checker<'_> {
         let tables = self.names.tables;
         let Some(at) = tables.iter().position(|table| table.name == name.text) else {
             let offered = tables.iter().map(|table| table.name.as_str());
-            let help = suggest::help(&name.text, offered, "the pack's tables lie in its folder `tables`");
+            let help = suggest::help(
+                &name.text,
+                offered,
+                "the pack's tables lie in its folder `tables`",
+            );
             let says = format!("the pack has no table `{}`", name.text);
             return self.fault("unknown-table", name.span, says, &help);
         };
@@ -102,7 +120,10 @@ impl Checker<'_> {
         let Some(key) = self.row_key(row, table) else {
             return NOTHING;
         };
-        let found = table.columns.iter().position(|held| held.name == column.text);
+        let found = table
+            .columns
+            .iter()
+            .position(|held| held.name == column.text);
         let Some(held) = found else {
             let offered = table.columns.iter().map(|held| held.name.as_str());
             let all = format!("it has {}", suggest::either(offered.clone()));
@@ -135,7 +156,12 @@ impl Checker<'_> {
             _ => {
                 let keyed_by = &self.names.vocabulary.field(table.keyed_by).path;
                 let says = format!("the rows of `{}` are the words of `{keyed_by}`", table.name);
-                self.fault("kind-mismatch", row.span, says, &format!("write `{}[{keyed_by}]`", table.name));
+                self.fault(
+                    "kind-mismatch",
+                    row.span,
+                    says,
+                    &format!("write `{}[{keyed_by}]`", table.name),
+                );
                 None
             }
         }
@@ -145,17 +171,30 @@ impl Checker<'_> {
         let (node, yields) = self.expr(inner, wanted);
         match yields {
             Type::Quantity(kind) => match node {
-                Node::Quantity(range) => (Node::Quantity(self.negated_number(inner, kind, &range)), yields),
+                Node::Quantity(range) => (
+                    Node::Quantity(self.negated_number(inner, kind, &range)),
+                    yields,
+                ),
                 other if !kind.is_point() => (Node::Negate(Box::new(other)), yields),
                 _ => {
                     let says = format!("the opposite of {} means nothing", kind.row().one);
-                    self.fault("kind-mismatch", inner.span, says, "subtract two of them instead")
+                    self.fault(
+                        "kind-mismatch",
+                        inner.span,
+                        says,
+                        "subtract two of them instead",
+                    )
                 }
             },
             Type::Unreadable => NOTHING,
             other => {
                 let says = format!("`-` needs a quantity, found {}", self.described(&other));
-                self.fault("kind-mismatch", inner.span, says, "write `not` before a condition")
+                self.fault(
+                    "kind-mismatch",
+                    inner.span,
+                    says,
+                    "write `not` before a condition",
+                )
             }
         }
     }
@@ -171,7 +210,13 @@ impl Checker<'_> {
         Quantity::parse(written.trim_end(), kind).map_or(range.negated(), |quantity| quantity.range)
     }
 
-    fn arithmetic(&mut self, operation: Operation, left: &Expr, right: &Expr, wanted: Option<Kind>) -> (Node, Type) {
+    fn arithmetic(
+        &mut self,
+        operation: Operation,
+        left: &Expr,
+        right: &Expr,
+        wanted: Option<Kind>,
+    ) -> (Node, Type) {
         if let Some(calendar) = self.calendar(operation, left, right) {
             return calendar;
         }
@@ -193,7 +238,9 @@ impl Checker<'_> {
             None => kinds.unwrap_or_default(),
         };
         let (a_kinds, b_kinds) = (options(&a, a_kinds), options(&b, b_kinds));
-        let pairs = a_kinds.iter().flat_map(|x| b_kinds.iter().map(move |y| (*x, *y)));
+        let pairs = a_kinds
+            .iter()
+            .flat_map(|x| b_kinds.iter().map(move |y| (*x, *y)));
         let fitting: Vec<(Kind, Kind, Kind)> = pairs
             .filter_map(|(x, y)| Some((x, y, combined(operation, x, y)?)))
             .collect();
@@ -219,23 +266,39 @@ impl Checker<'_> {
         if a == Type::Unreadable || b == Type::Unreadable {
             return NOTHING;
         }
-        let says = format!("{} `{}` {} means nothing", self.described(&a), operation.sign(), self.described(&b));
+        let says = format!(
+            "{} `{}` {} means nothing",
+            self.described(&a),
+            operation.sign(),
+            self.described(&b)
+        );
         let help = super::advice(&a, &b);
         self.fault("kind-mismatch", left.span.to(right.span), says, &help)
     }
 
     /// A date moved by a time, in calendar months where it is written in months or years.
-    fn calendar(&mut self, operation: Operation, left: &Expr, right: &Expr) -> Option<(Node, Type)> {
+    fn calendar(
+        &mut self,
+        operation: Operation,
+        left: &Expr,
+        right: &Expr,
+    ) -> Option<(Node, Type)> {
         if !matches!(operation, Operation::Plus | Operation::Minus) || !self.is_date(left) {
             return None;
         }
         let written = match &right.form {
-            Form::Measure { number, unit: Some(unit) } => Some((number.clone(), unit.text.clone())),
+            Form::Measure {
+                number,
+                unit: Some(unit),
+            } => Some((number.clone(), unit.text.clone())),
             Form::Limit(name) => self.written_limit(name),
             _ => None,
         };
         let backwards = operation == Operation::Minus;
-        if let Some(months) = written.as_ref().and_then(|(number, unit)| calendar_months(number, unit)) {
+        if let Some(months) = written
+            .as_ref()
+            .and_then(|(number, unit)| calendar_months(number, unit))
+        {
             let (date, _) = self.expr(left, None);
             self.expr(right, Some(Kind::Time));
             let months = if backwards { -months } else { months };
@@ -246,7 +309,11 @@ impl Checker<'_> {
         match yields {
             Type::Quantity(Kind::Time) => {
                 let (date, _) = self.expr(left, None);
-                let by = if backwards { Node::Negate(Box::new(by)) } else { by };
+                let by = if backwards {
+                    Node::Negate(Box::new(by))
+                } else {
+                    by
+                };
                 Some((Node::Days(Box::new(date), Box::new(by)), Type::Date))
             }
             _ => {
@@ -264,14 +331,22 @@ impl Checker<'_> {
             }
             Form::Path(names) => {
                 let vocabulary = self.names.vocabulary;
-                let start = self.variables.iter().rfind(|(name, _)| *name == names[0].text);
+                let start = self
+                    .variables
+                    .iter()
+                    .rfind(|(name, _)| *name == names[0].text);
                 let (start, rest) = match start {
                     Some((_, element)) => (*element, &names[1..]),
                     None => (Vocabulary::ROOT, &names[..]),
                 };
-                let found = rest.iter().try_fold(start, |at, name| vocabulary.child(at, &name.text));
+                let found = rest
+                    .iter()
+                    .try_fold(start, |at, name| vocabulary.child(at, &name.text));
                 found.is_some_and(|field| {
-                    matches!(vocabulary.field(field).shape, Shape::Fact(vocabulary::Type::Date))
+                    matches!(
+                        vocabulary.field(field).shape,
+                        Shape::Fact(vocabulary::Type::Date)
+                    )
                 })
             }
             _ => false,
@@ -279,23 +354,49 @@ impl Checker<'_> {
     }
 
     fn written_limit(&self, name: &Name) -> Option<(String, String)> {
-        let limit = self.names.limits.iter().find(|limit| limit.name == name.text)?;
+        let limit = self
+            .names
+            .limits
+            .iter()
+            .find(|limit| limit.name == name.text)?;
         let (number, unit) = limit.written.split_once(' ')?;
         Some((number.to_string(), unit.to_string()))
     }
 
-    fn date_difference(&mut self, operation: Operation, left: &Expr, a: Node, b: Node) -> (Node, Type) {
+    fn date_difference(
+        &mut self,
+        operation: Operation,
+        left: &Expr,
+        a: Node,
+        b: Node,
+    ) -> (Node, Type) {
         if operation == Operation::Minus {
-            return (Node::Between(Box::new(a), Box::new(b)), Type::Quantity(Kind::Time));
+            return (
+                Node::Between(Box::new(a), Box::new(b)),
+                Type::Quantity(Kind::Time),
+            );
         }
         let says = format!("two dates cannot be joined by `{}`", operation.sign());
-        self.fault("kind-mismatch", left.span, says, "subtract the earlier date from the later one")
+        self.fault(
+            "kind-mismatch",
+            left.span,
+            says,
+            "subtract the earlier date from the later one",
+        )
     }
 
     fn pick(&mut self, fold: Fold, among: &[Expr], wanted: Option<Kind>) -> (Node, Type) {
-        let sample = among.iter().find(|expr| !is_literal(expr)).or(among.first());
+        let sample = among
+            .iter()
+            .find(|expr| !is_literal(expr))
+            .or(among.first());
         let Some(sample) = sample else { return NOTHING };
-        let known = (self.problems.len(), self.fields.len(), self.limits.len(), self.tables.len());
+        let known = (
+            self.problems.len(),
+            self.fields.len(),
+            self.limits.len(),
+            self.tables.len(),
+        );
         let (_, yields) = self.expr(sample, wanted);
         // The sample is read again below, in its place among the others.
         self.problems.truncate(known.0);
@@ -316,7 +417,11 @@ impl Checker<'_> {
             };
             if !fits {
                 if kind.is_none() {
-                    let says = format!("`{} of` weighs quantities or dates, found {}", fold.word(), self.described(&found));
+                    let says = format!(
+                        "`{} of` weighs quantities or dates, found {}",
+                        fold.word(),
+                        self.described(&found)
+                    );
                     self.fault("kind-mismatch", expr.span, says, "give values of one kind");
                 }
                 return NOTHING;
@@ -327,7 +432,10 @@ impl Checker<'_> {
     }
 
     fn call(&mut self, name: &Name, arguments: &[Expr]) -> (Node, Type) {
-        let Some(at) = FUNCTIONS.iter().position(|function| function.name == name.text) else {
+        let Some(at) = FUNCTIONS
+            .iter()
+            .position(|function| function.name == name.text)
+        else {
             let offered = FUNCTIONS.iter().map(|function| function.name);
             let all = format!("the functions are {}", suggest::either(offered.clone()));
             let help = suggest::help(&name.text, offered, &all);
@@ -336,7 +444,12 @@ impl Checker<'_> {
         };
         let function = &FUNCTIONS[at];
         if arguments.len() != function.arguments {
-            let says = format!("`{}` takes {} values, found {}", function.name, function.arguments, arguments.len());
+            let says = format!(
+                "`{}` takes {} values, found {}",
+                function.name,
+                function.arguments,
+                arguments.len()
+            );
             return self.fault("wrong-count", name.span, says, function.says);
         }
         let (mut nodes, mut kinds) = (Vec::new(), Vec::new());
@@ -346,7 +459,11 @@ impl Checker<'_> {
                 Type::Quantity(kind) => kinds.push(kind),
                 Type::Unreadable => return NOTHING,
                 other => {
-                    let says = format!("`{}` takes quantities, found {}", function.name, self.described(&other));
+                    let says = format!(
+                        "`{}` takes quantities, found {}",
+                        function.name,
+                        self.described(&other)
+                    );
                     return self.fault("kind-mismatch", argument.span, says, function.says);
                 }
             }
