@@ -46,45 +46,32 @@ pub fn headline(judgement: &Judgement) -> String {
             "DO NOT START: {}",
             number(tally.hazards, "hazard", "hazards")
         ),
-        Verdict::Prepare => {
-            format!(
-                "NOT YET: {}",
-                number(
-                    tally.steps,
-                    "step to prepare first",
-                    "steps to prepare first"
-                )
-            )
-        }
+        Verdict::Prepare => format!(
+            "NOT YET: prepare first ({})",
+            number(tally.steps, "step", "steps")
+        ),
         Verdict::FindOut => {
-            let mut open = Vec::new();
-            if tally.undecided > 0 {
-                open.push(number(
-                    tally.undecided,
-                    "hazard is undecided",
-                    "hazards are undecided",
-                ));
-            }
-            if tally.problems > 0 {
-                open.push(number(
+            let open = [
+                (tally.undecided, "hazard undecided", "hazards undecided"),
+                (
                     tally.problems,
                     "problem in the file",
                     "problems in the file",
-                ));
-            }
-            if tally.gaps > 0 {
-                open.push(number(
+                ),
+                (
                     tally.gaps,
                     "minimum fact not recorded",
                     "minimum facts not recorded",
-                ));
+                ),
+            ];
+            let open = open.iter().filter(|(count, ..)| *count > 0);
+            let open: Vec<String> = open
+                .map(|(count, one, many)| number(*count, one, many))
+                .collect();
+            match open.as_slice() {
+                [] => "NOT YET: find out first".to_string(),
+                open => format!("NOT YET: find out first ({})", row(open)),
             }
-            let open = if open.is_empty() {
-                String::new()
-            } else {
-                format!(": {}", row(&open))
-            };
-            format!("NOT YET, find out first{open}")
         }
     }
 }

@@ -87,7 +87,7 @@ fn a_file_that_is_no_text_is_a_faulty_survey() {
     fs::write(&file, [0xFF, 0xD8, 0xFF, 0xE0]).expect("it can be written");
     let output = run(&["check", &file]);
     assert_eq!(output.status.code(), Some(20));
-    assert!(out(&output).starts_with("NOT YET, find out first: 1 problem in the file"));
+    assert!(out(&output).starts_with("NOT YET: find out first (1 problem in the file)"));
     assert!(out(&output).contains("UTF-8"));
 }
 
