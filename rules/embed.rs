@@ -1,5 +1,7 @@
 //! Lists the files of the built-in pack, so that the program carries them.
 
+#![expect(clippy::print_stdout, reason = "a build script speaks to cargo so")]
+
 use std::path::{Path, PathBuf};
 use std::{env, fs, io};
 

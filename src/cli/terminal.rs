@@ -69,8 +69,10 @@ impl Look {
 
 /// The width that the shell tells.
 fn terminal_width() -> Option<usize> {
-    let told = std::env::var("COLUMNS").ok()?.parse::<usize>().ok()?;
-    Some(told.clamp(Style::NARROWEST, WIDEST))
+    let told = std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
+    let asked = || terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));
+    let columns: usize = told.or_else(asked)?;
+    Some(columns.clamp(Style::NARROWEST, WIDEST))
 }
 
 /// Whether the locale is one of UTF-8, or none is set.

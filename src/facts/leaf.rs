@@ -95,7 +95,7 @@ impl Leaf<'_> {
             Type::Date => self.date(scalar),
             Type::DateTime => match DateTime::parse(&scalar.text) {
                 Ok(_) => Ok(Value::Text(scalar.text.clone())),
-                Err(fault) => Err(Some(self.from_fault("not-a-date", scalar, fault))),
+                Err(fault) => Err(Some(self.misread("not-a-date", scalar, fault))),
             },
             Type::Text | Type::Set(_) => Ok(Value::Text(scalar.text.clone())),
         }
@@ -154,7 +154,7 @@ impl Leaf<'_> {
         };
         let read = match Quantity::parse(&scalar.text, *kind) {
             Ok(read) => read,
-            Err(fault) => return Err(Some(self.from_fault("not-a-quantity", scalar, fault))),
+            Err(fault) => return Err(Some(self.misread("not-a-quantity", scalar, fault))),
         };
         match read.range.intersect(possible) {
             // An end that the writer left open is the end of what is possible.
@@ -179,12 +179,12 @@ impl Leaf<'_> {
                 let day = Exact::from(i64::from(date.day_number()));
                 Ok(Value::Date(Box::new(Interval::exact(day))))
             }
-            Err(fault) => Err(Some(self.from_fault("not-a-date", scalar, fault))),
+            Err(fault) => Err(Some(self.misread("not-a-date", scalar, fault))),
         }
     }
 
     /// A fault of a text within the scalar; its place is exact where the text stands as written.
-    fn from_fault(&self, kind: &'static str, scalar: &Scalar, fault: QuantityFault) -> Problem {
+    fn misread(&self, kind: &'static str, scalar: &Scalar, fault: QuantityFault) -> Problem {
         let span = self.node.span;
         let as_written = scalar.style == Style::Plain && self.source.slice(span) == scalar.text;
         let span = match as_written && !fault.at.is_empty() {

@@ -23,7 +23,8 @@ pub fn read(source: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Fac
         facts: Facts::default(),
         problems: Vec::new(),
     };
-    let start = source.line_span(1);
+    let edition = reading.root.get("survey").map(|entry| entry.key.span);
+    let start = edition.unwrap_or_else(|| source.line_span(1));
     let root = reader
         .facts
         .reserve(1, &blank(Vocabulary::ROOT, FactId(0), start));

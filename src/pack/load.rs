@@ -146,7 +146,13 @@ fn load_with(
         };
         let names = pack.names(vocabulary);
         let quick = match trusted {
-            true => rule::read_trusted(format!("{}/{path}", files.name), text, part, id, names),
+            true => rule::read_trusted(
+                format!("{}/{path}", files.name),
+                text.clone(),
+                part,
+                id,
+                names,
+            ),
             false => None,
         };
         rules.extend(quick.or_else(|| {

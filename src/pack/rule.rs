@@ -207,13 +207,13 @@ fn read_place(
 /// Nothing where the quick look leaves a doubt; then the whole file must be read.
 pub(super) fn read_trusted(
     name: String,
-    text: &Cow<'static, str>,
+    text: Cow<'static, str>,
     part: &str,
     id: &str,
     names: Names<'_>,
 ) -> Option<Rule> {
     let mut head = Head::default();
-    for line in top_lines(text).take_while(|line| line.key != "cases") {
+    for line in top_lines(&text).take_while(|line| line.key != "cases") {
         let held = match line.key {
             "class" => &mut head.class,
             "stage" => &mut head.stage,

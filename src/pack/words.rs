@@ -27,7 +27,7 @@ pub struct Words {
 pub enum Piece {
     Text(String),
     /// An expression whose value is put in.
-    Blank(Checked),
+    Blank(Box<Checked>),
 }
 
 pub(super) fn read(sheet: &mut Sheet, names: Names<'_>, variables: &[Variable]) -> Words {
@@ -124,5 +124,5 @@ fn blank(
     for problem in problems {
         sheet.adopt(node, problem, offset);
     }
-    sound.then_some(Piece::Blank(checked))
+    sound.then(|| Piece::Blank(Box::new(checked)))
 }

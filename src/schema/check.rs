@@ -48,83 +48,69 @@ fn placed(source: &Source, reading: &Reading, fault: &Fault) -> Option<Problem> 
         (Some(key), None) => key.span,
         (None, None) => first_key(source, node),
     };
-    Some(match &fault.what {
-        What::NotAllowedKey { names, allowed } => not_allowed(node, own, names, allowed),
-        What::MissingKey { name } => {
-            let says = format!("`{name}` is missing here");
-            Problem::new("key-missing", own, says, format!("add a line `{name}:`"))
-        }
-        What::NotOneOf { allowed } => {
-            let written = node.as_text().unwrap_or_default();
-            let all = format!(
-                "it can be {}",
-                suggest::either(allowed.iter().map(String::as_str))
-            );
-            let help = suggest::help(written, allowed.iter().map(String::as_str), &all);
-            Problem::new(
-                "not-a-choice",
-                own,
-                format!("`{written}` is not one of the words for this"),
-                help,
-            )
-        }
-        What::WrongType { expected } => {
-            let sorts: Vec<&str> = expected.iter().map(|sort| sort_words(*sort)).collect();
-            let says = "this is not the sort of value that belongs here".to_string();
-            Problem::new(
-                "value-expected",
-                own,
-                says,
-                format!("write {}", sorts.join(" or ")),
-            )
-        }
-        What::Pattern { hint } => {
-            let written = node.as_text().unwrap_or_default();
-            let help = hint
-                .clone()
-                .unwrap_or_else(|| "see the field's description in the schema".to_string());
-            Problem::new(
-                "wrong-form",
-                own,
-                format!("`{written}` has not the form that belongs here"),
-                help,
-            )
-        }
-        What::Repeated => {
-            let says = "this says the same thing twice".to_string();
-            Problem::new("said-twice", own, says, "say each thing once")
-        }
-        What::TooFew { least } => {
-            let says = "there is too little here".to_string();
-            Problem::new(
-                "too-few",
-                own,
-                says,
-                format!("at least {least} belong here"),
-            )
-        }
+    Some(worded(node, own, &fault.what))
+}
+
+/// What is wrong with a value, in words.
+fn worded(node: &Node, own: Span, what: &What) -> Problem {
+    let written = node.as_text().unwrap_or_default();
+    let (kind, says, help) = match what {
+        What::NotAllowedKey { names, allowed } => return not_allowed(node, own, names, allowed),
         What::BadKey { name, hint } => {
             let span = node.get(name).map_or(own, |entry| entry.key.span);
             let help = hint
                 .clone()
                 .unwrap_or_else(|| "use lower-case words".to_string());
-            Problem::new(
+            let says = format!("`{name}` has not the form of a name here");
+            return Problem::new("wrong-form", span, says, help);
+        }
+        What::MissingKey { name } => (
+            "key-missing",
+            format!("`{name}` is missing here"),
+            format!("add a line `{name}:`"),
+        ),
+        What::NotOneOf { allowed } => {
+            let words = || allowed.iter().map(String::as_str);
+            let all = format!("it can be {}", suggest::either(words()));
+            let says = format!("`{written}` is not one of the words for this");
+            ("not-a-choice", says, suggest::help(written, words(), &all))
+        }
+        What::WrongType { expected } => {
+            let sorts: Vec<&str> = expected.iter().map(|sort| sort_words(*sort)).collect();
+            let says = "this is not the sort of value that belongs here".to_string();
+            (
+                "value-expected",
+                says,
+                format!("write {}", sorts.join(" or ")),
+            )
+        }
+        What::Pattern { hint } => {
+            let help = hint.clone();
+            let help =
+                help.unwrap_or_else(|| "see the field's description in the schema".to_string());
+            (
                 "wrong-form",
-                span,
-                format!("`{name}` has not the form of a name here"),
+                format!("`{written}` has not the form that belongs here"),
                 help,
             )
         }
-        What::Other { keyword } => {
-            let says = "this does not fit the schema".to_string();
-            Problem::new(
-                "does-not-fit",
-                own,
-                says,
-                format!("the schema asks for `{keyword}` here"),
-            )
-        }
-    })
+        What::Repeated => (
+            "said-twice",
+            "this says the same thing twice".to_string(),
+            "say each thing once".to_string(),
+        ),
+        What::TooFew { least } => (
+            "too-few",
+            "there is too little here".to_string(),
+            format!("at least {least} belong here"),
+        ),
+        What::Other { keyword } => (
+            "does-not-fit",
+            "this does not fit the schema".to_string(),
+            format!("the schema asks for `{keyword}` here"),
+        ),
+    };
+    Problem::new(kind, own, says, help)
 }
 
 fn not_allowed(node: &Node, own: Span, names: &[String], allowed: &[String]) -> Problem {

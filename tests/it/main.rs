@@ -1,5 +1,7 @@
 //! All tests of the whole, in one program.
 
+#![allow(clippy::print_stdout, clippy::too_many_lines, reason = "tests may talk, and list")]
+
 mod commands;
 mod documents;
 mod drawings;

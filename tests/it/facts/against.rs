@@ -154,7 +154,7 @@ pub fn words_missing(pack: &Pack, vocabulary: &Vocabulary, check: &WordsCheck) -
     let names = pack.names(vocabulary);
     let held = pack
         .rule(&check.rule)
-        .is_some_and(|rule| rule.words(names).remedy.contains(&check.do_holds));
+        .is_some_and(|rule| words_of(&rule.words(names).remedy).contains(&check.do_holds));
     (!held).then(|| {
         format!(
             "the remedy of `{}` says nothing of `{}`",
@@ -285,4 +285,13 @@ fn quantity(text: &str, kind: Kind) -> Interval {
     Quantity::parse(text, kind)
         .unwrap_or_else(|fault| panic!("`{text}` of {kind}: {fault:?}"))
         .range
+}
+
+/// The fixed words of a message, its blanks left out.
+fn words_of(pieces: &[wetside::pack::Piece]) -> String {
+    let text = pieces.iter().map(|piece| match piece {
+        wetside::pack::Piece::Text(text) => text.as_str(),
+        wetside::pack::Piece::Blank(_) => "…",
+    });
+    text.collect()
 }
