@@ -10,6 +10,7 @@ mod facts;
 mod pack;
 mod pack_loading;
 mod physics;
+mod readme;
 mod reports;
 mod starters;
 mod tidy;
