@@ -22,7 +22,10 @@ pub struct Name {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Form {
     /// `15 mm`, `3`, `10 %`
-    Measure { number: String, unit: Option<Name> },
+    Measure {
+        number: String,
+        unit: Option<Name>,
+    },
     /// `'open vented'`, `yes`, `no`
     Words(String),
     /// `2026-10-13`

@@ -34,9 +34,11 @@ fn binding(form: &Form) -> Binding {
         Form::Or(_) => Binding::Or,
         Form::And(_) => Binding::And,
         Form::Not(_) => Binding::Not,
-        Form::Compare(..) | Form::Between(..) | Form::OneOf(..) | Form::Includes(..) | Form::Empty(_) => {
-            Binding::Compared
-        }
+        Form::Compare(..)
+        | Form::Between(..)
+        | Form::OneOf(..)
+        | Form::Includes(..)
+        | Form::Empty(_) => Binding::Compared,
         Form::Arithmetic(Operation::Plus | Operation::Minus, ..) => Binding::Sum,
         Form::Arithmetic(Operation::Times | Operation::Over, ..) => Binding::Product,
         Form::Negate(_) => Binding::Signed,

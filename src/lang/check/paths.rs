@@ -20,7 +20,10 @@ impl Checker<'_> {
             Shape::Fact(vocabulary::Type::Date) => Type::Date,
             Shape::Fact(vocabulary::Type::Text) => Type::Text,
             Shape::Fact(vocabulary::Type::DateTime) => {
-                let says = format!("`{}` is a time of day, which no rule can weigh yet", dotted(names));
+                let says = format!(
+                    "`{}` is a time of day, which no rule can weigh yet",
+                    dotted(names)
+                );
                 return self.fault("kind-mismatch", span_of(names), says, "use a date");
             }
             Shape::Group { .. } => {
@@ -48,9 +51,11 @@ impl Checker<'_> {
             }
             _ => {
                 let says = format!("`{}` is not a list", dotted(names));
-                let lists = self.names.vocabulary.fields().filter(|(_, field)| {
-                    matches!(field.shape, Shape::List { .. })
-                });
+                let lists = self
+                    .names
+                    .vocabulary
+                    .fields()
+                    .filter(|(_, field)| matches!(field.shape, Shape::List { .. }));
                 let paths: Vec<&str> = lists.map(|(_, field)| field.path.as_str()).collect();
                 let all = format!("the lists are {}", suggest::either(paths.iter().copied()));
                 let help = suggest::help(&dotted(names), paths.iter().copied(), &all);
@@ -64,7 +69,10 @@ impl Checker<'_> {
     pub(super) fn route(&mut self, names: &[Name]) -> Option<Route> {
         let vocabulary = self.names.vocabulary;
         let first = names.first()?;
-        let variable = self.variables.iter().rposition(|(name, _)| *name == first.text);
+        let variable = self
+            .variables
+            .iter()
+            .rposition(|(name, _)| *name == first.text);
         let (mut field, rest) = match variable {
             Some(at) => (self.variables[at].1, &names[1..]),
             None => (Vocabulary::ROOT, names),
@@ -79,7 +87,10 @@ impl Checker<'_> {
             field = child;
         }
         if rest.is_empty() {
-            let says = format!("`{}` is one of the things in the list, not a fact", first.text);
+            let says = format!(
+                "`{}` is one of the things in the list, not a fact",
+                first.text
+            );
             let help = format!("go on to one of its facts: {}", self.names_in(field));
             self.fault("not-a-fact", first.span, says, &help);
             return None;
@@ -111,7 +122,9 @@ impl Checker<'_> {
 
     fn names_in(&self, group: FieldId) -> String {
         let vocabulary = self.names.vocabulary;
-        let names = vocabulary.children(group).map(|child| vocabulary.field(child).name.as_str());
+        let names = vocabulary
+            .children(group)
+            .map(|child| vocabulary.field(child).name.as_str());
         suggest::either(names)
     }
 }
