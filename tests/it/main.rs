@@ -1,4 +1,5 @@
 //! All tests of the whole, in one program.
 
 mod documents;
+mod lang;
 mod units;
