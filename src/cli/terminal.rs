@@ -69,7 +69,9 @@ impl Look {
 
 /// The width that the shell tells.
 fn terminal_width() -> Option<usize> {
-    let told = std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
+    let told = std::env::var("COLUMNS")
+        .ok()
+        .and_then(|columns| columns.parse().ok());
     let asked = || terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));
     let columns: usize = told.or_else(asked)?;
     Some(columns.clamp(Style::NARROWEST, WIDEST))

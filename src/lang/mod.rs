@@ -15,7 +15,6 @@ pub mod ast;
 pub mod cells;
 pub mod check;
 pub mod eval;
-mod folds;
 pub mod functions;
 pub mod names;
 pub mod node;

@@ -33,6 +33,8 @@ pub struct Route {
 
 #[derive(Clone, Debug)]
 pub enum Node {
+    /// Stands where a problem was reported; never yes, should it ever be asked.
+    Nothing,
     Quantity(Interval),
     Word(WordId),
     Text(String),
@@ -51,11 +53,11 @@ pub enum Node {
     Months(Box<Node>, i32),
     /// A date moved by a length of time, in days.
     Days(Box<Node>, Box<Node>),
-    /// The time between two dates.
-    Between(Box<Node>, Box<Node>),
+    /// The time from the second date to the first.
+    Elapsed(Box<Node>, Box<Node>),
     Compare(Comparison, Box<Node>, Box<Node>),
     /// Value, lower and upper limit, both included.
-    Within(Box<Node>, Box<Node>, Box<Node>),
+    Between(Box<Node>, Box<Node>, Box<Node>),
     /// Words or texts; the flag is true for `is not`.
     Same(bool, Box<Node>, Box<Node>),
     OneOf(Box<Node>, Vec<WordId>),
@@ -111,7 +113,12 @@ impl Node {
     pub fn visit_routes(&self, visit: &mut dyn FnMut(&Route)) {
         match self {
             Node::Fact(route) => visit(route),
-            Node::Quantity(_) | Node::Word(_) | Node::Text(_) | Node::Limit(..) | Node::AsOf => {}
+            Node::Nothing
+            | Node::Quantity(_)
+            | Node::Word(_)
+            | Node::Text(_)
+            | Node::Limit(..)
+            | Node::AsOf => {}
             Node::Every(each, _, inner) | Node::Some(each, inner) => {
                 each.visit_routes(visit);
                 inner.visit_routes(visit);
@@ -140,13 +147,13 @@ impl Node {
             | Node::Times(a, b)
             | Node::Over(a, b)
             | Node::Days(a, b)
-            | Node::Between(a, b)
+            | Node::Elapsed(a, b)
             | Node::Compare(_, a, b)
             | Node::Same(_, a, b) => {
                 a.visit_routes(visit);
                 b.visit_routes(visit);
             }
-            Node::Within(a, b, c) | Node::If(a, b, c) => {
+            Node::Between(a, b, c) | Node::If(a, b, c) => {
                 a.visit_routes(visit);
                 b.visit_routes(visit);
                 c.visit_routes(visit);

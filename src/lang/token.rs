@@ -1,14 +1,18 @@
 //! Text of a condition to tokens with their places.
 //!
-//! Contract: every character is covered: what cannot be read becomes a problem and is left out, and
-//! reading goes on behind it. Spans are bytes of the condition's own text. This module must not know
-//! which words name facts, limits or units.
+//! Contract: every character is covered. A sign that writers bring along from elsewhere is reported
+//! and read as what it stands for, so that one slip does not hide the next; what has no meaning at
+//! all is reported and becomes [`What::Unreadable`]. Spans are bytes of the condition's own text.
+//! A text with more than [`MOST_TOKENS`] words and signs is refused as a whole.
+//! This module must not know which words name facts or limits; of the units it knows only how far
+//! a spelling reaches.
 
 use crate::problem::Problem;
 use crate::source::Span;
+use crate::units::table;
 
 /// A piece of a condition.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Token<'t> {
     pub span: Span,
     pub what: What<'t>,
@@ -28,6 +32,8 @@ pub enum What<'t> {
     Words(&'t str),
     /// `(`, `)`, `[`, `]`, `,`, `.`, `<`, `<=`, `>`, `>=`, `+`, `-`, `*` or `/`.
     Mark(&'static str),
+    /// Something without a meaning; a problem was reported.
+    Unreadable,
     /// The end of the condition; always the last token.
     End,
 }
@@ -65,32 +71,55 @@ pub const RESERVED: &[&str] = &[
     "yes",
 ];
 
+/// The most words and signs of one condition: part of what bounds the cost of a rule.
+pub const MOST_TOKENS: usize = 2_000;
+
+/// The kind of the problem that a text is too long to be read at all.
+pub(super) const TOO_LONG: &str = "condition-too-long";
+
 const MARKS: &[&str] = &[
     "<=", ">=", "(", ")", "[", "]", ",", ".", "<", ">", "+", "-", "*", "/",
 ];
 
-/// Signs that writers bring along from elsewhere, and what this language has for them.
-const FOREIGN: &[(&str, &str)] = &[
-    ("==", "write `is`"),
-    ("!=", "write `is not`"),
-    ("<>", "write `is not`"),
-    ("=<", "write `<=`"),
-    ("=>", "write `>=`"),
-    ("=", "write `is`"),
-    ("&&", "write `and`"),
-    ("||", "write `or`"),
-    ("!", "write `not`"),
-    ("≤", "write `<=`"),
-    ("≥", "write `>=`"),
-    ("≠", "write `is not`"),
-    ("×", "write `*`"),
-    ("÷", "write `/`"),
-    ("\"", "put words in single quotes"),
+/// Signs that writers bring along from elsewhere, what to write instead, and how they are read.
+const FOREIGN: &[(&str, &str, &[What<'static>])] = &[
+    ("==", "write `is`", &[What::Word("is")]),
+    (
+        "!=",
+        "write `is not`",
+        &[What::Word("is"), What::Word("not")],
+    ),
+    (
+        "<>",
+        "write `is not`",
+        &[What::Word("is"), What::Word("not")],
+    ),
+    ("=<", "write `<=`", &[What::Mark("<=")]),
+    ("=>", "write `>=`", &[What::Mark(">=")]),
+    ("=", "write `is`", &[What::Word("is")]),
+    ("&&", "write `and`", &[What::Word("and")]),
+    ("||", "write `or`", &[What::Word("or")]),
+    ("!", "write `not`", &[What::Word("not")]),
+    ("≤", "write `<=`", &[What::Mark("<=")]),
+    ("≥", "write `>=`", &[What::Mark(">=")]),
+    (
+        "≠",
+        "write `is not`",
+        &[What::Word("is"), What::Word("not")],
+    ),
+    ("×", "write `*`", &[What::Mark("*")]),
+    ("÷", "write `/`", &[What::Mark("/")]),
+    ("−", "write `-`", &[What::Mark("-")]),
+    ("–", "write `-`", &[What::Mark("-")]),
     (
         ":",
         "leave it out; a comma ends the head of `for every` and `for some`",
+        &[],
     ),
 ];
+
+/// Quotes that writers bring along from elsewhere, each with the signs that may close it.
+const QUOTES: &[(char, &[char])] = &[('"', &['"']), ('‘', &['’']), ('“', &['”']), ('`', &['`'])];
 
 /// Reads a whole condition.
 pub fn tokens(text: &str) -> (Vec<Token<'_>>, Vec<Problem>) {
@@ -100,8 +129,11 @@ pub fn tokens(text: &str) -> (Vec<Token<'_>>, Vec<Problem>) {
         tokens: Vec::new(),
         problems: Vec::new(),
     };
-    while lexer.at < text.len() {
+    while lexer.at < text.len() && lexer.tokens.len() <= MOST_TOKENS {
         lexer.step();
+    }
+    if lexer.at < text.len() {
+        lexer.too_long();
     }
     lexer.push(0, What::End);
     (lexer.tokens, lexer.problems)
@@ -137,24 +169,29 @@ impl<'t> Lexer<'t> {
             self.push(len, What::Word(&rest[..len]));
         } else if first == '\'' {
             self.quoted();
-        } else if let Some((sign, instead)) = FOREIGN.iter().find(|(s, _)| rest.starts_with(s)) {
-            self.refuse(
-                sign.len(),
-                format!("`{sign}` is not a sign of the rule language"),
-                instead,
-            );
+        } else if let Some((quote, closing)) = QUOTES.iter().find(|(quote, _)| *quote == first) {
+            self.quoted_otherwise(*quote, closing);
+        } else if let Some((sign, instead, read)) =
+            FOREIGN.iter().find(|(s, ..)| rest.starts_with(s))
+        {
+            let says = format!("`{sign}` is not a sign of the rule language");
+            self.refuse(sign.len(), says, instead, read);
         } else if let Some(mark) = MARKS.iter().find(|mark| rest.starts_with(**mark)) {
             self.push(mark.len(), What::Mark(mark));
         } else {
-            let says = format!("`{}` has no meaning in a condition", first.escape_default());
-            self.refuse(first.len_utf8(), says, "take it out");
+            let shown = match first.is_control() {
+                true => first.escape_default().to_string(),
+                false => first.to_string(),
+            };
+            let says = format!("`{shown}` has no meaning in a condition");
+            self.refuse(first.len_utf8(), says, "take it out", &[What::Unreadable]);
         }
     }
 
     fn number(&mut self) {
         let rest = self.rest();
-        if let Some(date) = rest.get(..10).filter(|text| looks_like_date(text)) {
-            self.push(10, What::Date(date));
+        if let Some(len) = date_at_start(rest) {
+            self.push(len, What::Date(&rest[..len]));
             return;
         }
         let whole = length_of(rest, |c| c.is_ascii_digit());
@@ -172,7 +209,8 @@ impl<'t> Lexer<'t> {
         self.unit();
     }
 
-    /// The unit behind a number: the next word, unless the language itself owns that word.
+    /// The unit behind a number: the longest known spelling, or else the next word, unless the
+    /// language itself owns that word.
     fn unit(&mut self) {
         let rest = self.rest();
         let gap = rest.len() - rest.trim_start_matches(' ').len();
@@ -180,7 +218,7 @@ impl<'t> Lexer<'t> {
         let mut len = 0;
         for (at, c) in word.char_indices() {
             let next = word[at + c.len_utf8()..].chars().next();
-            let joins = matches!(c, '°' | 'µ' | 'μ' | '%' | '²' | '³')
+            let joins = matches!(c, '°' | 'º' | 'µ' | 'μ' | '%' | '²' | '³')
                 || c.is_alphabetic()
                 || (len > 0 && c.is_ascii_digit())
                 || (len > 0 && c == '/' && next.is_some_and(char::is_alphabetic));
@@ -188,6 +226,11 @@ impl<'t> Lexer<'t> {
                 break;
             }
             len = at + c.len_utf8();
+        }
+        // A spelling may be of several words, `L per 100 L`; of a sign alone it may not: `'` opens
+        // a quote.
+        if len > 0 {
+            len = table::unit_at_start(word).map_or(len, |known| known.max(len));
         }
         if len > 0 && !RESERVED.contains(&&word[..len]) {
             self.at += gap;
@@ -199,19 +242,45 @@ impl<'t> Lexer<'t> {
         let rest = self.rest();
         match rest[1..].find('\'') {
             Some(len) => self.push(len + 2, What::Words(&rest[1..=len])),
-            None => self.refuse(
-                rest.len(),
-                "this quote is never closed".to_string(),
-                "put words between two single quotes, as in 'open vented'",
-            ),
+            None => self.never_closed(),
         }
     }
 
-    fn refuse(&mut self, len: usize, says: String, help: &str) {
+    /// Words in quotes of another sort: refused, and read as what they mean.
+    fn quoted_otherwise(&mut self, quote: char, closing: &[char]) {
+        let inner = &self.rest()[quote.len_utf8()..];
+        let closed = inner.char_indices().find(|(_, c)| closing.contains(c));
+        let Some((len, last)) = closed else {
+            return self.never_closed();
+        };
+        let words = &inner[..len];
+        let says = format!("`{quote}` is not the quote of the rule language");
+        let help = format!("put words in single quotes: `'{words}'`");
+        let whole = quote.len_utf8() + len + last.len_utf8();
+        self.refuse(whole, says, &help, &[What::Words(words)]);
+    }
+
+    fn never_closed(&mut self) {
+        let says = "this quote is never closed".to_string();
+        let help = "put words between two single quotes, as in `'open vented'`";
+        self.refuse(self.rest().len(), says, help, &[What::Unreadable]);
+    }
+
+    /// Reports a piece of the text and reads it as these tokens.
+    fn refuse(&mut self, len: usize, says: String, help: &str, read: &[What<'t>]) {
         let span = Span::new(self.at, self.at + len);
         self.problems
             .push(Problem::new("condition-sign", span, says, help));
+        let read = read.iter().map(|what| Token { span, what: *what });
+        self.tokens.extend(read);
         self.at += len;
+    }
+
+    fn too_long(&mut self) {
+        let says = format!("this condition has more than {MOST_TOKENS} words and signs");
+        let span = Span::new(self.at, self.at);
+        self.problems
+            .push(Problem::new(TOO_LONG, span, says, "split the rule"));
     }
 }
 
@@ -219,9 +288,18 @@ fn length_of(text: &str, belongs: impl Fn(char) -> bool) -> usize {
     text.len() - text.trim_start_matches(belongs).len()
 }
 
-fn looks_like_date(text: &str) -> bool {
-    text.bytes().enumerate().all(|(at, byte)| match at {
-        4 | 7 => byte == b'-',
-        _ => byte.is_ascii_digit(),
-    })
+/// How far a text reaches that was meant for a date: four digits, then one or two, twice, joined by
+/// `-` without a space. Whether the day exists is for the checker to say.
+fn date_at_start(text: &str) -> Option<usize> {
+    let digits = |from: usize| length_of(text.get(from..).unwrap_or(""), |c| c.is_ascii_digit());
+    let dash = |at: usize| text.as_bytes().get(at) == Some(&b'-');
+    let year = digits(0);
+    let month = digits(year + 1);
+    let day = digits(year + month + 2);
+    let fits = year == 4
+        && dash(year)
+        && (1..=2).contains(&month)
+        && dash(year + 1 + month)
+        && (1..=2).contains(&day);
+    fits.then_some(year + month + day + 2)
 }

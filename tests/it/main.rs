@@ -1,12 +1,17 @@
 //! All tests of the whole, in one program.
 
-#![allow(clippy::print_stdout, clippy::too_many_lines, reason = "tests may talk, and list")]
+#![allow(
+    clippy::print_stdout,
+    clippy::too_many_lines,
+    reason = "tests may talk, and list"
+)]
 
 mod commands;
 mod documents;
 mod drawings;
 mod examples;
 mod facts;
+mod lang;
 mod pack;
 mod pack_loading;
 mod physics;

@@ -17,7 +17,10 @@ fn sessions(page: &str) -> Vec<(String, String)> {
     let block = |block: &str| {
         let block = block.split("```").next().unwrap_or_default();
         let (command, output) = block.split_once('\n').unwrap_or((block, ""));
-        (command.trim_start_matches("$ ").to_string(), output.to_string())
+        (
+            command.trim_start_matches("$ ").to_string(),
+            output.to_string(),
+        )
     };
     blocks.map(block).collect()
 }
@@ -39,14 +42,18 @@ fn shows(shown: &str, output: &str) -> Result<(), String> {
     let pieces: Vec<&str> = shown.split("…\n").collect();
     let mut rest = output;
     for (at, piece) in pieces.iter().enumerate() {
-        let found = rest.find(piece).ok_or_else(|| format!("not in the output, or not in this order:\n{piece}"))?;
+        let found = rest
+            .find(piece)
+            .ok_or_else(|| format!("not in the output, or not in this order:\n{piece}"))?;
         if at == 0 && found != 0 {
             return Err(format!("the output does not begin with:\n{piece}"));
         }
         rest = &rest[found + piece.len()..];
     }
     match pieces.last() {
-        Some(last) if !last.is_empty() && !rest.is_empty() => Err(format!("the output goes on:\n{rest}")),
+        Some(last) if !last.is_empty() && !rest.is_empty() => {
+            Err(format!("the output goes on:\n{rest}"))
+        }
         _ => Ok(()),
     }
 }
@@ -65,7 +72,9 @@ fn the_readme_shows_what_the_program_says() {
         .iter()
         .filter_map(|(command, shown)| {
             let output = run(command, &folder);
-            shows(shown, &output).err().map(|why| format!("$ {command}\n{why}\n--- it says:\n{output}"))
+            shows(shown, &output)
+                .err()
+                .map(|why| format!("$ {command}\n{why}\n--- it says:\n{output}"))
         })
         .collect();
     fs::remove_dir_all(&folder).expect("the folder can be taken away");
@@ -90,9 +99,15 @@ fn copy(from: &Path, to: &Path) {
 fn the_readme_lists_the_exit_codes() {
     let page = fs::read_to_string(root().join("README.md")).expect("the README is there");
     let help = run("wetside check --help", &root());
-    let codes = help.split("Exit codes:\n").nth(1).expect("the help lists them");
+    let codes = help
+        .split("Exit codes:\n")
+        .nth(1)
+        .expect("the help lists them");
     for line in codes.lines().take_while(|line| line.starts_with(' ')) {
-        let (code, meaning) = line.trim().split_once("  ").expect("a code and its meaning");
+        let (code, meaning) = line
+            .trim()
+            .split_once("  ")
+            .expect("a code and its meaning");
         assert!(page.contains(&format!("| {code} | {meaning} |")), "{line}");
     }
 }

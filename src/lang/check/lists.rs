@@ -1,5 +1,6 @@
 //! List expressions: quantifiers, counts, sums, least and greatest.
 
+use super::literals::comparable;
 use super::{Checker, NOTHING};
 use crate::lang::ast::{self, Expr, Fold, Form};
 use crate::lang::node::{Each, Node, Type};
@@ -49,7 +50,7 @@ impl Checker<'_> {
             .variable
             .as_ref()
             .map_or(String::new(), |name| name.text.clone());
-        if self.variables.len() >= DEEPEST {
+        if each.variable.is_some() && self.variables.len() >= DEEPEST {
             let says = format!("lists may nest {DEEPEST} deep, a rule's own selection included");
             self.fault("nested-too-deep", each.list_span(), says, "split the rule");
             return None;
@@ -142,7 +143,7 @@ impl Checker<'_> {
     /// Whether a value is of the kind that its neighbour is; a problem if not.
     pub(super) fn is_of(&mut self, yields: &Type, kind: Kind, expr: &Expr) -> bool {
         match yields {
-            Type::Quantity(found) if super::values::comparable(*found, kind) => true,
+            Type::Quantity(found) if comparable(*found, kind) => true,
             Type::Unreadable => false,
             other => {
                 let says = format!(

@@ -3,20 +3,21 @@
 //! Contract: a result holds the value for every completion of the list and of its open facts.
 //! This module must not know conditions other than through the evaluator.
 
-use super::ast::Fold;
-use super::eval::Evaluator;
-use super::node::{Each, Node};
+use super::Evaluator;
 use crate::facts::{FactId, Facts};
+use crate::lang::ast::Fold;
+use crate::lang::node::{Each, Node};
 use crate::truth::Truth;
 use crate::units::{End, Exact, Interval};
 
-/// Whether a list has elements that are not listed: no where its extent is complete.
+/// Whether a list has an element, not listed, that could turn an answer: no where its extent is
+/// complete, else undecided, for nothing is known of such an element.
 pub(super) fn others(facts: &Facts, list: FactId) -> Truth {
     let listed = listed(facts, list);
-    match facts.extent(list).map(|extent| extent.unlisted(listed)) {
+    let unlisted = facts.extent(list).map(|extent| extent.unlisted(listed));
+    match unlisted {
         Some((_, Some(0))) => Truth::No,
-        Some((0, _)) | None => Truth::Undecided,
-        Some(_) => Truth::Undecided,
+        _ => Truth::Undecided,
     }
 }
 

@@ -1,0 +1,200 @@
+//! Sums, differences, products and quotients, of quantities and of dates.
+
+use super::describe::advice;
+use super::literals::literal_kinds;
+use super::{Checker, NOTHING};
+use crate::lang::ast::{Expr, Form, Name, Operation};
+use crate::lang::node::{Node, Type};
+use crate::units::{Exact, Kind, UnitId};
+
+/// One side of an operation: read, or a literal that may be of several kinds.
+enum Side {
+    Read(Node, Type),
+    Open(Vec<Kind>),
+}
+
+impl Side {
+    fn kinds(&self) -> Vec<Kind> {
+        match self {
+            Side::Read(_, Type::Quantity(kind)) => vec![*kind],
+            Side::Read(..) => Vec::new(),
+            Side::Open(kinds) => kinds.clone(),
+        }
+    }
+}
+
+impl Checker<'_> {
+    pub(super) fn arithmetic(
+        &mut self,
+        operation: Operation,
+        left: &Expr,
+        right: &Expr,
+        wanted: Option<Kind>,
+    ) -> (Node, Type) {
+        let a = self.side(left);
+        if let (Side::Read(date, Type::Date), Operation::Plus | Operation::Minus) = (&a, operation)
+        {
+            return self.moved(operation, left, date.clone(), right);
+        }
+        let b = self.side(right);
+        let (a_kinds, b_kinds) = (a.kinds(), b.kinds());
+        let pairs = a_kinds
+            .iter()
+            .flat_map(|x| b_kinds.iter().map(move |y| (*x, *y)));
+        let fitting: Vec<(Kind, Kind, Kind)> = pairs
+            .filter_map(|(x, y)| Some((x, y, combined(operation, x, y)?)))
+            .collect();
+        let as_wanted = fitting.iter().find(|(_, _, kind)| Some(*kind) == wanted);
+        let Some(&(x, y, kind)) = as_wanted.or(fitting.first()) else {
+            return self.no_sense(operation, left, right, a, b);
+        };
+        let (a, a_type) = self.settled(a, left, Some(x));
+        let (b, b_type) = self.settled(b, right, Some(y));
+        if a_type == Type::Unreadable || b_type == Type::Unreadable {
+            return NOTHING;
+        }
+        (joined(operation, a, b), Type::Quantity(kind))
+    }
+
+    fn side(&mut self, expr: &Expr) -> Side {
+        match literal_kinds(expr) {
+            // A unit that is none has no kind; reading it says so.
+            Some(kinds) if !kinds.is_empty() => Side::Open(kinds),
+            _ => {
+                let (node, yields) = self.expr(expr, None);
+                Side::Read(node, yields)
+            }
+        }
+    }
+
+    fn settled(&mut self, side: Side, expr: &Expr, kind: Option<Kind>) -> (Node, Type) {
+        match side {
+            Side::Read(node, yields) => (node, yields),
+            Side::Open(_) => self.expr(expr, kind),
+        }
+    }
+
+    fn no_sense(
+        &mut self,
+        operation: Operation,
+        left: &Expr,
+        right: &Expr,
+        a: Side,
+        b: Side,
+    ) -> (Node, Type) {
+        let (_, a) = self.settled(a, left, None);
+        let (_, b) = self.settled(b, right, None);
+        if a == Type::Unreadable || b == Type::Unreadable {
+            return NOTHING;
+        }
+        let says = format!(
+            "{} `{}` {} means nothing",
+            self.described(&a),
+            operation.sign(),
+            self.described(&b)
+        );
+        let help = match (operation, &b) {
+            (Operation::Plus, Type::Date) => {
+                "write the date first, as in `as_of + 12 months`".to_string()
+            }
+            _ => advice(&a, &b),
+        };
+        self.fault("kind-mismatch", left.span.to(right.span), says, &help)
+    }
+
+    /// A date moved by a time, in calendar months where it is written in months or years; or the
+    /// time between two dates.
+    fn moved(
+        &mut self,
+        operation: Operation,
+        left: &Expr,
+        date: Node,
+        right: &Expr,
+    ) -> (Node, Type) {
+        let backwards = operation == Operation::Minus;
+        let (by, yields) = self.expr(right, Some(Kind::Time));
+        if let (Some(months), Type::Quantity(Kind::Time)) = (self.calendar_months(right), &yields) {
+            let months = if backwards { -months } else { months };
+            return (Node::Months(Box::new(date), months), Type::Date);
+        }
+        match yields {
+            Type::Quantity(Kind::Time) => {
+                let by = if backwards {
+                    Node::Negate(Box::new(by))
+                } else {
+                    by
+                };
+                (Node::Days(Box::new(date), Box::new(by)), Type::Date)
+            }
+            Type::Date if backwards => {
+                let elapsed = Node::Elapsed(Box::new(date), Box::new(by));
+                (elapsed, Type::Quantity(Kind::Time))
+            }
+            Type::Unreadable => NOTHING,
+            other => {
+                let says = format!(
+                    "a date `{}` {} means nothing",
+                    operation.sign(),
+                    self.described(&other)
+                );
+                let help = match other {
+                    Type::Date => "subtract the earlier date from the later one",
+                    _ => "add a length of time, as in `as_of + 12 months`",
+                };
+                self.fault("kind-mismatch", left.span.to(right.span), says, help)
+            }
+        }
+    }
+
+    /// Whole calendar months in a length of time that the rule or a limit writes out in months or
+    /// years; nothing for any other.
+    fn calendar_months(&self, expr: &Expr) -> Option<i32> {
+        let (number, unit) = match &expr.form {
+            Form::Measure {
+                number,
+                unit: Some(unit),
+            } => (number.as_str(), unit.text.as_str()),
+            Form::Limit(name) => self.written_limit(name)?,
+            Form::Negate(inner) => return self.calendar_months(inner)?.checked_neg(),
+            _ => return None,
+        };
+        let months = match UnitId::spelt(unit, Kind::Time)?.symbol() {
+            "months" => Exact::ONE,
+            "years" => Exact::from(12),
+            _ => return None,
+        };
+        let months = Exact::parse(number)?.times(months)?;
+        let whole = months.floor();
+        (whole == months)
+            .then(|| i32::try_from(whole.above()).ok())
+            .flatten()
+    }
+
+    fn written_limit(&self, name: &Name) -> Option<(&str, &str)> {
+        let limit = self
+            .names
+            .limits
+            .iter()
+            .find(|limit| limit.name == name.text)?;
+        limit.written.split_once(' ')
+    }
+}
+
+fn combined(operation: Operation, a: Kind, b: Kind) -> Option<Kind> {
+    match operation {
+        Operation::Plus => a.plus(b),
+        Operation::Minus => a.minus(b),
+        Operation::Times => a.times(b),
+        Operation::Over => a.over(b),
+    }
+}
+
+fn joined(operation: Operation, a: Node, b: Node) -> Node {
+    let (a, b) = (Box::new(a), Box::new(b));
+    match operation {
+        Operation::Plus => Node::Plus(a, b),
+        Operation::Minus => Node::Minus(a, b),
+        Operation::Times => Node::Times(a, b),
+        Operation::Over => Node::Over(a, b),
+    }
+}

@@ -1,0 +1,92 @@
+//! Literals, whose kind their surroundings decide, and values that no survey can change.
+
+use super::Checker;
+use crate::lang::ast::{Expr, Form, Name};
+use crate::lang::node::{Node, Type};
+use crate::units::{Interval, Kind, table};
+
+impl Checker<'_> {
+    /// Reads values that must be alike: a literal takes its kind from the first that is none.
+    pub(super) fn alike(&mut self, exprs: &[&Expr], wanted: Option<Kind>) -> Vec<(Node, Type)> {
+        let mut read: Vec<Option<(Node, Type)>> = Vec::new();
+        let mut model: Option<Type> = None;
+        for expr in exprs {
+            read.push((!is_literal(expr)).then(|| {
+                let value = self.expr(expr, kind_of(model.as_ref()).or(wanted));
+                if value.1 != Type::Unreadable {
+                    model.get_or_insert(value.1.clone());
+                }
+                value
+            }));
+        }
+        let literals = exprs.iter().zip(read).map(|(expr, known)| {
+            known.unwrap_or_else(|| {
+                let value = match (&model, &expr.form) {
+                    (Some(Type::Text), Form::Words(words)) => {
+                        (Node::Text(words.clone()), Type::Text)
+                    }
+                    _ => self.expr(expr, kind_of(model.as_ref()).or(wanted)),
+                };
+                if value.1 != Type::Unreadable {
+                    model.get_or_insert(value.1.clone());
+                }
+                value
+            })
+        });
+        literals.collect()
+    }
+}
+
+fn kind_of(yields: Option<&Type>) -> Option<Kind> {
+    match yields {
+        Some(Type::Quantity(kind)) => Some(*kind),
+        _ => None,
+    }
+}
+
+/// A measure or words written out, with or without a sign.
+pub(super) fn is_literal(expr: &Expr) -> bool {
+    match &expr.form {
+        Form::Measure { .. } | Form::Words(_) => true,
+        Form::Negate(inner) => is_literal(inner),
+        _ => false,
+    }
+}
+
+/// Whether two kinds may be compared: the same, or numbers and counts of things.
+pub(super) fn comparable(a: Kind, b: Kind) -> bool {
+    let bare = |kind| matches!(kind, Kind::Number | Kind::Count);
+    a == b || (bare(a) && bare(b))
+}
+
+/// The range of a node that no survey can change; nothing for any other.
+pub(super) fn fixed(node: &Node) -> Option<Interval> {
+    match node {
+        Node::Quantity(range) | Node::Limit(_, range) => Some(*range),
+        Node::Negate(inner) => Some(fixed(inner)?.negated()),
+        Node::Plus(a, b) => fixed(a)?.plus(&fixed(b)?),
+        Node::Minus(a, b) => fixed(a)?.minus(&fixed(b)?),
+        Node::Times(a, b) => fixed(a)?.times(&fixed(b)?),
+        Node::Over(a, b) => fixed(a)?.over(&fixed(b)?),
+        _ => None,
+    }
+}
+
+/// The kinds that a measure may have by its unit.
+pub(super) fn kinds_of(unit: Option<&Name>) -> Vec<Kind> {
+    match unit {
+        None => vec![Kind::Number, Kind::Count, Kind::Acidity, Kind::Year],
+        Some(unit) => table::meanings(&unit.text)
+            .flat_map(|unit| unit.row().kinds.iter().copied())
+            .collect(),
+    }
+}
+
+/// The kinds that a literal may take from its surroundings; nothing for any other expression.
+pub(super) fn literal_kinds(expr: &Expr) -> Option<Vec<Kind>> {
+    match &expr.form {
+        Form::Measure { unit, .. } => Some(kinds_of(unit.as_ref())),
+        Form::Negate(inner) => literal_kinds(inner),
+        _ => None,
+    }
+}

@@ -1,0 +1,73 @@
+//! Cells of the pack's tables.
+
+use super::{Checker, NOTHING};
+use crate::lang::ast::{Expr, Form, Name};
+use crate::lang::names::{Holds, Table};
+use crate::lang::node::{Node, Type};
+use crate::suggest;
+use crate::vocabulary::Vocabulary;
+
+impl Checker<'_> {
+    pub(super) fn cell(&mut self, name: &Name, row: &Expr, column: &Name) -> (Node, Type) {
+        let tables = self.names.tables;
+        let Some(at) = tables.iter().position(|table| table.name == name.text) else {
+            let offered = tables.iter().map(|table| table.name.as_str());
+            let help = suggest::help(
+                &name.text,
+                offered,
+                "the pack's tables lie in its folder `tables`",
+            );
+            let says = format!("the pack has no table `{}`", name.text);
+            return self.fault("unknown-table", name.span, says, &help);
+        };
+        let table = &tables[at];
+        let Some(key) = self.row_key(row, table) else {
+            return NOTHING;
+        };
+        let found = table
+            .columns
+            .iter()
+            .position(|held| held.name == column.text);
+        let Some(held) = found else {
+            let offered = table.columns.iter().map(|held| held.name.as_str());
+            let all = format!("it has {}", suggest::either(offered.clone()));
+            let help = suggest::help(&column.text, offered, &all);
+            let says = format!("the table `{}` has no column `{}`", table.name, column.text);
+            return self.fault("unknown-column", column.span, says, &help);
+        };
+        self.tables.push(at);
+        let yields = match table.columns[held].holds {
+            Holds::Quantity(kind) => Type::Quantity(kind),
+            Holds::YesOrNo => Type::Word(vec![Vocabulary::YES, Vocabulary::NO]),
+            Holds::Text => Type::Text,
+        };
+        (Node::Cell(at, held, Box::new(key)), yields)
+    }
+
+    /// The word that picks a row: a fact whose words all have rows, or one of those words.
+    fn row_key(&mut self, row: &Expr, table: &Table) -> Option<Node> {
+        let rows: Vec<_> = table.rows.iter().map(|row| row.word).collect();
+        if let Form::Words(word) = &row.form {
+            return self.choice_word(row, word, &rows).map(Node::Word);
+        }
+        let (node, yields) = self.expr(row, None);
+        match yields {
+            Type::Word(words) if words.iter().all(|word| rows.contains(word)) => {
+                self.cut_words(&node, &words);
+                Some(node)
+            }
+            Type::Unreadable => None,
+            _ => {
+                let keyed_by = &self.names.vocabulary.field(table.keyed_by).path;
+                let says = format!("the rows of `{}` are the words of `{keyed_by}`", table.name);
+                self.fault(
+                    "kind-mismatch",
+                    row.span,
+                    says,
+                    &format!("write `{}[{keyed_by}]`", table.name),
+                );
+                None
+            }
+        }
+    }
+}

@@ -1,0 +1,210 @@
+//! A checked condition and the facts of one system to an answer.
+//!
+//! Contract: an answer is yes or no only where every completion of the open facts gives it. Every
+//! operand is always evaluated, so the order of evaluation cannot be seen. The trail of a yes or a no
+//! holds the facts that decided it, so that no other fact can turn it; the trail of an undecided
+//! answer holds the facts of the operands that are undecided. Cost is bounded by the condition and
+//! the lists; there are no loops, no clock and no chance.
+//! This module must not know rules, packs or outcomes.
+
+mod folds;
+mod ranges;
+mod truths;
+mod words;
+
+use super::names::Table;
+use super::node::{Node, Route};
+use crate::facts::{Content, FactId, Facts, Value};
+use crate::truth::Truth;
+use crate::units::Interval;
+use crate::vocabulary::{FieldId, Shape, Type, Vocabulary, WordId};
+use std::collections::BTreeSet;
+use words::Words;
+
+pub(super) use words::all_bits;
+
+/// What conditions are judged against.
+#[derive(Clone, Copy)]
+pub struct Scene<'a> {
+    pub vocabulary: &'a Vocabulary,
+    pub tables: &'a [Table],
+    pub facts: &'a Facts,
+    /// The date of judgement, in day numbers (days since 0001-01-01).
+    pub as_of: Interval,
+    /// The fact that the date of judgement was taken from, if it was.
+    pub as_of_fact: Option<FactId>,
+}
+
+/// Something supposed of an open fact, narrower than what is known of it.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Supposed {
+    Range(Interval),
+    Words(Vec<WordId>),
+    Set { has: u64, may: u64 },
+}
+
+/// What to write down while evaluating.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Noting {
+    /// Nothing: only the answer is wanted.
+    Nothing,
+    /// The facts that the answer rests on.
+    Grounds,
+    /// Every fact as often as it is read.
+    Readings,
+}
+
+struct Evaluator<'a> {
+    scene: Scene<'a>,
+    variables: Vec<FactId>,
+    supposed: &'a [(FactId, Supposed)],
+    noting: Noting,
+    trail: Vec<FactId>,
+    undefined: bool,
+}
+
+/// An answer with what it rests on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Answer {
+    pub truth: Truth,
+    /// Facts in the order in which the condition reads them, each once unless readings were asked for.
+    pub trail: Vec<FactId>,
+    /// Whether some arithmetic had no result: a division by what may be zero, or a number too large.
+    pub undefined: bool,
+}
+
+/// Evaluates a condition; `variables` are the elements in scope.
+pub fn answer(
+    node: &Node,
+    scene: Scene<'_>,
+    variables: &[FactId],
+    supposed: &[(FactId, Supposed)],
+    noting: Noting,
+) -> Answer {
+    let mut evaluator = Evaluator {
+        scene,
+        variables: variables.to_vec(),
+        supposed,
+        noting,
+        trail: Vec::new(),
+        undefined: false,
+    };
+    let truth = evaluator.truth(node);
+    let mut trail = evaluator.trail;
+    if noting == Noting::Grounds {
+        trail = each_once(&trail);
+    }
+    Answer {
+        truth,
+        trail,
+        undefined: evaluator.undefined,
+    }
+}
+
+/// A quantity or date, for a figure in a message.
+pub fn range(node: &Node, scene: Scene<'_>, variables: &[FactId]) -> Interval {
+    quiet(scene, variables).range(node)
+}
+
+/// A text or word, for a message; nothing if it is open.
+pub fn words(node: &Node, scene: Scene<'_>, variables: &[FactId]) -> Option<String> {
+    let mut evaluator = quiet(scene, variables);
+    match evaluator.words(node) {
+        Words::One(word) => Some(scene.vocabulary.word(word).to_string()),
+        Words::Text(text) => Some(text.into_owned()),
+        Words::Several(_) | Words::AnyText => None,
+    }
+}
+
+fn quiet<'a>(scene: Scene<'a>, variables: &[FactId]) -> Evaluator<'a> {
+    Evaluator {
+        scene,
+        variables: variables.to_vec(),
+        supposed: &[],
+        noting: Noting::Nothing,
+        trail: Vec::new(),
+        undefined: false,
+    }
+}
+
+/// The facts in order, each once.
+pub fn each_once(trail: &[FactId]) -> Vec<FactId> {
+    let mut seen = BTreeSet::new();
+    trail
+        .iter()
+        .copied()
+        .filter(|fact| seen.insert(*fact))
+        .collect()
+}
+
+/// The answers of several operands with the ends of their stretches of the trail.
+struct Weighed {
+    from: usize,
+    parts: Vec<(Truth, usize)>,
+}
+
+impl<'a> Evaluator<'a> {
+    fn note(&mut self, fact: FactId) {
+        if self.noting != Noting::Nothing {
+            self.trail.push(fact);
+        }
+    }
+
+    fn weigh(&self) -> Weighed {
+        Weighed {
+            from: self.trail.len(),
+            parts: Vec::new(),
+        }
+    }
+
+    fn weighed(&self, weighed: &mut Weighed, truth: Truth) {
+        if self.noting == Noting::Grounds {
+            weighed.parts.push((truth, self.trail.len()));
+        }
+    }
+
+    /// Keeps of the trail what the operands with the deciding answer read.
+    fn decided(&mut self, weighed: &Weighed, truth: Truth) -> Truth {
+        if self.noting == Noting::Grounds {
+            let mut kept = weighed.from;
+            let mut start = weighed.from;
+            for (part, end) in &weighed.parts {
+                if *part == truth {
+                    self.trail.copy_within(start..*end, kept);
+                    kept += end - start;
+                }
+                start = *end;
+            }
+            self.trail.truncate(kept);
+        }
+        truth
+    }
+
+    fn find(&self, route: &Route) -> FactId {
+        let start = match route.variable {
+            Some(at) => self.variables[at],
+            None => Facts::ROOT,
+        };
+        let step = |fact, slot: &u16| self.scene.facts.child(fact, *slot);
+        route.slots.iter().fold(start, step)
+    }
+
+    fn supposed(&self, fact: FactId) -> Option<&'a Supposed> {
+        let found = self.supposed.iter().find(|(supposed, _)| *supposed == fact);
+        found.map(|(_, what)| what)
+    }
+
+    fn known(&self, fact: FactId) -> Option<&'a Value> {
+        match &self.scene.facts.fact(fact).content {
+            Content::Known(value) => Some(value),
+            _ => None,
+        }
+    }
+
+    fn field_type(&self, field: FieldId) -> Option<&'a Type> {
+        match &self.scene.vocabulary.field(field).shape {
+            Shape::Fact(what) => Some(what),
+            _ => None,
+        }
+    }
+}

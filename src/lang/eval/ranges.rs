@@ -1,0 +1,135 @@
+//! Quantities and dates: a range that holds the value in every completion.
+
+use super::words::Words;
+use super::{Evaluator, Supposed, folds};
+use crate::facts::Value;
+use crate::lang::functions::FUNCTIONS;
+use crate::lang::names::Cell;
+use crate::lang::node::{Node, Route};
+use crate::truth::Truth;
+use crate::units::{Date, End, Exact, Interval};
+use crate::vocabulary::Type;
+
+impl<'a> Evaluator<'a> {
+    /// A quantity in base units, or a date in days.
+    pub(super) fn range(&mut self, node: &Node) -> Interval {
+        match node {
+            Node::Quantity(range) | Node::Limit(_, range) => *range,
+            Node::AsOf => {
+                let Some(fact) = self.scene.as_of_fact else {
+                    return self.scene.as_of;
+                };
+                self.note(fact);
+                match self.supposed(fact) {
+                    Some(Supposed::Range(range)) => *range,
+                    _ => self.scene.as_of,
+                }
+            }
+            Node::Fact(route) => self.fact_range(route),
+            Node::Cell(table, column, row) => self.cell_range(*table, *column, row),
+            Node::If(condition, then, otherwise) => match self.truth(condition) {
+                Truth::Yes => self.range(then),
+                Truth::No => self.range(otherwise),
+                Truth::Undecided => {
+                    let then = self.range(then);
+                    then.hull(&self.range(otherwise))
+                }
+            },
+            Node::Count(each) => self.count(each),
+            Node::Fold(fold, value, each, otherwise, possible) => {
+                self.fold(*fold, value, each, otherwise.as_deref(), possible)
+            }
+            Node::Pick(fold, among) => {
+                let ranges: Vec<Interval> = among.iter().map(|node| self.range(node)).collect();
+                folds::pick(*fold, &ranges)
+            }
+            _ => {
+                let result = self.arithmetic(node);
+                self.undefined |= result.is_none();
+                result.unwrap_or(Interval::EVERYTHING)
+            }
+        }
+    }
+
+    /// Nothing where the arithmetic has no result.
+    fn arithmetic(&mut self, node: &Node) -> Option<Interval> {
+        match node {
+            Node::Negate(inner) => Some(self.range(inner).negated()),
+            Node::Plus(a, b) => self.range(a).plus(&self.range(b)),
+            Node::Minus(a, b) => self.range(a).minus(&self.range(b)),
+            Node::Times(a, b) => self.range(a).times(&self.range(b)),
+            Node::Over(a, b) => self.range(a).over(&self.range(b)),
+            Node::Months(date, months) => moved_by_months(&self.range(date), *months),
+            Node::Days(date, by) => {
+                let days = self.range(by).over(&day())?;
+                self.range(date).plus(&days)
+            }
+            Node::Elapsed(later, earlier) => {
+                self.range(later).minus(&self.range(earlier))?.times(&day())
+            }
+            Node::Call(at, arguments) => {
+                let values: Vec<Interval> = arguments.iter().map(|node| self.range(node)).collect();
+                (FUNCTIONS[*at].value)(&values)
+            }
+            _ => None,
+        }
+    }
+
+    fn fact_range(&mut self, route: &Route) -> Interval {
+        let fact = self.find(route);
+        self.note(fact);
+        match (self.supposed(fact), self.known(fact)) {
+            (Some(Supposed::Range(range)), _) => *range,
+            (_, Some(Value::Quantity(quantity))) => quantity.range,
+            (_, Some(Value::Date(days))) => **days,
+            _ => match self.field_type(route.field) {
+                Some(Type::Quantity { possible, .. }) => *possible,
+                _ => Interval::EVERYTHING,
+            },
+        }
+    }
+
+    /// The cells of a column that the row's word may pick.
+    pub(super) fn cells(&mut self, table: usize, column: usize, row: &Node) -> Vec<&'a Cell> {
+        let words = self.words(row);
+        let rows = self.scene.tables[table].rows.iter();
+        rows.filter(|row| match &words {
+            Words::One(word) => row.word == *word,
+            Words::Several(words) => words.contains(&row.word),
+            Words::Text(_) | Words::AnyText => true,
+        })
+        .map(|row| &row.cells[column])
+        .collect()
+    }
+
+    fn cell_range(&mut self, table: usize, column: usize, row: &Node) -> Interval {
+        let ranges = self
+            .cells(table, column, row)
+            .into_iter()
+            .map(|cell| match cell {
+                Cell::Quantity(range) => *range,
+                Cell::Word(_) | Cell::Text(_) | Cell::Unknown => Interval::EVERYTHING,
+            });
+        let hull = ranges.reduce(|a, b| a.hull(&b));
+        hull.unwrap_or(Interval::EVERYTHING)
+    }
+}
+
+/// One day in the base unit of time.
+fn day() -> Interval {
+    Interval::exact(Exact::from(86_400))
+}
+
+/// A range of days moved by calendar months; the later of two days never overtakes the earlier.
+fn moved_by_months(days: &Interval, months: i32) -> Option<Interval> {
+    let moved = |end: End| -> Option<End> {
+        let at = match end.at() {
+            Some(at) => at,
+            None => return Some(End::Unbounded),
+        };
+        let date = Date::from_day_number(i32::try_from(at.floor().above()).ok()?)?;
+        let moved = date.plus_months(months)?;
+        Some(End::Closed(Exact::from(i64::from(moved.day_number()))))
+    };
+    Interval::new(moved(days.low())?, moved(days.high())?)
+}

@@ -1,0 +1,156 @@
+//! Words, texts and sets of words: what each can be.
+
+use super::truths::ruled;
+use super::{Evaluator, Supposed};
+use crate::facts::Value;
+use crate::lang::names::Cell;
+use crate::lang::node::{Node, Route};
+use crate::truth::Truth;
+use crate::vocabulary::{Type, WordId};
+use std::borrow::Cow;
+
+/// What a word or text can be.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Words<'a> {
+    One(WordId),
+    Several(Cow<'a, [WordId]>),
+    Text(Cow<'a, str>),
+    AnyText,
+}
+
+impl<'a> Evaluator<'a> {
+    pub(super) fn words(&mut self, node: &Node) -> Words<'a> {
+        match node {
+            Node::Word(word) => Words::One(*word),
+            Node::Text(text) => Words::Text(Cow::Owned(text.clone())),
+            Node::Fact(route) => self.fact_words(route),
+            Node::Cell(table, column, row) => {
+                let cells = self.cells(*table, *column, row);
+                cells
+                    .into_iter()
+                    .map(cell_words)
+                    .reduce(either)
+                    .unwrap_or(Words::AnyText)
+            }
+            Node::If(condition, then, otherwise) => match self.truth(condition) {
+                Truth::Yes => self.words(then),
+                Truth::No => self.words(otherwise),
+                Truth::Undecided => {
+                    let then = self.words(then);
+                    either(then, self.words(otherwise))
+                }
+            },
+            _ => Words::AnyText,
+        }
+    }
+
+    fn fact_words(&mut self, route: &Route) -> Words<'a> {
+        let fact = self.find(route);
+        self.note(fact);
+        match (self.supposed(fact), self.known(fact)) {
+            (Some(Supposed::Words(words)), _) => several(Cow::Borrowed(words)),
+            (_, Some(Value::Word(word))) => Words::One(*word),
+            (_, Some(Value::Text(text))) => Words::Text(Cow::Borrowed(text)),
+            _ => match self.field_type(route.field) {
+                Some(Type::Choice(words)) => several(Cow::Borrowed(words)),
+                _ => Words::AnyText,
+            },
+        }
+    }
+
+    /// The bits of the words that surely belong, and of those that may.
+    pub(super) fn set(&mut self, node: &Node) -> (u64, u64) {
+        match node {
+            Node::Fact(route) => {
+                let fact = self.find(route);
+                self.note(fact);
+                match (self.supposed(fact), self.known(fact)) {
+                    (Some(Supposed::Set { has, may }), _) => (*has, *may),
+                    (_, Some(Value::Set { has, may })) => (*has, *may),
+                    _ => match self.field_type(route.field) {
+                        Some(Type::Set(words)) => (0, all_bits(words.len())),
+                        _ => (0, u64::MAX),
+                    },
+                }
+            }
+            Node::If(condition, then, otherwise) => match self.truth(condition) {
+                Truth::Yes => self.set(then),
+                Truth::No => self.set(otherwise),
+                Truth::Undecided => {
+                    let (a_has, a_may) = self.set(then);
+                    let (b_has, b_may) = self.set(otherwise);
+                    (a_has & b_has, a_may | b_may)
+                }
+            },
+            _ => (0, u64::MAX),
+        }
+    }
+}
+
+/// The bits of the first `count` words of a field.
+pub(in crate::lang) fn all_bits(count: usize) -> u64 {
+    match count {
+        64.. => u64::MAX,
+        _ => (1 << count) - 1,
+    }
+}
+
+fn several(words: Cow<'_, [WordId]>) -> Words<'_> {
+    match words.as_ref() {
+        [only] => Words::One(*only),
+        _ => Words::Several(words),
+    }
+}
+
+fn cell_words(cell: &Cell) -> Words<'_> {
+    match cell {
+        Cell::Word(word) => Words::One(*word),
+        Cell::Text(text) => Words::Text(Cow::Borrowed(text)),
+        Cell::Quantity(_) | Cell::Unknown => Words::AnyText,
+    }
+}
+
+fn either<'a>(a: Words<'a>, b: Words<'a>) -> Words<'a> {
+    if a == b {
+        return a;
+    }
+    let list = |words: &Words<'a>| match words {
+        Words::One(word) => Some(vec![*word]),
+        Words::Several(words) => Some(words.to_vec()),
+        Words::Text(_) | Words::AnyText => None,
+    };
+    match (list(&a), list(&b)) {
+        (Some(mut x), Some(y)) => {
+            x.extend(y);
+            x.sort_unstable();
+            x.dedup();
+            Words::Several(Cow::Owned(x))
+        }
+        _ => Words::AnyText,
+    }
+}
+
+pub(super) fn same(a: &Words<'_>, b: &Words<'_>) -> Truth {
+    match (a, b) {
+        (Words::One(x), Words::One(y)) => Truth::from(x == y),
+        (Words::Text(x), Words::Text(y)) => Truth::from(x == y),
+        (Words::One(x), Words::Several(ys)) | (Words::Several(ys), Words::One(x)) => {
+            ruled(false, !ys.contains(x))
+        }
+        (Words::Several(xs), Words::Several(ys)) => {
+            ruled(false, !xs.iter().any(|x| ys.contains(x)))
+        }
+        _ => Truth::Undecided,
+    }
+}
+
+pub(super) fn one_of(words: &Words<'_>, options: &[WordId]) -> Truth {
+    match words {
+        Words::One(word) => Truth::from(options.contains(word)),
+        Words::Several(words) => ruled(
+            words.iter().all(|word| options.contains(word)),
+            !words.iter().any(|word| options.contains(word)),
+        ),
+        Words::Text(_) | Words::AnyText => Truth::Undecided,
+    }
+}
