@@ -89,7 +89,11 @@ fn connectives_keep_to_their_tables() {
             ("not (a is no or not b is yes)", and),
             ("not (not a is yes and b is no)", or),
         ] {
-            assert_eq!(bench().ask(ask, &given).plain, truth(expected), "{ask}, {given}");
+            assert_eq!(
+                bench().ask(ask, &given).plain,
+                truth(expected),
+                "{ask}, {given}"
+            );
         }
     }
     for [p, q, r, expected] in &tables.three {
@@ -99,7 +103,11 @@ fn connectives_keep_to_their_tables() {
             "(if a is yes then b else c) is yes",
             "if not a is yes then c is yes else b is yes",
         ] {
-            assert_eq!(bench().ask(ask, &given).plain, truth(expected), "{ask}, {given}");
+            assert_eq!(
+                bench().ask(ask, &given).plain,
+                truth(expected),
+                "{ask}, {given}"
+            );
         }
     }
 }

@@ -74,7 +74,9 @@ fn yes_no(name: &str) -> Plan {
 }
 
 fn number(name: &str) -> Plan {
-    let possible = Quantity::parse(&format!("0 to {GREATEST}"), Kind::Number).unwrap().range;
+    let possible = Quantity::parse(&format!("0 to {GREATEST}"), Kind::Number)
+        .unwrap()
+        .range;
     let shape = PlanShape::Quantity {
         kind: Kind::Number,
         possible,
@@ -99,14 +101,23 @@ fn vocabulary() -> Vocabulary {
         yes_no("a"),
         number("x"),
         layout(),
-        plan("parts", PlanShape::List(vec![
-            plan("id", PlanShape::Text),
-            number("x"),
-            plan("bits", PlanShape::List(vec![plan("id", PlanShape::Text), yes_no("a")])),
-        ])),
+        plan(
+            "parts",
+            PlanShape::List(vec![
+                plan("id", PlanShape::Text),
+                number("x"),
+                plan(
+                    "bits",
+                    PlanShape::List(vec![plan("id", PlanShape::Text), yes_no("a")]),
+                ),
+            ]),
+        ),
     ];
     Vocabulary::new(vec![
-        plan("job", PlanShape::Group(vec![plan("work_date", PlanShape::Date)])),
+        plan(
+            "job",
+            PlanShape::Group(vec![plan("work_date", PlanShape::Date)]),
+        ),
         yes_no("a"),
         yes_no("b"),
         yes_no("c"),
@@ -165,9 +176,18 @@ fn table(vocabulary: &Vocabulary) -> Table {
             column("remark", Holds::Text),
         ],
         rows: vec![
-            row("one-pipe", vec![grade("1"), Cell::Word(Vocabulary::YES), text("slow")]),
-            row("two-pipe", vec![grade("3"), Cell::Word(Vocabulary::YES), text("plain")]),
-            row("underfloor", vec![Cell::Unknown, Cell::Word(Vocabulary::NO), Cell::Unknown]),
+            row(
+                "one-pipe",
+                vec![grade("1"), Cell::Word(Vocabulary::YES), text("slow")],
+            ),
+            row(
+                "two-pipe",
+                vec![grade("3"), Cell::Word(Vocabulary::YES), text("plain")],
+            ),
+            row(
+                "underfloor",
+                vec![Cell::Unknown, Cell::Word(Vocabulary::NO), Cell::Unknown],
+            ),
         ],
     }
 }
@@ -220,7 +240,10 @@ impl Bench {
         };
         let plain = answer(&checked.node, scene, &[], &[], Noting::Nothing).truth;
         if plain != Truth::Undecided {
-            return Answers { plain, sharp: plain };
+            return Answers {
+                plain,
+                sharp: plain,
+            };
         }
         let readings = answer(&checked.node, scene, &[], &[], Noting::Readings).trail;
         let cut = cells(&readings, scene, &[&checked.cuts]);

@@ -34,7 +34,10 @@ const COMPARISONS: [(&str, Holds); 6] = [
 ];
 
 fn of(answers: impl Iterator<Item = bool>) -> Truth {
-    answers.map(Truth::from).reduce(Truth::join).expect("a reading allows some number")
+    answers
+        .map(Truth::from)
+        .reduce(Truth::join)
+        .expect("a reading allows some number")
 }
 
 #[test]
@@ -46,9 +49,17 @@ fn a_range_against_a_limit() {
             for (written, numbers) in readings() {
                 let facts = bench().facts(&format!("{{x: {written}}}"));
                 let expected = of(numbers.iter().map(|x| holds(*x, 4 * limit)));
-                assert_eq!(bench().answers(&right, &facts).plain, expected, "{written} {sign} {limit}");
+                assert_eq!(
+                    bench().answers(&right, &facts).plain,
+                    expected,
+                    "{written} {sign} {limit}"
+                );
                 let turned = of(numbers.iter().map(|x| holds(4 * limit, *x)));
-                assert_eq!(bench().answers(&left, &facts).plain, turned, "{limit} {sign} {written}");
+                assert_eq!(
+                    bench().answers(&left, &facts).plain,
+                    turned,
+                    "{limit} {sign} {written}"
+                );
             }
         }
     }
@@ -61,9 +72,15 @@ fn a_range_against_a_range() {
         for (x, x_numbers) in readings() {
             for (y, y_numbers) in readings() {
                 let facts = bench().facts(&format!("{{x: {x}, y: {y}}}"));
-                let pairs = x_numbers.iter().flat_map(|a| y_numbers.iter().map(move |b| (*a, *b)));
+                let pairs = x_numbers
+                    .iter()
+                    .flat_map(|a| y_numbers.iter().map(move |b| (*a, *b)));
                 let expected = of(pairs.map(|(a, b)| holds(a, b)));
-                assert_eq!(bench().answers(&checked, &facts).plain, expected, "{x} {sign} {y}");
+                assert_eq!(
+                    bench().answers(&checked, &facts).plain,
+                    expected,
+                    "{x} {sign} {y}"
+                );
             }
         }
     }

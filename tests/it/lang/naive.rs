@@ -2,7 +2,9 @@
 //! known system. Nothing here is shared with the program but the tree of the condition.
 
 use std::collections::BTreeMap;
-use wetside::lang::ast::{Comparison, Each, Expr, Fold, Form, Inclusion, Name, Operation, WhenEmpty};
+use wetside::lang::ast::{
+    Comparison, Each, Expr, Fold, Form, Inclusion, Name, Operation, WhenEmpty,
+};
 
 /// What is the case in one completely known system.
 pub type World = BTreeMap<String, Value>;
@@ -58,12 +60,22 @@ fn value(expr: &Expr, world: &World, scope: &BTreeMap<String, World>) -> Value {
         Form::Compare(comparison, a, b) => Value::Truth(compared(*comparison, &of(a), &of(b))),
         Form::Between(middle, low, high) => {
             let middle = number(middle, world, scope);
-            Value::Truth(number(low, world, scope) <= middle && middle <= number(high, world, scope))
+            Value::Truth(
+                number(low, world, scope) <= middle && middle <= number(high, world, scope),
+            )
         }
-        Form::OneOf(word, options) => Value::Truth(options.iter().any(|option| of(option) == of(word))),
+        Form::OneOf(word, options) => {
+            Value::Truth(options.iter().any(|option| of(option) == of(word)))
+        }
         Form::Includes(inclusion, set, options) => {
-            let Value::Set(words) = of(set) else { panic!("a set was expected") };
-            let named = |word: &String| options.iter().any(|option| of(option) == Value::Word(word.clone()));
+            let Value::Set(words) = of(set) else {
+                panic!("a set was expected")
+            };
+            let named = |word: &String| {
+                options
+                    .iter()
+                    .any(|option| of(option) == Value::Word(word.clone()))
+            };
             Value::Truth(match inclusion {
                 Inclusion::OneOf => words.iter().any(named),
                 Inclusion::Only => words.iter().all(named),
@@ -74,7 +86,9 @@ fn value(expr: &Expr, world: &World, scope: &BTreeMap<String, World>) -> Value {
         Form::And(parts) => Value::Truth(parts.iter().all(truth)),
         Form::Or(parts) => Value::Truth(parts.iter().any(truth)),
         Form::If(condition, a, b) => of(if truth(condition) { a } else { b }),
-        Form::Pick(fold, among) => picked(*fold, among.iter().map(|expr| number(expr, world, scope))).unwrap(),
+        Form::Pick(fold, among) => {
+            picked(*fold, among.iter().map(|expr| number(expr, world, scope))).unwrap()
+        }
         Form::Call(_, arguments) => {
             let gap = number(&arguments[0], world, scope) - number(&arguments[1], world, scope);
             Value::Number(gap.abs())
@@ -108,8 +122,14 @@ fn picked(fold: Fold, numbers: impl Iterator<Item = f64>) -> Option<Value> {
 }
 
 /// The scopes of the elements that a list expression means.
-fn meant(each: &Each, world: &World, scope: &BTreeMap<String, World>) -> Vec<BTreeMap<String, World>> {
-    let Value::List(elements) = found(&each.list, world, scope) else { panic!("a list was expected") };
+fn meant(
+    each: &Each,
+    world: &World,
+    scope: &BTreeMap<String, World>,
+) -> Vec<BTreeMap<String, World>> {
+    let Value::List(elements) = found(&each.list, world, scope) else {
+        panic!("a list was expected")
+    };
     let inner = elements.into_iter().map(|element| {
         let mut inner = scope.clone();
         if let Some(variable) = &each.variable {
@@ -118,7 +138,11 @@ fn meant(each: &Each, world: &World, scope: &BTreeMap<String, World>) -> Vec<BTr
         inner
     });
     inner
-        .filter(|inner| each.filter.as_ref().is_none_or(|filter| holds(filter, world, inner)))
+        .filter(|inner| {
+            each.filter
+                .as_ref()
+                .is_none_or(|filter| holds(filter, world, inner))
+        })
         .collect()
 }
 
@@ -129,16 +153,22 @@ fn listed(expr: &Expr, world: &World, scope: &BTreeMap<String, World>) -> Value 
             let enough = *when_empty == WhenEmpty::Acceptable || !meant.is_empty();
             Value::Truth(enough && meant.iter().all(|inner| holds(body, world, inner)))
         }
-        Form::Some(each, body) => {
-            Value::Truth(meant(each, world, scope).iter().any(|inner| holds(body, world, inner)))
-        }
+        Form::Some(each, body) => Value::Truth(
+            meant(each, world, scope)
+                .iter()
+                .any(|inner| holds(body, world, inner)),
+        ),
         #[expect(clippy::cast_precision_loss, reason = "lists here have a few elements")]
         Form::Count(each) => Value::Number(meant(each, world, scope).len() as f64),
         Form::Fold(fold, of, each, otherwise) => {
             let meant = meant(each, world, scope);
             let numbers = meant.iter().map(|inner| number(of, world, inner));
             picked(*fold, numbers)
-                .or_else(|| otherwise.as_ref().map(|otherwise| value(otherwise, world, scope)))
+                .or_else(|| {
+                    otherwise
+                        .as_ref()
+                        .map(|otherwise| value(otherwise, world, scope))
+                })
                 .unwrap()
         }
         other => panic!("{other:?} is not for this evaluator"),

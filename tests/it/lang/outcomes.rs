@@ -36,7 +36,11 @@ fn outcomes_and_verdicts_keep_to_their_tables() {
         assert_eq!(turned, found, "{among:?} in another order");
     }
     for (among, expected) in &tables.worst {
-        assert_eq!(Outcome::worst(among.iter().map(|words| outcome(words))), outcome(expected), "{among:?}");
+        assert_eq!(
+            Outcome::worst(among.iter().map(|words| outcome(words))),
+            outcome(expected),
+            "{among:?}"
+        );
     }
     for [class, words, expected] in &tables.verdict {
         let found = Verdict::of(Class::named(class).unwrap(), outcome(words));

@@ -21,7 +21,9 @@ struct Fact {
 
 /// Halves from one number to another: limits here are whole, so every cell has a half in it.
 fn halves(from: u32, to: u32) -> Vec<Value> {
-    (2 * from..=2 * to).map(|half| Value::Number(f64::from(half) / 2.0)).collect()
+    (2 * from..=2 * to)
+        .map(|half| Value::Number(f64::from(half) / 2.0))
+        .collect()
 }
 
 fn a_number() -> impl Strategy<Value = Fact> {
@@ -52,7 +54,10 @@ fn a_number() -> impl Strategy<Value = Fact> {
 }
 
 fn a_word(words: &'static [&'static str]) -> impl Strategy<Value = Fact> {
-    let all = words.iter().map(|word| Value::Word((*word).to_string())).collect();
+    let all = words
+        .iter()
+        .map(|word| Value::Word((*word).to_string()))
+        .collect();
     let unknown = Just(Fact {
         written: "unknown".to_string(),
         may_be: all,
@@ -66,7 +71,10 @@ fn a_word(words: &'static [&'static str]) -> impl Strategy<Value = Fact> {
 
 fn a_set() -> impl Strategy<Value = Fact> {
     let subset = |bits: usize| -> Vec<String> {
-        let chosen = METALS.iter().enumerate().filter(|(at, _)| bits & (1 << at) != 0);
+        let chosen = METALS
+            .iter()
+            .enumerate()
+            .filter(|(at, _)| bits & (1 << at) != 0);
         chosen.map(|(_, word)| (*word).to_string()).collect()
     };
     let unknown = Just(Fact {
@@ -84,8 +92,15 @@ type Facts = BTreeMap<&'static str, Fact>;
 
 fn facts() -> impl Strategy<Value = Facts> {
     let yes_no = || a_word(&["yes", "no"]);
-    (yes_no(), yes_no(), a_word(&LAYOUTS), a_set(), a_number(), a_number()).prop_map(
-        |(a, b, layout, metals, x, y)| {
+    (
+        yes_no(),
+        yes_no(),
+        a_word(&LAYOUTS),
+        a_set(),
+        a_number(),
+        a_number(),
+    )
+        .prop_map(|(a, b, layout, metals, x, y)| {
             BTreeMap::from([
                 ("a", a),
                 ("b", b),
@@ -94,8 +109,7 @@ fn facts() -> impl Strategy<Value = Facts> {
                 ("x", x),
                 ("y", y),
             ])
-        },
-    )
+        })
 }
 
 fn element() -> impl Strategy<Value = Facts> {
@@ -108,7 +122,10 @@ fn things() -> impl Strategy<Value = (Vec<Facts>, bool)> {
 }
 
 fn written(facts: &Facts) -> String {
-    let parts: Vec<String> = facts.iter().map(|(name, fact)| format!("{name}: {}", fact.written)).collect();
+    let parts: Vec<String> = facts
+        .iter()
+        .map(|(name, fact)| format!("{name}: {}", fact.written))
+        .collect();
     parts.join(", ")
 }
 
@@ -130,8 +147,14 @@ fn written_list((elements, complete): &(Vec<Facts>, bool)) -> String {
 fn worlds(facts: &Facts, condition: &str) -> Vec<World> {
     let mut worlds = vec![World::new()];
     for (name, fact) in facts {
-        let spoken_of = condition.split(|c: char| !c.is_alphanumeric()).any(|word| word == *name);
-        let may_be = if spoken_of { &fact.may_be[..] } else { &fact.may_be[..1] };
+        let spoken_of = condition
+            .split(|c: char| !c.is_alphanumeric())
+            .any(|word| word == *name);
+        let may_be = if spoken_of {
+            &fact.may_be[..]
+        } else {
+            &fact.may_be[..1]
+        };
         worlds = worlds
             .iter()
             .flat_map(|world| {
@@ -149,14 +172,29 @@ fn worlds(facts: &Facts, condition: &str) -> Vec<World> {
 /// Every completion of a list.
 fn lists((elements, complete): &(Vec<Facts>, bool), condition: &str) -> Vec<Value> {
     let anything = BTreeMap::from([
-        ("a", Fact { written: String::new(), may_be: vec![Value::Word("yes".into()), Value::Word("no".into())] }),
-        ("x", Fact { written: String::new(), may_be: halves(0, GREATEST) }),
+        (
+            "a",
+            Fact {
+                written: String::new(),
+                may_be: vec![Value::Word("yes".into()), Value::Word("no".into())],
+            },
+        ),
+        (
+            "x",
+            Fact {
+                written: String::new(),
+                may_be: halves(0, GREATEST),
+            },
+        ),
     ]);
     let mut all: Vec<Vec<World>> = vec![Vec::new()];
     let extend = |all: &Vec<Vec<World>>, element: &Facts| -> Vec<Vec<World>> {
         let options = worlds(element, condition);
-        let longer = |list: &Vec<World>, world: &World| [list.clone(), vec![world.clone()]].concat();
-        all.iter().flat_map(|list| options.iter().map(move |world| longer(list, world))).collect()
+        let longer =
+            |list: &Vec<World>, world: &World| [list.clone(), vec![world.clone()]].concat();
+        all.iter()
+            .flat_map(|list| options.iter().map(move |world| longer(list, world)))
+            .collect()
     };
     for element in elements {
         all = extend(&all, element);
@@ -179,14 +217,24 @@ fn sign() -> impl Strategy<Value = &'static str> {
 }
 
 fn fixed_atom() -> impl Strategy<Value = String> {
-    let number = (select(&["x", "y"][..]), sign(), limit()).prop_map(|(fact, sign, limit)| format!("{fact} {sign} {limit}"));
+    let number = (select(&["x", "y"][..]), sign(), limit())
+        .prop_map(|(fact, sign, limit)| format!("{fact} {sign} {limit}"));
     let between = (select(&["x", "y"][..]), 0..=GREATEST, 0..=GREATEST)
         .prop_map(|(fact, a, b)| format!("{fact} is between {} and {}", a.min(b), a.max(b)));
-    let yes_no = (select(&["a", "b"][..]), select(&["is", "is not"][..]), select(&["yes", "no"][..]))
+    let yes_no = (
+        select(&["a", "b"][..]),
+        select(&["is", "is not"][..]),
+        select(&["yes", "no"][..]),
+    )
         .prop_map(|(fact, is, word)| format!("{fact} {is} {word}"));
-    let layout = (select(&["is", "is not"][..]), select(&LAYOUTS[..])).prop_map(|(is, word)| format!("layout {is} '{word}'"));
-    let one_of = prop::sample::subsequence(&LAYOUTS[..], 1..=3).prop_map(|words| format!("layout is one of ['{}']", words.join("', '")));
-    let includes = (select(&["includes one of", "includes only"][..]), prop::sample::subsequence(&METALS[..], 1..=3))
+    let layout = (select(&["is", "is not"][..]), select(&LAYOUTS[..]))
+        .prop_map(|(is, word)| format!("layout {is} '{word}'"));
+    let one_of = prop::sample::subsequence(&LAYOUTS[..], 1..=3)
+        .prop_map(|words| format!("layout is one of ['{}']", words.join("', '")));
+    let includes = (
+        select(&["includes one of", "includes only"][..]),
+        prop::sample::subsequence(&METALS[..], 1..=3),
+    )
         .prop_map(|(includes, words)| format!("metals {includes} ['{}']", words.join("', '")));
     let empty = select(&["metals is empty", "metals is not empty"][..]).prop_map(str::to_string);
     prop_oneof![4 => number, 1 => between, 2 => yes_no, 1 => layout, 1 => one_of, 2 => includes, 1 => empty]
@@ -196,10 +244,17 @@ fn value() -> impl Strategy<Value = String> {
     let leaf = prop_oneof![limit(), select(&["x", "y"][..]).prop_map(str::to_string)];
     leaf.prop_recursive(2, 6, 3, |inner| {
         prop_oneof![
-            (inner.clone(), select(&["+", "-", "*"][..]), inner.clone()).prop_map(|(a, sign, b)| format!("({a} {sign} {b})")),
+            (inner.clone(), select(&["+", "-", "*"][..]), inner.clone())
+                .prop_map(|(a, sign, b)| format!("({a} {sign} {b})")),
             (inner.clone(), inner.clone()).prop_map(|(a, b)| format!("gap({a}, {b})")),
-            (select(&["least", "greatest"][..]), inner.clone(), inner.clone()).prop_map(|(fold, a, b)| format!("{fold} of ({a}, {b})")),
-            (fixed_atom(), inner.clone(), inner).prop_map(|(c, a, b)| format!("(if {c} then {a} else {b})")),
+            (
+                select(&["least", "greatest"][..]),
+                inner.clone(),
+                inner.clone()
+            )
+                .prop_map(|(fold, a, b)| format!("{fold} of ({a}, {b})")),
+            (fixed_atom(), inner.clone(), inner)
+                .prop_map(|(c, a, b)| format!("(if {c} then {a} else {b})")),
         ]
     })
 }
@@ -212,9 +267,11 @@ fn any_atom() -> impl Strategy<Value = String> {
 fn joined(atom: impl Strategy<Value = String> + 'static) -> impl Strategy<Value = String> {
     atom.prop_recursive(3, 8, 3, |inner| {
         prop_oneof![
-            (inner.clone(), select(&["and", "or"][..]), inner.clone()).prop_map(|(a, join, b)| format!("({a} {join} {b})")),
+            (inner.clone(), select(&["and", "or"][..]), inner.clone())
+                .prop_map(|(a, join, b)| format!("({a} {join} {b})")),
             inner.clone().prop_map(|a| format!("(not {a})")),
-            (inner.clone(), inner.clone(), inner).prop_map(|(c, a, b)| format!("(if {c} then {a} else {b})")),
+            (inner.clone(), inner.clone(), inner)
+                .prop_map(|(c, a, b)| format!("(if {c} then {a} else {b})")),
         ]
     })
 }
@@ -226,15 +283,35 @@ fn list_atom() -> impl Strategy<Value = String> {
         let outer = sign().prop_map(|sign| format!("t.x {sign} x"));
         joined(prop_oneof![3 => number, 2 => word, 1 => outer])
     };
-    let filter = || prop_oneof![Just(String::new()), inner().prop_map(|filter| format!(" where {filter}"))];
-    let every = (filter(), select(&["if any", "at least one"][..]), inner())
-        .prop_map(|(filter, empty, body)| format!("(for every t in things{filter}, {empty}, {body})"));
-    let some = (filter(), inner()).prop_map(|(filter, body)| format!("(for some t in things{filter}, {body})"));
-    let count = (filter(), sign(), limit()).prop_map(|(filter, sign, limit)| format!("((count of t in things{filter}) {sign} {limit})"));
-    let sum = (filter(), sign(), limit()).prop_map(|(filter, sign, limit)| format!("((sum of t.x for t in things{filter}) {sign} {limit})"));
-    let extreme = (select(&["least", "greatest"][..]), filter(), limit(), sign(), limit()).prop_map(
-        |(fold, filter, otherwise, sign, limit)| format!("(({fold} of t.x for t in things{filter} otherwise {otherwise}) {sign} {limit})"),
+    let filter = || {
+        prop_oneof![
+            Just(String::new()),
+            inner().prop_map(|filter| format!(" where {filter}"))
+        ]
+    };
+    let every = (filter(), select(&["if any", "at least one"][..]), inner()).prop_map(
+        |(filter, empty, body)| format!("(for every t in things{filter}, {empty}, {body})"),
     );
+    let some = (filter(), inner())
+        .prop_map(|(filter, body)| format!("(for some t in things{filter}, {body})"));
+    let count = (filter(), sign(), limit()).prop_map(|(filter, sign, limit)| {
+        format!("((count of t in things{filter}) {sign} {limit})")
+    });
+    let sum = (filter(), sign(), limit()).prop_map(|(filter, sign, limit)| {
+        format!("((sum of t.x for t in things{filter}) {sign} {limit})")
+    });
+    let extreme = (
+        select(&["least", "greatest"][..]),
+        filter(),
+        limit(),
+        sign(),
+        limit(),
+    )
+        .prop_map(|(fold, filter, otherwise, sign, limit)| {
+            format!(
+                "(({fold} of t.x for t in things{filter} otherwise {otherwise}) {sign} {limit})"
+            )
+        });
     prop_oneof![every, some, count, sum, extreme]
 }
 
@@ -242,13 +319,20 @@ fn list_atom() -> impl Strategy<Value = String> {
 fn read_once(condition: &str) -> bool {
     let words: Vec<&str> = condition.split(|c: char| !c.is_alphanumeric()).collect();
     let times = |name: &str| words.iter().filter(|word| **word == name).count();
-    ["a", "b", "x", "y", "layout", "metals"].iter().all(|name| times(name) <= 1)
+    ["a", "b", "x", "y", "layout", "metals"]
+        .iter()
+        .all(|name| times(name) <= 1)
 }
 
 fn certain(condition: &str, worlds: &[World]) -> Truth {
     let (expr, _) = bench().checked(condition);
-    let answers = worlds.iter().map(|world| holds(&expr, world, &BTreeMap::new()));
-    answers.map(Truth::from).reduce(Truth::join).expect("there is some completion")
+    let answers = worlds
+        .iter()
+        .map(|world| holds(&expr, world, &BTreeMap::new()));
+    answers
+        .map(Truth::from)
+        .reduce(Truth::join)
+        .expect("there is some completion")
 }
 
 fn cases(count: u32) -> ProptestConfig {
