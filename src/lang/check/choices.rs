@@ -19,12 +19,12 @@ impl Checker<'_> {
                 "`is one of` needs a fact with a choice of words, found {}",
                 self.described(&yields)
             );
-            return self.fault(
-                "kind-mismatch",
-                value.span,
-                says,
-                "compare numbers with `is between … and …`",
-            );
+            let help = match yields {
+                Type::Text => "compare a text with `is`, and join two comparisons with `or`",
+                Type::Set(_) => "ask a set with `includes one of`",
+                _ => "compare numbers and dates with `is between … and …`",
+            };
+            return self.fault("kind-mismatch", value.span, says, help);
         };
         let known = self.problems.len();
         let chosen = self.chosen(options, words);
