@@ -71,7 +71,7 @@ impl Fault {
 
 /// The compiled schema of one kind of file, made at the first call of the run.
 pub(crate) fn validator(which: Which) -> &'static Validator {
-    static COMPILED: [OnceLock<Validator>; 5] = [const { OnceLock::new() }; 5];
+    static COMPILED: [OnceLock<Validator>; 8] = [const { OnceLock::new() }; 8];
     COMPILED[which.place()].get_or_init(|| {
         compile(which)
             .expect("the schema files are tested to be sound and to refer only to themselves")

@@ -10,6 +10,7 @@ mod commands;
 mod documents;
 mod drawings;
 mod examples;
+mod exercise;
 mod facts;
 mod lang;
 mod pack;
