@@ -38,7 +38,7 @@ pub fn of(planting: &Planting<'_>, base: &Look) -> Result<(), Defect> {
 }
 
 /// A comment on the line of a changed value that repeats the old one.
-fn telling_comment(splice: &Splice, base: &Look) -> Option<String> {
+pub(super) fn telling_comment(splice: &Splice, base: &Look) -> Option<String> {
     if !matches!(splice.sort, Sort::Value | Sort::Unknown) {
         return None;
     }

@@ -6,11 +6,16 @@
 //! on every machine. An exercise whose key cannot be proved is not made; the reason is said. This
 //! module knows rules by their names and outcomes only, and files not at all.
 
+mod bench;
+mod declared;
 pub mod draw;
 mod edits;
 pub mod fault;
+mod harmless;
+pub mod key;
 mod leak;
 mod load;
+mod make;
 mod number;
 mod place;
 mod plant;
@@ -18,9 +23,12 @@ mod promises;
 pub mod prove;
 pub mod splice;
 pub mod text;
+mod titles;
 
 pub use fault::{Difficulty, Family, Fault};
+pub use key::Key;
 pub use load::load;
+pub use make::{Exercise, Recipe, Refused, make};
 pub use place::{Found, Look};
 pub use plant::{Planting, plantings};
 
