@@ -7,6 +7,7 @@
 //! where facts come from, nor what a rule makes of them.
 
 mod leaf;
+mod lost;
 pub mod read;
 
 use crate::source::Span;

@@ -6,6 +6,7 @@
 //! stretch that the document reader lost is never taken for absent.
 
 use super::leaf;
+use super::lost::may_have_held_more;
 use super::{Content, Extent, Fact, FactId, Facts, Told, Why};
 use crate::document::{Entry, Key, Node, Reading, Value};
 use crate::problem::Problem;
@@ -176,7 +177,7 @@ impl<'a> Reader<'a> {
             None => (&[], missing.clone()),
             Some((Value::Map(entries), node)) => {
                 self.refuse_unknown_keys(field, entries);
-                let why = match self.reading.lost_within(node.span) {
+                let why = match may_have_held_more(self.source, self.reading, node) {
                     true => Why::Malformed,
                     false => Why::NotRecorded,
                 };
@@ -390,7 +391,7 @@ impl<'a> Reader<'a> {
             Some(entry) => self.extent(entry, listed).unwrap_or(open),
         };
         // A line that could not be read may have been an item.
-        let extent = match self.reading.lost_within(node.span) {
+        let extent = match may_have_held_more(self.source, self.reading, node) {
             true => Extent {
                 most: None,
                 ..extent
