@@ -19,7 +19,7 @@ pub const FIGURES: &[Figure] = &[
         yields: Yields::Quantity(Kind::Volume),
         says: "All the water that is wetted in service, store, buffer and floor included.",
         formula: "V_total = V",
-        source: source("definition", "no source"),
+        source: source("definition", "arithmetic"),
         inputs: &[fact("V", "circuit.measured_volume", Runs::Up)],
         work: Work::Formula(|values| Ok(values[0])),
     },
@@ -28,7 +28,7 @@ pub const FIGURES: &[Figure] = &[
         yields: Yields::Quantity(Kind::Volume),
         says: "Heating water in the store and buffer that are shut off during the flush.",
         formula: "V_off = V_store + V_buffer, each as far as it is shut off",
-        source: source("definition", "no source"),
+        source: source("definition", "arithmetic"),
         inputs: &[
             gathered(
                 "V_store",
@@ -52,7 +52,7 @@ pub const FIGURES: &[Figure] = &[
         yields: Yields::Quantity(Kind::Volume),
         says: "Water in the machine at its working level and in its two circuit hoses.",
         formula: "V_m = V − V_free + 2 L π d²/4",
-        source: source("geometry", "no source"),
+        source: source("geometry", "arithmetic"),
         inputs: &[
             fact("V", "machine.tank", Runs::Up),
             fact("V_free", "machine.freeboard", Runs::Down),
@@ -77,7 +77,7 @@ pub const FIGURES: &[Figure] = &[
         says: "The water that the machine moves: the circuit without what is shut off, and the \
                machine's own. Cleaner is dosed on it, and rinsing dilutes it.",
         formula: "V_flush = V_total − V_off + V_m",
-        source: source("mass balance", "no source"),
+        source: source("mass balance", "arithmetic"),
         inputs: &[
             figure("V_total", "total_volume", Runs::Up),
             figure("V_off", "isolated_volume", Runs::Down),
