@@ -12,6 +12,7 @@ mod documents;
 mod drawings;
 mod examples;
 mod facts;
+mod figures;
 mod generate;
 mod lang;
 mod pack;
