@@ -6,6 +6,7 @@ pub mod cli;
 pub mod document;
 pub mod exercise;
 pub mod facts;
+pub mod figures;
 pub mod finding;
 pub mod gaps;
 pub mod lang;
