@@ -26,8 +26,8 @@ pub(super) struct Bench<'a> {
     silent: BTreeMap<Vec<Splice>, bool>,
 }
 
-/// How many values are looked at for one harmless change.
-const MOST_LEAVES: usize = 80;
+/// How many changes are tried until one is harmless.
+const MOST_TRIED: usize = 200;
 
 impl<'a> Bench<'a> {
     pub fn new(base: Look, packs: &'a Packs, catalogue: &'a Catalogue) -> Bench<'a> {
@@ -65,46 +65,40 @@ impl<'a> Bench<'a> {
         None
     }
 
-    /// A harmless change that looks like this one.
+    /// The harmless change that looks most like this one.
     pub fn harmless_like(
         &mut self,
         other: &Splice,
         taken: &[Splice],
         draw: &mut Draw,
     ) -> Option<Vec<Splice>> {
-        let packs = self.packs;
-        self.harmless(taken, draw, |leaf, base, draw| {
-            harmless::like(other, leaf, base, &packs.vocabulary, draw)
-        })
+        let (base, vocabulary) = (&self.base, &self.packs.vocabulary);
+        let wanted = std::slice::from_ref(other);
+        let mut all: Vec<(usize, u64, Vec<Splice>)> = Vec::new();
+        for leaf in &self.leaves {
+            for splices in harmless::like(other, leaf, base, vocabulary, draw) {
+                let unlike = harmless::unlikeness(&splices, wanted, base);
+                all.push((unlike, draw.word(), splices));
+            }
+        }
+        all.sort();
+        let free = all.into_iter().map(|(.., splices)| splices);
+        let mut free = free.filter(|splices| fits(splices, taken)).take(MOST_TRIED);
+        free.find(|splices| self.is_silent(splices))
     }
 
     /// A number that is changed a little.
     pub fn small_change(&mut self, taken: &[Splice], draw: &mut Draw) -> Option<Vec<Splice>> {
-        self.harmless(taken, draw, harmless::small)
-    }
-
-    fn harmless(
-        &mut self,
-        taken: &[Splice],
-        draw: &mut Draw,
-        change: impl Fn(&Leaf, &Look, &mut Draw) -> Option<Vec<Splice>>,
-    ) -> Option<Vec<Splice>> {
         let mut order: Vec<usize> = (0..self.leaves.len()).collect();
         draw.shuffle(&mut order);
-        let mut tried = 0;
-        for at in order {
-            let Some(splices) = change(&self.leaves[at], &self.base, draw) else {
-                continue;
-            };
-            if fits(&splices, taken) && self.is_silent(&splices) {
-                return Some(splices);
-            }
-            tried += 1;
-            if tried == MOST_LEAVES {
-                break;
-            }
-        }
-        None
+        let changes = order
+            .into_iter()
+            .filter_map(|at| harmless::small(&self.leaves[at], &self.base, draw));
+        let free: Vec<Vec<Splice>> = changes
+            .filter(|splices| fits(splices, taken))
+            .take(MOST_TRIED)
+            .collect();
+        free.into_iter().find(|splices| self.is_silent(splices))
     }
 
     fn is_silent(&mut self, splices: &[Splice]) -> bool {

@@ -3,7 +3,7 @@
 //! Contract: the order of the sheets cannot be seen in the tables. Sensitivity and bias are of all sheets
 //! of a trainee together, since one sheet has too few faults.
 
-use super::mark::{Fate, Marked};
+use super::marked::{Fate, Marked};
 use super::skill::{Agreement, Skill, agreement, skill};
 use crate::problem::Problem;
 use crate::source::{Source, Span};
@@ -82,7 +82,10 @@ pub fn class(sheets: &[Marked]) -> Class {
             row.asked += 1;
             row.found += usize::from(target.eighths > 0);
         }
-        let vain = sheet.claims.iter().filter(|claim| claim.fate == Fate::FalseAlarm);
+        let vain = sheet
+            .claims
+            .iter()
+            .filter(|claim| claim.fate == Fate::FalseAlarm);
         vain.for_each(|claim| *alarms.entry(&claim.reason).or_default() += 1);
     }
     let trainees = trainees.into_iter().map(|(name, (row, score))| Trainee {
@@ -93,7 +96,10 @@ pub fn class(sheets: &[Marked]) -> Class {
     });
     let mut faults: Vec<FaultRow> = faults.into_values().collect();
     faults.sort_by_key(|row| std::cmp::Reverse(row.asked - row.found));
-    let mut alarms: Vec<(String, usize)> = alarms.into_iter().map(|(reason, count)| (reason.to_string(), count)).collect();
+    let mut alarms: Vec<(String, usize)> = alarms
+        .into_iter()
+        .map(|(reason, count)| (reason.to_string(), count))
+        .collect();
     alarms.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
     Class {
         trainees: trainees.collect(),
@@ -107,7 +113,11 @@ fn marks(sheets: &[Marked]) -> Vec<MarkRow> {
     let mut found: BTreeMap<(String, String, String), bool> = BTreeMap::new();
     for sheet in sheets {
         for target in &sheet.targets {
-            let of = (sheet.exercise.clone(), sheet.trainee.clone(), target.fault.clone());
+            let of = (
+                sheet.exercise.clone(),
+                sheet.trainee.clone(),
+                target.fault.clone(),
+            );
             // A fault is found when all that it raises is.
             let all = found.entry(of).or_insert(true);
             *all &= target.eighths > 0;
@@ -141,14 +151,25 @@ pub fn trainees_csv(class: &Class) -> String {
         ];
         csv_row(&cells)
     };
-    std::iter::once(head.to_string()).chain(class.trainees.iter().map(row)).collect()
+    std::iter::once(head.to_string())
+        .chain(class.trainees.iter().map(row))
+        .collect()
 }
 
 /// The table of the faults as comma-separated values.
 pub fn faults_csv(class: &Class) -> String {
     let head = "fault,title,asked,found\r\n".to_string();
-    let row = |row: &FaultRow| csv_row(&[row.fault.clone(), row.title.clone(), row.asked.to_string(), row.found.to_string()]);
-    std::iter::once(head).chain(class.faults.iter().map(row)).collect()
+    let row = |row: &FaultRow| {
+        csv_row(&[
+            row.fault.clone(),
+            row.title.clone(),
+            row.asked.to_string(),
+            row.found.to_string(),
+        ])
+    };
+    std::iter::once(head)
+        .chain(class.faults.iter().map(row))
+        .collect()
 }
 
 /// What was found, a row for each fault of each sheet: also the form in which another marker answers.
@@ -156,9 +177,16 @@ pub fn marks_csv(class: &Class) -> String {
     let head = format!("{MARKS_HEAD}\r\n");
     let row = |row: &MarkRow| {
         let found = if row.found { "yes" } else { "no" };
-        csv_row(&[row.exercise.clone(), row.trainee.clone(), row.fault.clone(), found.to_string()])
+        csv_row(&[
+            row.exercise.clone(),
+            row.trainee.clone(),
+            row.fault.clone(),
+            found.to_string(),
+        ])
     };
-    std::iter::once(head).chain(class.marks.iter().map(row)).collect()
+    std::iter::once(head)
+        .chain(class.marks.iter().map(row))
+        .collect()
 }
 
 const MARKS_HEAD: &str = "exercise,trainee,fault,found";
@@ -166,7 +194,10 @@ const MARKS_HEAD: &str = "exercise,trainee,fault,found";
 /// Sensitivity and bias as they are shown: two decimals, or `too few`.
 pub fn shown(skill: Option<Skill>) -> (String, String) {
     match skill {
-        Some(skill) => (format!("{:.2}", skill.sensitivity), format!("{:.2}", skill.bias)),
+        Some(skill) => (
+            format!("{:.2}", skill.sensitivity),
+            format!("{:.2}", skill.bias),
+        ),
         None => ("too few".to_string(), "too few".to_string()),
     }
 }
@@ -190,7 +221,9 @@ pub fn read_marks(source: &Source) -> Result<Vec<MarkRow>, Vec<Problem>> {
     for line in 1..=source.line_count() {
         let span = source.line_span(line);
         let text = source.slice(span);
-        if text.trim().is_empty() || (line == 1 && text.trim_start_matches('\u{feff}') == MARKS_HEAD) {
+        if text.trim().is_empty()
+            || (line == 1 && text.trim_start_matches('\u{feff}') == MARKS_HEAD)
+        {
             continue;
         }
         match mark_row(text) {
@@ -198,7 +231,11 @@ pub fn read_marks(source: &Source) -> Result<Vec<MarkRow>, Vec<Problem>> {
             None => problems.push(bad_row(span)),
         }
     }
-    if problems.is_empty() { Ok(rows) } else { Err(problems) }
+    if problems.is_empty() {
+        Ok(rows)
+    } else {
+        Err(problems)
+    }
 }
 
 fn bad_row(span: Span) -> Problem {
@@ -247,7 +284,8 @@ fn csv_cells(text: &str) -> Option<Vec<String>> {
 pub fn compared(marks: &[MarkRow], others: &[MarkRow]) -> Option<Agreement> {
     let same = |row: &MarkRow| {
         let other = others.iter().find(|other| {
-            (&other.exercise, &other.trainee, &other.fault) == (&row.exercise, &row.trainee, &row.fault)
+            (&other.exercise, &other.trainee, &other.fault)
+                == (&row.exercise, &row.trainee, &row.fault)
         })?;
         Some((row.found, other.found))
     };

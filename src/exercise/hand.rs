@@ -33,15 +33,38 @@ const MOST_FINDINGS: usize = 16;
 pub fn by_hand(marked: &Source, clean: &Source, packs: &Packs) -> Result<Exercise, Vec<Problem>> {
     let first = marked.line_span(1);
     let one = |problem: Problem| vec![problem];
-    let base = Look::at(Source::new(clean.name.clone(), text::for_trainee(clean)), packs);
-    prove::base(&base).map_err(|defect| one(Problem::new("base-not-clear", first, defect.says, "begin from a survey that comes to `clear`")))?;
-    let look = Look::at(Source::new(marked.name.clone(), text::for_trainee(marked)), packs);
+    let base = Look::at(
+        Source::new(clean.name.clone(), text::for_trainee(clean)),
+        packs,
+    );
+    prove::base(&base).map_err(|defect| {
+        one(Problem::new(
+            "base-not-clear",
+            first,
+            defect.says,
+            "begin from a survey that comes to `clear`",
+        ))
+    })?;
+    let look = Look::at(
+        Source::new(marked.name.clone(), text::for_trainee(marked)),
+        packs,
+    );
     if let Some(problem) = look.judgement.problems.first() {
         let help = "an exercise is well written; only the system is at fault";
-        return Err(one(Problem::new("faulty-text", first, format!("the text is faulty: {}", problem.says), help)));
+        return Err(one(Problem::new(
+            "faulty-text",
+            first,
+            format!("the text is faulty: {}", problem.says),
+            help,
+        )));
     }
     if base.source.line_count().max(look.source.line_count()) > MOST_LINES {
-        return Err(one(Problem::new("too-long", first, format!("the survey has more than {MOST_LINES} lines"), "shorten it")));
+        return Err(one(Problem::new(
+            "too-long",
+            first,
+            format!("the survey has more than {MOST_LINES} lines"),
+            "shorten it",
+        )));
     }
     let hand = Hand {
         changes: changes(&base.source, &look.source),
@@ -72,7 +95,9 @@ type Name = (Option<String>, Option<String>, Option<String>);
 
 fn name(found: &Found) -> Name {
     match found {
-        Found::Broken { rule, thing } | Found::Undecided { rule, thing, .. } => (Some(rule.clone()), thing.clone(), None),
+        Found::Broken { rule, thing } | Found::Undecided { rule, thing, .. } => {
+            (Some(rule.clone()), thing.clone(), None)
+        }
         Found::Gap { fact } => (None, None, Some(fact.clone())),
         Found::Problem { kind } => (None, None, Some(kind.clone())),
     }
@@ -90,18 +115,32 @@ impl Hand<'_> {
                 ..mark
             })
             .collect();
-        let found: BTreeSet<Mark> = markers::found(&self.look.source, &self.look.judgement).marks.into_iter().collect();
+        let found: BTreeSet<Mark> = markers::found(&self.look.source, &self.look.judgement)
+            .marks
+            .into_iter()
+            .collect();
         let at = |mark: &Mark| {
-            let line = places.get(mark.line.saturating_sub(1)).copied().unwrap_or(1);
+            let line = places
+                .get(mark.line.saturating_sub(1))
+                .copied()
+                .unwrap_or(1);
             self.marked.line_span(line)
         };
         let untrue = announced.difference(&found).map(|mark| {
-            let says = format!("`{}: {}` is marked here, and it is not found on this line", mark.sort.word(), mark.name);
+            let says = format!(
+                "`{}: {}` is marked here, and it is not found on this line",
+                mark.sort.word(),
+                mark.name
+            );
             Problem::new("not-found", at(mark), says, "mend the line or the mark")
         });
         let unmarked = found.difference(&announced).map(|mark| {
             let says = format!("`{}` is found on this line, and no mark says so", mark.name);
-            let help = format!("write `# {}: {}` at the end of the line, or mend the line", mark.sort.word(), mark.name);
+            let help = format!(
+                "write `# {}: {}` at the end of the line, or mend the line",
+                mark.sort.word(),
+                mark.name
+            );
             Problem::new("not-marked", at(mark), says, help)
         });
         untrue.chain(unmarked).collect()
@@ -113,26 +152,52 @@ impl Hand<'_> {
         let mut owners: BTreeMap<Name, usize> = BTreeMap::new();
         let mut of_changes = Vec::new();
         for at in 0..self.changes.len() {
-            let others = self.changes.iter().enumerate().filter(|(other, _)| *other != at).map(|(_, splice)| splice);
+            let others = self
+                .changes
+                .iter()
+                .enumerate()
+                .filter(|(other, _)| *other != at)
+                .map(|(_, splice)| splice);
             let text = apply(&self.base.source.text, others);
             let without = Look::at(Source::new(self.marked.name.clone(), text), self.packs);
             let left: BTreeSet<Name> = without.found().iter().map(name).collect();
             if let Some(hidden) = left.difference(&all).next() {
                 let says = format!("this change hides {}", words(hidden));
-                self.report(problems, "hides", at, &says, "change only one of the two places");
+                self.report(
+                    problems,
+                    "hides",
+                    at,
+                    &says,
+                    "change only one of the two places",
+                );
             }
             let own: BTreeSet<Name> = all.difference(&left).cloned().collect();
             for finding in &own {
                 if owners.insert(finding.clone(), at).is_some() {
-                    let says = format!("this change and another are both needed for {}", words(finding));
-                    self.report(problems, "not-its-own", at, &says, "let each fault be one stretch of lines");
+                    let says = format!(
+                        "this change and another are both needed for {}",
+                        words(finding)
+                    );
+                    self.report(
+                        problems,
+                        "not-its-own",
+                        at,
+                        &says,
+                        "let each fault be one stretch of lines",
+                    );
                 }
             }
             of_changes.push(own);
         }
         for finding in all.iter().filter(|finding| !owners.contains_key(*finding)) {
             let says = format!("undoing any one change leaves {} as it is", words(finding));
-            self.report(problems, "not-needed", 0, &says, "let each finding come from one change");
+            self.report(
+                problems,
+                "not-needed",
+                0,
+                &says,
+                "let each finding come from one change",
+            );
         }
         if all.len() > MOST_FINDINGS {
             let says = format!("there are more than {MOST_FINDINGS} findings");
@@ -141,9 +206,19 @@ impl Hand<'_> {
         of_changes
     }
 
-    fn report(&self, problems: &mut Vec<Problem>, kind: &'static str, change: usize, says: &str, help: &str) {
+    fn report(
+        &self,
+        problems: &mut Vec<Problem>,
+        kind: &'static str,
+        change: usize,
+        says: &str,
+        help: &str,
+    ) {
         let (_, places) = kept_lines(self.marked);
-        let line = self.changes.get(change).map_or(1, |splice| self.lines(splice).0);
+        let line = self
+            .changes
+            .get(change)
+            .map_or(1, |splice| self.lines(splice).0);
         let line = places.get(line - 1).copied().unwrap_or(1);
         problems.push(Problem::new(kind, self.marked.line_span(line), says, help));
     }
@@ -199,7 +274,11 @@ impl Hand<'_> {
         Exercise {
             number: 1,
             survey: Source::new(format!("exercise-{}.yaml", key.exercise), text.clone()),
-            parts: self.changes.iter().map(|splice| (id(splice), vec![splice.clone()])).collect(),
+            parts: self
+                .changes
+                .iter()
+                .map(|splice| (id(splice), vec![splice.clone()]))
+                .collect(),
             base: self.base.source.text.clone(),
             harmless: Vec::new(),
             key,
@@ -214,7 +293,9 @@ impl Hand<'_> {
             if !own.contains(&(Some(finding.rule.clone()), finding.element.clone(), None)) {
                 continue;
             }
-            sight.lines = sight.lines.max(1 + u32::try_from(finding.lines.len()).unwrap_or(0));
+            sight.lines = sight
+                .lines
+                .max(1 + u32::try_from(finding.lines.len()).unwrap_or(0));
             match finding.outcome {
                 Outcome::Broken => {
                     findings.insert(key::rule_finding(finding, self.look));
@@ -226,14 +307,27 @@ impl Hand<'_> {
                 }
             }
         }
-        let gaps = own.iter().filter(|(rule, ..)| rule.is_none()).filter_map(|(.., fact)| fact.clone());
+        let gaps = own
+            .iter()
+            .filter(|(rule, ..)| rule.is_none())
+            .filter_map(|(.., fact)| fact.clone());
         findings.extend(gaps.map(|fact| key::missing_finding(fact, self.look)));
         (findings.into_iter().collect(), sight.points())
     }
 
     fn reasons(&self, seed: u64) -> Vec<String> {
-        let broken = self.look.judgement.findings.iter().filter_map(|finding| titles::of(self.packs, &finding.rule));
-        key::offered(broken.collect(), self.look, self.packs, &mut Draw::new(seed))
+        let broken = self
+            .look
+            .judgement
+            .findings
+            .iter()
+            .filter_map(|finding| titles::of(self.packs, &finding.rule));
+        key::offered(
+            broken.collect(),
+            self.look,
+            self.packs,
+            &mut Draw::new(seed),
+        )
     }
 }
 
@@ -241,7 +335,10 @@ fn words(name: &Name) -> String {
     match name {
         (Some(rule), Some(thing), _) => format!("`{rule}` for `{thing}`"),
         (Some(rule), None, _) => format!("`{rule}`"),
-        (None, _, fact) => format!("that `{}` is not recorded", fact.as_deref().unwrap_or_default()),
+        (None, _, fact) => format!(
+            "that `{}` is not recorded",
+            fact.as_deref().unwrap_or_default()
+        ),
     }
 }
 
@@ -261,7 +358,13 @@ fn kept_lines(marked: &Source) -> (Vec<usize>, Vec<usize>) {
 ///
 /// The longest common subsequence of lines stays; of several the one that keeps earlier lines.
 fn changes(base: &Source, other: &Source) -> Vec<Splice> {
-    let lines = |source: &Source| -> Vec<String> { source.text.split_inclusive('\n').map(str::to_string).collect() };
+    let lines = |source: &Source| -> Vec<String> {
+        source
+            .text
+            .split_inclusive('\n')
+            .map(str::to_string)
+            .collect()
+    };
     let (old, new) = (lines(base), lines(other));
     let width = new.len() + 1;
     let mut common = vec![0_u32; (old.len() + 1) * width];
@@ -286,7 +389,8 @@ fn changes(base: &Source, other: &Source) -> Vec<Splice> {
             continue;
         }
         let (_, text) = open.get_or_insert((at, String::new()));
-        let take_old = i < old.len() && (j == new.len() || common[(i + 1) * width + j] >= common[i * width + j + 1]);
+        let take_old = i < old.len()
+            && (j == new.len() || common[(i + 1) * width + j] >= common[i * width + j + 1]);
         if take_old {
             at += old[i].len();
             i += 1;

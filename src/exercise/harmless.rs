@@ -9,7 +9,7 @@ use super::number;
 use super::place::Look;
 use super::splice::{self, Sort, Splice};
 use super::text::in_yaml;
-use crate::document::{Entry, Node, Value};
+use crate::document::{Entry, Node, Style, Value};
 use crate::vocabulary::{FieldId, Shape, Type, Vocabulary};
 
 /// One value of a survey that could be changed.
@@ -24,7 +24,7 @@ pub struct Leaf {
     of_list: Option<(Node, Node)>,
 }
 
-/// Every value that could be changed, in the order of the text. Texts and ids are left alone.
+/// Every value that could be changed, in the order of the text. Ids are left alone.
 pub fn leaves(base: &Look, vocabulary: &Vocabulary) -> Vec<Leaf> {
     let mut walk = Walk {
         base,
@@ -51,7 +51,7 @@ impl Walk<'_> {
             match &self.vocabulary.field(field).shape {
                 Shape::Group { .. } => self.group(&entry.value, field, flow, of_list),
                 Shape::List { element } => self.list(&entry.value, *element, flow),
-                Shape::Fact(Type::Text) => {}
+                Shape::Fact(Type::Text) if entry.key.text == "id" => {}
                 Shape::Fact(_) => self.leaves.push(Leaf {
                     group: group.clone(),
                     entry: entry.clone(),
@@ -75,29 +75,39 @@ impl Walk<'_> {
     }
 }
 
-/// A change of this leaf that looks like another change, if there is one.
+/// The changes of this leaf that look like another change.
 pub fn like(
     other: &Splice,
     leaf: &Leaf,
     base: &Look,
     vocabulary: &Vocabulary,
     draw: &mut Draw,
-) -> Option<Vec<Splice>> {
-    let old = base.source.slice(leaf.entry.value.span);
-    let one = |splice: Splice| Some(vec![splice]);
+) -> Vec<Vec<Splice>> {
+    let value = &leaf.entry.value;
     match other.sort {
         Sort::Deleted => {
-            splice::deleted(&base.source, &leaf.group, &leaf.entry.key.text).and_then(one)
+            let gone = splice::deleted(&base.source, &leaf.group, &leaf.entry.key.text);
+            gone.into_iter().map(|splice| vec![splice]).collect()
         }
-        Sort::Unknown => {
-            let scalar = matches!(leaf.entry.value.value, Value::Scalar(_));
-            (scalar && old != "unknown").then(|| vec![Splice::unknown(leaf.entry.value.span)])
-        }
-        Sort::Removed => removed(leaf, base),
+        Sort::Unknown => match &value.value {
+            Value::Scalar(scalar) if scalar.text != "unknown" && scalar.style != Style::Block => {
+                vec![vec![Splice::unknown(value.span)]]
+            }
+            _ => Vec::new(),
+        },
+        Sort::Removed => removed(leaf, base).into_iter().collect(),
         Sort::Value | Sort::Added => {
-            let replaced = base.source.slice(other.at);
-            let text = value_like(replaced, &other.text, old, leaf, vocabulary, draw)?;
-            one(Splice::value(leaf.entry.value.span, text))
+            let values = values_like(
+                &other.text,
+                base.source.slice(value.span),
+                leaf,
+                vocabulary,
+                draw,
+            );
+            let splices = values
+                .into_iter()
+                .map(|text| vec![Splice::value(value.span, text)]);
+            splices.collect()
         }
     }
 }
@@ -110,34 +120,85 @@ fn removed(leaf: &Leaf, base: &Look) -> Option<Vec<Splice>> {
     (fewer > 0).then(|| vec![Splice::value(count.span, fewer.to_string()), gone])
 }
 
-/// Another value, of the sort of a change from `was` to `new`.
-fn value_like(
-    was: &str,
+/// Other values of a leaf: numbers where a number was changed, words where words were.
+fn values_like(
     new: &str,
     old: &str,
     leaf: &Leaf,
     vocabulary: &Vocabulary,
     draw: &mut Draw,
-) -> Option<String> {
-    let yes_or_no = |text: &str| ["yes", "no"].contains(&text);
+) -> Vec<String> {
+    let number = number::leading(new).is_some();
     match &vocabulary.field(leaf.field).shape {
-        Shape::Fact(Type::Choice(words)) => {
-            if yes_or_no(new) {
-                return (old == was).then(|| new.to_string());
-            }
-            if yes_or_no(old) || number::leading(new).is_some() {
-                return None;
-            }
-            let others: Vec<&str> = words
-                .iter()
-                .map(|word| vocabulary.word(*word))
-                .filter(|word| *word != old)
-                .collect();
-            draw.one(&others).map(|word| in_yaml(word, leaf.flow))
+        Shape::Fact(Type::Choice(words)) if !number => {
+            let words = words.iter().map(|word| vocabulary.word(*word));
+            let others = words.filter(|word| *word != old);
+            others.map(|word| in_yaml(word, leaf.flow)).collect()
         }
-        Shape::Fact(Type::Quantity { .. }) if number::leading(new).is_some() => moved(old, draw),
-        _ => None,
+        Shape::Fact(Type::Set(_)) if new.starts_with('[') => {
+            let words: Vec<&str> = leaf
+                .entry
+                .value
+                .items()
+                .iter()
+                .filter_map(Node::as_text)
+                .collect();
+            let shorter = (0..words.len()).map(|gone| {
+                let mut kept = words.clone();
+                kept.remove(gone);
+                format!("[{}]", kept.join(", "))
+            });
+            shorter.collect()
+        }
+        Shape::Fact(Type::Quantity { .. }) if number => moved(old, draw).into_iter().collect(),
+        _ => Vec::new(),
     }
+}
+
+/// Words that anyone would count.
+const COMMON: [&str; 8] = ["yes", "no", "unknown", "none", "as", "0", "left", "found"];
+
+/// How unlike two changes are to the eye: in length, lines, digits, signs and common words.
+pub fn unlikeness(one: &[Splice], other: &[Splice], base: &Look) -> usize {
+    let (one, other) = (seen(one, base), seen(other, base));
+    let weights = [1, 40, 3, 6, 20].into_iter().chain(COMMON.map(|_| 12));
+    let apart = one
+        .iter()
+        .zip(&other)
+        .map(|(a, b)| usize::try_from(a.abs_diff(*b)).unwrap_or(0));
+    apart
+        .zip(weights)
+        .map(|(apart, weight)| apart * weight)
+        .sum()
+}
+
+/// What changes on the surface: how many more bytes, lines, digits, commas, comments and common words.
+fn seen(splices: &[Splice], base: &Look) -> Vec<i64> {
+    let mut more = vec![0; 5 + COMMON.len()];
+    for splice in splices {
+        let old = surface(base.source.slice(splice.at));
+        let new = surface(&splice.text);
+        for (more, (old, new)) in more.iter_mut().zip(old.into_iter().zip(new)) {
+            *more += new - old;
+        }
+    }
+    more
+}
+
+fn surface(text: &str) -> Vec<i64> {
+    let signs = |wanted: fn(char) -> bool| text.chars().filter(|sign| wanted(*sign)).count();
+    let words = || text.split(|sign: char| !sign.is_alphanumeric());
+    let counts = [
+        text.len(),
+        signs(|sign| sign == '\n'),
+        signs(|sign| sign.is_ascii_digit()),
+        signs(|sign| sign == ','),
+        signs(|sign| sign == '#'),
+    ];
+    let common = COMMON.map(|common| words().filter(|word| *word == common).count());
+    let all = counts.into_iter().chain(common);
+    all.map(|count| i64::try_from(count).unwrap_or(i64::MAX))
+        .collect()
 }
 
 /// A number moved by a few steps of its last digit, by a twentieth at most.

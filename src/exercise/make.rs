@@ -83,8 +83,12 @@ pub struct Refused {
 
 /// How often a survey is drawn before it is given up.
 const MOST_DRAWS: usize = 100;
-/// The most faults, decoys or incidentals of one survey.
+/// The most faults of one survey, since matching claims with more would take too long.
+pub const MOST_FAULTS: usize = 8;
+/// The most decoys or incidentals of one survey.
 pub const MOST_CHANGES: usize = 20;
+/// The most surveys of one batch.
+pub const MOST_VARIANTS: usize = 1000;
 
 /// Makes a batch of exercises.
 ///
@@ -132,12 +136,12 @@ fn refused(says: impl Into<String>, help: impl Into<String>) -> Refused {
 
 /// The faults that the recipe lets in.
 fn pool(catalogue: &Catalogue, recipe: &Recipe) -> Result<Vec<usize>, Refused> {
-    let large = [recipe.faults, recipe.decoys, recipe.incidentals]
-        .into_iter()
-        .any(|count| count > MOST_CHANGES);
-    if large || recipe.faults == 0 {
+    let fitting = (1..=MOST_FAULTS).contains(&recipe.faults)
+        && recipe.decoys.max(recipe.incidentals) <= MOST_CHANGES
+        && (1..=MOST_VARIANTS).contains(&recipe.variants);
+    if !fitting {
         let says = format!(
-            "a survey of an exercise has 1 to {MOST_CHANGES} faults, and no more than {MOST_CHANGES} decoys or other changes"
+            "an exercise has 1 to {MOST_FAULTS} faults and at most {MOST_CHANGES} decoys or other changes, a batch 1 to {MOST_VARIANTS} surveys"
         );
         return Err(refused(
             says,

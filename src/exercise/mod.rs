@@ -7,10 +7,12 @@
 //! module knows rules by their names and outcomes only, and files not at all.
 
 mod bench;
+pub mod class;
 mod declared;
 pub mod draw;
 mod edits;
 pub mod fault;
+mod hand;
 mod harmless;
 pub mod key;
 mod keyfile;
@@ -18,14 +20,18 @@ mod leak;
 mod load;
 mod make;
 mod mark;
+mod marked;
+mod matching;
 mod missing;
 mod number;
+pub mod page;
 mod place;
 mod plant;
 mod promises;
 pub mod prove;
 mod refute;
 pub mod sheet;
+pub mod skill;
 pub mod splice;
 mod target;
 pub mod text;
@@ -33,11 +39,13 @@ mod titles;
 mod yaml;
 
 pub use fault::{Difficulty, Family, Fault};
+pub use hand::by_hand;
 pub use key::Key;
 pub use keyfile::{read as read_key, write as write_key};
 pub use load::load;
 pub use make::{Exercise, Recipe, Refused, make};
-pub use mark::{ClaimMark, Fate, Lesson, Marked, PASS_MARK, Ready, TargetMark, WHOLE, ready};
+pub use mark::{Ready, ready};
+pub use marked::{ClaimMark, Fate, Lesson, Marked, PASS_MARK, TargetMark, WHOLE};
 pub use place::{Found, Look};
 pub use plant::{Planting, plantings};
 

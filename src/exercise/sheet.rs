@@ -67,6 +67,9 @@ pub enum What {
 /// What stands where the trainee has to write.
 const TO_FILL: &str = "to be filled in";
 
+/// More than anyone could find.
+const MOST_CLAIMS: usize = 60;
+
 /// An empty sheet for one exercise.
 pub fn blank(key: &Key) -> String {
     let reasons: Vec<String> = key
@@ -211,6 +214,11 @@ impl Reader<'_> {
         let items = root
             .get("claims")
             .map_or(&[][..], |entry| entry.value.items());
+        if let Some(beyond) = items.get(MOST_CLAIMS) {
+            let says = format!("there are more than {MOST_CLAIMS} claims");
+            let help = "claim what you found, not everything that could be";
+            self.report("too-many-claims", beyond.span, says, help);
+        }
         let claims: Vec<Option<Claim>> = items.iter().map(|item| self.claim(item)).collect();
         Some(Sheet {
             trainee: trainee?,
@@ -263,6 +271,12 @@ impl Reader<'_> {
                 return None;
             }
             _ => {
+                // A misspelt key or value was reported already.
+                let within =
+                    |span: Span| item.span.start <= span.start && span.end <= item.span.end;
+                if self.problems.iter().any(|problem| within(problem.span)) {
+                    return None;
+                }
                 let lacking = ["line", "class", "reason"]
                     .into_iter()
                     .filter(|key| get(key).is_none());

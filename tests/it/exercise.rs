@@ -1,5 +1,9 @@
 //! Exercises: the catalogue of faults, the making, the proof held against another, and the marking.
 
+mod course;
+mod leaks;
+mod marking;
+
 use crate::examples::{examples, packs};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
@@ -262,6 +266,18 @@ fn made_exercises_hold_by_plain_set_arithmetic() {
         assert!(number < wanted * 2, "too many were refused: {refused:#?}");
     }
     println!("{made} exercises hold, {free} of them without a fault; refused: {refused:#?}");
+}
+
+/// The first exercises that have faults.
+fn some_exercises(wanted: u64) -> Vec<Exercise> {
+    let made = (0..).flat_map(|number| {
+        let (base, recipe) = recipe(number);
+        make(&base.source, packs(), catalogue(), &recipe).unwrap_or_default()
+    });
+    let faulty = made.filter(|exercise| !exercise.key.faults.is_empty());
+    faulty
+        .take(usize::try_from(wanted).expect("a small number"))
+        .collect()
 }
 
 #[test]
