@@ -18,7 +18,7 @@ use std::collections::BTreeMap;
 pub const BUDGET: usize = 4_096;
 
 /// A set with more words in question than this is left open.
-const MOST_SET_WORDS: usize = 6;
+pub const MOST_SET_WORDS: usize = 6;
 
 /// A fact with the cells that it is cut into.
 pub type Cut = (FactId, Vec<Supposed>);

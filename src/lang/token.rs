@@ -113,8 +113,8 @@ const FOREIGN: &[(&str, &str, &[What<'static>])] = &[
     ("–", "write `-`", &[What::Mark("-")]),
     (
         ":",
-        "leave it out; a comma ends the head of `for every` and `for some`",
-        &[],
+        "write a comma; it ends the head of `for every` and `for some`",
+        &[What::Mark(",")],
     ),
 ];
 
@@ -232,7 +232,8 @@ impl<'t> Lexer<'t> {
         if len > 0 {
             len = table::unit_at_start(word).map_or(len, |known| known.max(len));
         }
-        if len > 0 && !RESERVED.contains(&&word[..len]) {
+        // `between 1 to 3` is a slip of the pen, and not a unit that is called `to`.
+        if len > 0 && !RESERVED.contains(&&word[..len]) && &word[..len] != "to" {
             self.at += gap;
             self.push(len, What::Unit(&word[..len]));
         }

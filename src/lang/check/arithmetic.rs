@@ -1,6 +1,6 @@
 //! Sums, differences, products and quotients, of quantities and of dates.
 
-use super::describe::advice;
+use super::describe::advice_on_sign;
 use super::literals::literal_kinds;
 use super::{Checker, NOTHING};
 use crate::lang::ast::{Expr, Form, Name, Operation};
@@ -93,12 +93,7 @@ impl Checker<'_> {
             operation.sign(),
             self.described(&b)
         );
-        let help = match (operation, &b) {
-            (Operation::Plus, Type::Date) => {
-                "write the date first, as in `as_of + 12 months`".to_string()
-            }
-            _ => advice(&a, &b),
-        };
+        let help = advice_on_sign(operation, &a, &b);
         self.fault("kind-mismatch", left.span.to(right.span), says, &help)
     }
 

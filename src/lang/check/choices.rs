@@ -19,12 +19,12 @@ impl Checker<'_> {
                 "`is one of` needs a fact with a choice of words, found {}",
                 self.described(&yields)
             );
-            return self.fault(
-                "kind-mismatch",
-                value.span,
-                says,
-                "compare numbers with `is between … and …`",
-            );
+            let help = match yields {
+                Type::Text => "compare a text with `is`, and join two comparisons with `or`",
+                Type::Set(_) => "ask a set with `includes one of`",
+                _ => "compare numbers and dates with `is between … and …`",
+            };
+            return self.fault("kind-mismatch", value.span, says, help);
         };
         let known = self.problems.len();
         let chosen = self.chosen(options, words);
@@ -167,6 +167,11 @@ impl Checker<'_> {
                 Type::Quantity(if x == y { x } else { Kind::Number })
             }
             (x, y) if x == y => x,
+            (Type::Set(_), Type::Set(_)) => {
+                let says = "the two branches are sets of different facts".to_string();
+                let help = "ask each by itself, as in `if … then … includes … else … includes …`";
+                return self.fault("kind-mismatch", otherwise.span, says, help);
+            }
             (x, y) => {
                 let says = format!(
                     "one branch is {}, the other {}",

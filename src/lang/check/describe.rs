@@ -1,6 +1,7 @@
 //! Types in words, and what to do about two that do not go together.
 
 use super::Checker;
+use crate::lang::ast::Operation;
 use crate::lang::node::Type;
 use crate::units::Kind;
 use crate::vocabulary::{Vocabulary, WordId};
@@ -40,8 +41,36 @@ pub(super) fn advice(a: &Type, b: &Type) -> String {
         (Type::Truth, _) | (_, Type::Truth) => {
             "a condition stands by itself; join two of them with `and` or `or`".to_string()
         }
-        _ => "compare a fact with a value of its own type".to_string(),
+        _ => "a fact goes with a value of its own type".to_string(),
     }
+}
+
+/// What to do about two sides that no sign of arithmetic can join.
+pub(super) fn advice_on_sign(operation: Operation, a: &Type, b: &Type) -> String {
+    let point = [a, b].into_iter().find_map(|side| match side {
+        Type::Quantity(kind) if kind.is_point() => Some(kind.row().one),
+        _ => None,
+    });
+    let with_date = [a, b].contains(&&Type::Date);
+    let help = match (operation, point) {
+        (Operation::Plus, _) if *b == Type::Date => {
+            "write the date first, as in `as_of + 12 months`"
+        }
+        _ if with_date => "a date is moved by a length of time, or subtracted from another date",
+        (Operation::Plus | Operation::Minus, Some(point)) if a == b => {
+            return format!(
+                "{point} is a point on a scale: subtract two of them, or add a difference to one"
+            );
+        }
+        (Operation::Plus | Operation::Minus, _) => return advice(a, b),
+        (Operation::Times | Operation::Over, Some(point)) => {
+            return format!(
+                "{point} is a point on a scale and has no multiples; take the difference of two first"
+            );
+        }
+        (Operation::Times | Operation::Over, None) => "there is no kind of quantity for the result",
+    };
+    help.to_string()
 }
 
 fn advice_on_kinds(a: Kind, b: Kind) -> String {
@@ -61,11 +90,11 @@ fn advice_on_kinds(a: Kind, b: Kind) -> String {
             "gauge pressure is counted from the air's, absolute pressure from a vacuum".to_string()
         }
         (Head | Length, other) | (other, Head | Length) if is_pressure(other) => {
-            "a height of water becomes a pressure difference with `pressure_of(…)`".to_string()
+            "keep to like with like; the pressure under a height of water is `pressure_of(…)`"
+                .to_string()
         }
-        _ if a == b => format!("two of the kind {} do not go together like this", a.name()),
         _ => format!(
-            "{} and {} are different things; compare like with like",
+            "{} and {} are different things; keep to like with like",
             a.row().one,
             b.row().one
         ),

@@ -78,7 +78,11 @@ impl Checker<'_> {
             .iter()
             .any(|(name, _)| *name == variable.text);
         if hides_group || hides_variable {
-            let says = format!("the name `{}` is already taken", variable.text);
+            let taken_by = match hides_group {
+                true => "the survey has a fact or group of this name",
+                false => "another element in scope has this name",
+            };
+            let says = format!("the name `{}` is already taken: {taken_by}", variable.text);
             let help = "give the element another name";
             self.fault("name-taken", variable.span, says, help);
         }

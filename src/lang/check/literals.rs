@@ -3,7 +3,7 @@
 use super::Checker;
 use crate::lang::ast::{Expr, Form, Name};
 use crate::lang::node::{Node, Type};
-use crate::units::{Interval, Kind, table};
+use crate::units::{Interval, Kind, UnitId, table};
 
 impl Checker<'_> {
     /// Reads values that must be alike: a literal takes its kind from the first that is none.
@@ -73,13 +73,27 @@ pub(super) fn fixed(node: &Node) -> Option<Interval> {
 }
 
 /// The kinds that a measure may have by its unit.
+///
+/// A rule writes a point of temperature in degrees and a difference in kelvin, never the other way
+/// round: `10 K` beside a temperature would be 263 degrees of frost.
 pub(super) fn kinds_of(unit: Option<&Name>) -> Vec<Kind> {
-    match unit {
-        None => vec![Kind::Number, Kind::Count, Kind::Acidity, Kind::Year],
-        Some(unit) => table::meanings(&unit.text)
-            .flat_map(|unit| unit.row().kinds.iter().copied())
-            .collect(),
-    }
+    let Some(unit) = unit else {
+        return vec![Kind::Number, Kind::Count, Kind::Acidity, Kind::Year];
+    };
+    let meant = |kind: &Kind, unit: UnitId| match kind {
+        Kind::Temperature => unit.symbol() != "K",
+        Kind::TemperatureDifference => unit.symbol() == "K",
+        _ => true,
+    };
+    table::meanings(&unit.text)
+        .flat_map(|unit| {
+            unit.row()
+                .kinds
+                .iter()
+                .copied()
+                .filter(move |kind| meant(kind, unit))
+        })
+        .collect()
 }
 
 /// The kinds that a literal may take from its surroundings; nothing for any other expression.

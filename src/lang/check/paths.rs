@@ -80,7 +80,10 @@ impl Checker<'_> {
         let mut slots = Vec::new();
         for name in rest {
             let Some(child) = vocabulary.child(field, &name.text) else {
-                self.unknown_fact(field, name);
+                match vocabulary.field(field).shape {
+                    Shape::Group { .. } => self.unknown_fact(field, name),
+                    Shape::List { .. } | Shape::Fact(_) => self.no_way_on(field, names, name),
+                }
                 return None;
             };
             slots.push(vocabulary.field(child).slot);
@@ -118,6 +121,30 @@ impl Checker<'_> {
         let all = format!("it has {}", suggest::either(offered.iter().copied()));
         let help = suggest::help(&name.text, offered.iter().copied(), &all);
         self.fault("unknown-fact", name.span, says, &help);
+    }
+
+    /// A path that goes on where there is nothing below: through a list, or from a single fact.
+    fn no_way_on(&mut self, field: FieldId, names: &[Name], beyond: &Name) {
+        let passed = names
+            .iter()
+            .take_while(|name| name.span != beyond.span)
+            .count();
+        let (written, span) = (dotted(&names[..passed]), span_of(&names[..passed]));
+        let is_list = matches!(self.names.vocabulary.field(field).shape, Shape::List { .. });
+        let (says, help) = match is_list {
+            true => (
+                format!("`{written}` is a list, and a path cannot pass through it"),
+                format!(
+                    "name its elements, as in `for some thing in {written}, thing.{} …`",
+                    beyond.text
+                ),
+            ),
+            false => (
+                format!("`{written}` is a single fact, with nothing below it"),
+                format!("end the path here: `{written}`"),
+            ),
+        };
+        self.fault("not-a-fact", span, says, &help);
     }
 
     fn names_in(&self, group: FieldId) -> String {

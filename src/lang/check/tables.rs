@@ -5,7 +5,7 @@ use crate::lang::ast::{Expr, Form, Name};
 use crate::lang::names::{Holds, Table};
 use crate::lang::node::{Node, Type};
 use crate::suggest;
-use crate::vocabulary::Vocabulary;
+use crate::vocabulary::{Vocabulary, WordId};
 
 impl Checker<'_> {
     pub(super) fn cell(&mut self, name: &Name, row: &Expr, column: &Name) -> (Node, Type) {
@@ -44,11 +44,30 @@ impl Checker<'_> {
         (Node::Cell(at, held, Box::new(key)), yields)
     }
 
+    fn row_word(
+        &mut self,
+        row: &Expr,
+        word: &str,
+        table: &Table,
+        rows: &[WordId],
+    ) -> Option<WordId> {
+        let vocabulary = self.names.vocabulary;
+        let found = vocabulary.word_id(word).filter(|id| rows.contains(id));
+        if found.is_none() {
+            let offered = rows.iter().map(|id| vocabulary.word(*id));
+            let all = format!("it has {}", suggest::either(offered.clone()));
+            let help = suggest::help(word, offered, &all);
+            let says = format!("the table `{}` has no row `{word}`", table.name);
+            self.fault("not-a-choice", row.span, says, &help);
+        }
+        found
+    }
+
     /// The word that picks a row: a fact whose words all have rows, or one of those words.
     fn row_key(&mut self, row: &Expr, table: &Table) -> Option<Node> {
         let rows: Vec<_> = table.rows.iter().map(|row| row.word).collect();
         if let Form::Words(word) = &row.form {
-            return self.choice_word(row, word, &rows).map(Node::Word);
+            return self.row_word(row, word, table, &rows).map(Node::Word);
         }
         let (node, yields) = self.expr(row, None);
         match yields {

@@ -67,8 +67,9 @@ impl Checker<'_> {
             Some(kind) if kinds.contains(&kind) => kind,
             Some(kind) if unit.is_none() && !kind.is_bare() => {
                 let says = format!("`{number}` has no unit, beside {}", kind.row().one);
-                let usual = table::UnitId::usual(kind).symbol();
-                let help = format!("write the unit, as in `{number} {usual}`");
+                let size = Exact::parse(number).unwrap_or(Exact::ONE);
+                let likely = table::UnitId::likely(kind, size).symbol();
+                let help = format!("write the unit, as in `{number} {likely}`");
                 return self.fault("unit-missing", expr.span, says, &help);
             }
             _ => kinds[0],
@@ -185,9 +186,12 @@ impl Checker<'_> {
         let function = &FUNCTIONS[at];
         if arguments.len() != function.arguments {
             let says = format!(
-                "`{}` takes {} values, found {}",
+                "`{}` takes {}, found {}",
                 function.name,
-                function.arguments,
+                match function.arguments {
+                    1 => "one value".to_string(),
+                    several => format!("{several} values"),
+                },
                 arguments.len()
             );
             return self.fault("wrong-count", name.span, says, &help_of(function));

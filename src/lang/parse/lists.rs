@@ -43,6 +43,7 @@ impl Parser<'_> {
             let says = format!("`{}` is a word of the rule language", variable.text);
             let help = "give the element another name, as in `for every radiator in emitters`";
             self.report(variable.span, says, help);
+            self.misused.push(variable.text.clone());
         }
         self.expect_word("in", "after the name of the element");
         self.each_of(Some(variable))

@@ -49,6 +49,8 @@ struct Parser<'t> {
     links: usize,
     /// A fault was reported, and the parser is not yet past the stretch that it spoils.
     lost: bool,
+    /// Words of the language that were refused as names; where they are used, nothing more is said.
+    misused: Vec<String>,
     problems: Vec<Problem>,
 }
 
@@ -68,6 +70,7 @@ impl<'t> Parser<'t> {
             depth: 0,
             links: 0,
             lost,
+            misused: Vec::new(),
             problems,
         }
     }

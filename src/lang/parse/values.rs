@@ -125,6 +125,7 @@ impl Parser<'_> {
 
     fn worded(&mut self, start: Span, word: &str) -> Expr {
         match word {
+            _ if self.misused.iter().any(|name| name == word) => self.named(start),
             "yes" | "no" => {
                 self.next();
                 self.form(start, Form::Words(word.to_string()))
