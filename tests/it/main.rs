@@ -6,15 +6,19 @@
     reason = "tests may talk, and list"
 )]
 
+mod breakages;
 mod commands;
 mod documents;
 mod drawings;
 mod examples;
 mod facts;
+mod figures;
+mod generate;
 mod lang;
 mod pack;
 mod pack_loading;
 mod physics;
+mod properties;
 mod readme;
 mod reports;
 mod starters;
