@@ -5,6 +5,7 @@ pub mod check;
 pub mod cli;
 pub mod document;
 pub mod facts;
+pub mod figures;
 pub mod finding;
 pub mod gaps;
 pub mod lang;

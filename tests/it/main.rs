@@ -11,6 +11,7 @@ mod documents;
 mod drawings;
 mod examples;
 mod facts;
+mod house;
 mod lang;
 mod pack;
 mod pack_loading;

@@ -1,0 +1,242 @@
+//! A series of pipes and valves, and the flow at which a pump meets it.
+//!
+//! Contract: every number of a pipe comes as a range; a [`Series`] is that pipe at one end of them
+//! all, where it loses most or where it loses least. Since the loss falls with the bore and the flow
+//! coefficient and rises with everything else, the flow through the one is the least and through the
+//! other the greatest there can be. Only viscosity turns, between laminar and turbulent flow; there
+//! the loss is also taken at points in between, which finds its greatest and least value to within a
+//! thousandth.
+
+use crate::figures::range::Range;
+use crate::physics::friction::{self, Run};
+use crate::physics::{BAR, GRAVITY, OutOfRange, water};
+
+/// Which end of every range a series is made of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// Where it loses least.
+    Least,
+    /// Where it loses most.
+    Most,
+}
+
+impl End {
+    /// The end of a range whose growth adds to the loss.
+    pub fn up(self, range: Range) -> f64 {
+        match self {
+            End::Least => range.low,
+            End::Most => range.high,
+        }
+    }
+
+    /// The end of a range whose growth takes from the loss.
+    pub fn down(self, range: Range) -> f64 {
+        self.other().up(range)
+    }
+
+    #[must_use]
+    pub fn other(self) -> End {
+        match self {
+            End::Least => End::Most,
+            End::Most => End::Least,
+        }
+    }
+}
+
+/// The water, between its coldest and its warmest.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Water {
+    /// Kinematic viscosity in m²/s.
+    pub viscosity: Range,
+    /// Density in kg/m³.
+    pub density: Range,
+}
+
+/// Temperature of the greatest density in °C.
+const DENSEST: f64 = 3.98;
+
+impl Water {
+    /// Valid from 0 to 100 °C.
+    pub fn at(celsius: Range) -> Result<Water, OutOfRange> {
+        let thick = water::kinematic_viscosity(celsius.low)?;
+        let thin = water::kinematic_viscosity(celsius.high)?;
+        let (cold, warm) = (water::density(celsius.low)?, water::density(celsius.high)?);
+        let heaviest = match celsius.low < DENSEST && DENSEST < celsius.high {
+            true => water::density(DENSEST)?,
+            false => cold.max(warm),
+        };
+        Ok(Water {
+            viscosity: Range::new(thin, thick),
+            density: Range::new(cold.min(warm), heaviest),
+        })
+    }
+}
+
+/// The most pipes that a series of a house has.
+const PIPES: usize = 6;
+
+/// Pipes and valves one after another.
+#[derive(Clone, Debug)]
+pub struct Series {
+    runs: [Run; PIPES],
+    count: usize,
+    /// Head in m per (m³/s)² of the valves.
+    valves: f64,
+    end: End,
+}
+
+const NO_RUN: Run = Run {
+    length: 0.0,
+    bore: 1.0,
+    roughness: 0.0,
+    loss: 0.0,
+};
+
+impl Series {
+    pub fn new(end: End) -> Series {
+        Series {
+            runs: [NO_RUN; PIPES],
+            count: 0,
+            valves: 0.0,
+            end,
+        }
+    }
+
+    pub fn end(&self) -> End {
+        self.end
+    }
+
+    /// Adds a pipe.
+    pub fn add(&mut self, run: Run) {
+        if run.length > 0.0 || run.loss > 0.0 {
+            self.runs[self.count] = run;
+            self.count += 1;
+        }
+    }
+
+    /// Adds a valve of a flow coefficient in m³/h, its loss times a factor. At 0 it is shut.
+    pub fn add_valve(&mut self, flow_coefficient: f64, factor: f64) {
+        self.valves += factor * valve_loss(flow_coefficient);
+    }
+
+    /// Whether a valve in it is shut.
+    pub fn is_shut(&self) -> bool {
+        self.valves.is_infinite()
+    }
+
+    /// The pipes, for a network.
+    pub fn runs(&self) -> &[Run] {
+        &self.runs[..self.count]
+    }
+
+    /// Head in m per (m³/s)² of the valves.
+    pub fn valves(&self) -> f64 {
+        self.valves
+    }
+
+    /// Head lost in m, for a flow of at least 0.
+    pub fn loss(&self, flow: f64, water: &Water) -> Result<f64, OutOfRange> {
+        if flow <= 0.0 {
+            return Ok(0.0);
+        }
+        let mut head = self.valves * flow * flow;
+        for run in self.runs() {
+            head += run_loss(run, flow, water, self.end)?;
+        }
+        Ok(head)
+    }
+
+    /// Flow in m³/s at which a head in m is lost.
+    pub fn flow(&self, head: f64, water: &Water) -> Result<f64, OutOfRange> {
+        if head <= 0.0 || self.is_shut() {
+            return Ok(0.0);
+        }
+        // The loss is between the first and the second power of the flow, or little beside them; ten
+        // times what either makes of the loss at a litre a second is enough.
+        let litre = 1e-3;
+        let ratio = head / self.loss(litre, water)?;
+        let most = 10.0 * litre * ratio.sqrt().max(ratio);
+        settle(head, most, |flow| self.loss(flow, water))
+    }
+}
+
+/// Head in m per (m³/s)² lost in a valve of a flow coefficient in m³/h.
+///
+/// `h = Δp₀/(ρ₀ g) (3600/Kv)²`, from the definition of the flow coefficient: one bar, 1000 kg/m³.
+pub fn valve_loss(flow_coefficient: f64) -> f64 {
+    BAR / (1000.0 * GRAVITY) * (3600.0 / flow_coefficient).powi(2)
+}
+
+/// Reynolds numbers at which the loss may turn as the viscosity changes: the ends of the passage from
+/// laminar to turbulent flow, and where the cubic there has its least and its greatest value.
+const TURNS: [f64; 5] = [2000.0, 2350.0, 3000.0, 3900.0, 4000.0];
+
+/// Head lost in a pipe at the viscosity within the water's range at which it loses most or least.
+fn run_loss(run: &Run, flow: f64, water: &Water, end: End) -> Result<f64, OutOfRange> {
+    let Range { low, high } = water.viscosity;
+    let thin = friction::head_loss(run, flow, low)?;
+    if water.viscosity.is_point() || run.length <= 0.0 {
+        return Ok(thin);
+    }
+    let speed = flow / (std::f64::consts::FRAC_PI_4 * run.bore * run.bore);
+    let reach = speed * run.bore;
+    let (highest, lowest) = (reach / low, reach / high);
+    if lowest >= TURNS[4] || highest <= TURNS[0] {
+        return match end {
+            End::Most => friction::head_loss(run, flow, high),
+            End::Least => Ok(thin),
+        };
+    }
+    let mut worst = thin;
+    let inside = TURNS.iter().filter(|re| lowest < **re && **re < highest);
+    for viscosity in inside.map(|re| reach / re).chain([high]) {
+        let loss = friction::head_loss(run, flow, viscosity)?;
+        worst = match end {
+            End::Most => worst.max(loss),
+            End::Least => worst.min(loss),
+        };
+    }
+    Ok(worst)
+}
+
+/// The flow at which a loss that rises with it reaches a head, up to `most`.
+///
+/// By the secant in logarithms, kept inside a bracket: losses of pipes are nearly powers of the flow.
+pub fn settle(
+    head: f64,
+    most: f64,
+    mut loss: impl FnMut(f64) -> Result<f64, OutOfRange>,
+) -> Result<f64, OutOfRange> {
+    if head <= 0.0 {
+        return Ok(0.0);
+    }
+    let (mut low, mut high) = (0.0, most);
+    let (mut flow, mut power) = (0.25 * most, 1.9);
+    let mut before: Option<(f64, f64)> = None;
+    for _ in 0..100 {
+        let lost = loss(flow)?;
+        let miss = (lost / head).ln();
+        if miss < 0.0 {
+            low = flow;
+        } else {
+            high = flow;
+        }
+        if miss.abs() < 1e-12 || high - low <= 1e-15 * most {
+            break;
+        }
+        if let Some((old_flow, old_miss)) = before {
+            let slope: f64 = (miss - old_miss) / (flow / old_flow).ln();
+            if slope.is_finite() && slope > 0.0 {
+                power = slope.clamp(0.5, 4.0);
+            }
+        }
+        before = Some((flow, miss));
+        let next = flow * (-miss / power).exp();
+        flow = if next > low && next < high {
+            next
+        } else {
+            0.5 * (low + high)
+        };
+    }
+    Ok(flow)
+}

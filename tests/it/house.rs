@@ -1,0 +1,5 @@
+//! The network of a house: against the reference networks, against rules of thumb, and by properties.
+
+mod alone;
+mod build;
+mod draws;
