@@ -6,6 +6,7 @@
 
 use crate::document::{self, Node, Reading, Value};
 use crate::facts::read;
+use crate::figures;
 use crate::finding::Outcome;
 use crate::lang::eval::Scene;
 use crate::pack::{Pack, PackProblem, Rule};
@@ -130,7 +131,8 @@ fn run_case(
         problems: Vec::new(),
         lost: Vec::new(),
     };
-    let (facts, mut problems) = read::read(rule.source(), &reading, vocabulary);
+    let (mut facts, mut problems) = read::read(rule.source(), &reading, vocabulary);
+    figures::derive(&mut facts, vocabulary);
     let more = schema::check::beside(Which::Fragment, rule.source(), &reading, &problems);
     problems.extend(more);
     if !problems.is_empty() {

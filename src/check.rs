@@ -1,6 +1,6 @@
 //! One survey judged by packs: the whole road from text to judgement.
 //!
-//! text → document with spans → shape check → facts → rules → findings → judgement
+//! text → document with spans → shape check → facts → figures → rules → findings → judgement
 //!
 //! Contract: pure, and it cannot fail. A survey that is half broken gives problems and findings; a
 //! malformed value is an open fact, so the rules that need it are undecided and nothing cascades.
@@ -8,6 +8,7 @@
 
 use crate::document::{self, Reading};
 use crate::facts::{Content, Facts, Value, read};
+use crate::figures;
 use crate::finding::{Class, Judgement, Outcome, Question, Stage, Verdict};
 use crate::gaps::{Gates, gaps};
 use crate::lang::eval::Scene;
@@ -40,7 +41,9 @@ pub struct Ask {
 impl Packs {
     /// The vocabulary without any pack.
     pub fn none() -> Packs {
-        let vocabulary = schema::vocabulary();
+        let mut fields = schema::fields();
+        fields.extend(figures::fields());
+        let vocabulary = Vocabulary::new(fields);
         Packs {
             gates: Gates::new(&vocabulary),
             packs: Vec::new(),
@@ -104,7 +107,8 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
 
 /// The facts of a survey, and everything wrong with its text in the order of the lines.
 fn facts_of(survey: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Facts, Vec<Problem>) {
-    let (facts, more) = read::read(survey, reading, vocabulary);
+    let (mut facts, more) = read::read(survey, reading, vocabulary);
+    figures::derive(&mut facts, vocabulary);
     let mut problems = reading.problems.clone();
     problems.extend(more);
     problems.extend(schema::check::beside(

@@ -270,6 +270,13 @@ pub enum CauseKind {
     Range(String),
     /// A list that may hold more than it names.
     ListOpen,
+    /// A range, as written, that leaves a figure worked out from it across the limit.
+    RangeBehind {
+        written: String,
+        figure: String,
+    },
+    /// A figure that could not be worked out, and why.
+    NotWorkedOut(String),
 }
 
 /// A minimum fact that the survey does not speak of at all.

@@ -115,6 +115,8 @@ impl Vocabulary {
     /// The words of a yes-or-no question, the same in every vocabulary.
     pub const YES: WordId = WordId(0);
     pub const NO: WordId = WordId(1);
+    /// The group of everything that is worked out from a survey and never recorded in it.
+    pub const FIGURES: &str = "figure";
 
     /// Lays out the fields of a survey.
     pub fn new(fields: Vec<Plan>) -> Vocabulary {
@@ -247,6 +249,11 @@ impl Vocabulary {
     pub fn find(&self, path: &str) -> Option<FieldId> {
         path.split('.')
             .try_fold(Vocabulary::ROOT, |at, name| self.child(at, name))
+    }
+
+    /// The group of the figures, if this vocabulary has them.
+    pub fn figures(&self) -> Option<FieldId> {
+        self.child(Vocabulary::ROOT, Vocabulary::FIGURES)
     }
 
     pub fn word(&self, id: WordId) -> &str {

@@ -5,10 +5,10 @@ use super::files::{self, Refusal};
 use super::packs::shown;
 use super::terminal::Look;
 use crate::cases;
+use crate::check::Packs;
 use crate::pack::{PackProblem, built_in, load};
 use crate::report::pen::{Pen, number};
 use crate::report::problems;
-use crate::schema;
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
 
@@ -43,7 +43,7 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         Some(folder) => files::pack(folder)?,
         None => (built_in(), Vec::new()),
     };
-    let vocabulary = schema::vocabulary();
+    let vocabulary = Packs::none().vocabulary;
     let (pack, faulty) = load(&files, &vocabulary);
     wrong.extend(faulty);
     let ran = cases::run(&pack, &vocabulary);

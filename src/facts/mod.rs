@@ -7,11 +7,15 @@
 //! where facts come from, nor what a rule makes of them.
 
 mod leaf;
+mod name;
 pub mod read;
+
+pub use name::{element_name, fact_name, one_line};
 
 use crate::source::Span;
 use crate::units::{Interval, Quantity};
 use crate::vocabulary::{FieldId, WordId};
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 /// One fact of one survey.
@@ -69,6 +73,8 @@ pub enum Why {
     Unknown(Option<String>),
     /// The survey's words could not be understood; a problem was reported.
     Malformed,
+    /// A figure that could not be worked out, with the reason as the end of a sentence.
+    NotWorkedOut(String),
 }
 
 /// How many elements a list has in the house, listed or not.
@@ -99,6 +105,8 @@ pub enum Told {
 #[derive(Clone, Debug, Default)]
 pub struct Facts {
     facts: Vec<Fact>,
+    /// What each worked-out fact came from.
+    behind: BTreeMap<FactId, Vec<FactId>>,
 }
 
 impl Facts {
@@ -158,6 +166,27 @@ impl Facts {
 
     pub fn set(&mut self, id: FactId, fact: Fact) {
         self.facts[id.0 as usize] = fact;
+    }
+
+    /// Fills a fact that was worked out from others instead of being recorded. Its line is that of
+    /// the first of them, so that a finding about it has a place in the survey.
+    pub fn work_out(&mut self, id: FactId, content: Content, from: Vec<FactId>) {
+        let span = from.first().map(|first| self.fact(*first).span);
+        let fact = &mut self.facts[id.0 as usize];
+        fact.content = content;
+        fact.span = span.unwrap_or(fact.span);
+        self.behind.insert(id, from);
+    }
+
+    /// What a fact was worked out from, the one that places it first; nothing for a recorded fact.
+    /// Some of these may have been worked out themselves.
+    pub fn inputs(&self, id: FactId) -> &[FactId] {
+        self.behind.get(&id).map_or(&[], Vec::as_slice)
+    }
+
+    /// Whether a fact was worked out instead of being recorded.
+    pub fn is_worked_out(&self, id: FactId) -> bool {
+        self.behind.contains_key(&id)
     }
 
     /// The same facts with one of them changed: for questions of the form "what if this were known".

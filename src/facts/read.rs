@@ -12,7 +12,7 @@ use crate::problem::Problem;
 use crate::source::{Source, Span};
 use crate::suggest;
 use crate::units::{Kind, Quantity};
-use crate::vocabulary::{FieldId, Shape, Vocabulary};
+use crate::vocabulary::{Field, FieldId, Shape, Vocabulary};
 
 /// Reads a survey, or a part of one.
 pub fn read(source: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Facts, Vec<Problem>) {
@@ -156,7 +156,10 @@ impl<'a> Reader<'a> {
         );
         for (slot, child) in (0..).zip(children) {
             let name = self.vocabulary.field(child).name.as_str();
-            let entry = entries.iter().find(|entry| entry.key.text == name);
+            let recorded = Some(child) != self.vocabulary.figures();
+            let entry = entries
+                .iter()
+                .find(|entry| recorded && entry.key.text == name);
             let key = entry.map_or(missing.span, |entry| entry.key.span);
             let node = entry.map(|entry| &entry.value);
             self.fill(FactId(first.0 + slot), child, id, node, key, &missing);
@@ -206,34 +209,42 @@ impl<'a> Reader<'a> {
     }
 
     fn keys(&self, group: FieldId) -> String {
-        let names = self.vocabulary.children(group);
-        suggest::either(names.map(|child| self.vocabulary.field(child).name.as_str()))
+        suggest::either(self.names(group))
+    }
+
+    /// What may be written in a group.
+    fn names(&self, group: FieldId) -> impl Iterator<Item = &'a str> + use<'a> {
+        let vocabulary = self.vocabulary;
+        let figures = vocabulary.figures();
+        let children = vocabulary.children(group);
+        children
+            .filter(move |child| Some(*child) != figures)
+            .map(|child| vocabulary.field(child).name.as_str())
     }
 
     fn refuse_unknown_keys(&mut self, field: FieldId, entries: &[Entry]) {
         for entry in entries {
-            if self.vocabulary.child(field, &entry.key.text).is_none() {
-                let problem = self.unknown_key(field, &entry.key);
-                self.problems.push(problem);
-            }
+            let problem = match self.vocabulary.child(field, &entry.key.text) {
+                None => self.unknown_key(field, &entry.key),
+                figures if figures == self.vocabulary.figures() => figures_recorded(&entry.key),
+                Some(_) => continue,
+            };
+            self.problems.push(problem);
         }
     }
 
     fn unknown_key(&self, group: FieldId, key: &Key) -> Problem {
         let vocabulary = self.vocabulary;
-        let names = || {
-            let children = vocabulary.children(group);
-            children.map(|child| vocabulary.field(child).name.as_str())
-        };
         let place = match vocabulary.field(group).path.as_str() {
             "" => "a survey".to_string(),
             path => format!("`{path}`"),
         };
         let says = format!("{place} has no `{}`", key.text);
-        let elsewhere = vocabulary
-            .fields()
-            .find(|(_, field)| field.name == key.text && !field.path.is_empty());
-        let help = match (suggest::nearest(&key.text, names()), elsewhere) {
+        let worked_out = |field: &Field| field.path.split('.').next() == Some(Vocabulary::FIGURES);
+        let elsewhere = vocabulary.fields().find(|(_, field)| {
+            field.name == key.text && !field.path.is_empty() && !worked_out(field)
+        });
+        let help = match (suggest::nearest(&key.text, self.names(group)), elsewhere) {
             (Some(word), _) => format!("did you mean `{word}`?"),
             (None, Some((_, field))) => {
                 format!(
@@ -243,7 +254,7 @@ impl<'a> Reader<'a> {
             }
             (None, None) => format!(
                 "it has {}; put other remarks under `note`",
-                suggest::either(names())
+                self.keys(group)
             ),
         };
         Problem::new("unknown-key", key.span, says, help)
@@ -483,6 +494,13 @@ impl<'a> Reader<'a> {
             }
         }
     }
+}
+
+fn figures_recorded(key: &Key) -> Problem {
+    let says = "figures are worked out, not recorded";
+    let help = "take these lines away: the tool works its figures out from what was measured, and a \
+                reading belongs under the key of what was read";
+    Problem::new("figures-recorded", key.span, says, help)
 }
 
 /// A list as found.

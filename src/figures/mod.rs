@@ -1,4 +1,92 @@
 //! Figures: what an engineer cannot see, worked out from what a survey records.
+//!
+//! A figure is a field of the vocabulary under the group `figure`. Rules read it as they read a
+//! recorded reading; it is known as a range, or open with the reason. One table has a row for each
+//! figure: what it means, its formula, its inputs with their sources, and the function.
+//!
+//! Contract: [`derive`] fills the group once, after the facts have been read. A figure comes from
+//! recorded facts and from conventions named in its row, never from a default that a survey could
+//! contradict: so whoever records more narrows a figure and never moves it. Each figure remembers the
+//! facts that it came from. Adding a figure is adding a row. This module must not know rules, packs,
+//! findings or files.
+//!
+//! In the order of reading:
+//! - [`table`]: what a row is
+//! - [`range`] and [`view`]: facts to numbers
+//! - [`work`]: numbers to figures
+//! - [`tank`], [`volume`], [`water`]: the rows
+//! - [`house`]: the network of pipes behind the radiators
 
 pub mod house;
 pub mod range;
+pub mod table;
+mod tank;
+pub mod view;
+mod volume;
+mod water;
+pub mod work;
+
+use crate::facts::{FactId, Facts};
+use crate::units::{Interval, UnitId};
+use crate::vocabulary::{Plan, PlanShape, Vocabulary};
+use table::{Figure, Yields};
+use view::View;
+
+/// Every figure of a survey, each after those that it takes.
+pub fn table() -> impl Iterator<Item = &'static Figure> {
+    [volume::FIGURES, tank::FIGURES, water::FIGURES]
+        .into_iter()
+        .flatten()
+}
+
+/// The figures as fields of a vocabulary, under one group.
+pub fn fields() -> Vec<Plan> {
+    let says = "What the tool works out from the survey. It is never recorded.";
+    vec![Plan {
+        name: Vocabulary::FIGURES.to_string(),
+        says: says.to_string(),
+        tier: None,
+        asked_when: None,
+        shape: PlanShape::Group(table().map(plan).collect()),
+    }]
+}
+
+fn plan(figure: &Figure) -> Plan {
+    let shape = match figure.yields {
+        Yields::Quantity(kind) => PlanShape::Quantity {
+            kind,
+            possible: Interval::EVERYTHING,
+            usual_unit: UnitId::usual(kind).symbol().to_string(),
+        },
+        Yields::Word(words) => {
+            PlanShape::Choice(words.iter().map(|word| (*word).to_string()).collect())
+        }
+    };
+    Plan {
+        name: figure.name.to_string(),
+        says: figure.says.to_string(),
+        tier: None,
+        asked_when: None,
+        shape,
+    }
+}
+
+/// Works out every figure and fills its fact. Nothing happens where the vocabulary has no figures.
+pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary) {
+    let Some(group) = group(facts, vocabulary) else {
+        return;
+    };
+    for figure in table() {
+        let view = View { facts, vocabulary };
+        let id = view.at(group, figure.name);
+        let taken = work::take(&view, Facts::ROOT, figure);
+        let content = work::content(&view, figure, &taken);
+        facts.work_out(id, content, work::behind(&taken));
+    }
+}
+
+/// The group of the figures.
+fn group(facts: &Facts, vocabulary: &Vocabulary) -> Option<FactId> {
+    let field = vocabulary.figures()?;
+    Some(facts.child(Facts::ROOT, vocabulary.field(field).slot))
+}

@@ -1,4 +1,10 @@
-//! Ranges of doubles, as formulas take and give them.
+//! Ranges of doubles, as formulas take and give them, and the way to exact numbers and back.
+//!
+//! Contract: a range goes to exact numbers outwards, so it loses no number that it held; a single
+//! number goes to the nearest, so a reading of three digits gives a figure without noise in the
+//! fifteenth. Both ways keep the order of numbers: a range within another stays within it.
+
+use crate::units::{End, Exact, Interval, Kind, Rounding};
 
 /// Everything from `low` to `high`, in base units; an end may be infinite.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -6,6 +12,13 @@ pub struct Range {
     pub low: f64,
     pub high: f64,
 }
+
+/// Digits of an end of a figure's range.
+const RANGE_DIGITS: u32 = 6;
+/// Digits that are taken for more than the noise of floating point.
+const SOUND_DIGITS: u32 = 12;
+/// What is longer than this in base units goes on for ever: of a time, 31 years.
+const FOR_EVER: i64 = 1_000_000_000;
 
 impl Range {
     pub const fn point(value: f64) -> Range {
@@ -19,8 +32,22 @@ impl Range {
         Range { low, high }
     }
 
+    /// Nothing, and no telling how much more.
+    pub const FROM_NOTHING: Range = Range::new(0.0, f64::INFINITY);
+
     pub fn is_point(&self) -> bool {
         self.low >= self.high
+    }
+
+    #[must_use]
+    pub fn plus(self, other: Range) -> Range {
+        Range::new(self.low + other.low, self.high + other.high)
+    }
+
+    /// The range times a number that is not negative.
+    #[must_use]
+    pub fn times(self, factor: f64) -> Range {
+        Range::new(self.low * factor, self.high * factor)
     }
 
     /// The smallest range that holds both.
@@ -32,4 +59,52 @@ impl Range {
     pub fn middle(&self) -> f64 {
         0.5 * (self.low + self.high)
     }
+
+    pub fn of(interval: &Interval) -> Range {
+        let end = |end: End, without: f64| end.at().map_or(without, Exact::to_f64);
+        Range::new(
+            end(interval.low(), f64::NEG_INFINITY),
+            end(interval.high(), f64::INFINITY),
+        )
+    }
+
+    /// The range in exact numbers; nothing if it holds what is no number.
+    pub fn to_interval(self, kind: Kind) -> Option<Interval> {
+        if self.low.is_nan() || self.high.is_nan() {
+            return None;
+        }
+        let sound =
+            |value: f64| Exact::from_f64(quiet(value, kind), SOUND_DIGITS, Rounding::Nearest);
+        if self.is_point() && self.low.is_finite() {
+            return Some(Interval::exact(sound(self.low)?));
+        }
+        let ever = Exact::whole(FOR_EVER);
+        let low = match self.low {
+            f64::NEG_INFINITY => End::Unbounded,
+            f64::INFINITY => End::Open(ever),
+            low => {
+                let low = sound(low)?.rounded(RANGE_DIGITS, Rounding::Down);
+                End::Closed(if self.high.is_infinite() {
+                    low.min(ever)
+                } else {
+                    low
+                })
+            }
+        };
+        let high = match self.high {
+            f64::INFINITY => End::Unbounded,
+            high => End::Closed(sound(high)?.rounded(RANGE_DIGITS, Rounding::Up)),
+        };
+        Interval::new(low, high)
+    }
+}
+
+/// Nothing, where a difference of equal numbers left only the noise of floating point.
+fn quiet(value: f64, kind: Kind) -> f64 {
+    let grain = match kind {
+        Kind::GaugePressure | Kind::AbsolutePressure | Kind::PressureDifference => 1e-6,
+        Kind::Power | Kind::Energy => 1e-6,
+        _ => 1e-12,
+    };
+    if value.abs() < grain { 0.0 } else { value }
 }

@@ -197,6 +197,14 @@ pub fn why(source: &Source, cause: &Cause) -> String {
         CauseKind::ListOpen => {
             format!("the list `{fact}`, line {line}, may hold more than it names")
         }
+        CauseKind::RangeBehind { written, figure } => {
+            format!(
+                "`{fact}` is `{written}`, line {line}, which leaves `{figure}` on both sides of the limit"
+            )
+        }
+        CauseKind::NotWorkedOut(reason) => {
+            format!("`{fact}` could not be worked out from line {line}: {reason}")
+        }
     }
 }
 

@@ -120,6 +120,8 @@ fn cause(source: &Source, cause: &Cause) -> Value {
         CauseKind::Malformed => ("malformed", None),
         CauseKind::Range(range) => ("range across the limit", Some(range)),
         CauseKind::ListOpen => ("list may hold more", None),
+        CauseKind::RangeBehind { written, .. } => ("range behind a figure", Some(written)),
+        CauseKind::NotWorkedOut(reason) => ("not worked out", Some(reason)),
     };
     json!({ "fact": cause.fact, "why": why, "detail": detail, "place": place(source, cause.span) })
 }

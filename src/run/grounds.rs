@@ -1,9 +1,11 @@
 //! What an outcome rests on: its lines, its causes, and what would settle it.
 //!
 //! Contract: a finding names every fact that its outcome rests on, so that editing any other line
-//! cannot change it. A fact is a cause where more knowledge of it could change the answer.
+//! cannot change it. A fact is a cause where more knowledge of it could change the answer. A figure
+//! brings everything that it was worked out from: those are the lines to look at, and those that are
+//! open are what keeps it open.
 
-use super::phrase::{describe, element_name, fact_name, fill};
+use super::phrase::{describe, element_name, fact_name, fact_value, fill};
 use super::{Judged, On, Waiting, guards, tried};
 use crate::facts::{Content, FactId, Facts, Told, Value, Why};
 use crate::finding::{Cause, CauseKind, Finding, Outcome};
@@ -21,14 +23,17 @@ struct Grounds {
     facts: Vec<FactId>,
     /// Those that keep it open.
     open: Vec<FactId>,
+    /// What the conditions themselves read and found open: recorded facts and figures.
+    read: Vec<FactId>,
 }
 
 fn grounds(rule: &Rule, scene: Scene<'_>, judged: &Judged) -> Grounds {
     let variables: Vec<FactId> = judged.element.into_iter().collect();
     if let On::List(list) = judged.on {
         return Grounds {
-            facts: vec![list],
-            open: vec![list],
+            facts: with_inputs(scene.facts, &[list]),
+            open: open_behind(scene.facts, list),
+            read: vec![list],
         };
     }
     let ask = |node| answer(node, scene, &variables, &[], Noting::Grounds);
@@ -43,11 +48,43 @@ fn grounds(rule: &Rule, scene: Scene<'_>, judged: &Judged) -> Grounds {
     let open = undecided
         .flat_map(|answer| answer.trail.iter().copied())
         .filter(|fact| is_open(scene.facts, *fact));
-    let open: Vec<FactId> = open.collect();
+    let read = each_once(&open.collect::<Vec<FactId>>());
+    let open: Vec<FactId> = read
+        .iter()
+        .flat_map(|fact| open_behind(scene.facts, *fact))
+        .collect();
     Grounds {
-        facts: each_once(&facts),
+        facts: with_inputs(scene.facts, &each_once(&facts)),
         open: each_once(&open),
+        read,
     }
+}
+
+/// The facts, each followed by everything that it was worked out from.
+fn with_inputs(facts: &Facts, of: &[FactId]) -> Vec<FactId> {
+    fn add(facts: &Facts, id: FactId, all: &mut Vec<FactId>) {
+        if !all.contains(&id) {
+            all.push(id);
+            for input in facts.inputs(id) {
+                add(facts, *input, all);
+            }
+        }
+    }
+    let mut all = Vec::new();
+    for id in of {
+        add(facts, *id, &mut all);
+    }
+    all
+}
+
+/// What keeps an open fact open: itself, or of a figure the recorded facts behind it that are open.
+/// A figure whose inputs are all exact is its own cause.
+fn open_behind(facts: &Facts, id: FactId) -> Vec<FactId> {
+    let behind: Vec<FactId> = with_inputs(facts, &[id])
+        .into_iter()
+        .filter(|input| !facts.is_worked_out(*input) && is_open(facts, *input))
+        .collect();
+    if behind.is_empty() { vec![id] } else { behind }
 }
 
 /// Whether more could be known of a fact.
@@ -78,7 +115,7 @@ pub(super) fn finding(
         true => grounds
             .open
             .iter()
-            .map(|fact| cause(scene, source, *fact))
+            .map(|fact| cause(scene, source, *fact, &grounds.read))
             .collect(),
         false => Vec::new(),
     };
@@ -198,12 +235,13 @@ fn pointed(scene: Scene<'_>, route: &Route, element: Option<FactId>) -> Option<F
     )
 }
 
-fn cause(scene: Scene<'_>, source: &Source, id: FactId) -> Cause {
+fn cause(scene: Scene<'_>, source: &Source, id: FactId, read: &[FactId]) -> Cause {
     let fact = scene.facts.fact(id);
     let why = match &fact.content {
         Content::Open(Why::NotRecorded) => CauseKind::NotRecorded,
         Content::Open(Why::Unknown(reason)) => CauseKind::Unknown(reason.clone()),
         Content::Open(Why::Malformed) => CauseKind::Malformed,
+        Content::Open(Why::NotWorkedOut(reason)) => CauseKind::NotWorkedOut(reason.clone()),
         Content::List { extent, .. } => match extent.told {
             Told::NotRecorded => CauseKind::NotRecorded,
             Told::Unknown => CauseKind::Unknown(None),
@@ -211,7 +249,18 @@ fn cause(scene: Scene<'_>, source: &Source, id: FactId) -> Cause {
             Told::Count | Told::NotStated => CauseKind::ListOpen,
         },
         Content::Known(_) | Content::Group { .. } => {
-            CauseKind::Range(source.slice(fact.span).to_string())
+            let written = fact_value(scene, source, id);
+            // A reading that no condition read stands behind a figure that one did.
+            let figure = read.iter().find(|figure| {
+                !read.contains(&id) && with_inputs(scene.facts, &[**figure]).contains(&id)
+            });
+            match figure {
+                Some(figure) => CauseKind::RangeBehind {
+                    written,
+                    figure: fact_name(scene, *figure),
+                },
+                None => CauseKind::Range(written),
+            }
         }
     };
     Cause {
@@ -278,7 +327,7 @@ pub fn questions(packs: &[Pack], waiting: &[Waiting], scene: Scene<'_>) -> Vec<A
 
 /// The facts one of which could settle the rule; all that keep it open where no single one could.
 fn wanted(rule: &Rule, scene: Scene<'_>, judged: &Judged) -> Vec<FactId> {
-    let open = grounds(rule, scene, judged).open;
+    let Grounds { open, read, .. } = grounds(rule, scene, judged);
     if let On::List(_) = judged.on {
         return open;
     }
@@ -290,6 +339,10 @@ fn wanted(rule: &Rule, scene: Scene<'_>, judged: &Judged) -> Vec<FactId> {
             matches!(outcome, Outcome::Met | Outcome::NotApplicable)
         })
     };
-    let single: Vec<FactId> = open.iter().filter(settles).copied().collect();
+    let single = read.iter().filter(settles);
+    let single: Vec<FactId> = single
+        .flat_map(|fact| open_behind(scene.facts, *fact))
+        .collect();
+    let single = each_once(&single);
     if single.is_empty() { open } else { single }
 }

@@ -3,7 +3,7 @@
 //! Contract: a value is shown as the survey writes it wherever it stands in the survey; a computed
 //! one in the usual unit of its kind, with no more digits than it deserves.
 
-use crate::facts::{Content, FactId, Facts, Told, Value, Why};
+use crate::facts::{self, Content, FactId, Facts, Told, Value, Why, one_line};
 use crate::finding::{Cause, CauseKind};
 use crate::lang::eval::{Scene, range, words};
 use crate::lang::node::{Checked, Node, Type};
@@ -16,43 +16,12 @@ const DIGITS: u32 = 3;
 
 /// A fact as people name it: `circuit.kind`, or `emitters, hall: condition` within a list.
 pub fn fact_name(scene: Scene<'_>, id: FactId) -> String {
-    let vocabulary = scene.vocabulary;
-    let mut inner: Vec<&str> = Vec::new();
-    let mut at = id;
-    while at != Facts::ROOT {
-        let fact = scene.facts.fact(at);
-        let parent = scene.facts.fact(fact.parent);
-        if matches!(parent.content, Content::List { .. }) {
-            let list = &vocabulary.field(parent.field).path;
-            let name = element_name(scene, at);
-            inner.reverse();
-            return match inner.is_empty() {
-                true => format!("{list}, {name}"),
-                false => format!("{list}, {name}: {}", inner.join(".")),
-            };
-        }
-        inner.push(&vocabulary.field(fact.field).name);
-        at = fact.parent;
-    }
-    inner.reverse();
-    inner.join(".")
+    facts::fact_name(scene.facts, scene.vocabulary, id)
 }
 
 /// The name that an element goes by: its id, or its place in the list.
 pub fn element_name(scene: Scene<'_>, element: FactId) -> String {
-    let field = scene.facts.fact(element).field;
-    let id = scene.vocabulary.child(field, "id").and_then(|id| {
-        let fact = scene.facts.child(element, scene.vocabulary.field(id).slot);
-        scene.facts.text(fact)
-    });
-    id.map_or_else(|| position(scene.facts, element), one_line)
-}
-
-/// The place of an element that has no name: `number 3`.
-fn position(facts: &Facts, element: FactId) -> String {
-    let list = facts.fact(element).parent;
-    let at = facts.elements(list).position(|other| other == element);
-    format!("number {}", at.map_or(0, |at| at + 1))
+    facts::element_name(scene.facts, scene.vocabulary, element)
 }
 
 /// What is known of a fact, as the survey writes it.
@@ -61,10 +30,12 @@ pub fn fact_value(scene: Scene<'_>, source: &Source, id: FactId) -> String {
     match &fact.content {
         Content::Known(Value::Text(text)) => one_line(text),
         Content::Known(Value::Word(word)) => scene.vocabulary.word(*word).to_string(),
+        Content::Known(value) if scene.facts.is_worked_out(id) => worked_out(value),
         Content::Known(_) => one_line(source.slice(fact.span)),
         Content::Open(Why::NotRecorded) => "not recorded".to_string(),
         Content::Open(Why::Unknown(_)) => "unknown".to_string(),
         Content::Open(Why::Malformed) => "not understood".to_string(),
+        Content::Open(Why::NotWorkedOut(_)) => "not worked out".to_string(),
         Content::List { listed, .. } => format!("{listed} listed"),
         Content::Group { .. } => String::new(),
     }
@@ -80,6 +51,9 @@ pub(super) fn describe(scene: Scene<'_>, source: &Source, id: FactId) -> String 
         }
         Content::Open(Why::Unknown(None)) => format!("`{name}` is unknown"),
         Content::Open(Why::Malformed) => format!("`{name}` could not be understood"),
+        Content::Open(Why::NotWorkedOut(reason)) => {
+            format!("`{name}` could not be worked out: {}", one_line(reason))
+        }
         Content::List { listed, extent, .. } => match extent.told {
             Told::NotRecorded => format!("`{name}` is not recorded"),
             Told::Unknown => format!("`{name}` is unknown"),
@@ -90,6 +64,12 @@ pub(super) fn describe(scene: Scene<'_>, source: &Source, id: FactId) -> String 
             }
             Told::Count => format!("`{name}` lists {listed} of those there are"),
         },
+        Content::Known(_) if scene.facts.is_worked_out(id) => {
+            format!(
+                "`{name}` is worked out as {}",
+                fact_value(scene, source, id)
+            )
+        }
         _ => format!("`{name}` is {}", fact_value(scene, source, id)),
     }
 }
@@ -109,6 +89,12 @@ impl Cause {
                 format!("`{fact}` is `{written}`, which lies across the limit")
             }
             CauseKind::ListOpen => format!("`{fact}` may hold more than is listed"),
+            CauseKind::RangeBehind { written, figure } => {
+                format!("`{fact}` is `{written}`, which leaves `{figure}` across the limit")
+            }
+            CauseKind::NotWorkedOut(reason) => {
+                format!("`{fact}` could not be worked out: {}", one_line(reason))
+            }
         }
     }
 }
@@ -130,6 +116,15 @@ pub(super) fn fill(
         },
     });
     filled.collect()
+}
+
+/// A value that stands nowhere in the survey.
+fn worked_out(value: &Value) -> String {
+    match value {
+        Value::Quantity(figure) => quantity(figure.kind, &figure.range),
+        Value::Date(days) => date(days),
+        _ => String::new(),
+    }
 }
 
 fn value(checked: &Checked, scene: Scene<'_>, source: &Source, variables: &[FactId]) -> String {
@@ -184,14 +179,4 @@ pub fn date(days: &Interval) -> String {
         (Some(a), Some(b)) => format!("{a} to {b}"),
         _ => "unknown".to_string(),
     }
-}
-
-/// A text of the survey inside a sentence: on one line, without control characters.
-fn one_line(text: &str) -> String {
-    let words: Vec<&str> = text.split_whitespace().collect();
-    words
-        .join(" ")
-        .chars()
-        .filter(|c| !c.is_control())
-        .collect()
 }

@@ -11,13 +11,21 @@ use wetside_schemas::Which;
 /// When the schema holds what this reader does not know. The schema is part of the program, and a
 /// test reads it, so no user meets this.
 pub fn vocabulary() -> Vocabulary {
+    Vocabulary::new(fields())
+}
+
+/// The fields of the survey in the order of its schema.
+///
+/// # Panics
+/// As [`vocabulary`].
+pub fn fields() -> Vec<Plan> {
     let schema = Which::Survey.schema();
     let loader = Loader {
         shared: schema["$defs"]
             .as_object()
             .expect("the schema has shared shapes"),
     };
-    Vocabulary::new(loader.fields(schema))
+    loader.fields(schema)
 }
 
 struct Loader<'a> {

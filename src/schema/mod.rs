@@ -7,4 +7,4 @@
 pub mod check;
 mod load;
 
-pub use load::vocabulary;
+pub use load::{fields, vocabulary};

@@ -11,6 +11,7 @@ mod documents;
 mod drawings;
 mod examples;
 mod facts;
+mod figures;
 mod house;
 mod lang;
 mod pack;

@@ -2,10 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
+use wetside::cases;
 use wetside::check::Packs;
 use wetside::finding::{Citation, Class};
 use wetside::pack::{self, Pack, PackProblem, Rule, Words};
-use wetside::{cases, schema};
 
 fn packs() -> &'static Packs {
     static PACKS: OnceLock<Packs> = OnceLock::new();
@@ -33,7 +33,7 @@ fn listed(problems: &[PackProblem]) -> String {
 
 #[test]
 fn it_loads_without_a_problem() {
-    let (_, problems) = pack::load(&pack::built_in(), &schema::vocabulary());
+    let (_, problems) = pack::load(&pack::built_in(), &Packs::none().vocabulary);
     assert!(problems.is_empty(), "{}", listed(&problems));
 }
 

@@ -29,6 +29,10 @@ const MAY_USE: &[(&str, &[&str])] = &[
         ],
     ),
     (
+        "figures",
+        &["source", "units", "physics", "vocabulary", "facts"],
+    ),
+    (
         "lang",
         &[
             "source",
@@ -97,6 +101,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
             "lang",
             "pack",
             "run",
+            "figures",
         ],
     ),
     (
@@ -115,6 +120,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
             "pack",
             "run",
             "gaps",
+            "figures",
         ],
     ),
     ("starter", &["vocabulary"]),
