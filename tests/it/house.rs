@@ -3,3 +3,5 @@
 mod alone;
 mod build;
 mod draws;
+mod open;
+mod reference;

@@ -8,10 +8,11 @@
 
 use super::carry::{Fate, Grains};
 use super::lay;
-use super::path::{End, Series, Water, settle, valve_loss};
+use super::path::{End, Pump, Series, Water, settle, valve_loss};
+use super::pressure;
 use super::{Emitter, FloorHeating, House, Layout, State, Way, convention};
 use crate::figures::range::Range;
-use crate::physics::{GRAVITY, OutOfRange};
+use crate::physics::OutOfRange;
 
 /// A branch with all others shut.
 #[derive(Clone, Debug, PartialEq)]
@@ -133,7 +134,13 @@ fn branch(
         change: change(emitter, flow),
         rise: inside.map(|(rise, _)| rise),
         bottom: inside.map(|(_, bottom)| bottom),
-        outlet: outlet_pressure(house, water, emitter, &ends)?,
+        outlet: pressure::at_outlet(
+            house,
+            water,
+            emitter,
+            flow,
+            way_back(house, water, emitter, &ends)?,
+        )?,
         fine: grains.fine(emitter.tails.bore, rough, speed)?,
         coarse: grains.coarse(emitter.tails.bore, rough, speed)?,
     })
@@ -348,34 +355,6 @@ fn on_loop_at(
     Ok(flows(head)?.0)
 }
 
-/// The machine's pump at one end of its ranges: at the end that loses most, the weakest.
-#[derive(Clone, Copy, Debug)]
-pub struct Pump {
-    /// Head in m against a shut valve.
-    pub head: f64,
-    /// Flow in m³/s at no head.
-    pub most: f64,
-    pub exponent: f64,
-}
-
-impl Pump {
-    pub fn at(house: &House, water: &Water, end: End) -> Pump {
-        let machine = &house.machine;
-        let plate = end.down(machine.plate);
-        let pressure = end.down(machine.shut_off) * plate;
-        Pump {
-            head: pressure / (end.up(water.density) * GRAVITY),
-            most: end.down(machine.rated_flow) * plate,
-            exponent: end.down(machine.curve),
-        }
-    }
-
-    /// Head in m that the curve has fallen by at a flow. Beyond the greatest flow it falls on.
-    pub fn fall(&self, flow: f64) -> f64 {
-        self.head * (flow / self.most).powf(self.exponent)
-    }
-}
-
 /// Time for the water of a branch to go through once, in s.
 fn change(emitter: &Emitter, flow: Range) -> Range {
     let tails = &emitter.tails;
@@ -403,70 +382,32 @@ fn body_speeds(flow: Range, panels: Range, length: Range) -> (Range, Range) {
     )
 }
 
-/// Gauge pressure at the top of an emitter's outlet while the machine pumps through it alone.
-///
-/// From the open tank's level, up by half of what hoses, mains and tails lose, since out and back are
-/// alike, and by the valve at the outlet where it is upstream of nothing; down by the height.
-fn outlet_pressure(
+/// Head in m lost on the way back to the tank from where an emitter leaves the mains: half of what
+/// hoses and mains lose, since out and back are alike. On a loop it may be nothing or nearly all of it.
+fn way_back(
     house: &House,
     water: &Water,
     emitter: &Emitter,
     ends: &Ends,
 ) -> Result<Range, OutOfRange> {
-    let back = |end: End| -> Result<f64, OutOfRange> {
-        let flow = |range: Range| end.up(range);
+    let at = |end: End| -> Result<f64, OutOfRange> {
         let mut common = Series::new(end);
         lay::add_common(&mut common, house);
-        let main = match house.layout {
-            // On a loop the way back may be nothing or nearly all of it.
-            Layout::OnePipe | Layout::Mixed => match end {
-                End::Least => Series::new(end),
-                End::Most => lay::rest_of_loop(house, end),
-            },
+        let (mut main, mut share) = (Series::new(end), 0.5);
+        match house.layout {
+            Layout::OnePipe | Layout::Mixed if end == End::Most => {
+                (main, share) = (lay::rest_of_loop(house, end), 1.0);
+            }
+            Layout::OnePipe | Layout::Mixed => {}
             _ => {
                 let tails = end.other().up(emitter.tails.length);
                 let run = lay::main_run(house, emitter, end, tails);
-                let mut series = Series::new(end);
-                series.add(lay::main_pipe(house, run.plain, end));
-                series.add(lay::stepped_pipe(house, &emitter.tails, run.stepped, end));
-                series
+                main.add(lay::main_pipe(house, run.plain, end));
+                main.add(lay::stepped_pipe(house, &emitter.tails, run.stepped, end));
             }
-        };
-        let whole_loop = matches!(house.layout, Layout::OnePipe | Layout::Mixed);
-        let share = if whole_loop { 1.0 } else { 0.5 };
-        Ok(0.5 * common.loss(flow(ends.machine), water)?
-            + share * main.loss(flow(ends.main), water)?)
+        }
+        let hoses = common.loss(end.up(ends.machine), water)?;
+        Ok(0.5 * hoses + share * main.loss(end.up(ends.main), water)?)
     };
-    let heights = top_of(house, emitter);
-    let head = Range::new(
-        house.machine.level.low + back(End::Least)? - heights.high,
-        house.machine.level.high + back(End::Most)? - heights.low,
-    );
-    let pascals = |head: f64, low: bool| {
-        let heavy = (head < 0.0) == low;
-        let density = if heavy {
-            water.density.high
-        } else {
-            water.density.low
-        };
-        density * GRAVITY * head
-    };
-    Ok(Range::new(
-        pascals(head.low, true),
-        pascals(head.high, false),
-    ))
-}
-
-/// Height of an emitter's top above the ground floor, in m.
-pub fn top_of(house: &House, emitter: &Emitter) -> Range {
-    let storey = house.mains.storey;
-    let top = convention::TOP_OF_EMITTER.range;
-    let floor = |floor: f64, least: bool| {
-        let high = (floor < 0.0) == least;
-        floor * if high { storey.high } else { storey.low }
-    };
-    Range::new(
-        floor(emitter.floor.low, true) + top.low,
-        floor(emitter.floor.high, false) + top.high,
-    )
+    Ok(Range::new(at(End::Least)?, at(End::Most)?))
 }

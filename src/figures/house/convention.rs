@@ -114,6 +114,13 @@ pub const LOOP_FITTINGS: Convention = by(
     30.0,
     "loss coefficients from memory, their number by judgement",
 );
+/// A share of the longest.
+pub const OTHER_LOOPS: Convention = by(
+    "the other loops of a floor are half as long as the longest or longer",
+    0.5,
+    1.0,
+    PRACTICE,
+);
 /// In m³/h.
 pub const LOOP_VALVE: Convention = by(
     "valve and meter of a floor loop, open, pass 0.8 to 1.6 m³/h at one bar",

@@ -51,25 +51,40 @@ pub fn main_run(house: &House, emitter: &Emitter, end: End, tails: f64) -> MainR
             stepped: 0.0,
         };
     }
-    let line = (end.up(mains.longest_run) - shortest_tails(house, end)).max(0.0);
-    // The nearer the step, the more of the path lies beyond it.
-    let wide = ((1.0 - end.up(mains.stepped)) * line).max(0.0);
+    let wide = steps_down_at(house, end);
     MainRun {
         plain: length.min(wide),
         stepped: (length - wide).max(0.0),
     }
 }
 
-/// The place of an emitter's take-off along its leg. A manifold that serves all emitters lies at the
-/// end of the longest run, and so does the only emitter.
+/// How far from the connection, out and back, a leg steps down to the bore of the tails, in m.
+///
+/// The nearer the step, the more of a path lies beyond it.
+pub fn steps_down_at(house: &House, end: End) -> f64 {
+    let mains = &house.mains;
+    let line = end.up(mains.longest_run) - shortest_tails(house, end);
+    ((1.0 - end.up(mains.stepped)) * line).max(0.0)
+}
+
+/// The place of an emitter's take-off along its leg.
+///
+/// All on a manifold share its place: that of the first by name on its floor stands for it. A manifold
+/// that serves all emitters lies at the end of the longest run, and so does the only emitter.
 fn place(house: &House, emitter: &Emitter) -> Range {
-    let alone = match house.layout {
+    let only = match house.layout {
         Layout::Radial | Layout::Underfloor => true,
         Layout::Microbore => house.floors().is_some_and(|floors| floors.len() == 1),
         _ => house.emitters.len() == 1,
     };
-    if alone {
+    if only {
         return Range::point(1.0);
+    }
+    if house.layout == Layout::Microbore {
+        let all = house.emitters.iter();
+        let here = all.filter(|other| other.floor == emitter.floor);
+        let first = here.min_by(|one, other| one.id.cmp(&other.id));
+        return first.map_or(emitter.place, |first| first.place);
     }
     emitter.place
 }

@@ -34,11 +34,15 @@
 //!
 //! This folder must not know surveys, facts, rules or words for people beyond the names of parts.
 
+pub mod all_open;
 pub mod alone;
 pub mod carry;
+pub mod case;
 pub mod convention;
 pub mod lay;
+pub mod network;
 pub mod path;
+pub mod pressure;
 mod vary;
 
 pub use vary::{Input, widest};

@@ -7,6 +7,7 @@
 //! the loss is also taken at points in between, which finds its greatest and least value to within a
 //! thousandth.
 
+use super::House;
 use crate::figures::range::Range;
 use crate::physics::friction::{self, Run};
 use crate::physics::{BAR, GRAVITY, OutOfRange, water};
@@ -157,6 +158,34 @@ impl Series {
         let ratio = head / self.loss(litre, water)?;
         let most = 10.0 * litre * ratio.sqrt().max(ratio);
         settle(head, most, |flow| self.loss(flow, water))
+    }
+}
+
+/// The machine's pump at one end of its ranges: at the end that loses most, the weakest.
+#[derive(Clone, Copy, Debug)]
+pub struct Pump {
+    /// Head in m against a shut valve.
+    pub head: f64,
+    /// Flow in m³/s at no head.
+    pub most: f64,
+    pub exponent: f64,
+}
+
+impl Pump {
+    pub fn at(house: &House, water: &Water, end: End) -> Pump {
+        let machine = &house.machine;
+        let plate = end.down(machine.plate);
+        let pressure = end.down(machine.shut_off) * plate;
+        Pump {
+            head: pressure / (end.up(water.density) * GRAVITY),
+            most: end.down(machine.rated_flow) * plate,
+            exponent: end.down(machine.curve),
+        }
+    }
+
+    /// Head in m that the curve has fallen by at a flow. Beyond the greatest flow it falls on.
+    pub fn fall(&self, flow: f64) -> f64 {
+        self.head * (flow / self.most).powf(self.exponent)
     }
 }
 
