@@ -59,14 +59,11 @@ pub fn branches(house: &House) -> Result<Vec<Option<Branch>>, OutOfRange> {
 pub fn floor_loop(house: &House, floor: &FloorHeating) -> Result<(Range, Range), OutOfRange> {
     let water = Water::at(house.celsius)?;
     let at = |end| {
-        let mut own = Series::new(end);
-        own.add(lay::main_pipe(
-            house,
-            lay::floor_main(house, floor, end),
-            end,
-        ));
-        lay::add_loop(&mut own, floor);
-        beside_shorts(house, &water, &own).map(|flows| flows.own)
+        let mut own = Series::new(end, &water);
+        let main = lay::floor_main(house, floor, end);
+        own.add(lay::main_pipe(house, main, end))?;
+        lay::add_loop(&mut own, floor)?;
+        beside_shorts(house, &water, own).map(|flows| flows.own)
     };
     let flow = Range::new(at(End::Most)?, at(End::Least)?);
     Ok((flow, over_bore(flow, floor.bore)))
@@ -204,12 +201,12 @@ fn ends(house: &House, water: &Water, emitter: &Emitter) -> Result<Ends, OutOfRa
 fn off_mains(house: &House, water: &Water, emitter: &Emitter) -> Result<Ends, OutOfRange> {
     let tails = emitter.tails.length;
     let series = |end, of_main: f64, own: f64| {
-        let mut series = Series::new(end);
+        let mut series = Series::new(end, water);
         let main = lay::main_run(house, emitter, end, of_main);
-        series.add(lay::main_pipe(house, main.plain, end));
-        series.add(lay::stepped_pipe(house, &emitter.tails, main.stepped, end));
-        lay::add_emitter(&mut series, emitter, own);
-        beside_shorts(house, water, &series)
+        series.add(lay::main_pipe(house, main.plain, end))?;
+        series.add(lay::stepped_pipe(house, &emitter.tails, main.stepped, end))?;
+        lay::add_emitter(&mut series, emitter, own)?;
+        beside_shorts(house, water, series)
     };
     let greatest = series(End::Least, tails.high, tails.low)?;
     // Longer tails leave less of the longest run to the mains: the worse of the two is one or the
@@ -253,35 +250,40 @@ fn machine_flows(house: &House, least: &Flows, greatest: &Flows) -> (Range, Rang
 /// The flow through a series that the machine feeds, beside whatever shorts are open.
 ///
 /// The shorts stand against the series: at the end where it loses most they lose least.
-fn beside_shorts(house: &House, water: &Water, own: &Series) -> Result<Flows, OutOfRange> {
+fn beside_shorts(house: &House, water: &Water, mut own: Series) -> Result<Flows, OutOfRange> {
     let end = own.end();
     let around = short_factor(house, end);
     let pump = Pump::at(house, water, end);
-    let mut common = Series::new(end);
-    lay::add_common(&mut common, house);
+    let mut common = Series::new(end, water);
+    lay::add_common(&mut common, house)?;
     if common.is_shut() || (own.is_shut() && around <= 0.0) {
         return Ok(Flows::NONE);
     }
+    let start = START * pump.most;
     if own.is_shut() {
-        let machine = settle(pump.head, pump.most, |all| {
-            Ok((all / around).powi(2) + common.loss(all, water)? + pump.fall(all))
+        let machine = settle(pump.head, pump.most, start, |all| {
+            Ok((all / around).powi(2) + common.loss(all)? + pump.fall(all))
         })?;
         return Ok(Flows {
             machine,
             ..Flows::NONE
         });
     }
-    let flow = settle(pump.head, pump.most, |flow| {
-        let head = own.loss(flow, water)?;
-        let all = flow + around * head.sqrt();
-        Ok(head + common.loss(all, water)? + pump.fall(all))
+    let mut machine = 0.0;
+    let flow = settle(pump.head, pump.most, start, |flow| {
+        let head = own.loss(flow)?;
+        machine = flow + around * head.sqrt();
+        Ok(head + common.loss(machine)? + pump.fall(machine))
     })?;
     Ok(Flows {
         own: flow,
         main: flow,
-        machine: flow + around * own.loss(flow, water)?.sqrt(),
+        machine,
     })
 }
+
+/// A branch takes about this share of the machine's greatest flow: where the search begins.
+const START: f64 = 0.15;
 
 /// What all shorts together pass, in m³/s at a head of 1 m.
 fn short_factor(house: &House, end: End) -> f64 {
@@ -326,33 +328,49 @@ fn on_loop_at(
     piece_end: End,
     own_end: End,
 ) -> Result<Flows, OutOfRange> {
-    let mut own = Series::new(own_end);
-    lay::add_emitter(&mut own, emitter, own_end.up(emitter.tails.length));
+    let mut own = Series::new(own_end, water);
+    lay::add_emitter(&mut own, emitter, own_end.up(emitter.tails.length))?;
     let blocked = match piece_end {
         End::Least => !house.mains.piece.may_be_no(),
         End::Most => house.mains.piece.may_be_yes(),
     };
-    let piece = lay::piece(house, piece_end);
-    let rest = lay::rest_of_loop(house, end);
+    let (mut piece, mut rest) = (Series::new(piece_end, water), Series::new(end, water));
+    piece.add(lay::piece(house, piece_end))?;
+    rest.add(lay::rest_of_loop(house, end))?;
+    let mut common = Series::new(end, water);
+    lay::add_common(&mut common, house)?;
     let pump = Pump::at(house, water, end);
     let around = short_factor(house, end);
-    let mut common = Series::new(end);
-    lay::add_common(&mut common, house);
-    let through = |head: f64| match blocked {
-        true => Ok(0.0),
-        false => piece.flow(head, water),
-    };
-    // The piece is the easier way, so the search runs over the head that both share.
-    let flows = |head: f64| -> Result<(Flows, f64), OutOfRange> {
-        let own = own.flow(head, water)?;
-        let main = own + through(head)?;
-        let loop_head = head + rest.loss(main, water)?;
+    if common.is_shut() || (own.is_shut() && blocked) {
+        return Ok(Flows::NONE);
+    }
+    let mut flows = Flows::NONE;
+    let mut total = |own: f64, through: f64, head: f64| {
+        let main = own + through;
+        let loop_head = head + rest.loss(main)?;
         let machine = main + around * loop_head.sqrt();
-        let total = loop_head + common.loss(machine, water)? + pump.fall(machine);
-        Ok((Flows { own, main, machine }, total))
+        flows = Flows { own, main, machine };
+        Ok(loop_head + common.loss(machine)? + pump.fall(machine))
     };
-    let head = settle(pump.head, pump.head, |head| Ok(flows(head)?.1))?;
-    Ok(flows(head)?.0)
+    let start = START * pump.most;
+    if own.is_shut() {
+        settle(pump.head, pump.most, start, |through| {
+            let head = piece.loss(through)?;
+            total(0.0, through, head)
+        })?;
+        return Ok(flows);
+    }
+    let mut guess = start;
+    settle(pump.head, pump.most, 0.3 * start, |flow| {
+        let head = own.loss(flow)?;
+        let through = match blocked {
+            true => 0.0,
+            false => piece.flow(head, guess)?,
+        };
+        guess = through.max(1e-3 * start);
+        total(flow, through, head)
+    })?;
+    Ok(flows)
 }
 
 /// Time for the water of a branch to go through once, in s.
@@ -391,23 +409,24 @@ fn way_back(
     ends: &Ends,
 ) -> Result<Range, OutOfRange> {
     let at = |end: End| -> Result<f64, OutOfRange> {
-        let mut common = Series::new(end);
-        lay::add_common(&mut common, house);
-        let (mut main, mut share) = (Series::new(end), 0.5);
+        let mut common = Series::new(end, water);
+        lay::add_common(&mut common, house)?;
+        let (mut main, mut share) = (Series::new(end, water), 0.5);
         match house.layout {
             Layout::OnePipe | Layout::Mixed if end == End::Most => {
-                (main, share) = (lay::rest_of_loop(house, end), 1.0);
+                main.add(lay::rest_of_loop(house, end))?;
+                share = 1.0;
             }
             Layout::OnePipe | Layout::Mixed => {}
             _ => {
                 let tails = end.other().up(emitter.tails.length);
                 let run = lay::main_run(house, emitter, end, tails);
-                main.add(lay::main_pipe(house, run.plain, end));
-                main.add(lay::stepped_pipe(house, &emitter.tails, run.stepped, end));
+                main.add(lay::main_pipe(house, run.plain, end))?;
+                main.add(lay::stepped_pipe(house, &emitter.tails, run.stepped, end))?;
             }
         }
-        let hoses = common.loss(end.up(ends.machine), water)?;
-        Ok(0.5 * hoses + share * main.loss(end.up(ends.main), water)?)
+        let hoses = common.loss(end.up(ends.machine))?;
+        Ok(0.5 * hoses + share * main.loss(end.up(ends.main))?)
     };
     Ok(Range::new(at(End::Least)?, at(End::Most)?))
 }

@@ -7,6 +7,7 @@
 use super::path::{End, Series};
 use super::{Emitter, FloorHeating, House, Layout, Tails};
 use crate::figures::range::Range;
+use crate::physics::OutOfRange;
 use crate::physics::friction::Run;
 
 /// Main between the connection and the tails of an emitter, out and back, in m.
@@ -145,7 +146,7 @@ pub fn stepped_pipe(house: &House, tails: &Tails, length: f64, end: End) -> Run 
 }
 
 /// Adds the machine's hoses and all that lies in the mains before the first branch.
-pub fn add_common(series: &mut Series, house: &House) {
+pub fn add_common(series: &mut Series, house: &House) -> Result<(), OutOfRange> {
     let end = series.end();
     let (machine, joint) = (&house.machine, &house.joint);
     series.add(Run {
@@ -153,19 +154,20 @@ pub fn add_common(series: &mut Series, house: &House) {
         bore: end.down(machine.hose_bore),
         roughness: end.up(machine.hose_roughness),
         loss: 0.0,
-    });
+    })?;
     series.add(Run {
         length: 0.0,
         bore: end.down(joint.bore),
         roughness: 0.0,
         loss: end.up(joint.loss),
-    });
+    })?;
     if let Some(host) = &joint.host {
-        series.add(tails_pipe(host, end.up(host.length), 1.0, end));
+        series.add(tails_pipe(host, end.up(host.length), 1.0, end))?;
     }
     if let Some(source) = joint.source {
         series.add_valve(end.down(source), 1.0);
     }
+    Ok(())
 }
 
 /// Tails with the emitter on them; what lies in them multiplies the losses of its fittings.
@@ -179,44 +181,40 @@ pub fn tails_pipe(tails: &Tails, length: f64, blockage: f64, end: End) -> Run {
 }
 
 /// Adds an emitter with its tails, of a given length, and its valves.
-pub fn add_emitter(series: &mut Series, emitter: &Emitter, tails: f64) {
+pub fn add_emitter(series: &mut Series, emitter: &Emitter, tails: f64) -> Result<(), OutOfRange> {
     let end = series.end();
     let blockage = end.up(emitter.blockage);
-    series.add(tails_pipe(&emitter.tails, tails, blockage, end));
     series.add_valve(end.down(emitter.flow_valve), blockage);
     series.add_valve(end.down(emitter.return_valve), blockage);
+    series.add(tails_pipe(&emitter.tails, tails, blockage, end))
 }
 
 /// Adds one loop of the floor, its share of the others left aside.
-pub fn add_loop(series: &mut Series, floor: &FloorHeating) {
+pub fn add_loop(series: &mut Series, floor: &FloorHeating) -> Result<(), OutOfRange> {
     let end = series.end();
+    series.add_valve(end.down(floor.valve), 1.0);
     series.add(Run {
         length: end.up(floor.length),
         bore: end.down(floor.bore),
         roughness: end.up(floor.roughness),
         loss: end.up(floor.loss),
-    });
-    series.add_valve(end.down(floor.valve), 1.0);
+    })
 }
 
 /// The piece of a one-pipe loop between the two tees of an emitter.
-pub fn piece(house: &House, end: End) -> Series {
+pub fn piece(house: &House, end: End) -> Run {
     let mains = &house.mains;
-    let mut series = Series::new(end);
-    series.add(Run {
+    Run {
         length: end.up(mains.piece_length),
         bore: end.down(mains.bore),
         roughness: end.up(mains.roughness),
         loss: end.up(mains.piece_loss),
-    });
-    series
+    }
 }
 
 /// What is left of a one-pipe loop beside the piece under one emitter.
-pub fn rest_of_loop(house: &House, end: End) -> Series {
+pub fn rest_of_loop(house: &House, end: End) -> Run {
     let mains = &house.mains;
     let length = end.up(mains.longest_run) - end.other().up(mains.piece_length);
-    let mut series = Series::new(end);
-    series.add(main_pipe(house, length.max(0.0), end));
-    series
+    main_pipe(house, length.max(0.0), end)
 }

@@ -359,10 +359,7 @@ fn one_loop(built: &mut Built, house: &House, case: &Case) {
         };
         let own = case.own == Some(*at);
         let piece_end = if own { case.piece } else { case.others };
-        let piece = lay::piece(house, piece_end);
-        for run in piece.runs() {
-            built.pipe(node, next, *run);
-        }
+        built.pipe(node, next, lay::piece(house, piece_end));
         let run = emitter_run(house, *at, case, case.others);
         built.join(*at, node, next, run);
         node = next;

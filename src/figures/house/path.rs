@@ -9,7 +9,7 @@
 
 use super::House;
 use crate::figures::range::Range;
-use crate::physics::friction::{self, Run};
+use crate::physics::friction::{self, Evaluator, Run};
 use crate::physics::{BAR, GRAVITY, OutOfRange, water};
 
 /// Which end of every range a series is made of.
@@ -73,33 +73,33 @@ impl Water {
     }
 }
 
-/// The most pipes that a series of a house has.
-const PIPES: usize = 6;
-
 /// Pipes and valves one after another.
 #[derive(Clone, Debug)]
 pub struct Series {
-    runs: [Run; PIPES],
-    count: usize,
+    pipes: Vec<Pipe>,
     /// Head in m per (m³/s)² of the valves.
     valves: f64,
     end: End,
+    water: Water,
 }
 
-const NO_RUN: Run = Run {
-    length: 0.0,
-    bore: 1.0,
-    roughness: 0.0,
-    loss: 0.0,
-};
+/// A pipe, made ready for the viscosity at which it loses most or least but for the passage from
+/// laminar to turbulent flow.
+#[derive(Clone, Debug)]
+struct Pipe {
+    run: Run,
+    ready: Evaluator,
+    /// Reynolds number times viscosity for a flow of 1 m³/s.
+    reach: f64,
+}
 
 impl Series {
-    pub fn new(end: End) -> Series {
+    pub fn new(end: End, water: &Water) -> Series {
         Series {
-            runs: [NO_RUN; PIPES],
-            count: 0,
+            pipes: Vec::with_capacity(5),
             valves: 0.0,
             end,
+            water: *water,
         }
     }
 
@@ -107,12 +107,17 @@ impl Series {
         self.end
     }
 
-    /// Adds a pipe.
-    pub fn add(&mut self, run: Run) {
+    /// Adds a pipe. Refused where its bore or another of its numbers is out of range.
+    pub fn add(&mut self, run: Run) -> Result<(), OutOfRange> {
         if run.length > 0.0 || run.loss > 0.0 {
-            self.runs[self.count] = run;
-            self.count += 1;
+            let viscosity = self.end.up(self.water.viscosity);
+            self.pipes.push(Pipe {
+                run,
+                ready: Evaluator::new(&run, viscosity)?,
+                reach: 1.0 / (std::f64::consts::FRAC_PI_4 * run.bore),
+            });
         }
+        Ok(())
     }
 
     /// Adds a valve of a flow coefficient in m³/h, its loss times a factor. At 0 it is shut.
@@ -126,38 +131,62 @@ impl Series {
     }
 
     /// The pipes, for a network.
-    pub fn runs(&self) -> &[Run] {
-        &self.runs[..self.count]
+    pub fn runs(&self) -> impl Iterator<Item = Run> + '_ {
+        self.pipes.iter().map(|pipe| pipe.run)
     }
 
-    /// Head in m per (m³/s)² of the valves.
-    pub fn valves(&self) -> f64 {
-        self.valves
-    }
-
-    /// Head lost in m, for a flow of at least 0.
-    pub fn loss(&self, flow: f64, water: &Water) -> Result<f64, OutOfRange> {
+    /// Head lost in m, for a flow of at least 0. The same flow loses the same whatever was asked
+    /// before, but for the last bits.
+    pub fn loss(&mut self, flow: f64) -> Result<f64, OutOfRange> {
         if flow <= 0.0 {
             return Ok(0.0);
         }
         let mut head = self.valves * flow * flow;
-        for run in self.runs() {
-            head += run_loss(run, flow, water, self.end)?;
+        for pipe in &mut self.pipes {
+            head += pipe.loss(flow, self.water.viscosity, self.end)?;
         }
         Ok(head)
     }
 
-    /// Flow in m³/s at which a head in m is lost.
-    pub fn flow(&self, head: f64, water: &Water) -> Result<f64, OutOfRange> {
+    /// Flow in m³/s at which a head in m is lost, sought from a guess.
+    pub fn flow(&mut self, head: f64, guess: f64) -> Result<f64, OutOfRange> {
         if head <= 0.0 || self.is_shut() {
             return Ok(0.0);
         }
         // The loss is between the first and the second power of the flow, or little beside them; ten
-        // times what either makes of the loss at a litre a second is enough.
-        let litre = 1e-3;
-        let ratio = head / self.loss(litre, water)?;
-        let most = 10.0 * litre * ratio.sqrt().max(ratio);
-        settle(head, most, |flow| self.loss(flow, water))
+        // times what either makes of the loss at the guess is enough.
+        let ratio = head / self.loss(guess)?;
+        let most = 10.0 * guess * ratio.sqrt().max(ratio);
+        let start = guess * ratio.powf(0.55);
+        settle(head, most, start, |flow| self.loss(flow))
+    }
+}
+
+/// Reynolds numbers at which the loss may turn as the viscosity changes: the ends of the passage from
+/// laminar to turbulent flow, and where the cubic there has its least and its greatest value.
+const TURNS: [f64; 5] = [2000.0, 2350.0, 3000.0, 3900.0, 4000.0];
+
+impl Pipe {
+    /// Head lost at the viscosity within a range at which the pipe loses most or least.
+    fn loss(&mut self, flow: f64, viscosity: Range, end: End) -> Result<f64, OutOfRange> {
+        self.ready.check(flow)?;
+        let at_end = self.ready.loss_and_slope(flow).0;
+        let reach = self.reach * flow;
+        let (lowest, highest) = (reach / viscosity.high, reach / viscosity.low);
+        let passes = lowest < TURNS[4] && highest > TURNS[0];
+        if !passes || viscosity.is_point() || self.run.length <= 0.0 {
+            return Ok(at_end);
+        }
+        let mut worst = at_end;
+        let inside = TURNS.iter().filter(|re| lowest < **re && **re < highest);
+        for viscosity in inside.map(|re| reach / re).chain([end.down(viscosity)]) {
+            let loss = friction::head_loss(&self.run, flow, viscosity)?;
+            worst = match end {
+                End::Most => worst.max(loss),
+                End::Least => worst.min(loss),
+            };
+        }
+        Ok(worst)
     }
 }
 
@@ -196,51 +225,20 @@ pub fn valve_loss(flow_coefficient: f64) -> f64 {
     BAR / (1000.0 * GRAVITY) * (3600.0 / flow_coefficient).powi(2)
 }
 
-/// Reynolds numbers at which the loss may turn as the viscosity changes: the ends of the passage from
-/// laminar to turbulent flow, and where the cubic there has its least and its greatest value.
-const TURNS: [f64; 5] = [2000.0, 2350.0, 3000.0, 3900.0, 4000.0];
-
-/// Head lost in a pipe at the viscosity within the water's range at which it loses most or least.
-fn run_loss(run: &Run, flow: f64, water: &Water, end: End) -> Result<f64, OutOfRange> {
-    let Range { low, high } = water.viscosity;
-    let thin = friction::head_loss(run, flow, low)?;
-    if water.viscosity.is_point() || run.length <= 0.0 {
-        return Ok(thin);
-    }
-    let speed = flow / (std::f64::consts::FRAC_PI_4 * run.bore * run.bore);
-    let reach = speed * run.bore;
-    let (highest, lowest) = (reach / low, reach / high);
-    if lowest >= TURNS[4] || highest <= TURNS[0] {
-        return match end {
-            End::Most => friction::head_loss(run, flow, high),
-            End::Least => Ok(thin),
-        };
-    }
-    let mut worst = thin;
-    let inside = TURNS.iter().filter(|re| lowest < **re && **re < highest);
-    for viscosity in inside.map(|re| reach / re).chain([high]) {
-        let loss = friction::head_loss(run, flow, viscosity)?;
-        worst = match end {
-            End::Most => worst.max(loss),
-            End::Least => worst.min(loss),
-        };
-    }
-    Ok(worst)
-}
-
-/// The flow at which a loss that rises with it reaches a head, up to `most`.
+/// The flow at which a loss that rises with it reaches a head, up to `most`, sought from `start`.
 ///
 /// By the secant in logarithms, kept inside a bracket: losses of pipes are nearly powers of the flow.
 pub fn settle(
     head: f64,
     most: f64,
+    start: f64,
     mut loss: impl FnMut(f64) -> Result<f64, OutOfRange>,
 ) -> Result<f64, OutOfRange> {
     if head <= 0.0 {
         return Ok(0.0);
     }
     let (mut low, mut high) = (0.0, most);
-    let (mut flow, mut power) = (0.25 * most, 1.9);
+    let (mut flow, mut power) = (start.clamp(1e-9 * most, most), 1.9);
     let mut before: Option<(f64, f64)> = None;
     for _ in 0..100 {
         let lost = loss(flow)?;
@@ -250,7 +248,7 @@ pub fn settle(
         } else {
             high = flow;
         }
-        if miss.abs() < 1e-12 || high - low <= 1e-15 * most {
+        if miss.abs() < 1e-11 || high - low <= 1e-15 * most {
             break;
         }
         if let Some((old_flow, old_miss)) = before {

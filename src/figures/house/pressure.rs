@@ -24,12 +24,12 @@ pub fn at_outlet(
 ) -> Result<Range, OutOfRange> {
     let tail = |end: End| {
         let length = end.up(emitter.tails.length);
-        let mut tails = Series::new(end);
+        let mut tails = Series::new(end, water);
         tails.add(Run {
             loss: 0.0,
             ..lay::tails_pipe(&emitter.tails, length, 1.0, end)
-        });
-        Ok(0.5 * tails.loss(end.up(flow), water)?)
+        })?;
+        Ok(0.5 * tails.loss(end.up(flow))?)
     };
     let (level, height) = (house.machine.level, top_of(house, emitter));
     Ok(pascals(

@@ -12,16 +12,17 @@ use wetside::physics::{BAR, GRAVITY, pipe};
 #[test]
 fn tails_and_loops_pass_what_the_rules_of_thumb_say() {
     for row in rows("../house/thumb.csv") {
-        let mut series = Series::new(End::Most);
-        series.add(Run {
+        let water = Water::at(exactly(row.number("celsius"))).unwrap();
+        let mut series = Series::new(End::Most, &water);
+        let run = Run {
             length: row.number("length_m"),
             bore: row.number("bore_mm") / 1000.0,
             roughness: 1.5e-6,
             loss: row.number("loss"),
-        });
-        let water = Water::at(exactly(row.number("celsius"))).unwrap();
+        };
+        series.add(run).unwrap();
         let head = row.number("bar") * BAR / (water.density.low * GRAVITY);
-        let flow = series.flow(head, &water).unwrap();
+        let flow = series.flow(head, 1e-4).unwrap();
         let litres = flow * 60e3;
         let wanted = row.number("l_min");
         let room = row.number("room") * wanted;
