@@ -2,6 +2,8 @@
 
 mod alone;
 mod build;
+mod connect;
 mod draws;
 mod open;
+mod plan;
 mod reference;

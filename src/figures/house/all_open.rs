@@ -30,6 +30,8 @@ pub struct AllOpen {
     pub main_speed: Range,
     /// Share of the machine's flow that shorts take.
     pub taken_by_shorts: Range,
+    /// Head in m above the tank's level where the mains begin, on the side of the flow.
+    pub feed: Range,
     /// The emitter with the lowest pressure at its outlet, and that gauge pressure in Pa.
     pub lowest: Option<(String, Range)>,
 }
@@ -125,6 +127,7 @@ pub fn all_open(house: &House) -> Result<AllOpen, NoNetwork> {
         machine_flow: whole.machine,
         main_speed: over_bore(main, house.mains.bore),
         taken_by_shorts: whole.taken,
+        feed: whole.feed,
         lowest,
     })
 }
@@ -181,6 +184,7 @@ struct Found {
 struct Whole {
     machine: Range,
     taken: Range,
+    feed: Range,
 }
 
 /// Solves the cases of a house, each once.
@@ -299,7 +303,7 @@ impl<'a> Search<'a> {
     }
 
     fn whole(&self) -> Result<Whole, NoNetwork> {
-        let (mut machine, mut taken) = (None, None);
+        let (mut machine, mut taken, mut feed) = (None, None, None);
         self.each(Case::all, |_, solution| {
             add(&mut machine, Range::point(solution.flows[PUMP]));
         })?;
@@ -311,8 +315,17 @@ impl<'a> Search<'a> {
                 Range::point(if all > 0.0 { around / all } else { 0.0 }),
             );
         })?;
-        match (machine, taken) {
-            (Some(machine), Some(taken)) => Ok(Whole { machine, taken }),
+        self.each(Case::feed, |built, solution| {
+            let head = |node: usize| solution.heads[node].unwrap_or(0.0);
+            let there = 0.5 * (head(built.outlet) + head(built.joint));
+            add(&mut feed, Range::point(there));
+        })?;
+        match (machine, taken, feed) {
+            (Some(machine), Some(taken), Some(feed)) => Ok(Whole {
+                machine,
+                taken,
+                feed,
+            }),
             _ => Err(NoNetwork::NoEmitter),
         }
     }

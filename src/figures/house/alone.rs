@@ -7,10 +7,11 @@
 //! taken over pieces of the range of a bore, since a wider pipe has more flow and may have less speed.
 
 use super::carry::{Fate, Grains};
+use super::inside;
 use super::lay;
 use super::path::{End, Pump, Series, Water, settle, valve_loss};
 use super::pressure;
-use super::{Emitter, FloorHeating, House, Layout, State, Way, convention};
+use super::{Emitter, FloorHeating, House, Layout, State, Way};
 use crate::figures::range::Range;
 use crate::physics::OutOfRange;
 
@@ -39,6 +40,9 @@ pub struct Branch {
     pub bottom: Option<Range>,
     /// Gauge pressure in Pa at the top of the emitter's outlet while the machine runs.
     pub outlet: Range,
+    /// Speed in the mains over three times the sinking speed of the coarser grains: above 1 a riser
+    /// lifts them.
+    pub riser: Range,
     /// What becomes of the finer and of the coarser grains in its tails, forward.
     pub fine: Fate,
     pub coarse: Fate,
@@ -114,9 +118,8 @@ fn branch(
         Way::ForwardOnly => nothing,
         Way::Unknown => Range::new(0.0, forward.high),
     };
-    let inside = emitter
-        .body
-        .map(|body| body_speeds(flow, body.panels, body.length));
+    let main_speed = over_bore(ends.main, house.mains.bore);
+    let inside = emitter.body.map(|body| inside::panel_speeds(flow, body));
     let rough = emitter.tails.roughness;
     Ok(Branch {
         id: emitter.id.clone(),
@@ -126,9 +129,9 @@ fn branch(
         speed_back: back(speed),
         way,
         main_flow: ends.main,
-        main_speed: over_bore(ends.main, house.mains.bore),
+        main_speed,
         taken_by_shorts: ends.taken,
-        change: change(emitter, flow),
+        change: inside::change(emitter, flow),
         rise: inside.map(|(rise, _)| rise),
         bottom: inside.map(|(_, bottom)| bottom),
         outlet: pressure::at_outlet(
@@ -138,6 +141,7 @@ fn branch(
             flow,
             way_back(house, water, emitter, &ends)?,
         )?,
+        riser: super::carry::riser_margin(grains, main_speed)?,
         fine: grains.fine(emitter.tails.bore, rough, speed)?,
         coarse: grains.coarse(emitter.tails.bore, rough, speed)?,
     })
@@ -371,33 +375,6 @@ fn on_loop_at(
         total(flow, through, head)
     })?;
     Ok(flows)
-}
-
-/// Time for the water of a branch to go through once, in s.
-fn change(emitter: &Emitter, flow: Range) -> Range {
-    let tails = &emitter.tails;
-    let content = |bore: f64, length: f64| std::f64::consts::FRAC_PI_4 * bore * bore * length;
-    let least = emitter.content.low + content(tails.bore.low, tails.length.low);
-    let most = emitter.content.high + content(tails.bore.high, tails.length.high);
-    let over = |content: f64, flow: f64| match flow > 0.0 {
-        true => content / flow,
-        false => f64::INFINITY,
-    };
-    Range::new(over(least, flow.high), over(most, flow.low))
-}
-
-/// Speeds inside a panel radiator, in m/s: up its face, and along its bottom at the inlet.
-fn body_speeds(flow: Range, panels: Range, length: Range) -> (Range, Range) {
-    let gap = convention::WATER_GAP.range;
-    let channel = convention::BOTTOM_CHANNEL.range;
-    let over = |least: f64, most: f64| Range::new(flow.low / most, flow.high / least);
-    (
-        over(
-            panels.low * length.low * gap.low,
-            panels.high * length.high * gap.high,
-        ),
-        over(panels.low * channel.low, panels.high * channel.high),
-    )
 }
 
 /// Head in m lost on the way back to the tank from where an emitter leaves the mains: half of what

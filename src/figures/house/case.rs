@@ -90,6 +90,15 @@ impl Case {
         }
     }
 
+    /// The least head where the mains begin, for [`End::Most`], or the greatest.
+    pub fn feed(end: End, spot: Spot) -> Case {
+        Case {
+            pump: end,
+            common: end,
+            ..Case::all(end.other(), spot)
+        }
+    }
+
     /// The least pressure at an emitter's outlet, for [`End::Least`], or the greatest: the way back
     /// to the tank loses most where its pipes do and where the flow in them is greatest. What stands
     /// beside its leg, at an end of its own, adds to the flow in the hoses and takes from that in the

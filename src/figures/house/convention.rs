@@ -150,6 +150,77 @@ pub const TEMPERATURE: Convention = by(
     "judgement",
 );
 
+/// In s.
+pub const REVERSAL: Convention = by(
+    "the flow is reversed every one to two minutes",
+    60.0,
+    120.0,
+    PRACTICE,
+);
+/// In s.
+pub const FIRST_ROUND: Convention = by(
+    "plain water goes round with everything open for 5 to 10 minutes, while every joint is looked at",
+    300.0,
+    600.0,
+    PRACTICE,
+);
+/// In s.
+pub const ALL_OPEN: Convention = by(
+    "cleaner goes round with everything open for 10 to 20 minutes",
+    600.0,
+    1200.0,
+    PRACTICE,
+);
+/// In s.
+pub const EACH_EMITTER: Convention = by(
+    "an emitter takes 10 to 15 minutes on its own",
+    600.0,
+    900.0,
+    "planning estimate of the trade, no source; its width by judgement",
+);
+/// In s.
+pub const EACH_SLOW_EMITTER: Convention = by(
+    "on microbore or a one-pipe loop an emitter takes 15 to 22 minutes on its own",
+    900.0,
+    1320.0,
+    "planning estimate of the trade, no source; its width by judgement",
+);
+/// In s.
+pub const EACH_LOOP: Convention = by(
+    "a floor loop takes 8 to 12 minutes on its own",
+    480.0,
+    720.0,
+    "planning estimate of the trade, no source; its width by judgement",
+);
+/// Changes of a branch's water.
+pub const CHANGES: Convention = by(
+    "a branch is given three changes of its water at least",
+    3.0,
+    3.0,
+    "judgement",
+);
+/// In s.
+pub const PROOF: Convention = by(
+    "samples and readings take 10 to 20 minutes",
+    600.0,
+    1200.0,
+    PRACTICE,
+);
+/// In m³.
+pub const CONTAINER: Convention = by(
+    "cleaner and inhibitor come by the litre",
+    1e-3,
+    1e-3,
+    PRACTICE,
+);
+/// In V.
+pub const VOLTAGE: Convention = by(
+    "the supply has 216 to 253 V",
+    216.2,
+    253.0,
+    "statutory limits of 230 V, −6 to +10 %, from memory",
+);
+
 /// How a layout's mains run, in a sentence.
 pub fn of_layout(layout: Layout) -> &'static str {
     match layout {

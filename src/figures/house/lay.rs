@@ -5,7 +5,7 @@
 //! each end apart where that is the safe side.
 
 use super::path::{End, Series};
-use super::{Emitter, FloorHeating, House, Layout, Tails};
+use super::{Emitter, FloorHeating, House, Layout, Point, State, Tails};
 use crate::figures::range::Range;
 use crate::physics::OutOfRange;
 use crate::physics::friction::Run;
@@ -45,7 +45,15 @@ pub fn main_run(house: &House, emitter: &Emitter, end: End, tails: f64) -> MainR
     };
     let reach = (end.up(mains.longest_run) - beyond).max(0.0);
     let climb = riser(house, emitter.floor, end).min(reach);
-    let length = climb + place * (reach - climb);
+    let mut length = climb + place * (reach - climb);
+    if house.has_manifold() && house.joint.point == Point::Manifold {
+        length = match (at_joint(house, emitter), end) {
+            (State::Yes, _) | (State::Unknown, End::Least) => 0.0,
+            (_, End::Least) => climb,
+            // From one manifold back to the fork, and on to the other.
+            (_, End::Most) => length + reach,
+        };
+    }
     if house.has_manifold() {
         return MainRun {
             plain: length,
@@ -56,6 +64,16 @@ pub fn main_run(house: &House, emitter: &Emitter, end: End, tails: f64) -> MainR
     MainRun {
         plain: length.min(wide),
         stepped: (length - wide).max(0.0),
+    }
+}
+
+/// Whether an emitter is on the manifold at which the machine is connected.
+fn at_joint(house: &House, emitter: &Emitter) -> State {
+    let apart = floors_apart(house.joint.floor, emitter.floor);
+    match (house.layout, apart.high <= 0.0, apart.low > 0.0) {
+        (Layout::Radial | Layout::Underfloor, ..) | (_, true, _) => State::Yes,
+        (_, _, true) => State::No,
+        _ => State::Unknown,
     }
 }
 
@@ -116,6 +134,9 @@ fn shortest_tails(house: &House, end: End) -> f64 {
 /// Main between the connection and the manifold of the floor heating, out and back, in m.
 pub fn floor_main(house: &House, floor: &FloorHeating, end: End) -> f64 {
     let run = house.mains.longest_run;
+    if house.joint.point == Point::Manifold && house.layout == Layout::Underfloor {
+        return 0.0;
+    }
     let beyond = match house.layout {
         Layout::Underfloor => floor.length.low,
         _ => 0.0,

@@ -30,7 +30,7 @@
 //! [`convention`], each with its source.
 //!
 //! In the order of reading: [`convention`], [`path`] (a series of pipes and where a pump meets it),
-//! [`lay`] (where the mains run), [`alone`] (each branch with all others shut), [`carry`] (what the water carries).
+//! [`lay`] (where the mains run), [`alone`] (each branch with all others shut), [`inside`] an emitter, [`carry`] (what the water carries).
 //!
 //! This folder must not know surveys, facts, rules or words for people beyond the names of parts.
 
@@ -38,10 +38,14 @@ pub mod all_open;
 pub mod alone;
 pub mod carry;
 pub mod case;
+pub mod connect;
 pub mod convention;
+pub mod dilute;
+pub mod inside;
 pub mod lay;
 pub mod network;
 pub mod path;
+pub mod plan;
 pub mod pressure;
 mod vary;
 
@@ -161,6 +165,8 @@ pub struct Emitter {
     /// Panels one behind another and length along the wall in m, of a panel radiator.
     pub body: Option<Body>,
     pub way: Way,
+    /// Whether its pipes come down from above.
+    pub drop_feed: bool,
     /// Whether it is taken off the wall.
     pub off: bool,
 }

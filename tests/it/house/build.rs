@@ -89,6 +89,7 @@ fn emitter(id: &str, floor: f64, content: f64, bore: f64) -> Emitter {
             length: exactly(1.2),
         }),
         way: Way::Both,
+        drop_feed: false,
         off: false,
     }
 }

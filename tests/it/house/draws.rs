@@ -29,7 +29,7 @@ pub fn holds(outer: Range, inner: Range) -> bool {
     above && (inner.high <= outer.high + room)
 }
 
-fn numbers(branch: &Branch) -> [(&'static str, Range); 8] {
+fn numbers(branch: &Branch) -> [(&'static str, Range); 9] {
     [
         ("flow", branch.flow),
         ("speed", branch.speed),
@@ -39,6 +39,7 @@ fn numbers(branch: &Branch) -> [(&'static str, Range); 8] {
         ("share of the shorts", branch.taken_by_shorts),
         ("change", branch.change),
         ("outlet", branch.outlet),
+        ("riser", branch.riser),
     ]
 }
 
