@@ -16,6 +16,7 @@
 //! - [`work`]: numbers to figures
 //! - [`list`]: figures of each thing in a list
 //! - [`explain`]: a figure with its numbers put in, for people
+//! - [`house`]: the network of pipes behind the radiators
 //! - the other files: the rows
 
 mod ceiling;
@@ -24,6 +25,7 @@ mod emitters;
 mod estimate;
 pub mod explain;
 mod heat;
+pub mod house;
 pub mod list;
 mod pressure;
 pub mod range;

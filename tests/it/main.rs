@@ -14,6 +14,7 @@ mod examples;
 mod facts;
 mod figures;
 mod generate;
+mod house;
 mod lang;
 mod pack;
 mod pack_loading;
