@@ -72,7 +72,7 @@ impl Fault {
 
 /// The compiled schema of one kind of file, made at the first call of the run.
 pub(crate) fn validator(which: Which) -> &'static Validator<Plainly> {
-    static COMPILED: [OnceLock<Validator<Plainly>>; 5] = [const { OnceLock::new() }; 5];
+    static COMPILED: [OnceLock<Validator<Plainly>>; 8] = [const { OnceLock::new() }; 8];
     COMPILED[which.place()].get_or_init(|| {
         compile(which)
             .expect("the schema files are tested to be sound and to refer only to themselves")

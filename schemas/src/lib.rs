@@ -30,6 +30,12 @@ pub const RULE: &str = include_str!("../rule.schema.json");
 pub const TABLE: &str = include_str!("../table.schema.json");
 /// The text of `report.schema.json`, the report for programs.
 pub const REPORT: &str = include_str!("../report.schema.json");
+/// The text of `fault.schema.json`, a fault of the catalogue for exercises.
+pub const FAULT: &str = include_str!("../fault.schema.json");
+/// The text of `answers.schema.json`, the answer sheet of an exercise.
+pub const ANSWERS: &str = include_str!("../answers.schema.json");
+/// The text of `key.schema.json`, the answer key of an exercise.
+pub const KEY: &str = include_str!("../key.schema.json");
 
 /// The kinds of file that have a shape.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -46,17 +52,26 @@ pub enum Which {
     Table,
     /// The report that the program writes for other programs.
     Report,
+    /// One fault of the catalogue for exercises.
+    Fault,
+    /// The answer sheet of an exercise.
+    Answers,
+    /// The answer key of an exercise.
+    Key,
 }
 
 impl Which {
     /// Every kind, in the order of the declaration.
-    pub const ALL: [Which; 6] = [
+    pub const ALL: [Which; 9] = [
         Which::Survey,
         Which::Fragment,
         Which::Pack,
         Which::Rule,
         Which::Table,
         Which::Report,
+        Which::Fault,
+        Which::Answers,
+        Which::Key,
     ];
 
     /// The text of the schema file.
@@ -67,6 +82,9 @@ impl Which {
             Which::Rule => RULE,
             Which::Table => TABLE,
             Which::Report => REPORT,
+            Which::Fault => FAULT,
+            Which::Answers => ANSWERS,
+            Which::Key => KEY,
         }
     }
 
@@ -75,7 +93,7 @@ impl Which {
     /// # Panics
     /// Never for the files of this crate: its tests read each of them.
     pub fn schema(self) -> &'static Value {
-        static READ: [OnceLock<Value>; 5] = [const { OnceLock::new() }; 5];
+        static READ: [OnceLock<Value>; 8] = [const { OnceLock::new() }; 8];
         READ[self.place()].get_or_init(|| {
             serde_json::from_str(self.text()).expect("the schema files are tested to be JSON")
         })
@@ -89,6 +107,9 @@ impl Which {
             Which::Rule => 2,
             Which::Table => 3,
             Which::Report => 4,
+            Which::Fault => 5,
+            Which::Answers => 6,
+            Which::Key => 7,
         }
     }
 }

@@ -17,6 +17,7 @@ mod words;
 
 pub use head::LimitEntry;
 pub use load::{load, load_trusted};
+pub use place::in_file;
 pub use rule::{Rule, Selection};
 pub use words::{Piece, Words};
 

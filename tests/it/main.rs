@@ -11,6 +11,7 @@ mod commands;
 mod documents;
 mod drawings;
 mod examples;
+mod exercise;
 mod facts;
 mod figures;
 mod generate;
