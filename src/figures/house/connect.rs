@@ -85,7 +85,7 @@ pub fn joined(house: &House, joint: &Joint) -> House {
         there.shorts.push(Short {
             id: "the main under the connection".to_string(),
             valve: piece_as_valve(house),
-            open: there.mains.piece.not(),
+            open: there.mains.piece.opposite(),
         });
     }
     there
@@ -151,7 +151,7 @@ fn connection(house: &House, weakest: Range) -> Result<Option<Connection>, OutOf
 impl State {
     /// The opposite.
     #[must_use]
-    pub fn not(self) -> State {
+    pub fn opposite(self) -> State {
         match self {
             State::Yes => State::No,
             State::No => State::Yes,
