@@ -74,6 +74,8 @@ pub fn judged_at(text: &str, stage: Stage) -> Judgement {
 pub struct Read {
     pub source: Source,
     pub facts: Facts,
+    /// How many problems were met on the way.
+    pub problems: usize,
 }
 
 impl Read {
@@ -83,8 +85,13 @@ impl Read {
 
     pub fn by(text: &str, vocabulary: &Vocabulary) -> Read {
         let source = Source::new("survey.yaml", text);
-        let (facts, _) = read::read(&source, &document::read(&source), vocabulary);
-        Read { source, facts }
+        let reading = document::read(&source);
+        let (facts, problems) = read::read(&source, &reading, vocabulary);
+        Read {
+            source,
+            facts,
+            problems: reading.problems.len() + problems.len(),
+        }
     }
 
     pub fn scene<'a>(&'a self, vocabulary: &'a Vocabulary, as_of: Option<Date>) -> Scene<'a> {

@@ -192,6 +192,7 @@ fn what_the_examples_say_contradicts_nothing_that_was_decided_without_it() {
             let less = Read {
                 facts: forget(&more.facts, share, &mut chance),
                 source: more.source.clone(),
+                problems: 0,
             };
             let vocabulary = &packs().vocabulary;
             for pack in &packs().packs {
