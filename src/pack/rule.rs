@@ -226,7 +226,7 @@ pub(super) fn read_trusted(
             "point_at" => &mut head.point_at,
             _ => continue,
         };
-        *held = Some(line.value?);
+        *held = Some(line.value()?);
     }
     let selection = match head.for_each {
         Some(text) => Some(trusted_selection(&text, names)?),
