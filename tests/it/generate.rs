@@ -15,6 +15,7 @@ use std::thread;
 use wetside::check::{Ask, Packs, check};
 use wetside::document;
 use wetside::facts::{Facts, read};
+use wetside::figures;
 use wetside::finding::{Judgement, Stage};
 use wetside::lang::eval::Scene;
 use wetside::run;
@@ -80,7 +81,13 @@ pub struct Read {
 
 impl Read {
     pub fn survey(text: &str) -> Read {
-        Read::by(text, &packs().vocabulary)
+        Read::by(text, &packs().vocabulary).with_figures()
+    }
+
+    /// The same with all that follows from the facts worked out.
+    pub fn with_figures(mut self) -> Read {
+        figures::derive(&mut self.facts, &packs().vocabulary);
+        self
     }
 
     pub fn by(text: &str, vocabulary: &Vocabulary) -> Read {
