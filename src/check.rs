@@ -105,6 +105,11 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
     }
 }
 
+/// The facts of a survey with its figures, and everything wrong with its text.
+pub fn facts(survey: &Source, vocabulary: &Vocabulary) -> (Facts, Vec<Problem>) {
+    facts_of(survey, &document::read(survey), vocabulary)
+}
+
 /// The facts of a survey, and everything wrong with its text in the order of the lines.
 fn facts_of(survey: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Facts, Vec<Problem>) {
     let (mut facts, more) = read::read(survey, reading, vocabulary);

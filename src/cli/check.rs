@@ -51,7 +51,7 @@ pub fn stages() -> impl TypedValueParser<Value = Stage> {
     words.try_map(|words| Stage::named(&words).ok_or("no such stage"))
 }
 
-fn formats() -> impl TypedValueParser<Value = Format> {
+pub fn formats() -> impl TypedValueParser<Value = Format> {
     let names = PossibleValuesParser::new(Format::ALL.map(Format::name));
     names.try_map(|name| Format::named(&name).ok_or("no such format"))
 }
