@@ -59,6 +59,11 @@ impl Rule {
             .get_or_init(|| Arc::new(Source::new(file.name.clone(), file.text.as_ref())))
     }
 
+    /// The text of that file.
+    pub fn text(&self) -> &str {
+        &self.file.text
+    }
+
     /// What the rule says to people; read when it is first asked for.
     pub fn words(&self, names: Names<'_>) -> &Words {
         self.words.get_or_init(|| {

@@ -23,6 +23,7 @@ mod physics;
 mod properties;
 mod readme;
 mod reports;
+mod shortcuts;
 mod starters;
 mod tidy;
 mod units;

@@ -180,6 +180,6 @@ fn input(network: &Network) -> String {
     format!(
         "[JUNCTIONS]\n{junctions}[RESERVOIRS]\n{tanks}[PIPES]\n{pipes}[PUMPS]\n{pumps}[CURVES]\n{curves}\
          [OPTIONS]\nUNITS LPS\nHEADLOSS D-W\nVISCOSITY {VISCOSITY}\nSPECIFIC GRAVITY 1\nTRIALS 400\n\
-         ACCURACY 1e-5\nHEADERROR 1e-6\nFLOWCHANGE 1e-6\n[TIMES]\nDURATION 0\n[END]\n"
+         ACCURACY 1e-7\nHEADERROR 1e-9\n[TIMES]\nDURATION 0\n[END]\n"
     )
 }
