@@ -7,6 +7,7 @@ use super::fault::{FieldPath, Things};
 use crate::check::{Ask, Packs, check};
 use crate::document::{self, Entry, Node};
 use crate::facts::{FactId, Facts, read};
+use crate::figures;
 use crate::finding::{Judgement, Outcome};
 use crate::lang::eval::{Noting, Scene, answer};
 use crate::lang::node::Node as Condition;
@@ -49,7 +50,8 @@ impl Look {
     pub fn at(source: Source, packs: &Packs) -> Look {
         let judgement = check(&source, packs, &Ask::default());
         let reading = document::read(&source);
-        let (facts, _) = read::read(&source, &reading, &packs.vocabulary);
+        let (mut facts, _) = read::read(&source, &reading, &packs.vocabulary);
+        figures::derive(&mut facts, &packs.vocabulary);
         Look {
             root: reading.root,
             source,

@@ -56,6 +56,12 @@ pub fn without_comments(source: &Source) -> String {
     rewritten(source, |_| String::new())
 }
 
+/// Whether a line goes whole, since nothing stands on it but marks.
+pub(super) fn is_only_for_trainers(line: &str) -> bool {
+    let line = line.trim();
+    line.starts_with('#') && line.split('#').skip(1).all(is_for_trainers)
+}
+
 fn is_for_trainers(part: &str) -> bool {
     let word = part.trim_start().split_once(':').map(|(word, _)| word);
     word.is_some_and(|word| FOR_TRAINERS.contains(&word))

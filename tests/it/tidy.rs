@@ -139,6 +139,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
             "lang",
             "pack",
             "run",
+            "figures",
             "markers",
             "check",
         ],
