@@ -18,6 +18,16 @@ pub fn rule_named<'p>(packs: &'p Packs, id: &str) -> Option<(&'p Pack, &'p Rule)
         .find_map(|pack| Some((pack, pack.rule(id)?)))
 }
 
+/// The rules that a title names; more than one only where packs share a title.
+pub fn rules<'p>(packs: &'p Packs, named: &str) -> Vec<(&'p Pack, &'p Rule)> {
+    let all = packs
+        .packs
+        .iter()
+        .flat_map(|pack| pack.rules.iter().map(move |rule| (pack, rule)));
+    all.filter(|(pack, rule)| title(packs, pack, rule) == named)
+        .collect()
+}
+
 /// The titles of the rules that are due at a stage, in the order of the packs.
 pub fn due(packs: &Packs, stage: Stage) -> Vec<String> {
     let due = |pack: &'_ Pack| -> Vec<String> {
