@@ -8,7 +8,7 @@
 
 use crate::document::{self, Reading};
 use crate::facts::{Content, Facts, Value, Why, read};
-use crate::figures;
+use crate::figures::{self, Wanted};
 use crate::finding::{Class, Judgement, Outcome, Question, Stage, Verdict};
 use crate::gaps::{Gates, gaps};
 use crate::lang::eval::Scene;
@@ -19,6 +19,7 @@ use crate::schema;
 use crate::source::Source;
 use crate::units::Date;
 use crate::vocabulary::Vocabulary;
+use std::borrow::Cow;
 use wetside_schemas::Which;
 
 /// The vocabulary and the packs to judge by, made once for any number of surveys.
@@ -27,6 +28,9 @@ pub struct Packs {
     pub vocabulary: Vocabulary,
     pub packs: Vec<Pack>,
     gates: Gates,
+    /// The figures that the gates and the first `read_of` packs read.
+    figures: Wanted,
+    read_of: usize,
 }
 
 /// What is asked of a survey beside its own words.
@@ -44,19 +48,24 @@ impl Packs {
         let mut fields = schema::fields();
         fields.extend(figures::fields());
         let vocabulary = Vocabulary::new(fields);
+        let mut figures = Wanted::default();
+        for (_, field) in vocabulary.fields() {
+            field.asked_when.iter().for_each(|gate| figures.add(gate));
+        }
         Packs {
             gates: Gates::new(&vocabulary),
             packs: Vec::new(),
             vocabulary,
+            figures,
+            read_of: 0,
         }
     }
 
     /// The pack that the program carries.
     pub fn built_in() -> Packs {
         let mut packs = Packs::none();
-        packs
-            .packs
-            .push(load_trusted(&crate::pack::built_in(), &packs.vocabulary));
+        let pack = load_trusted(&crate::pack::built_in(), &packs.vocabulary);
+        packs.push(pack);
         packs
     }
 
@@ -64,16 +73,32 @@ impl Packs {
     pub fn add(&mut self, files: &PackFiles) -> Vec<PackProblem> {
         let (pack, problems) = load(files, &self.vocabulary);
         if problems.is_empty() {
-            self.packs.push(pack);
+            self.push(pack);
         }
         problems
+    }
+
+    fn push(&mut self, pack: Pack) {
+        pack.rules
+            .iter()
+            .for_each(|rule| self.figures.add(rule.text()));
+        self.packs.push(pack);
+        self.read_of += 1;
+    }
+
+    /// The figures that a judgement reads: all, where packs came in another way.
+    fn wanted(&self) -> Cow<'_, Wanted> {
+        match self.read_of == self.packs.len() {
+            true => Cow::Borrowed(&self.figures),
+            false => Cow::Owned(Wanted::all()),
+        }
     }
 }
 
 /// Judges a survey.
 pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
     let reading = document::read(survey);
-    let (facts, mut problems) = facts_of(survey, &reading, &packs.vocabulary);
+    let (facts, mut problems) = facts_of(survey, &reading, &packs.vocabulary, &packs.wanted());
     let scene = run::scene(&packs.vocabulary, &facts, ask.as_of);
     let stage = match ask.stage.or_else(|| recorded_stage(scene)) {
         Some(stage) => stage,
@@ -105,10 +130,20 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
     }
 }
 
+/// The facts of a survey with its figures, and everything wrong with its text.
+pub fn facts(survey: &Source, vocabulary: &Vocabulary) -> (Facts, Vec<Problem>) {
+    facts_of(survey, &document::read(survey), vocabulary, &Wanted::all())
+}
+
 /// The facts of a survey, and everything wrong with its text in the order of the lines.
-fn facts_of(survey: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Facts, Vec<Problem>) {
+fn facts_of(
+    survey: &Source,
+    reading: &Reading,
+    vocabulary: &Vocabulary,
+    wanted: &Wanted,
+) -> (Facts, Vec<Problem>) {
     let (mut facts, more) = read::read(survey, reading, vocabulary);
-    figures::derive(&mut facts, vocabulary);
+    figures::derive_wanted(&mut facts, vocabulary, wanted);
     let mut problems = reading.problems.clone();
     problems.extend(more);
     problems.extend(schema::check::beside(

@@ -9,6 +9,7 @@
 //! This crate must not know YAML, lines, units, rules or heating.
 
 mod faults;
+mod plain;
 #[cfg(test)]
 mod tests;
 
@@ -17,6 +18,7 @@ use std::sync::OnceLock;
 use serde_json::Value;
 
 pub use faults::{Fault, Sort, What};
+pub use plain::Plain;
 
 /// The text of `survey.schema.json`.
 pub const SURVEY: &str = include_str!("../survey.schema.json");
@@ -113,8 +115,9 @@ impl Which {
 }
 
 /// Whether the value fits. The quick way when no more is asked.
-pub fn is_valid(which: Which, value: &Value) -> bool {
-    let valid = faults::validator(which).is_valid(value);
+pub fn is_valid<'t>(which: Which, value: impl Into<Plain<'t>>) -> bool {
+    let value = value.into();
+    let valid = faults::validator(which).is_valid(&value);
     valid || (which == Which::Fragment && check(which, value).is_empty())
 }
 
@@ -126,11 +129,12 @@ pub fn is_valid(which: Which, value: &Value) -> bool {
 /// Of a survey's quantities, dates and times only the sort of value is judged here, not the text: the
 /// patterns in the schema are for editors, and whoever reads such a text can say better what is wrong
 /// with it. So [`What::Pattern`] comes from the files of a pack alone.
-pub fn check(which: Which, value: &Value) -> Vec<Fault> {
-    if faults::validator(which).is_valid(value) {
+pub fn check<'t>(which: Which, value: impl Into<Plain<'t>>) -> Vec<Fault> {
+    let value = value.into();
+    if faults::validator(which).is_valid(&value) {
         return Vec::new();
     }
-    let mut found = faults::find(which, value);
+    let mut found = faults::find(which, &value);
     if which == Which::Fragment {
         found.retain(|fault| !fault.is_missing_edition());
     }

@@ -69,7 +69,8 @@ pub const FIGURES: &[Figure] = &[
     },
 ];
 
-/// The part whose limit is below or at all others whatever they are.
+/// The part whose limit is below all others whatever they are. Of two alike neither is named: which
+/// it is would hang on what is known of the other.
 fn lowest(ranges: &[Range]) -> Result<&'static str, Refused> {
     for (at, part) in PARTS.iter().enumerate() {
         let others = ranges.iter().enumerate().filter(|(other, _)| *other != at);
@@ -77,12 +78,14 @@ fn lowest(ranges: &[Range]) -> Result<&'static str, Refused> {
         if bound
             && others
                 .into_iter()
-                .all(|(_, other)| ranges[at].high <= other.low)
+                .all(|(_, other)| ranges[at].high < other.low)
         {
             return Ok(part);
         }
     }
-    Err(Refused::from("more than one part may be the one"))
+    Err(Refused::from(
+        "more than one part may be the one that sets it",
+    ))
 }
 
 /// A part that is there for sure has its limit, one that may be there has it or none.

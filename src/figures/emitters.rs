@@ -280,7 +280,7 @@ pub fn floors_above(view: &View<'_>, survey: FactId) -> Gathered {
     let (listed, more) = elements(view, list);
     let mut facts = vec![storey, list];
     let mut top = Range::new(f64::NEG_INFINITY, f64::NEG_INFINITY);
-    let mut open = more;
+    let mut open = more || listed.is_empty();
     for emitter in listed {
         let floor = view.at(emitter, "floor");
         facts.push(floor);

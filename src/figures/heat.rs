@@ -1,5 +1,6 @@
 //! Figures of heat: warming up, cooling the dump, the flow of a heat pump, and what must not be hotter.
 
+use super::emitters::sum;
 use super::estimate::output;
 use super::range::{Range, celsius};
 use super::table::{Figure, NO_SOURCE, Refused, Runs, Source, Work, Yields};
@@ -85,7 +86,8 @@ pub const FIGURES: &[Figure] = &[
     Figure {
         name: "heat_pump_flow",
         yields: Yields::Quantity(Kind::VolumeFlow),
-        says: "The flow that carries the heat pump's output at its usual difference of temperatures.",
+        says: "The flow that carries the heat pump's output at its usual difference of temperatures; \
+               nothing without a heat pump.",
         formula: "Q = P/(ρ c ΔT), ρ c of water at 35 °C",
         source: source("heat balance", "arithmetic"),
         inputs: &[
@@ -161,28 +163,21 @@ fn heater(view: &View<'_>, survey: FactId) -> Gathered {
     power
 }
 
-/// The output of all heat pumps together.
+/// The output of all heat pumps together; nothing where there is none.
 fn heat_pumps(view: &View<'_>, survey: FactId) -> Gathered {
-    let list = view.at(survey, "heat_sources");
-    let mut found = false;
-    let mut all = super::emitters::sum(view, list, |source| {
+    sum(view, view.at(survey, "heat_sources"), |source| {
         let (kind, output) = (view.at(source, "kind"), view.at(source, "output"));
-        let (facts, range) = match view.word(kind) {
-            Some("monobloc heat pump" | "split heat pump") => {
-                found = true;
-                (vec![output, kind], view.range(output))
-            }
+        let range = match view.word(kind) {
+            Some("monobloc heat pump" | "split heat pump") => view.range(output),
             Some(_) => return Gathered::nothing(vec![kind]),
-            None => {
-                found = true;
-                let most = view.range_or(output, Range::FROM_NOTHING).high;
-                (vec![output, kind], Ok(Range::new(0.0, most)))
-            }
+            None => Ok(Range::new(
+                0.0,
+                view.range_or(output, Range::FROM_NOTHING).high,
+            )),
         };
-        Gathered { range, facts }
-    });
-    if !found && all.range.as_ref().is_ok_and(Range::is_point) {
-        all.range = Err(Refused::from("no heat source is a heat pump"));
-    }
-    all
+        Gathered {
+            range,
+            facts: vec![output, kind],
+        }
+    })
 }

@@ -6,7 +6,7 @@ use super::table::{
 };
 use super::view::{Gathered, View};
 use crate::facts::FactId;
-use crate::physics::lead::{of_area, voltage_lost};
+use crate::physics::lead::{CORDS, Cord};
 use crate::units::Kind;
 
 pub const FIGURES: &[Figure] = &[
@@ -70,15 +70,9 @@ fn lead(view: &View<'_>, survey: FactId) -> Gathered {
         ["electrical.lead.length", "electrical.lead.conductor"].map(|path| view.at(survey, path));
     let lost = || -> Result<Range, Refused> {
         let (length, section) = (view.range(length)?, view.range(section)?);
-        let at = |section: f64, length: f64| -> Result<f64, Refused> {
-            let cord = of_area(section);
-            let cord =
-                cord.ok_or_else(|| Refused::from("the table has no cord of this section"))?;
-            Ok(voltage_lost(cord, length, 1.0)?)
-        };
         Ok(Range::new(
-            at(section.high, length.low)?,
-            at(section.low, length.high)?,
+            drop_of(section.high).low * length.low,
+            drop_of(section.low).high * length.high,
         ))
     };
     let lost = lost();
@@ -90,4 +84,16 @@ fn lead(view: &View<'_>, survey: FactId) -> Gathered {
         range,
         facts: vec![length, section, used],
     }
+}
+
+/// Volts lost for each ampere and metre of a cord, by the rows of the table on either side of its
+/// section: a thicker cord never loses more.
+fn drop_of(section: f64) -> Range {
+    let same = |cord: &Cord| (cord.area / section - 1.0).abs() < 1e-9;
+    let thicker = CORDS.iter().find(|cord| same(cord) || cord.area > section);
+    let thinner = CORDS.iter().rfind(|cord| same(cord) || cord.area < section);
+    Range::new(
+        thicker.map_or(0.0, |cord| cord.drop),
+        thinner.map_or(f64::INFINITY, |cord| cord.drop),
+    )
 }

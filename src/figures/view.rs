@@ -113,6 +113,7 @@ impl<'a> View<'a> {
             Content::Open(Why::NotRecorded) => format!("`{name}` is not recorded"),
             Content::Open(Why::Unknown(_)) => format!("`{name}` is unknown"),
             Content::Open(Why::Malformed) => format!("`{name}` could not be understood"),
+            Content::Open(Why::NotWorkedOut(reason)) => reason.clone(),
             _ => format!("`{name}` could not be worked out"),
         })
     }

@@ -97,7 +97,8 @@ const NO_STORE: [&str; 6] = [
     "direct cylinder",
 ];
 
-/// The heating water in the store.
+/// The heating water in the store: all of it for sure only where its kind and the survey's own word
+/// agree on it.
 pub fn store(view: &View<'_>, survey: FactId) -> Gathered {
     let kind = view.at(survey, "hot_water.kind");
     let shares = view.at(survey, "hot_water.store.shares_heating_water");
@@ -109,7 +110,7 @@ pub fn store(view: &View<'_>, survey: FactId) -> Gathered {
     }
     let volume = view.at(survey, "hot_water.store.volume");
     let mut range = view.range_or(volume, Range::FROM_NOTHING);
-    if view.word(shares) != Some("yes") {
+    if view.word(kind).is_none() || view.word(shares) != Some("yes") {
         range.low = 0.0;
     }
     Gathered {

@@ -171,7 +171,7 @@ fn loss_and_slope(run: &Run, flow: f64, viscosity: f64) -> Result<(f64, f64), Ou
 
 /// A run of pipe made ready for many evaluations at flows that change little from one to the next.
 #[derive(Clone, Debug)]
-pub(super) struct Evaluator {
+pub(crate) struct Evaluator {
     /// Head in m per (m³/s) of laminar friction.
     laminar: f64,
     /// Head in m per (m³/s)² and unit of friction factor.
@@ -184,7 +184,7 @@ pub(super) struct Evaluator {
 }
 
 impl Evaluator {
-    pub(super) fn new(run: &Run, viscosity: f64) -> Result<Evaluator, OutOfRange> {
+    pub(crate) fn new(run: &Run, viscosity: f64) -> Result<Evaluator, OutOfRange> {
         let area = pipe::area(run.bore)?;
         let length = not_negative(LENGTH, run.length)? / run.bore;
         let loss = not_negative(LOSS, run.loss)?;
@@ -203,12 +203,12 @@ impl Evaluator {
     }
 
     /// Whether the law holds at this flow.
-    pub(super) fn check(&self, flow: f64) -> Result<(), OutOfRange> {
+    pub(crate) fn check(&self, flow: f64) -> Result<(), OutOfRange> {
         within(REYNOLDS, self.reynolds * flow.abs(), 0.0, HIGHEST_REYNOLDS).map(|_| ())
     }
 
     /// Head lost in m, with the sign of the flow, and its slope in s/m².
-    pub(super) fn loss_and_slope(&mut self, flow: f64) -> (f64, f64) {
+    pub(crate) fn loss_and_slope(&mut self, flow: f64) -> (f64, f64) {
         let size = flow.abs();
         let reynolds = self.reynolds * size;
         if reynolds <= LAMINAR_BELOW {
@@ -261,7 +261,7 @@ impl Wall {
         transition(reynolds, joint)
     }
 
-    /// Colebrook and White, by Newton's method on `x = 1/√f`.
+    /// Colebrook and White, by Halley's method on `x = 1/√f`.
     fn turbulent(&mut self, reynolds: f64) -> (f64, f64) {
         let per_x = 2.51 / reynolds;
         let mut x = self.last;
@@ -272,11 +272,15 @@ impl Wall {
         let mut inside = self.depth + per_x * x;
         for _ in 0..8 {
             let miss = x + 2.0 / LN_10 * inside.ln();
-            let step = miss / (1.0 + 2.0 * per_x / (LN_10 * inside));
+            let bend = per_x / inside;
+            let slope = 1.0 + 2.0 / LN_10 * bend;
+            let newton = miss / slope;
+            let step = newton / (1.0 + newton * bend * bend / (LN_10 * slope));
             x -= step;
             inside = self.depth + per_x * x;
-            // The error after a step is below the square of the step.
-            if step.abs() < 1e-7 * x {
+            // The error after a step is below a hundredth of the cube of the step: the logarithm
+            // bends little from `x` 3 on, where the roughest wall of the range has its factor.
+            if step.abs() < 1e-5 * x {
                 break;
             }
         }

@@ -145,7 +145,10 @@ const MAY_USE: &[(&str, &[&str])] = &[
         ],
     ),
     ("starter", &["vocabulary"]),
-    ("report", &["source", "problem", "finding"]),
+    (
+        "report",
+        &["source", "problem", "finding", "units", "figures"],
+    ),
 ];
 
 /// Modules at the edge: nobody but the binary uses them.

@@ -1,0 +1,129 @@
+//! The ends at which the parts of a house are taken, so that what is asked is least or greatest.
+//!
+//! In a network of branches beside one another, a branch has its least flow where its own pipes and
+//! those that feed it lose most, and every other branch, and every main beyond, loses least. On a
+//! one-pipe loop the others lose most then too, for there they stand in series.
+
+use super::Layout;
+use super::path::End;
+
+/// Where the take-offs of the other emitters on a leg are: a place that is not known may be anywhere,
+/// and neither end of it is the worst in every house.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Spot {
+    Near,
+    Far,
+    /// As far along as the emitter that the case is about.
+    Same,
+}
+
+/// What a network is built for: the end at which each part of the house is taken.
+#[derive(Clone, Copy, Debug)]
+pub struct Case {
+    /// The emitter that is asked about, by its place in the house; nothing for the machine.
+    pub own: Option<usize>,
+    pub pump: End,
+    /// Hoses, joint and heat source.
+    pub common: End,
+    /// The mains up to its take-off; all mains where nothing is its own, and the loop of a one-pipe.
+    pub feeds: End,
+    /// The emitter itself.
+    pub emitter: End,
+    /// The piece of a one-pipe loop under it.
+    pub piece: End,
+    /// The other emitters on its leg or manifold, and the mains beyond it.
+    pub others: End,
+    /// All that is on other legs and manifolds.
+    pub elsewhere: End,
+    pub shorts: End,
+    pub spot: Spot,
+    /// With the machine reversed: one-way valves are shut.
+    pub back: bool,
+}
+
+impl Case {
+    /// Everything at one end: the machine's least or greatest flow.
+    pub fn all(end: End, spot: Spot) -> Case {
+        Case {
+            own: None,
+            pump: end,
+            common: end,
+            feeds: end,
+            emitter: end,
+            piece: end,
+            others: end,
+            elsewhere: end,
+            shorts: end,
+            spot,
+            back: false,
+        }
+    }
+
+    /// An emitter's least flow, for [`End::Most`], or its greatest.
+    pub fn flow(layout: Layout, own: usize, end: End, spot: Spot) -> Case {
+        let on_loop = layout == Layout::OnePipe;
+        Case {
+            own: Some(own),
+            piece: end.other(),
+            others: if on_loop { end } else { end.other() },
+            elsewhere: end.other(),
+            shorts: end.other(),
+            ..Case::all(end, spot)
+        }
+    }
+
+    /// The least or the greatest flow of the main that leads to an emitter.
+    pub fn main(own: usize, end: End, spot: Spot) -> Case {
+        Case {
+            own: Some(own),
+            elsewhere: end.other(),
+            shorts: end.other(),
+            ..Case::all(end, spot)
+        }
+    }
+
+    /// The least or the greatest share of the shorts: greatest where everything but they loses most.
+    pub fn share_of_shorts(end: End, spot: Spot) -> Case {
+        Case {
+            shorts: end.other(),
+            ..Case::all(end, spot)
+        }
+    }
+
+    /// The least head where the mains begin, for [`End::Most`], or the greatest.
+    pub fn feed(end: End, spot: Spot) -> Case {
+        Case {
+            pump: end,
+            common: end,
+            ..Case::all(end.other(), spot)
+        }
+    }
+
+    /// The least pressure at an emitter's outlet, for [`End::Least`], or the greatest: the way back
+    /// to the tank loses most where its pipes do and where the flow in them is greatest. What stands
+    /// beside its leg, at an end of its own, adds to the flow in the hoses and takes from that in the
+    /// main; either may count for more.
+    pub fn outlet(layout: Layout, own: usize, end: End, beside: End, spot: Spot) -> Case {
+        let way_back = Case {
+            own: Some(own),
+            common: end,
+            feeds: end,
+            elsewhere: beside,
+            shorts: beside,
+            ..Case::all(end.other(), spot)
+        };
+        match layout {
+            // On the loop itself all is way back, but for the hoses: at its far end the pressure is
+            // greatest where little is lost in them and much on the loop.
+            Layout::OnePipe => Case {
+                pump: end.other(),
+                common: End::Least,
+                ..Case {
+                    own: Some(own),
+                    ..Case::all(End::Most, spot)
+                }
+            },
+            _ => way_back,
+        }
+    }
+}

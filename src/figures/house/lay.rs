@@ -1,0 +1,241 @@
+//! Where the mains run, by the convention of the layout, and the series that a branch is then.
+//!
+//! Contract: at [`End::Most`] a length is the greatest and at [`End::Least`] the least that the
+//! ranges of the house allow. Inputs that stand in a length twice with opposite signs are taken at
+//! each end apart where that is the safe side.
+
+use super::path::{End, Series};
+use super::{Emitter, FloorHeating, House, Layout, Point, State, Tails};
+use crate::figures::range::Range;
+use crate::physics::OutOfRange;
+use crate::physics::friction::Run;
+
+/// Main between the connection and the tails of an emitter, out and back, in m.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MainRun {
+    /// In the bore of the mains.
+    pub plain: f64,
+    /// In the bore of the tails.
+    pub stepped: f64,
+}
+
+/// Main that climbs from the connection to a floor and back, in m.
+pub fn riser(house: &House, floor: Range, end: End) -> f64 {
+    let apart = floors_apart(house.joint.floor, floor);
+    2.0 * end.up(apart) * end.up(house.mains.storey)
+}
+
+fn floors_apart(one: Range, other: Range) -> Range {
+    let (down, up) = (one.low - other.high, other.low - one.high);
+    let least = down.max(up).max(0.0);
+    let most = (one.high - other.low).max(other.high - one.low);
+    Range::new(least, most)
+}
+
+/// Where on its leg an emitter leaves the main, and what the main's length is up to there.
+///
+/// `tails` is the length of its own tails that is taken off the longest run, in m.
+pub fn main_run(house: &House, emitter: &Emitter, end: End, tails: f64) -> MainRun {
+    let mains = &house.mains;
+    let place = end.up(place(house, emitter));
+    let beyond = match house.layout {
+        Layout::Microbore => longest_tails(house, Some(emitter.floor), end.other()),
+        Layout::Radial => longest_tails(house, None, end.other()),
+        _ => tails,
+    };
+    let reach = (end.up(mains.longest_run) - beyond).max(0.0);
+    let climb = riser(house, emitter.floor, end).min(reach);
+    let mut length = climb + place * (reach - climb);
+    if house.has_manifold() && house.joint.point == Point::Manifold {
+        length = match (at_joint(house, emitter), end) {
+            (State::Yes, _) | (State::Unknown, End::Least) => 0.0,
+            (_, End::Least) => climb,
+            // From one manifold back to the fork, and on to the other.
+            (_, End::Most) => length + reach,
+        };
+    }
+    if house.has_manifold() {
+        return MainRun {
+            plain: length,
+            stepped: 0.0,
+        };
+    }
+    let wide = steps_down_at(house, end);
+    MainRun {
+        plain: length.min(wide),
+        stepped: (length - wide).max(0.0),
+    }
+}
+
+/// Whether an emitter is on the manifold at which the machine is connected.
+fn at_joint(house: &House, emitter: &Emitter) -> State {
+    let apart = floors_apart(house.joint.floor, emitter.floor);
+    match (house.layout, apart.high <= 0.0, apart.low > 0.0) {
+        (Layout::Radial | Layout::Underfloor, ..) | (_, true, _) => State::Yes,
+        (_, _, true) => State::No,
+        _ => State::Unknown,
+    }
+}
+
+/// How far from the connection, out and back, a leg steps down to the bore of the tails, in m.
+///
+/// The nearer the step, the more of a path lies beyond it.
+pub fn steps_down_at(house: &House, end: End) -> f64 {
+    let mains = &house.mains;
+    let line = end.up(mains.longest_run) - shortest_tails(house, end);
+    ((1.0 - end.up(mains.stepped)) * line).max(0.0)
+}
+
+/// The place of an emitter's take-off along its leg.
+///
+/// All on a manifold share its place: that of the first by name on its floor stands for it. A manifold
+/// that serves all emitters lies at the end of the longest run, and so does the only emitter.
+fn place(house: &House, emitter: &Emitter) -> Range {
+    let only = match house.layout {
+        Layout::Radial | Layout::Underfloor => true,
+        Layout::Microbore => house.floors().is_some_and(|floors| floors.len() == 1),
+        _ => house.emitters.len() == 1,
+    };
+    if only {
+        return Range::point(1.0);
+    }
+    if house.layout == Layout::Microbore {
+        let all = house.emitters.iter();
+        let here = all.filter(|other| other.floor == emitter.floor);
+        let first = here.min_by(|one, other| one.id.cmp(&other.id));
+        return first.map_or(emitter.place, |first| first.place);
+    }
+    emitter.place
+}
+
+/// Length of the longest tails on a floor or in the house.
+fn longest_tails(house: &House, floor: Option<Range>, end: End) -> f64 {
+    let shares = |emitter: &&Emitter| {
+        let meet = |floor: Range| match end {
+            // Only those that are on this floor for certain keep its manifold near.
+            End::Least => emitter.floor.is_point() && emitter.floor == floor,
+            End::Most => emitter.floor.low <= floor.high && floor.low <= emitter.floor.high,
+        };
+        floor.is_none_or(meet)
+    };
+    let of = house.emitters.iter().filter(shares);
+    of.map(|emitter| end.up(emitter.tails.length))
+        .fold(0.0, f64::max)
+}
+
+/// Length of the shortest tails in the house: beyond them no leg is longer.
+fn shortest_tails(house: &House, end: End) -> f64 {
+    let all = house.emitters.iter();
+    all.map(|emitter| end.up(emitter.tails.length))
+        .fold(f64::INFINITY, f64::min)
+        .min(end.up(house.mains.longest_run))
+}
+
+/// Main between the connection and the manifold of the floor heating, out and back, in m.
+pub fn floor_main(house: &House, floor: &FloorHeating, end: End) -> f64 {
+    let run = house.mains.longest_run;
+    if house.joint.point == Point::Manifold && house.layout == Layout::Underfloor {
+        return 0.0;
+    }
+    let beyond = match house.layout {
+        Layout::Underfloor => floor.length.low,
+        _ => 0.0,
+    };
+    match end {
+        End::Least => 0.0,
+        End::Most => (run.high - beyond).max(0.0),
+    }
+}
+
+/// A main in the bore of the mains.
+pub fn main_pipe(house: &House, length: f64, end: End) -> Run {
+    let mains = &house.mains;
+    Run {
+        length,
+        bore: end.down(mains.bore),
+        roughness: end.up(mains.roughness),
+        loss: length * end.up(mains.loss_per_metre),
+    }
+}
+
+/// A main that has stepped down to the bore of the tails.
+pub fn stepped_pipe(house: &House, tails: &Tails, length: f64, end: End) -> Run {
+    Run {
+        bore: end.down(tails.bore).min(end.down(house.mains.bore)),
+        ..main_pipe(house, length, end)
+    }
+}
+
+/// Adds the machine's hoses and all that lies in the mains before the first branch.
+pub fn add_common(series: &mut Series, house: &House) -> Result<(), OutOfRange> {
+    let end = series.end();
+    let (machine, joint) = (&house.machine, &house.joint);
+    series.add(Run {
+        length: 2.0 * end.up(machine.hose_length),
+        bore: end.down(machine.hose_bore),
+        roughness: end.up(machine.hose_roughness),
+        loss: 0.0,
+    })?;
+    series.add(Run {
+        length: 0.0,
+        bore: end.down(joint.bore),
+        roughness: 0.0,
+        loss: end.up(joint.loss),
+    })?;
+    if let Some(host) = &joint.host {
+        series.add(tails_pipe(host, end.up(host.length), 1.0, end))?;
+    }
+    if let Some(source) = joint.source {
+        series.add_valve(end.down(source), 1.0);
+    }
+    Ok(())
+}
+
+/// Tails with the emitter on them; what lies in them multiplies the losses of its fittings.
+pub fn tails_pipe(tails: &Tails, length: f64, blockage: f64, end: End) -> Run {
+    Run {
+        length,
+        bore: end.down(tails.bore),
+        roughness: end.up(tails.roughness),
+        loss: blockage * end.up(tails.loss),
+    }
+}
+
+/// Adds an emitter with its tails, of a given length, and its valves.
+pub fn add_emitter(series: &mut Series, emitter: &Emitter, tails: f64) -> Result<(), OutOfRange> {
+    let end = series.end();
+    let blockage = end.up(emitter.blockage);
+    series.add_valve(end.down(emitter.flow_valve), blockage);
+    series.add_valve(end.down(emitter.return_valve), blockage);
+    series.add(tails_pipe(&emitter.tails, tails, blockage, end))
+}
+
+/// Adds one loop of the floor, its share of the others left aside.
+pub fn add_loop(series: &mut Series, floor: &FloorHeating) -> Result<(), OutOfRange> {
+    let end = series.end();
+    series.add_valve(end.down(floor.valve), 1.0);
+    series.add(Run {
+        length: end.up(floor.length),
+        bore: end.down(floor.bore),
+        roughness: end.up(floor.roughness),
+        loss: end.up(floor.loss),
+    })
+}
+
+/// The piece of a one-pipe loop between the two tees of an emitter.
+pub fn piece(house: &House, end: End) -> Run {
+    let mains = &house.mains;
+    Run {
+        length: end.up(mains.piece_length),
+        bore: end.down(mains.bore),
+        roughness: end.up(mains.roughness),
+        loss: end.up(mains.piece_loss),
+    }
+}
+
+/// What is left of a one-pipe loop beside the piece under one emitter.
+pub fn rest_of_loop(house: &House, end: End) -> Run {
+    let mains = &house.mains;
+    let length = end.up(mains.longest_run) - end.other().up(mains.piece_length);
+    main_pipe(house, length.max(0.0), end)
+}

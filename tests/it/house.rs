@@ -1,0 +1,9 @@
+//! The network of a house: against the reference networks, against rules of thumb, and by properties.
+
+mod alone;
+mod build;
+mod connect;
+mod draws;
+mod open;
+mod plan;
+mod reference;

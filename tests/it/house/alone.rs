@@ -1,0 +1,117 @@
+//! Branches alone: rules of thumb of the trade, the reference networks, what stops a reversal.
+
+use super::build::{exactly, from, rough};
+use crate::physics::table::rows;
+use wetside::figures::house::alone::branches;
+use wetside::figures::house::path::{End, Series, Water};
+use wetside::figures::house::{Layout, Short, State, Way, convention};
+use wetside::physics::friction::Run;
+use wetside::physics::{BAR, GRAVITY, pipe};
+
+/// What a path passes under a pressure, against a table that the trade may carry in its head.
+#[test]
+fn tails_and_loops_pass_what_the_rules_of_thumb_say() {
+    for row in rows("../house/thumb.csv") {
+        let water = Water::at(exactly(row.number("celsius"))).unwrap();
+        let mut series = Series::new(End::Most, &water);
+        let run = Run {
+            length: row.number("length_m"),
+            bore: row.number("bore_mm") / 1000.0,
+            roughness: 1.5e-6,
+            loss: row.number("loss"),
+        };
+        series.add(run).unwrap();
+        let head = row.number("bar") * BAR / (water.density.low * GRAVITY);
+        let flow = series.flow(head, 1e-4).unwrap();
+        let litres = flow * 60e3;
+        let wanted = row.number("l_min");
+        let room = row.number("room") * wanted;
+        assert!(
+            (litres - wanted).abs() <= room,
+            "{litres} against {wanted} l/min"
+        );
+        if row.has("speed") {
+            let speed = pipe::speed(flow, row.number("bore_mm") / 1000.0).unwrap();
+            let wanted = row.number("speed");
+            assert!(
+                (speed - wanted).abs() <= 0.08 * wanted,
+                "{speed} against {wanted} m/s"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_one_way_valve_stops_the_reversed_flow() {
+    let mut house = rough(Layout::TwoPipe);
+    house.emitters[0].way = Way::ForwardOnly;
+    house.emitters[1].way = Way::Unknown;
+    let all = branches(&house).unwrap();
+    let at = |at: usize| all[at].as_ref().unwrap();
+    assert_eq!(at(0).flow_back, exactly(0.0));
+    assert!(at(0).flow.low > 0.0);
+    assert_eq!(at(1).flow_back, from(0.0, at(1).flow.high));
+    assert_eq!(at(2).flow_back, at(2).flow);
+    house.way = Way::ForwardOnly;
+    let all = branches(&house).unwrap();
+    assert!(
+        all.iter()
+            .flatten()
+            .all(|branch| branch.flow_back == exactly(0.0))
+    );
+}
+
+#[test]
+fn an_open_bypass_takes_the_flow() {
+    let mut house = rough(Layout::TwoPipe);
+    let shut = branches(&house).unwrap();
+    house.shorts.push(Short {
+        id: "header".to_string(),
+        valve: from(10.0, 20.0),
+        open: State::Yes,
+    });
+    let open = branches(&house).unwrap();
+    for (shut, open) in shut.iter().flatten().zip(open.iter().flatten()) {
+        assert!(open.flow.high < shut.flow.high && open.flow.low < 0.5 * shut.flow.low);
+        assert!(open.taken_by_shorts.low > 0.5);
+    }
+    house.shorts[0].open = State::Unknown;
+    let unknown = branches(&house).unwrap();
+    for ((shut, open), unknown) in shut.iter().zip(&open).zip(&unknown) {
+        let (shut, open) = (shut.as_ref().unwrap(), open.as_ref().unwrap());
+        let unknown = unknown.as_ref().unwrap();
+        assert_eq!(unknown.flow.low, open.flow.low);
+        assert_eq!(unknown.flow.high, shut.flow.high);
+    }
+}
+
+#[test]
+fn a_valve_that_may_be_shut_leaves_no_least_flow() {
+    use convention::{Setting, Valve};
+    let mut house = rough(Layout::TwoPipe);
+    house.emitters[0].return_valve = convention::valve(Valve::Lockshield, Setting::Unknown);
+    house.emitters[1].return_valve = convention::valve(Valve::Lockshield, Setting::Closed);
+    house.emitters[2].off = true;
+    let all = branches(&house).unwrap();
+    let first = all[0].as_ref().unwrap();
+    assert!(first.flow.low == 0.0 && first.flow.high > 0.0 && first.change.high.is_infinite());
+    assert_eq!(all[1].as_ref().unwrap().flow, exactly(0.0));
+    assert!(all[2].is_none());
+}
+
+#[test]
+fn conventions_name_rows_that_the_physics_has() {
+    use convention::{Setting, Valve};
+    for valve in [
+        Valve::Thermostatic,
+        Valve::Wheelhead,
+        Valve::Lockshield,
+        Valve::TwinEntry,
+        Valve::None,
+        Valve::Unknown,
+    ] {
+        for setting in [Setting::Open, Setting::HeadOn, Setting::Unknown] {
+            assert!(convention::valve(valve, setting).high > 0.0);
+        }
+    }
+}

@@ -1,0 +1,137 @@
+//! Invented houses to test with, and random houses out of their ranges.
+
+use wetside::figures::house::{
+    Body, Emitter, House, Joint, Layout, Machine, Mains, Point, State, Tails, Way, convention,
+};
+use wetside::figures::range::Range;
+
+pub fn exactly(value: f64) -> Range {
+    Range::point(value)
+}
+
+pub fn from(low: f64, high: f64) -> Range {
+    Range::new(low, high)
+}
+
+/// A house as a survey of a few lines gives it: lengths *about*, everything else by convention.
+pub fn rough(layout: Layout) -> House {
+    let (bore, loss) = convention::joint(Point::PumpHousing);
+    let small = matches!(layout, Layout::Microbore | Layout::Radial);
+    let tail = if small { 0.0088 } else { 0.0136 };
+    let emitters = [
+        ("hall", 0.0, 6e-3),
+        ("kitchen", 0.0, 4e-3),
+        ("lounge", 0.0, 9e-3),
+        ("landing", 1.0, 3e-3),
+        ("front bedroom", 1.0, 6e-3),
+        ("back bedroom", 1.0, 5e-3),
+    ];
+    House {
+        layout,
+        machine: Machine {
+            shut_off: exactly(2.0e5),
+            rated_flow: exactly(99e-3 / 60.0),
+            plate: convention::PLATE.range,
+            curve: convention::CURVE.range,
+            hose_length: exactly(8.0),
+            hose_bore: convention::HOSE_BORE.range,
+            hose_roughness: convention::roughness("smooth hose"),
+            level: convention::TANK_LEVEL.range,
+        },
+        joint: Joint {
+            point: Point::PumpHousing,
+            floor: exactly(0.0),
+            bore: bore.range,
+            loss: loss.range,
+            source: None,
+            host: None,
+        },
+        mains: Mains {
+            bore: exactly(0.0202),
+            roughness: convention::roughness("copper in service"),
+            loss_per_metre: convention::FITTINGS.range,
+            longest_run: from(24.0, 40.0),
+            stepped: convention::STEPPED.range,
+            storey: convention::STOREY.range,
+            piece_length: convention::PIECE_LENGTH.range,
+            piece_loss: convention::PIECE_LOSS.range,
+            piece: State::No,
+        },
+        emitters: emitters
+            .into_iter()
+            .map(|(id, floor, content)| emitter(id, floor, content, tail))
+            .collect(),
+        floor: None,
+        shorts: Vec::new(),
+        way: Way::Both,
+        celsius: from(35.0, 50.0),
+    }
+}
+
+fn emitter(id: &str, floor: f64, content: f64, bore: f64) -> Emitter {
+    use convention::{Setting, Valve};
+    Emitter {
+        id: id.to_string(),
+        floor: exactly(floor),
+        place: from(0.0, 1.0),
+        content: from(0.8 * content, 1.45 * content),
+        tails: Tails {
+            length: from(5.0, 9.0),
+            bore: exactly(bore),
+            roughness: convention::roughness("copper in service"),
+            loss: convention::TAIL_FITTINGS.range,
+        },
+        flow_valve: convention::valve(Valve::Thermostatic, Setting::Open),
+        return_valve: convention::valve(Valve::Lockshield, Setting::Open),
+        blockage: exactly(1.0),
+        body: Some(Body {
+            panels: exactly(2.0),
+            length: exactly(1.2),
+        }),
+        way: Way::Both,
+        drop_feed: false,
+        off: false,
+    }
+}
+
+/// Numbers without an order to the eye, the same in every run.
+pub struct Dice(u64);
+
+impl Dice {
+    pub fn new(seed: u64) -> Dice {
+        Dice(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1)
+    }
+
+    /// From 0 to below 1.
+    pub fn roll(&mut self) -> f64 {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        (self.0 >> 11) as f64 / (1_u64 << 53) as f64
+    }
+}
+
+/// One house out of the ranges of another: a number for each; now and then an end of its range.
+pub fn drawn(house: &House, dice: &mut Dice) -> House {
+    let mut one = house.clone();
+    one.visit(&mut |_, _, range| {
+        let share = match dice.roll() {
+            low if low < 0.15 => 0.0,
+            high if high > 0.85 => 1.0,
+            _ => dice.roll(),
+        };
+        *range = Range::point(range.low + share * (range.high - range.low));
+    });
+    one
+}
+
+/// The same house with every range narrowed at random.
+pub fn narrowed(house: &House, dice: &mut Dice) -> House {
+    let mut one = house.clone();
+    one.visit(&mut |_, _, range| {
+        let width = range.high - range.low;
+        let (a, b) = (dice.roll(), dice.roll());
+        *range = Range::new(range.low + a.min(b) * width, range.low + a.max(b) * width);
+    });
+    one
+}

@@ -1,0 +1,147 @@
+//! The plan: order, times, doses and the rinse, against numbers worked by hand.
+
+use super::build::{exactly, from, rough};
+use wetside::figures::house::dilute::{Foul, at_the_end, one_by_one};
+use wetside::figures::house::plan::{Job, Limit, Step, plan};
+use wetside::figures::house::{Layout, Way};
+use wetside::figures::range::Range;
+
+fn job() -> Job {
+    Job {
+        flush_volume: Some(exactly(0.100)),
+        total_volume: Some(exactly(0.120)),
+        mains_flow: Some(exactly(12e-3 / 60.0)),
+        start: Some(exactly(2500.0)),
+        mains: Some(exactly(300.0)),
+        band: 0.1,
+        least_band: 10.0,
+        cleaner_rate: Some(exactly(0.01)),
+        inhibitor_rate: Some(exactly(0.01)),
+        ..Job::default()
+    }
+}
+
+fn near(have: Range, want: f64, share: f64) {
+    assert!(
+        (have.low / want - 1.0).abs() < share && (have.high / want - 1.0).abs() < share,
+        "{have:?} against {want}"
+    );
+}
+
+/// ln(2200/30) = 4.295 volumes of 100 l at 12 l/min: 35.79 min and 429.5 l.
+#[test]
+fn a_rinse_costs_what_the_mixed_tank_says() {
+    let found = plan(&rough(Layout::TwoPipe), &job()).unwrap();
+    let rinse = found.rinse_at_end.unwrap();
+    near(rinse.time, 35.79 * 60.0, 1e-3);
+    near(rinse.water, 0.4295, 1e-3);
+    assert_eq!(found.dump, Some((exactly(12e-3 / 60.0), Limit::Mains)));
+    let of = |step| {
+        found
+            .stages
+            .iter()
+            .find(|stage| stage.step == step)
+            .unwrap()
+            .cost
+    };
+    near(of(Step::FirstDump).unwrap().time, 500.0, 1e-9);
+    near(of(Step::Rinse).unwrap().water, 0.4295, 1e-3);
+    assert!(of(Step::Warming).is_none());
+    let dry: f64 = [300.0, 600.0, 6.0 * 600.0, 600.0, 600.0].iter().sum();
+    near(
+        Range::point(found.total.time.low),
+        dry + 500.0 + 35.79 * 60.0,
+        1e-3,
+    );
+    near(found.total.water, 0.5295, 1e-3);
+}
+
+/// Ten radiators of 54.6 l in 124 l of water: 40 min once at the end against 113 min one by one.
+#[test]
+fn one_dilution_at_the_end_saves_most_of_the_water() {
+    let foul = Foul {
+        start: exactly(2500.0),
+        mains: exactly(300.0),
+        band: 0.1,
+        least_band: 10.0,
+        volume: exactly(0.1115),
+        fresh: exactly(12e-3 / 60.0),
+    };
+    let end = at_the_end(&foul).unwrap();
+    near(end.time, 40.0 * 60.0, 0.01);
+    let each = one_by_one(&foul, &[exactly(5.46e-3); 10]).unwrap();
+    assert!(each.time.low > 2.0 * end.time.high && each.water.low > 2.0 * end.water.high);
+}
+
+#[test]
+fn upper_floors_come_first_and_drops_last() {
+    let mut house = rough(Layout::TwoPipe);
+    house.emitters[1].drop_feed = true;
+    house.emitters[4].off = true;
+    house.emitters[3].way = Way::ForwardOnly;
+    let found = plan(&house, &job()).unwrap();
+    let order: Vec<&str> = found.order.iter().map(|turn| turn.id.as_str()).collect();
+    assert_eq!(
+        order,
+        ["back bedroom", "landing", "hall", "lounge", "kitchen"]
+    );
+    assert!(found.order[1].one_way && !found.order[0].one_way);
+    let turn = &found.order[0];
+    assert_eq!(turn.time, from(600.0, 900.0));
+    assert_eq!(turn.reversals, from(5.0, 15.0));
+    assert!(turn.changes.low > 3.0);
+}
+
+#[test]
+fn doses_are_whole_containers_on_their_own_volumes() {
+    let mut wanted = job();
+    wanted.total_volume = Some(from(0.09, 0.125));
+    let found = plan(&rough(Layout::TwoPipe), &wanted).unwrap();
+    let (cleaner, inhibitor) = (found.cleaner.unwrap(), found.inhibitor.unwrap());
+    near(cleaner.volume, 1e-3, 1e-9);
+    assert_eq!(cleaner.containers, exactly(1.0));
+    assert_eq!(inhibitor.containers, from(1.0, 2.0));
+    wanted.container = Some(exactly(0.5e-3));
+    let found = plan(&rough(Layout::TwoPipe), &wanted).unwrap();
+    assert_eq!(found.inhibitor.unwrap().containers, from(2.0, 3.0));
+}
+
+#[test]
+fn the_narrowest_way_limits_the_dump_and_the_coolest_part_the_water() {
+    let mut wanted = job();
+    wanted.drain_flow = Some(exactly(8e-3 / 60.0));
+    wanted.hose_flow = Some(exactly(18e-3 / 60.0));
+    wanted.ceilings = vec![
+        ("hoses".to_string(), exactly(80.0)),
+        ("floor".to_string(), exactly(50.0)),
+        ("cleaner".to_string(), from(45.0, 60.0)),
+    ];
+    wanted.power = Some(exactly(1100.0));
+    let found = plan(&rough(Layout::TwoPipe), &wanted).unwrap();
+    assert_eq!(found.dump, Some((exactly(8e-3 / 60.0), Limit::Drain)));
+    assert_eq!(
+        found.ceiling,
+        Some(("cleaner".to_string(), from(45.0, 50.0)))
+    );
+    let current = found.current.unwrap();
+    assert!(current.low > 4.3 && current.high < 5.1);
+}
+
+#[test]
+fn a_starved_branch_makes_the_return_read_clean_too_soon() {
+    let mut house = rough(Layout::TwoPipe);
+    let even = plan(&house, &job()).unwrap().return_shows.unwrap();
+    house.emitters[2].blockage = exactly(3000.0);
+    let starved = plan(&house, &job()).unwrap().return_shows.unwrap();
+    assert!(starved.early.low > 0.0 && starved.early.high > 2.0 * even.early.high.max(1.0));
+    let mixed = plan(&rough(Layout::Mixed), &job()).unwrap();
+    assert!(mixed.return_shows.is_none() && mixed.rinse_at_end.is_some());
+}
+
+#[test]
+fn what_is_not_known_is_left_out() {
+    let found = plan(&rough(Layout::TwoPipe), &Job::default()).unwrap();
+    assert!(found.dump.is_none() && found.cleaner.is_none() && found.rinse_at_end.is_none());
+    assert!(found.total.time.low > 0.0);
+    assert_eq!(found.order.len(), 6);
+}
