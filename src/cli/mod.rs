@@ -4,6 +4,7 @@
 //! nothing about heating. Nobody uses this module but the program itself.
 
 mod check;
+mod exercise;
 mod exit;
 mod figures;
 mod files;
@@ -48,6 +49,7 @@ enum Command {
     Rule(rule::Arguments),
     Rules(rules::Arguments),
     Pack(pack::Arguments),
+    Exercise(exercise::Arguments),
     Completions(pages::Completions),
     Manual(pages::Manual),
 }
@@ -73,6 +75,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Rule(arguments) => rule::run(&arguments),
         Command::Rules(arguments) => rules::run(&arguments),
         Command::Pack(arguments) => pack::run(&arguments),
+        Command::Exercise(arguments) => exercise::run(&arguments),
         Command::Completions(arguments) => pages::completions(&arguments, Arguments::command()),
         Command::Manual(arguments) => pages::manual(&arguments, Arguments::command()),
     };

@@ -159,7 +159,8 @@ impl Hand<'_> {
                 .filter(|(other, _)| *other != at)
                 .map(|(_, splice)| splice);
             let text = apply(&self.base.source.text, others);
-            let without = Look::at(Source::new(self.marked.name.clone(), text), self.packs);
+            let without =
+                Look::without_figures(Source::new(self.marked.name.clone(), text), self.packs);
             let left: BTreeSet<Name> = without.found().iter().map(name).collect();
             if let Some(hidden) = left.difference(&all).next() {
                 let says = format!("this change hides {}", words(hidden));
@@ -261,7 +262,7 @@ impl Hand<'_> {
         let key = Key {
             exercise: draw::written(draw::sum(sum, &self.base.source.text)),
             survey: draw::written(sum),
-            made_from: self.base.source.name.clone(),
+            made_from: key::file_name(&self.base.source.name),
             recipe: None,
             packs: self.look.judgement.packs.clone(),
             catalogue: draw::written(draw::EMPTY),

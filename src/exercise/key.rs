@@ -129,7 +129,7 @@ pub(super) fn of(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Key {
     Key {
         exercise: draw::written(id),
         survey: draw::written(draw::sum(draw::EMPTY, text)),
-        made_from: made.base.source.name.clone(),
+        made_from: file_name(&made.base.source.name),
         recipe: Some((made.seed, made.number)),
         packs: made.look.judgement.packs.clone(),
         catalogue: draw::written(made.catalogue_sum),
@@ -139,6 +139,11 @@ pub(super) fn of(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Key {
         decoys: decoys.collect(),
         faults,
     }
+}
+
+/// The last part of a path, so that the key does not depend on where the survey lay.
+pub(super) fn file_name(path: &str) -> String {
+    path.rsplit(['/', '\\']).next().unwrap_or(path).to_string()
 }
 
 /// The findings that one fault promised, at their lines.

@@ -38,18 +38,29 @@ pub fn of(planting: &Planting<'_>, base: &Look) -> Result<(), Defect> {
 }
 
 /// A comment on the line of a changed value that repeats the old one.
-pub(super) fn telling_comment(splice: &Splice, base: &Look) -> Option<String> {
+fn telling_comment<'b>(splice: &Splice, base: &'b Look) -> Option<&'b str> {
+    let comment = comment_beside(splice, base)?;
+    let old = base.source.slice(splice.at).to_lowercase();
+    let telling = old.chars().count() > 3 && comment.to_lowercase().contains(&old);
+    telling.then_some(comment)
+}
+
+/// Whether a comment beside a changed number has numbers too, and may no longer agree with it.
+pub(super) fn is_explained(splice: &Splice, base: &Look) -> bool {
+    let comment = comment_beside(splice, base);
+    comment.is_some_and(|comment| comment.contains(|sign: char| sign.is_ascii_digit()))
+        || telling_comment(splice, base).is_some()
+}
+
+/// The comment on the line of a changed value.
+fn comment_beside<'b>(splice: &Splice, base: &'b Look) -> Option<&'b str> {
     if !matches!(splice.sort, Sort::Value | Sort::Unknown) {
         return None;
     }
     let line = base.source.line_of(splice.at.start);
-    let of_line = comments(&base.source, &base.root)
-        .into_iter()
-        .find(|comment| base.line_of(*comment) == line)?;
-    let comment = base.source.slice(of_line);
-    let old = base.source.slice(splice.at).to_lowercase();
-    let telling = old.chars().count() > 3 && comment.to_lowercase().contains(&old);
-    telling.then(|| comment.to_string())
+    let mut all = comments(&base.source, &base.root).into_iter();
+    let comment = all.find(|comment| base.line_of(*comment) == line)?;
+    Some(base.source.slice(comment))
 }
 
 fn same_form(splice: &Splice, base: &Look) -> bool {

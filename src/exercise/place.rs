@@ -4,10 +4,9 @@
 //! list go by their ids, so that they are found again after other lines came or went.
 
 use super::fault::{FieldPath, Things};
-use crate::check::{Ask, Packs, check};
+use crate::check::{Ask, Packs, check, facts};
 use crate::document::{self, Entry, Node};
 use crate::facts::{FactId, Facts, read};
-use crate::figures;
 use crate::finding::{Judgement, Outcome};
 use crate::lang::eval::{Noting, Scene, answer};
 use crate::lang::node::Node as Condition;
@@ -47,11 +46,20 @@ pub enum Found {
 }
 
 impl Look {
+    /// All of it, the figures among the facts included.
     pub fn at(source: Source, packs: &Packs) -> Look {
+        let (facts, _) = facts(&source, &packs.vocabulary);
+        Look {
+            facts,
+            ..Look::without_figures(source, packs)
+        }
+    }
+
+    /// The same for a text that is only tried, of which nobody asks a figure: they take long to work out.
+    pub fn without_figures(source: Source, packs: &Packs) -> Look {
         let judgement = check(&source, packs, &Ask::default());
         let reading = document::read(&source);
-        let (mut facts, _) = read::read(&source, &reading, &packs.vocabulary);
-        figures::derive(&mut facts, &packs.vocabulary);
+        let (facts, _) = read::read(&source, &reading, &packs.vocabulary);
         Look {
             root: reading.root,
             source,

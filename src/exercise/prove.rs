@@ -199,7 +199,7 @@ fn pairwise(faults: &[&Planting<'_>], base: &Look, packs: &Packs) -> Result<(), 
 
 fn planted(base: &Look, splices: &[Splice], packs: &Packs) -> Look {
     let text = apply(&base.source.text, splices);
-    Look::at(Source::new(base.source.name.clone(), text), packs)
+    Look::without_figures(Source::new(base.source.name.clone(), text), packs)
 }
 
 fn splices(plantings: &[&Planting<'_>], more: &[Splice]) -> Vec<Splice> {

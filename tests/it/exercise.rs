@@ -1,5 +1,6 @@
 //! Exercises: the catalogue of faults, the making, the proof held against another, and the marking.
 
+mod commands;
 mod course;
 mod leaks;
 mod marking;

@@ -1,0 +1,186 @@
+//! `wetside exercise class`: the sheets of many trainees to tables.
+
+use super::super::exit::Exit;
+use super::super::files::{self, Refusal};
+use super::super::packs::{self, Choice, refuse, shown};
+use super::super::terminal::Look;
+use super::mark::{Unmarked, marked};
+use super::{FOR_THE_TRAINER, FOR_TRAINEES, text, told, write};
+use crate::exercise::class::{
+    class, compared, faults_csv, marks_csv, read_marks, shown as figures, trainees_csv,
+};
+use crate::exercise::{Key, Marked, page, read_key, sheet};
+use crate::problem::Problem;
+use crate::report::pen::{Ink, Pen, number};
+use crate::source::Source;
+use clap::Args;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+/// Mark the sheets of a class and sum them up
+///
+/// Writes `trainees.csv`, `faults.csv`, `marks.csv` and `class.html`. `marks.csv` is also the form in which
+/// another marker answers, for comparison.
+#[derive(Args, Debug)]
+pub struct Class {
+    /// The folder that holds the sheets that were handed in
+    sheets: PathBuf,
+    /// The folder that the exercises were written to
+    #[arg(long, value_name = "FOLDER")]
+    exercises: PathBuf,
+    /// The folder to write the tables to
+    #[arg(long, value_name = "FOLDER")]
+    into: PathBuf,
+    /// The marks of another marker, to compare with
+    #[arg(long, value_name = "CSV")]
+    other_marker: Option<String>,
+    /// Write over files of the same name
+    #[arg(long)]
+    replace: bool,
+    #[command(flatten)]
+    choice: Choice,
+    #[command(flatten)]
+    look: Look,
+}
+
+pub fn run(arguments: &Class) -> Result<Exit, Refusal> {
+    let (packs, wrong) = packs::load(&arguments.choice)?;
+    if !wrong.is_empty() {
+        return refuse(&wrong, &arguments.look);
+    }
+    let exercises = exercises(&arguments.exercises)?;
+    let (files, _) = files::pack(&arguments.sheets)?;
+    let mut done: Vec<Marked> = Vec::new();
+    let mut wrong: Vec<(Source, Problem)> = Vec::new();
+    for (name, text) in files.files {
+        let filled = Source::new(name, text);
+        let (_, of) = sheet::belongs_to(&filled);
+        let Some((key, survey)) = of.and_then(|id| exercises.get(&id)) else {
+            let help = "put only answer sheets of these exercises into the folder";
+            let problem = Problem::new(
+                "other-exercise",
+                filled.line_span(1),
+                "this sheet belongs to none of the exercises",
+                help,
+            );
+            wrong.push((filled, problem));
+            continue;
+        };
+        match marked(&filled, survey, key, &packs) {
+            Ok(marked) => done.push(marked),
+            Err(Unmarked::Survey(problem)) => wrong.push((survey.clone(), problem)),
+            Err(Unmarked::Sheet(problems)) => wrong.extend(
+                problems
+                    .into_iter()
+                    .map(|problem| (filled.clone(), problem)),
+            ),
+        }
+    }
+    if !wrong.is_empty() {
+        let pairs: Vec<_> = wrong
+            .iter()
+            .map(|(source, problem)| (source, problem))
+            .collect();
+        told(
+            &pairs,
+            "problem in the sheets",
+            "problems in the sheets",
+            &arguments.look,
+        )?;
+    }
+    tables(arguments, &done)?;
+    Ok(if wrong.is_empty() {
+        Exit::Clear
+    } else {
+        Exit::FaultySurvey
+    })
+}
+
+/// The keys of a folder of exercises with their surveys, by the exercise.
+fn exercises(folder: &Path) -> Result<BTreeMap<String, (Key, Source)>, Refusal> {
+    let (files, _) = files::pack(&folder.join(FOR_THE_TRAINER))?;
+    let mut exercises = BTreeMap::new();
+    for (name, content) in files.files {
+        let Some(stem) = name.strip_suffix("-key.yaml") else {
+            continue;
+        };
+        let key = read_key(&Source::new(name.clone(), content)).map_err(|problems| {
+            let says = problems
+                .first()
+                .map_or(String::new(), |problem| problem.says.clone());
+            Refusal::new(
+                format!("the key `{name}` cannot be used: {says}"),
+                "take the key as it was made",
+            )
+        })?;
+        let survey = folder.join(FOR_TRAINEES).join(format!("{stem}.yaml"));
+        exercises.insert(
+            key.exercise.clone(),
+            (key, text(&survey.display().to_string())?),
+        );
+    }
+    Ok(exercises)
+}
+
+fn tables(arguments: &Class, done: &[Marked]) -> Result<(), Refusal> {
+    let class = class(done);
+    let other = match &arguments.other_marker {
+        None => None,
+        Some(path) => {
+            let rows = read_marks(&text(path)?).map_err(|problems| {
+                let problem = &problems[0];
+                Refusal::new(
+                    format!("in `{path}`: {}", problem.says),
+                    problem.help.clone(),
+                )
+            })?;
+            compared(&class.marks, &rows)
+        }
+    };
+    let put = |name: &str, text: &str| write(&arguments.into, name, text, arguments.replace);
+    put("trainees.csv", &trainees_csv(&class))?;
+    put("faults.csv", &faults_csv(&class))?;
+    put("marks.csv", &marks_csv(&class))?;
+    put("class.html", &page::of_class(&class, other.as_ref()))?;
+    let mut pen = Pen::new(arguments.look.on_screen());
+    for row in &class.trainees {
+        let (sensitivity, bias) = figures(row.skill);
+        let says = format!(
+            "{} % in {}, {} passed; {} of {} found, {}, {}; sensitivity {sensitivity}, bias {bias}",
+            row.score,
+            number(row.sheets, "sheet", "sheets"),
+            row.passed,
+            row.hits,
+            row.targets,
+            number(row.false_alarms, "false alarm", "false alarms"),
+            number(row.missed_hazards, "missed hazard", "missed hazards"),
+        );
+        pen.hanging(0, &format!("{}  ", row.name), &says, Ink::Usual);
+    }
+    pen.gap();
+    if let Some(worst) = class.faults.first().filter(|row| row.found < row.asked) {
+        pen.paragraph(
+            0,
+            &format!(
+                "Most missed: {} ({} of {}).",
+                worst.title,
+                worst.asked - worst.found,
+                worst.asked
+            ),
+        );
+    }
+    if let Some((reason, count)) = class.alarms.first() {
+        pen.paragraph(0, &format!("Most claimed in vain: {reason} ({count})."));
+    }
+    if let Some(other) = &other {
+        let kappa = other
+            .kappa
+            .map_or("none".to_string(), |kappa| format!("{kappa:.2}"));
+        pen.paragraph(0, &format!("With the other marker: {:.0} % alike, kappa {kappa}, adjusted for prevalence {:.2}.", other.alike * 100.0, other.adjusted));
+    }
+    pen.paragraph(
+        0,
+        &format!("The tables are in {}.", arguments.into.display()),
+    );
+    shown(&pen.finish())
+}

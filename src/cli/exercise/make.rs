@@ -1,0 +1,181 @@
+//! `wetside exercise make` and `by-hand`: exercises to files.
+
+use super::super::exit::Exit;
+use super::super::files::Refusal;
+use super::super::packs::{Choice, shown};
+use super::super::terminal::Look;
+use super::{FOR_THE_TRAINER, FOR_TRAINEES, Shelf, loaded, text, told, write};
+use crate::exercise::{self, Difficulty, Exercise, Recipe, page, sheet, write_key};
+use crate::report::pen::{Ink, Pen, number};
+use clap::Args;
+use clap::builder::PossibleValuesParser;
+use std::path::{Path, PathBuf};
+
+/// Make exercises from a clean survey
+///
+/// For trainees: the survey, an answer sheet, a schema by which an editor completes it, and the exercise
+/// on paper. For the trainer, in a folder of its own: the key. The same survey, packs, catalogue and
+/// options give the same files everywhere.
+#[derive(Args, Debug)]
+pub struct Make {
+    /// The survey to start from, which must come to `clear` with nothing to tell
+    survey: String,
+    /// The folder to write to
+    #[arg(long, value_name = "FOLDER")]
+    into: PathBuf,
+    /// The number that all drawing starts from
+    #[arg(long, default_value_t = 1)]
+    seed: u64,
+    /// Surveys to make
+    #[arg(long, value_name = "COUNT", default_value_t = 1)]
+    surveys: usize,
+    /// Faults in each survey
+    #[arg(long, value_name = "COUNT", default_value_t = 3)]
+    faults: usize,
+    /// Things in each survey that look wrong and are right, as many as it takes
+    #[arg(long, value_name = "COUNT", default_value_t = 2)]
+    decoys: usize,
+    /// Numbers in each survey that are changed a little, to no effect
+    #[arg(long, value_name = "COUNT", default_value_t = 3)]
+    small_changes: usize,
+    /// Of a hundred surveys, those without any fault
+    #[arg(long, value_name = "PERCENT", default_value_t = 0, value_parser = clap::value_parser!(u8).range(0..=100))]
+    fault_free: u8,
+    /// Only faults of this difficulty
+    #[arg(long, value_name = "LEVEL", value_parser = PossibleValuesParser::new(Difficulty::ALL.map(Difficulty::word)))]
+    difficulty: Option<String>,
+    /// Only faults of this part of the pack; may be given several times
+    #[arg(long = "part", value_name = "PART")]
+    parts: Vec<String>,
+    /// Leave the survey's comments out
+    #[arg(long)]
+    without_comments: bool,
+    /// Write over files of the same name
+    #[arg(long)]
+    replace: bool,
+    #[command(flatten)]
+    shelf: Shelf,
+    #[command(flatten)]
+    choice: Choice,
+    #[command(flatten)]
+    look: Look,
+}
+
+pub fn run(arguments: &Make) -> Result<Exit, Refusal> {
+    let survey = text(&arguments.survey)?;
+    let (packs, catalogue) = match loaded(&arguments.choice, &arguments.shelf, &arguments.look)? {
+        Ok(loaded) => loaded,
+        Err(exit) => return Ok(exit),
+    };
+    let recipe = Recipe {
+        seed: arguments.seed,
+        variants: arguments.surveys,
+        faults: arguments.faults,
+        decoys: arguments.decoys,
+        incidentals: arguments.small_changes,
+        difficulty: arguments.difficulty.as_deref().and_then(Difficulty::named),
+        parts: arguments.parts.clone(),
+        fault_free: usize::from(arguments.fault_free),
+        comments: !arguments.without_comments,
+    };
+    let made = exercise::make(&survey, &packs, &catalogue, &recipe);
+    let made = made.map_err(|refused| Refusal::new(refused.says, refused.help))?;
+    written(&made, &arguments.into, arguments.replace, &arguments.look)
+}
+
+/// Take an exercise that was written by hand
+///
+/// The survey is a changed copy of a clean one, with marks such as `# finds: rule` on its lines. It is held
+/// to the same proof as a made one: the marks must be exactly what is found, and undoing one change must
+/// take its findings away and no other's.
+#[derive(Args, Debug)]
+pub struct ByHand {
+    /// The changed survey with its marks
+    survey: String,
+    /// The clean survey that it was written from
+    #[arg(long, value_name = "SURVEY")]
+    from: String,
+    /// The folder to write to
+    #[arg(long, value_name = "FOLDER")]
+    into: PathBuf,
+    /// Write over files of the same name
+    #[arg(long)]
+    replace: bool,
+    #[command(flatten)]
+    choice: Choice,
+    #[command(flatten)]
+    look: Look,
+}
+
+pub fn by_hand(arguments: &ByHand) -> Result<Exit, Refusal> {
+    let (marked, clean) = (text(&arguments.survey)?, text(&arguments.from)?);
+    let shelf = Shelf { catalogue: None };
+    let (packs, _) = match loaded(&arguments.choice, &shelf, &arguments.look)? {
+        Ok(loaded) => loaded,
+        Err(exit) => return Ok(exit),
+    };
+    match exercise::by_hand(&marked, &clean, &packs) {
+        Ok(made) => written(&[made], &arguments.into, arguments.replace, &arguments.look),
+        Err(problems) => {
+            let wrong: Vec<_> = problems.iter().map(|problem| (&marked, problem)).collect();
+            told(
+                &wrong,
+                "reason why this is no exercise",
+                "reasons why this is no exercise",
+                &arguments.look,
+            )?;
+            Ok(Exit::FaultySurvey)
+        }
+    }
+}
+
+/// Writes the files of exercises and says what was written.
+fn written(made: &[Exercise], into: &Path, replace: bool, look: &Look) -> Result<Exit, Refusal> {
+    let (trainees, trainer) = (into.join(FOR_TRAINEES), into.join(FOR_THE_TRAINER));
+    let mut pen = Pen::new(look.on_screen());
+    for exercise in made {
+        let name = format!("exercise-{:02}", exercise.number);
+        let key = &exercise.key;
+        for (ending, text) in for_trainees(exercise) {
+            write(&trainees, &format!("{name}{ending}"), &text, replace)?;
+        }
+        let sealed = write_key(key);
+        write(&trainer, &format!("{name}-key.yaml"), &sealed, replace)?;
+        let faults: Vec<&str> = key
+            .faults
+            .iter()
+            .map(|fault| fault.title.as_str())
+            .collect();
+        let says = match faults.is_empty() {
+            true => "no fault".to_string(),
+            false => format!(
+                "{}: {}",
+                number(faults.len(), "fault", "faults"),
+                faults.join("; ")
+            ),
+        };
+        pen.hanging(0, &format!("{name}  "), &says, Ink::Usual);
+    }
+    pen.gap();
+    pen.paragraph(
+        0,
+        &format!(
+            "For trainees: {}. For the trainer only: {}.",
+            trainees.display(),
+            trainer.display()
+        ),
+    );
+    shown(&pen.finish())?;
+    Ok(Exit::Clear)
+}
+
+/// The files that trainees get, each with the end of its name.
+fn for_trainees(exercise: &Exercise) -> [(&'static str, String); 4] {
+    let key = &exercise.key;
+    [
+        (".yaml", exercise.survey.text.clone()),
+        ("-answers.yaml", sheet::blank(key)),
+        ("-answers.schema.json", sheet::schema_for(key)),
+        (".html", page::on_paper(&exercise.survey, key)),
+    ]
+}

@@ -1,0 +1,89 @@
+//! `wetside exercise mark`: one answer sheet against its key.
+
+use super::super::exit::Exit;
+use super::super::files::Refusal;
+use super::super::packs::{self, Choice, refuse, shown};
+use super::super::terminal::Look;
+use super::{marks, text, told};
+use crate::check::Packs;
+use crate::exercise::{Key, Marked, read_key, ready, sheet};
+use crate::problem::Problem;
+use crate::report::pen::Pen;
+use crate::source::Source;
+use clap::Args;
+
+/// Mark an answer sheet
+///
+/// Says what was found, missed and claimed in vain, each with its lines. A sheet that cannot be marked is
+/// a problem at its line, and never a wrong answer.
+#[derive(Args, Debug)]
+pub struct Mark {
+    /// The sheet that was handed in
+    sheet: String,
+    /// The survey of the exercise, as it was handed out
+    #[arg(long, value_name = "SURVEY")]
+    survey: String,
+    /// The key of the exercise
+    #[arg(long, value_name = "KEY")]
+    key: String,
+    #[command(flatten)]
+    choice: Choice,
+    #[command(flatten)]
+    look: Look,
+}
+
+pub fn run(arguments: &Mark) -> Result<Exit, Refusal> {
+    let (filled, survey, key_file) = (
+        text(&arguments.sheet)?,
+        text(&arguments.survey)?,
+        text(&arguments.key)?,
+    );
+    let (packs, wrong) = packs::load(&arguments.choice)?;
+    if !wrong.is_empty() {
+        return refuse(&wrong, &arguments.look);
+    }
+    let look = &arguments.look;
+    let wrong = |source: &Source, problems: &[Problem]| {
+        let pairs: Vec<_> = problems.iter().map(|problem| (source, problem)).collect();
+        told(
+            &pairs,
+            "reason why this cannot be marked",
+            "reasons why this cannot be marked",
+            look,
+        )?;
+        Ok(Exit::FaultySurvey)
+    };
+    let key = match read_key(&key_file) {
+        Ok(key) => key,
+        Err(problems) => return wrong(&key_file, &problems),
+    };
+    match marked(&filled, &survey, &key, &packs) {
+        Ok(marked) => {
+            let mut pen = Pen::new(look.on_screen());
+            marks::page(&mut pen, &marked, &filled, &survey);
+            shown(&pen.finish())?;
+            Ok(Exit::Clear)
+        }
+        Err(Unmarked::Survey(problem)) => wrong(&survey, &[problem]),
+        Err(Unmarked::Sheet(problems)) => wrong(&filled, &problems),
+    }
+}
+
+/// Why a sheet has no marks.
+pub enum Unmarked {
+    /// Survey, key and packs do not belong together.
+    Survey(Problem),
+    Sheet(Vec<Problem>),
+}
+
+/// Marks one sheet.
+pub fn marked(
+    filled: &Source,
+    survey: &Source,
+    key: &Key,
+    packs: &Packs,
+) -> Result<Marked, Unmarked> {
+    let ready = ready(survey, key, packs).map_err(Unmarked::Survey)?;
+    let sheet = sheet::read(filled, key, &ready.titles, ready.lines()).map_err(Unmarked::Sheet)?;
+    ready.mark(&sheet).map_err(Unmarked::Sheet)
+}

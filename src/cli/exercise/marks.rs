@@ -1,0 +1,149 @@
+//! A marked sheet as a page.
+
+use crate::exercise::{Fate, Lesson, Marked, PASS_MARK, TargetMark, WHOLE};
+use crate::finding::{Citation, Class};
+use crate::report::pen::{Ink, Pen, number, sentence};
+use crate::source::Source;
+
+/// What one trainee reached, found, missed and claimed in vain.
+pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
+    let (heading, ink) = match marked.passed() {
+        true => ("passed", Ink::Go),
+        false => ("not passed", Ink::Stop),
+    };
+    pen.heading(&format!("{}: {heading}", marked.trainee), '=', ink);
+    pen.paragraph(0, &reached(marked));
+    let missed: Vec<&TargetMark> = marked
+        .targets
+        .iter()
+        .filter(|target| target.eighths == 0)
+        .collect();
+    if !missed.is_empty() {
+        pen.gap();
+        pen.heading("missed", '-', Ink::Wait);
+        for target in missed {
+            pen.gap();
+            pen.hanging(
+                0,
+                "",
+                &format!("{}{}", sentence(&target.title), hazard(target)),
+                Ink::Strong,
+            );
+            lesson(pen, &target.lesson, survey);
+        }
+    }
+    if !marked.claims.is_empty() {
+        pen.gap();
+        pen.heading("claimed", '-', Ink::Usual);
+    }
+    for claim in &marked.claims {
+        pen.gap();
+        let line = sheet.line_of(claim.span.start);
+        pen.hanging(0, &format!("sheet line {line}  "), &claim.words, Ink::Usual);
+        pen.paragraph(
+            4,
+            &sentence(&format!(
+                "{}: {} points",
+                claim.fate.words(),
+                points(claim.eighths)
+            )),
+        );
+        if let (Fate::FalseAlarm, Some(refuted)) = (claim.fate, &claim.refuted) {
+            pen.paragraph(4, &sentence(&refuted.says));
+            for label in &refuted.lines {
+                pen.hanging(
+                    4,
+                    &format!("line {}  ", survey.line_of(label.span.start)),
+                    &label.words,
+                    Ink::Usual,
+                );
+            }
+        }
+    }
+}
+
+fn reached(marked: &Marked) -> String {
+    let found = marked.hits();
+    let mut words = format!(
+        "{} of {} points, which is {} % ({PASS_MARK} % is needed); {} of {} found, {}.",
+        points(marked.score.0),
+        points(marked.score.1),
+        marked.hundredths(),
+        found,
+        marked.targets.len(),
+        number(marked.false_alarms(), "false alarm", "false alarms"),
+    );
+    let (said, is) = marked.verdict;
+    match said == is {
+        true => words.push_str(&format!(
+            " The job comes to `{}`, as the sheet says.",
+            is.words()
+        )),
+        false => words.push_str(&format!(
+            " The job comes to `{}`; the sheet says `{}`.",
+            is.words(),
+            said.words()
+        )),
+    }
+    if marked.missed_a_hazard() {
+        words.push_str(
+            " A hazard was missed, or taken for an advisory: that fails whatever the score.",
+        );
+    }
+    if marked.cleared_a_hazard() {
+        words.push_str(
+            " A job that must not start was called clear: that fails whatever the score.",
+        );
+    }
+    words
+}
+
+fn hazard(target: &TargetMark) -> &'static str {
+    if target.class == Class::Hazard && target.fatal {
+        " A hazard."
+    } else {
+        ""
+    }
+}
+
+fn lesson(pen: &mut Pen, lesson: &Lesson, survey: &Source) {
+    pen.paragraph(4, &sentence(&lesson.says));
+    for (line, words) in &lesson.lines {
+        let words = match words.is_empty() {
+            true => survey.slice(survey.line_span(*line)).trim().to_string(),
+            false => words.clone(),
+        };
+        pen.hanging(4, &format!("line {line}  "), &words, Ink::Usual);
+    }
+    for (limit, source) in &lesson.limits {
+        pen.paragraph(4, &sentence(&format!("limit {limit} ({})", cited(source))));
+    }
+    if !lesson.because.is_empty() {
+        pen.paragraph(4, &sentence(&format!("why: {}", lesson.because)));
+    }
+    if let Some(source) = &lesson.source {
+        pen.paragraph(4, &sentence(&format!("source: {}", cited(source))));
+    }
+}
+
+fn cited(source: &Citation) -> String {
+    let clause = source
+        .clause
+        .as_ref()
+        .map_or(String::new(), |clause| format!(", {clause}"));
+    let certainty = match source.certainty.as_str() {
+        "" => String::new(),
+        certainty => format!("; {certainty}"),
+    };
+    format!("{}{clause}{certainty}", source.work)
+}
+
+/// Eighths as points with at most three decimals: `2.25`.
+fn points(eighths: i64) -> String {
+    let sign = if eighths < 0 { "−" } else { "" };
+    let thousandths = eighths.abs() * 1000 / WHOLE;
+    let (whole, rest) = (thousandths / 1000, format!("{:03}", thousandths % 1000));
+    let rest = rest.trim_end_matches('0');
+    let point = if rest.is_empty() { "" } else { "." };
+    format!("{sign}{whole}{point}{rest}")
+}

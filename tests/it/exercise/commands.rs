@@ -1,0 +1,161 @@
+//! The command line as a trainer and a trainee use it.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn run(folder: &Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_wetside"))
+        .args(arguments)
+        .current_dir(folder)
+        .output()
+        .expect("the program runs")
+}
+
+fn said(output: &Output) -> String {
+    format!(
+        "{}{}",
+        String::from_utf8_lossy(&output.stdout),
+        String::from_utf8_lossy(&output.stderr)
+    )
+}
+
+/// An empty folder of this test.
+fn folder(name: &str) -> PathBuf {
+    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
+    let _ = fs::remove_dir_all(&folder);
+    fs::create_dir_all(&folder).expect("it can be made");
+    folder
+}
+
+#[test]
+fn a_course_from_making_to_the_tables_of_the_class() {
+    let folder = folder("exercise-course");
+    let survey = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/exercise/clean.yaml");
+    let survey = survey.to_str().expect("a plain path");
+    let make = [
+        "exercise",
+        "make",
+        survey,
+        "--into",
+        "one",
+        "--seed",
+        "9",
+        "--surveys",
+        "2",
+        "--faults",
+        "2",
+    ];
+    let made = run(&folder, &make);
+    assert_eq!(made.status.code(), Some(0), "{}", said(&made));
+    assert_eq!(
+        run(&folder, &make).status.code(),
+        Some(2),
+        "nothing is written over"
+    );
+    let mut again = make;
+    again[4] = "two";
+    assert_eq!(run(&folder, &again).status.code(), Some(0));
+    for part in [
+        "trainees/exercise-01.yaml",
+        "trainees/exercise-02-answers.yaml",
+        "trainees/exercise-01.html",
+        "trainer/exercise-02-key.yaml",
+    ] {
+        let text = |of: &str| fs::read(folder.join(of).join(part)).expect("it was written");
+        assert_eq!(text("one"), text("two"), "{part}");
+    }
+
+    fs::create_dir(folder.join("sheets")).expect("it can be made");
+    let blank = fs::read_to_string(folder.join("one/trainees/exercise-01-answers.yaml"))
+        .expect("it was written");
+    let sheet = folder.join("sheets/ann.yaml");
+    fs::write(&sheet, &blank).expect("it can be written");
+    let mark = [
+        "exercise",
+        "mark",
+        "sheets/ann.yaml",
+        "--survey",
+        "one/trainees/exercise-01.yaml",
+        "--key",
+        "one/trainer/exercise-01-key.yaml",
+    ];
+    let unfilled = run(&folder, &mark);
+    assert_eq!(unfilled.status.code(), Some(20), "{}", said(&unfilled));
+    assert!(
+        said(&unfilled).contains("`trainee` is not filled in"),
+        "{}",
+        said(&unfilled)
+    );
+    fs::write(
+        &sheet,
+        blank
+            .replace("trainee: to be filled in", "trainee: Ann")
+            .replace("verdict: to be filled in", "verdict: not yet"),
+    )
+    .expect("it can be written");
+    let marked = run(&folder, &mark);
+    assert_eq!(marked.status.code(), Some(0), "{}", said(&marked));
+    assert!(said(&marked).contains("0 of 2 found"), "{}", said(&marked));
+
+    let class = [
+        "exercise",
+        "class",
+        "sheets",
+        "--exercises",
+        "one",
+        "--into",
+        "tables",
+    ];
+    let summed = run(&folder, &class);
+    assert_eq!(summed.status.code(), Some(0), "{}", said(&summed));
+    assert!(folder.join("tables/class.html").exists());
+    let compared = run(
+        &folder,
+        &[
+            &class[..],
+            &["--replace", "--other-marker", "tables/marks.csv"],
+        ]
+        .concat(),
+    );
+    assert!(
+        said(&compared).contains("100 % alike"),
+        "{}",
+        said(&compared)
+    );
+    let other = [
+        "exercise",
+        "mark",
+        "sheets/ann.yaml",
+        "--survey",
+        "one/trainees/exercise-02.yaml",
+        "--key",
+        "one/trainer/exercise-01-key.yaml",
+    ];
+    assert_eq!(run(&folder, &other).status.code(), Some(20));
+}
+
+#[test]
+fn exercises_by_hand_and_refusals() {
+    let folder = folder("exercise-by-hand");
+    let data = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/exercise");
+    let (marked, clean) = (data.join("marked.yaml"), data.join("clean.yaml"));
+    let (marked, clean) = (
+        marked.to_str().expect("a plain path"),
+        clean.to_str().expect("a plain path"),
+    );
+    let made = run(
+        &folder,
+        &[
+            "exercise", "by-hand", marked, "--from", clean, "--into", ".",
+        ],
+    );
+    assert_eq!(made.status.code(), Some(0), "{}", said(&made));
+    assert!(folder.join("trainer/exercise-01-key.yaml").exists());
+    let unclean = run(&folder, &["exercise", "make", marked, "--into", "x"]);
+    assert_eq!(unclean.status.code(), Some(2));
+    assert!(said(&unclean).contains("not clean"), "{}", said(&unclean));
+    let faults = run(&folder, &["exercise", "faults"]);
+    assert_eq!(faults.status.code(), Some(0), "{}", said(&faults));
+    assert!(said(&faults).contains("zone-valve-forgotten"));
+}
