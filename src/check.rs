@@ -8,7 +8,7 @@
 
 use crate::document::{self, Reading};
 use crate::facts::{Content, Facts, Value, Why, read};
-use crate::figures::{self, Wanted};
+use crate::figures;
 use crate::finding::{Class, Judgement, Outcome, Question, Stage, Verdict};
 use crate::gaps::{Gates, gaps};
 use crate::lang::eval::Scene;
@@ -19,7 +19,6 @@ use crate::schema;
 use crate::source::Source;
 use crate::units::Date;
 use crate::vocabulary::Vocabulary;
-use std::borrow::Cow;
 use wetside_schemas::Which;
 
 /// The vocabulary and the packs to judge by, made once for any number of surveys.
@@ -28,8 +27,8 @@ pub struct Packs {
     pub vocabulary: Vocabulary,
     pub packs: Vec<Pack>,
     gates: Gates,
-    /// The figures that the gates and the first `read_of` packs read.
-    figures: Wanted,
+    /// Whether a gate or one of the first `read_of` packs speaks of figures at all.
+    speak_of_figures: bool,
     read_of: usize,
 }
 
@@ -48,15 +47,15 @@ impl Packs {
         let mut fields = schema::fields();
         fields.extend(figures::fields());
         let vocabulary = Vocabulary::new(fields);
-        let mut figures = Wanted::default();
-        for (_, field) in vocabulary.fields() {
-            field.asked_when.iter().for_each(|gate| figures.add(gate));
-        }
+        let gates = vocabulary
+            .fields()
+            .filter_map(|(_, field)| field.asked_when.as_deref());
+        let speak_of_figures = gates.into_iter().any(speaks_of_figures);
         Packs {
             gates: Gates::new(&vocabulary),
             packs: Vec::new(),
             vocabulary,
-            figures,
+            speak_of_figures,
             read_of: 0,
         }
     }
@@ -79,26 +78,32 @@ impl Packs {
     }
 
     fn push(&mut self, pack: Pack) {
-        pack.rules
-            .iter()
-            .for_each(|rule| self.figures.add(rule.text()));
+        let spoken = pack.rules.iter().any(|rule| speaks_of_figures(rule.text()));
+        self.speak_of_figures |= spoken;
         self.packs.push(pack);
         self.read_of += 1;
     }
 
-    /// The figures that a judgement reads: all, where packs came in another way.
-    fn wanted(&self) -> Cow<'_, Wanted> {
-        match self.read_of == self.packs.len() {
-            true => Cow::Borrowed(&self.figures),
-            false => Cow::Owned(Wanted::all()),
-        }
+    /// Whether a judgement may read figures: always, where packs came in another way.
+    fn may_read_figures(&self) -> bool {
+        self.speak_of_figures || self.read_of != self.packs.len()
     }
+}
+
+/// Whether a text may read a figure; one that has the word in another sense does no harm.
+fn speaks_of_figures(text: &str) -> bool {
+    text.contains(Vocabulary::FIGURES)
 }
 
 /// Judges a survey.
 pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
     let reading = document::read(survey);
-    let (facts, mut problems) = facts_of(survey, &reading, &packs.vocabulary, &packs.wanted());
+    let (facts, mut problems) = facts_of(
+        survey,
+        &reading,
+        &packs.vocabulary,
+        packs.may_read_figures(),
+    );
     let scene = run::scene(&packs.vocabulary, &facts, ask.as_of);
     let stage = match ask.stage.or_else(|| recorded_stage(scene)) {
         Some(stage) => stage,
@@ -132,7 +137,7 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
 
 /// The facts of a survey with its figures, and everything wrong with its text.
 pub fn facts(survey: &Source, vocabulary: &Vocabulary) -> (Facts, Vec<Problem>) {
-    facts_of(survey, &document::read(survey), vocabulary, &Wanted::all())
+    facts_of(survey, &document::read(survey), vocabulary, true)
 }
 
 /// The facts of a survey, and everything wrong with its text in the order of the lines.
@@ -140,10 +145,12 @@ fn facts_of(
     survey: &Source,
     reading: &Reading,
     vocabulary: &Vocabulary,
-    wanted: &Wanted,
+    with_figures: bool,
 ) -> (Facts, Vec<Problem>) {
     let (mut facts, more) = read::read(survey, reading, vocabulary);
-    figures::derive_wanted(&mut facts, vocabulary, wanted);
+    if with_figures {
+        figures::derive(&mut facts, vocabulary);
+    }
     let mut problems = reading.problems.clone();
     problems.extend(more);
     problems.extend(schema::check::beside(

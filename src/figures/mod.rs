@@ -45,8 +45,7 @@ use crate::facts::{FactId, Facts};
 use crate::units::{Interval, UnitId};
 use crate::vocabulary::{Plan, PlanShape, Vocabulary};
 use list::FigureList;
-use std::collections::BTreeSet;
-use table::{Figure, Origin, Yields};
+use table::{Figure, Yields};
 use view::View;
 
 /// Every figure of a survey, each after those that it takes.
@@ -110,54 +109,15 @@ fn plan(figure: &Figure) -> Plan {
     }
 }
 
-/// The figures that somebody reads.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Wanted(BTreeSet<&'static str>);
-
-impl Wanted {
-    pub fn all() -> Wanted {
-        Wanted(table().map(|figure| figure.name).collect())
-    }
-
-    /// Wants too every figure that a text may read, and what that is worked out from. A text that
-    /// holds a figure's name in another sense wants it for nothing, which does no harm.
-    pub fn add(&mut self, text: &str) {
-        if !text.contains(Vocabulary::FIGURES) {
-            return;
-        }
-        // A figure stands after those that it takes.
-        let figures: Vec<&Figure> = table().collect();
-        for figure in figures.into_iter().rev() {
-            if !self.0.contains(figure.name) && !text.contains(figure.name) {
-                continue;
-            }
-            self.0.insert(figure.name);
-            for input in figure.inputs {
-                if let Origin::Figure(name) = input.origin {
-                    self.0.insert(name);
-                }
-            }
-        }
-    }
-}
-
 /// Works out every figure and fills its fact. Nothing happens where the vocabulary has no figures.
 pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary) {
-    derive_wanted(facts, vocabulary, &Wanted::all());
-}
-
-/// The same for the wanted figures alone; the others stay as if nobody had recorded them.
-pub fn derive_wanted(facts: &mut Facts, vocabulary: &Vocabulary, wanted: &Wanted) {
     let Some(group) = group(facts, vocabulary) else {
         return;
     };
-    if wanted.0.is_empty() {
-        return;
-    }
     for list in lists() {
         list::derive(facts, vocabulary, group, list);
     }
-    for figure in table().filter(|figure| wanted.0.contains(figure.name)) {
+    for figure in table() {
         let view = View { facts, vocabulary };
         let id = view.at(group, figure.name);
         let taken = work::take(&view, Facts::ROOT, figure);

@@ -5,8 +5,6 @@ use std::path::{Path, PathBuf};
 
 use wetside::check::{Ask, Packs, check};
 use wetside::document::{self, to_json};
-use wetside::facts::Facts;
-use wetside::figures::{self, Wanted};
 use wetside::pack::{built_in, load_trusted};
 use wetside::schema;
 use wetside::source::Source;
@@ -42,32 +40,6 @@ fn judgements_need_no_other_figures() {
             "{}",
             survey.name
         );
-    }
-}
-
-/// A figure that is wanted alone is worked out as among all.
-#[test]
-fn each_figure_comes_with_what_it_takes() {
-    let vocabulary = Packs::none().vocabulary;
-    let group = vocabulary.figures().expect("there are figures");
-    for survey in examples() {
-        let (recorded, _) =
-            wetside::facts::read::read(&survey, &document::read(&survey), &vocabulary);
-        let mut all = recorded.clone();
-        figures::derive(&mut all, &vocabulary);
-        for figure in figures::table() {
-            let mut wanted = Wanted::default();
-            wanted.add(&format!("figure.{} > 1", figure.name));
-            let mut alone = recorded.clone();
-            figures::derive_wanted(&mut alone, &vocabulary, &wanted);
-            let content = |facts: &Facts| {
-                let field = vocabulary.child(group, figure.name).expect("it is a field");
-                let group = facts.child(Facts::ROOT, vocabulary.field(group).slot);
-                let fact = facts.child(group, vocabulary.field(field).slot);
-                format!("{:?}", facts.fact(fact).content)
-            };
-            assert_eq!(content(&alone), content(&all), "{}", figure.name);
-        }
     }
 }
 
