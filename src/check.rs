@@ -7,7 +7,7 @@
 //! The same text, packs and question give the same judgement on every machine.
 
 use crate::document::{self, Reading};
-use crate::facts::{Content, Facts, Value, read};
+use crate::facts::{Content, Facts, Value, Why, read};
 use crate::figures;
 use crate::finding::{Class, Judgement, Outcome, Question, Stage, Verdict};
 use crate::gaps::{Gates, gaps};
@@ -129,9 +129,13 @@ fn recorded_stage(scene: Scene<'_>) -> Option<Stage> {
     }
 }
 
-/// Without a stage nobody can say what is due.
+/// Without a stage nobody can say what is due. Of a stage that could not be understood a problem
+/// speaks already.
 fn stage_missing(scene: Scene<'_>) -> Option<Problem> {
     let fact = run::fact_at(scene.vocabulary, scene.facts, "job.stage")?;
+    if let Content::Open(Why::Malformed) = scene.facts.fact(fact).content {
+        return None;
+    }
     let stages: Vec<&str> = Stage::ALL.iter().map(|stage| stage.words()).collect();
     let help = format!(
         "write how far the job has got as `stage` under `job`: {}; until then only what is due at the first is judged",

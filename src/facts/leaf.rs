@@ -12,9 +12,13 @@ use crate::source::{Source, Span};
 use crate::suggest;
 use crate::units::{Date, DateTime, Exact, Interval, Quantity, QuantityFault};
 use crate::vocabulary::{FieldId, Type, Vocabulary, WordId};
+use std::ops::RangeInclusive;
 
 /// Refused: with a problem, or without one where it was reported already.
 type Refused = Option<Problem>;
+
+/// The years in which a day of a survey can lie: a convention of this program, no source.
+const YEARS: RangeInclusive<u16> = 1900..=2200;
 
 /// Reads the value of one field.
 pub(super) fn value(
@@ -94,7 +98,10 @@ impl Leaf<'_> {
             } => self.quantity(scalar, what, possible, usual_unit),
             Type::Date => self.date(scalar),
             Type::DateTime => match DateTime::parse(&scalar.text) {
-                Ok(_) => Ok(Value::Text(scalar.text.clone())),
+                Ok(time) => {
+                    self.of_our_time(time.date())?;
+                    Ok(Value::Text(scalar.text.clone()))
+                }
                 Err(fault) => Err(Some(self.misread("not-a-date", scalar, fault))),
             },
             Type::Text | Type::Set(_) => Ok(Value::Text(scalar.text.clone())),
@@ -176,11 +183,27 @@ impl Leaf<'_> {
     fn date(&self, scalar: &Scalar) -> Result<Value, Refused> {
         match Date::parse(&scalar.text) {
             Ok(date) => {
+                self.of_our_time(date)?;
                 let day = Exact::from(i64::from(date.day_number()));
                 Ok(Value::Date(Box::new(Interval::exact(day))))
             }
             Err(fault) => Err(Some(self.misread("not-a-date", scalar, fault))),
         }
+    }
+
+    /// Refuses a day of another age: a swapped digit in the day of the work would let every date
+    /// that must not be too old pass.
+    fn of_our_time(&self, date: Date) -> Result<(), Refused> {
+        if YEARS.contains(&date.year()) {
+            return Ok(());
+        }
+        let says = format!("`{date}` cannot be right for `{}`", self.name());
+        let help = format!(
+            "possible are the years {} to {}; check the digits of the year",
+            YEARS.start(),
+            YEARS.end()
+        );
+        self.refuse("beyond-possible", self.node.span, says, help)
     }
 
     /// A fault of a text within the scalar; its place is exact where the text stands as written.

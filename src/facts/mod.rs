@@ -7,6 +7,8 @@
 //! where facts come from, nor what a rule makes of them.
 
 mod leaf;
+mod lists;
+mod lost;
 mod name;
 pub mod read;
 

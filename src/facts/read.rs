@@ -6,12 +6,12 @@
 //! stretch that the document reader lost is never taken for absent.
 
 use super::leaf;
-use super::{Content, Extent, Fact, FactId, Facts, Told, Why};
+use super::lost::may_have_held_more;
+use super::{Content, Fact, FactId, Facts, Why};
 use crate::document::{Entry, Key, Node, Reading, Value};
 use crate::problem::Problem;
 use crate::source::{Source, Span};
 use crate::suggest;
-use crate::units::{Kind, Quantity};
 use crate::vocabulary::{Field, FieldId, Shape, Vocabulary};
 
 /// Reads a survey, or a part of one.
@@ -55,22 +55,22 @@ pub fn read(source: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Fac
     (reader.facts, problems)
 }
 
-struct Reader<'a> {
-    source: &'a Source,
-    reading: &'a Reading,
-    vocabulary: &'a Vocabulary,
-    facts: Facts,
-    problems: Vec<Problem>,
+pub(super) struct Reader<'a> {
+    pub(super) source: &'a Source,
+    pub(super) reading: &'a Reading,
+    pub(super) vocabulary: &'a Vocabulary,
+    pub(super) facts: Facts,
+    pub(super) problems: Vec<Problem>,
 }
 
 /// What holds for everything under a group that is not there: why, and the line to show.
 #[derive(Clone)]
-struct Missing {
-    why: Why,
-    span: Span,
+pub(super) struct Missing {
+    pub(super) why: Why,
+    pub(super) span: Span,
 }
 
-fn blank(field: FieldId, parent: FactId, span: Span) -> Fact {
+pub(super) fn blank(field: FieldId, parent: FactId, span: Span) -> Fact {
     Fact {
         field,
         parent,
@@ -82,7 +82,7 @@ fn blank(field: FieldId, parent: FactId, span: Span) -> Fact {
 impl<'a> Reader<'a> {
     /// Fills one fact from the node that stands for it. `key` is the line to show for what is
     /// missing below; `missing` says what holds where there is no node at all.
-    fn fill(
+    pub(super) fn fill(
         &mut self,
         id: FactId,
         field: FieldId,
@@ -179,7 +179,7 @@ impl<'a> Reader<'a> {
             None => (&[], missing.clone()),
             Some((Value::Map(entries), node)) => {
                 self.refuse_unknown_keys(field, entries);
-                let why = match self.reading.lost_within(node.span) {
+                let why = match may_have_held_more(self.source, self.reading, node) {
                     true => Why::Malformed,
                     false => Why::NotRecorded,
                 };
@@ -259,241 +259,6 @@ impl<'a> Reader<'a> {
         };
         Problem::new("unknown-key", key.span, says, help)
     }
-
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "the same six as for every fact, and the element"
-    )]
-    fn list(
-        &mut self,
-        id: FactId,
-        field: FieldId,
-        element: FieldId,
-        parent: FactId,
-        node: Option<&'a Node>,
-        key: Span,
-        missing: &Missing,
-    ) {
-        let found = self.listed(field, node, key);
-        let listed = u32::try_from(found.items.len()).unwrap_or(u32::MAX);
-        let first = self.facts.reserve(listed, &blank(element, id, key));
-        let span = found.span.unwrap_or(missing.span);
-        let extent = match (node, &missing.why) {
-            (None, Why::Malformed) => Extent {
-                told: Told::Malformed,
-                ..found.extent
-            },
-            (None, Why::Unknown(_)) => Extent {
-                told: Told::Unknown,
-                ..found.extent
-            },
-            _ => found.extent,
-        };
-        let content = Content::List {
-            first,
-            listed,
-            extent,
-        };
-        self.facts.set(
-            id,
-            Fact {
-                field,
-                parent,
-                span,
-                content,
-            },
-        );
-        for (slot, item) in (0..).zip(found.items) {
-            let missing = Missing {
-                why: Why::NotRecorded,
-                span: first_line(self.source, item.span),
-            };
-            let name = item
-                .get("id")
-                .map_or(missing.span, |entry| entry.value.span);
-            self.fill(
-                FactId(first.0 + slot),
-                element,
-                id,
-                Some(item),
-                name,
-                &missing,
-            );
-        }
-        self.check_ids(element, found.items);
-    }
-
-    /// The elements of a list in either of its forms, and what is told of its extent.
-    fn listed(&mut self, field: FieldId, node: Option<&'a Node>, key: Span) -> Listed<'a> {
-        let Some(node) = node else {
-            return Listed::nothing(Told::NotRecorded, None);
-        };
-        match &node.value {
-            Value::List(items) => Listed {
-                items,
-                extent: Extent {
-                    least: count_of(items),
-                    most: None,
-                    told: Told::NotStated,
-                },
-                span: Some(key),
-            },
-            Value::Map(entries) => self.counted(field, node, entries, key),
-            Value::Scalar(scalar) if scalar.text == "unknown" => {
-                Listed::nothing(Told::Unknown, Some(node.span))
-            }
-            Value::Empty | Value::Broken => Listed::nothing(Told::Malformed, Some(key)),
-            Value::Scalar(_) => {
-                let name = &self.vocabulary.field(field).name;
-                let says = format!("`{name}` is a list, and this is not");
-                let help = "write how many there are as `count` and the things themselves as `items`, \
-                            each with a dash and an `id`";
-                self.problems
-                    .push(Problem::new("list-expected", node.span, says, help));
-                Listed::nothing(Told::Malformed, Some(node.span))
-            }
-        }
-    }
-
-    /// `{count: 9, items: [...]}`
-    fn counted(
-        &mut self,
-        field: FieldId,
-        node: &'a Node,
-        entries: &'a [Entry],
-        key: Span,
-    ) -> Listed<'a> {
-        for entry in entries
-            .iter()
-            .filter(|e| e.key.text != "count" && e.key.text != "items")
-        {
-            let list = &self.vocabulary.field(field).path;
-            let says = format!("the list `{list}` has no `{}`", entry.key.text);
-            let help = suggest::help(
-                &entry.key.text,
-                ["count", "items"],
-                "a list has a `count` and its `items`, each item with a dash",
-            );
-            self.problems
-                .push(Problem::new("unknown-key", entry.key.span, says, help));
-        }
-        let items = match node.get("items").map(|entry| (&entry.value.value, entry)) {
-            Some((Value::List(items), _)) => items.as_slice(),
-            Some((Value::Scalar(_) | Value::Map(_), entry)) => {
-                let says =
-                    "`items` holds the things of the list, and this is not a list".to_string();
-                let help = "begin each of them with a dash, as in `- id: hall`";
-                self.problems
-                    .push(Problem::new("list-expected", entry.key.span, says, help));
-                &[]
-            }
-            _ => &[],
-        };
-        let listed = count_of(items);
-        let stated = node.get("count");
-        let open = Extent {
-            least: listed,
-            most: None,
-            told: Told::NotStated,
-        };
-        let extent = match stated {
-            None => open,
-            Some(entry) => self.extent(entry, listed).unwrap_or(open),
-        };
-        // A line that could not be read may have been an item.
-        let extent = match self.reading.lost_within(node.span) {
-            true => Extent {
-                most: None,
-                ..extent
-            },
-            false => extent,
-        };
-        let span = stated.map_or(key, |entry| shown(&entry.value, entry.key.span));
-        Listed {
-            items,
-            extent,
-            span: Some(span),
-        }
-    }
-
-    /// The extent that a stated count gives; nothing where it is unknown or was refused.
-    fn extent(&mut self, entry: &Entry, listed: u32) -> Option<Extent> {
-        let node = &entry.value;
-        if node.is_faulty() || leaf::unknown(node).is_some() {
-            return None;
-        }
-        let text = node.as_text().unwrap_or_default();
-        let quantity = match Quantity::parse(text, Kind::Count) {
-            Ok(quantity) => quantity,
-            Err(fault) => {
-                self.problems.push(Problem::new(
-                    "not-a-quantity",
-                    node.span,
-                    fault.says,
-                    fault.help,
-                ));
-                return None;
-            }
-        };
-        let whole = |end: crate::units::End, up: bool| {
-            let at = end.at()?;
-            let at = if up { at.ceil() } else { at.floor() };
-            u32::try_from(at.above()).ok()
-        };
-        let least = whole(quantity.range.low(), true).unwrap_or(0);
-        let most = whole(quantity.range.high(), false);
-        if most.is_some_and(|most| most < listed) {
-            let says = format!("the count says `{text}`, but {listed} are listed");
-            let help = "count them again: either an item is there twice, or the count is too low";
-            self.problems
-                .push(Problem::new("count-too-low", node.span, says, help));
-            return None;
-        }
-        Some(Extent {
-            least: least.max(listed),
-            most,
-            told: Told::Count,
-        })
-    }
-
-    /// Every element has a name of its own, so that findings can call it by that.
-    fn check_ids(&mut self, element: FieldId, items: &[Node]) {
-        if self.vocabulary.child(element, "id").is_none() {
-            return;
-        }
-        for (at, item) in items
-            .iter()
-            .enumerate()
-            .filter(|(_, item)| !item.is_faulty())
-        {
-            let Some(entry) = item.get("id") else {
-                let span = item
-                    .entries()
-                    .first()
-                    .map_or(item.span, |entry| entry.key.span);
-                let says = "this thing has no `id`".to_string();
-                let help = "give it a short name of its own, as in `id: hall`";
-                self.problems
-                    .push(Problem::new("id-missing", span, says, help));
-                continue;
-            };
-            let id = entry.value.as_text();
-            let earlier = items[..at].iter().filter_map(|item| item.get("id"));
-            let twin = earlier
-                .into_iter()
-                .find(|other| id.is_some() && other.value.as_text() == id);
-            if let Some(twin) = twin {
-                let says = format!(
-                    "two things in this list are called `{}`",
-                    id.unwrap_or_default()
-                );
-                let help = "give each its own name";
-                let problem = Problem::new("id-twice", entry.value.span, says, help);
-                self.problems
-                    .push(problem.with(twin.value.span, "the other one"));
-            }
-        }
-    }
 }
 
 fn figures_recorded(key: &Key) -> Problem {
@@ -503,35 +268,8 @@ fn figures_recorded(key: &Key) -> Problem {
     Problem::new("figures-recorded", key.span, says, help)
 }
 
-/// A list as found.
-struct Listed<'a> {
-    items: &'a [Node],
-    extent: Extent,
-    span: Option<Span>,
-}
-
-impl Listed<'_> {
-    /// No elements, and no telling how many there are.
-    fn nothing(told: Told, span: Option<Span>) -> Self {
-        let extent = Extent {
-            least: 0,
-            most: None,
-            told,
-        };
-        Listed {
-            items: &[],
-            extent,
-            span,
-        }
-    }
-}
-
-fn count_of(items: &[Node]) -> u32 {
-    u32::try_from(items.len()).unwrap_or(u32::MAX)
-}
-
 /// The span to show for a value: itself, unless it is a whole block or nothing at all.
-fn shown(node: &Node, key: Span) -> Span {
+pub(super) fn shown(node: &Node, key: Span) -> Span {
     match node.value {
         Value::Scalar(_) => node.span,
         _ => key,

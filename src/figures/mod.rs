@@ -14,29 +14,62 @@
 //! - [`table`]: what a row is
 //! - [`range`] and [`view`]: facts to numbers
 //! - [`work`]: numbers to figures
-//! - [`tank`], [`volume`], [`water`]: the rows
+//! - [`list`]: figures of each thing in a list
+//! - [`explain`]: a figure with its numbers put in, for people
 //! - [`house`]: the network of pipes behind the radiators
+//! - the other files: the rows
 
+mod ceiling;
+mod dose;
+mod emitters;
+mod estimate;
+pub mod explain;
+mod heat;
 pub mod house;
+pub mod list;
+mod pressure;
 pub mod range;
+mod rinse;
+mod supply;
 pub mod table;
 mod tank;
+mod time;
 pub mod view;
 mod volume;
 mod water;
 pub mod work;
 
+pub use explain::{Explained, Worked, all, explain};
+
 use crate::facts::{FactId, Facts};
 use crate::units::{Interval, UnitId};
 use crate::vocabulary::{Plan, PlanShape, Vocabulary};
+use list::FigureList;
 use table::{Figure, Yields};
 use view::View;
 
 /// Every figure of a survey, each after those that it takes.
 pub fn table() -> impl Iterator<Item = &'static Figure> {
-    [volume::FIGURES, tank::FIGURES, water::FIGURES]
-        .into_iter()
-        .flatten()
+    [
+        volume::FIGURES,
+        estimate::FIGURES,
+        dose::FIGURES,
+        tank::FIGURES,
+        water::FIGURES,
+        rinse::FIGURES,
+        pressure::FIGURES,
+        heat::FIGURES,
+        ceiling::FIGURES,
+        supply::FIGURES,
+        time::FIGURES,
+    ]
+    .into_iter()
+    .flatten()
+}
+
+/// Every list of figures, worked out before the figures of the survey.
+pub fn lists() -> impl Iterator<Item = &'static FigureList> {
+    emitters::LISTS.iter().chain(house::rows::LISTS)
 }
 
 /// The figures as fields of a vocabulary, under one group.
@@ -47,7 +80,12 @@ pub fn fields() -> Vec<Plan> {
         says: says.to_string(),
         tier: None,
         asked_when: None,
-        shape: PlanShape::Group(table().map(plan).collect()),
+        shape: PlanShape::Group(
+            lists()
+                .map(list::plan_list)
+                .chain(table().map(plan))
+                .collect(),
+        ),
     }]
 }
 
@@ -76,6 +114,10 @@ pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary) {
     let Some(group) = group(facts, vocabulary) else {
         return;
     };
+    for list in emitters::LISTS {
+        list::derive(facts, vocabulary, group, list);
+    }
+    house::rows::derive(facts, vocabulary, group);
     for figure in table() {
         let view = View { facts, vocabulary };
         let id = view.at(group, figure.name);

@@ -4,7 +4,7 @@
 //! number goes to the nearest, so a reading of three digits gives a figure without noise in the
 //! fifteenth. Both ways keep the order of numbers: a range within another stays within it.
 
-use crate::units::{End, Exact, Interval, Kind, Rounding};
+use crate::units::{End, Exact, Interval, Kind, Rounding, UnitId};
 
 /// Everything from `low` to `high`, in base units; an end may be infinite.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -13,10 +13,13 @@ pub struct Range {
     pub high: f64,
 }
 
-/// Digits of an end of a figure's range.
+/// Digits of an end of a figure's range, in the usual unit of its kind: so the end that a recorded
+/// number sets is that number.
 const RANGE_DIGITS: u32 = 6;
 /// Digits that are taken for more than the noise of floating point.
 const SOUND_DIGITS: u32 = 12;
+/// Digits that a double holds for sure.
+const DOUBLE_DIGITS: u32 = 15;
 /// What is longer than this in base units goes on for ever: of a time, 31 years.
 const FOR_EVER: i64 = 1_000_000_000;
 
@@ -73,30 +76,43 @@ impl Range {
         if self.low.is_nan() || self.high.is_nan() {
             return None;
         }
-        let sound =
-            |value: f64| Exact::from_f64(quiet(value, kind), SOUND_DIGITS, Rounding::Nearest);
+        let unit = UnitId::usual(kind);
+        let sound = |value: f64| -> Option<Exact> {
+            let near = Exact::from_f64(quiet(value, kind), DOUBLE_DIGITS, Rounding::Nearest)?;
+            Some(
+                unit.from_base(near)?
+                    .rounded(SOUND_DIGITS, Rounding::Nearest),
+            )
+        };
+        let outward = |value: f64, rounding: Rounding| {
+            unit.to_base(sound(value)?.rounded(RANGE_DIGITS, rounding))
+        };
         if self.is_point() && self.low.is_finite() {
-            return Some(Interval::exact(sound(self.low)?));
+            return Some(Interval::exact(unit.to_base(sound(self.low)?)?));
         }
         let ever = Exact::whole(FOR_EVER);
         let low = match self.low {
             f64::NEG_INFINITY => End::Unbounded,
             f64::INFINITY => End::Open(ever),
             low => {
-                let low = sound(low)?.rounded(RANGE_DIGITS, Rounding::Down);
-                End::Closed(if self.high.is_infinite() {
-                    low.min(ever)
-                } else {
-                    low
+                let low = outward(low, Rounding::Down)?;
+                End::Closed(match self.high.is_infinite() {
+                    true => low.min(ever),
+                    false => low,
                 })
             }
         };
         let high = match self.high {
             f64::INFINITY => End::Unbounded,
-            high => End::Closed(sound(high)?.rounded(RANGE_DIGITS, Rounding::Up)),
+            high => End::Closed(outward(high, Rounding::Up)?),
         };
         Interval::new(low, high)
     }
+}
+
+/// A temperature in °C from kelvin, without the noise of the difference.
+pub fn celsius(kelvin: f64) -> f64 {
+    ((kelvin - 273.15) * 1e9).round() / 1e9
 }
 
 /// Nothing, where a difference of equal numbers left only the noise of floating point.

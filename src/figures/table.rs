@@ -38,7 +38,7 @@ pub enum Yields {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Source {
     pub work: &'static str,
-    /// `read`, `second-hand`, `from memory` or `no source`.
+    /// `read`, `second-hand`, `from memory`, `no source`, or `arithmetic` where nothing is taken over.
     pub certainty: &'static str,
 }
 

@@ -86,6 +86,26 @@ impl<'a> View<'a> {
         }
     }
 
+    /// Whether a set holds one of these words; nothing where that is open.
+    pub fn has_any(&self, id: FactId, words: &[&str]) -> Option<bool> {
+        let fact = self.facts.fact(id);
+        let Content::Known(Value::Set { has, may }) = &fact.content else {
+            return None;
+        };
+        let Shape::Fact(Type::Set(all)) = &self.vocabulary.field(fact.field).shape else {
+            return None;
+        };
+        let asked = all.iter().enumerate().fold(0_u64, |bits, (at, word)| {
+            let named = words.contains(&self.vocabulary.word(*word));
+            bits | u64::from(named) << at
+        });
+        match (has & asked != 0, may & asked != 0) {
+            (true, _) => Some(true),
+            (_, false) => Some(false),
+            _ => None,
+        }
+    }
+
     /// Why an open fact stops a formula.
     pub fn open(&self, id: FactId) -> Refused {
         let name = fact_name(self.facts, self.vocabulary, id);
@@ -93,6 +113,7 @@ impl<'a> View<'a> {
             Content::Open(Why::NotRecorded) => format!("`{name}` is not recorded"),
             Content::Open(Why::Unknown(_)) => format!("`{name}` is unknown"),
             Content::Open(Why::Malformed) => format!("`{name}` could not be understood"),
+            Content::Open(Why::NotWorkedOut(reason)) => reason.clone(),
             _ => format!("`{name}` could not be worked out"),
         })
     }

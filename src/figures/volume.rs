@@ -19,7 +19,7 @@ pub const FIGURES: &[Figure] = &[
         yields: Yields::Quantity(Kind::Volume),
         says: "All the water that is wetted in service, store, buffer and floor included.",
         formula: "V_total = V",
-        source: source("definition", "no source"),
+        source: source("definition", "arithmetic"),
         inputs: &[fact("V", "circuit.measured_volume", Runs::Up)],
         work: Work::Formula(|values| Ok(values[0])),
     },
@@ -28,7 +28,7 @@ pub const FIGURES: &[Figure] = &[
         yields: Yields::Quantity(Kind::Volume),
         says: "Heating water in the store and buffer that are shut off during the flush.",
         formula: "V_off = V_store + V_buffer, each as far as it is shut off",
-        source: source("definition", "no source"),
+        source: source("definition", "arithmetic"),
         inputs: &[
             gathered(
                 "V_store",
@@ -52,7 +52,7 @@ pub const FIGURES: &[Figure] = &[
         yields: Yields::Quantity(Kind::Volume),
         says: "Water in the machine at its working level and in its two circuit hoses.",
         formula: "V_m = V − V_free + 2 L π d²/4",
-        source: source("geometry", "no source"),
+        source: source("geometry", "arithmetic"),
         inputs: &[
             fact("V", "machine.tank", Runs::Up),
             fact("V_free", "machine.freeboard", Runs::Down),
@@ -77,7 +77,7 @@ pub const FIGURES: &[Figure] = &[
         says: "The water that the machine moves: the circuit without what is shut off, and the \
                machine's own. Cleaner is dosed on it, and rinsing dilutes it.",
         formula: "V_flush = V_total − V_off + V_m",
-        source: source("mass balance", "no source"),
+        source: source("mass balance", "arithmetic"),
         inputs: &[
             figure("V_total", "total_volume", Runs::Up),
             figure("V_off", "isolated_volume", Runs::Down),
@@ -97,7 +97,8 @@ const NO_STORE: [&str; 6] = [
     "direct cylinder",
 ];
 
-/// The heating water in the store.
+/// The heating water in the store: all of it for sure only where its kind and the survey's own word
+/// agree on it.
 pub fn store(view: &View<'_>, survey: FactId) -> Gathered {
     let kind = view.at(survey, "hot_water.kind");
     let shares = view.at(survey, "hot_water.store.shares_heating_water");
@@ -109,7 +110,7 @@ pub fn store(view: &View<'_>, survey: FactId) -> Gathered {
     }
     let volume = view.at(survey, "hot_water.store.volume");
     let mut range = view.range_or(volume, Range::FROM_NOTHING);
-    if view.word(shares) != Some("yes") {
+    if view.word(kind).is_none() || view.word(shares) != Some("yes") {
         range.low = 0.0;
     }
     Gathered {

@@ -1,7 +1,11 @@
 //! Figures of the water itself: what counts as rinsed, and what a reading is worth.
 
+use super::range::{Range, celsius};
 use super::table::{Figure, Input, NO_SOURCE, Runs, Source, Work, Yields};
-use super::table::{convention, fact, source};
+use super::table::{Refused, convention, fact, gathered, source};
+use super::view::{Gathered, View};
+use crate::facts::FactId;
+use crate::physics::conversions::uncompensated;
 use crate::units::Kind;
 
 const BAND: Source = source(
@@ -9,8 +13,8 @@ const BAND: Source = source(
     "read",
 );
 
-const MAINS: Input = fact("C_m", "readings.mains.tds", Runs::Up);
-const SHARE: Input = convention(
+pub const MAINS: Input = fact("C_m", "readings.mains.tds", Runs::Up);
+pub const SHARE: Input = convention(
     "b",
     "share of the mains reading that the rinse may differ by",
     Kind::Share,
@@ -19,7 +23,7 @@ const SHARE: Input = convention(
     Runs::Either,
 );
 /// A tenth of a very soft mains is inside the error of many meters.
-const LEAST: Input = convention(
+pub const LEAST: Input = convention(
     "B",
     "least difference that counts on very soft mains",
     Kind::DissolvedSolids,
@@ -47,9 +51,72 @@ pub const FIGURES: &[Figure] = &[
         inputs: &[MAINS, SHARE, LEAST],
         work: Work::Formula(|values| Ok(values[0] + band(values))),
     },
+    Figure {
+        name: "temperature_error",
+        yields: Yields::Quantity(Kind::Share),
+        says: "By how much the end reading is off against the mains because their temperatures differ \
+               and the meter does not correct for it.",
+        formula: "e = (1 + 0.02 (t − 25))/(1 + 0.02 (t_m − 25)) − 1, 0 with a meter that corrects",
+        source: METER,
+        inputs: &[READS],
+        work: Work::Formula(|values| Ok(values[0] - 1.0)),
+    },
+    Figure {
+        name: "proof_tds_corrected",
+        yields: Yields::Quantity(Kind::DissolvedSolids),
+        says: "The end reading as the same meter would show it at the temperature of the mains.",
+        formula: "C = C_p/R",
+        source: METER,
+        inputs: &[
+            fact("C_p", "proof.tds", Runs::Up),
+            Input {
+                runs: Runs::Down,
+                ..READS
+            },
+        ],
+        work: Work::Formula(|values| Ok(values[0] / values[1])),
+    },
 ];
 
+const METER: Source = source("practice of meters, 2 % a kelvin", "read");
+
+const READS: Input = gathered(
+    "R",
+    "what the meter reads of a sample for each part that it would read at the mains' temperature",
+    Kind::Number,
+    misreads,
+    Runs::Up,
+);
+
+fn misreads(view: &View<'_>, survey: FactId) -> Gathered {
+    let compensated = view.at(survey, "readings.mains.compensated");
+    let [sample, mains] =
+        ["proof.temperature", "readings.mains.temperature"].map(|path| view.at(survey, path));
+    let facts = vec![compensated, sample, mains];
+    let ratio = || -> Result<Range, Refused> {
+        let (sample, mains) = (view.range(sample)?, view.range(mains)?);
+        Ok(Range::new(
+            uncompensated(celsius(sample.low), celsius(mains.high))?,
+            uncompensated(celsius(sample.high), celsius(mains.low))?,
+        ))
+    };
+    match view.word(compensated) {
+        Some("yes") => Gathered {
+            range: Ok(Range::point(1.0)),
+            facts: vec![compensated],
+        },
+        Some(_) => Gathered {
+            range: ratio(),
+            facts,
+        },
+        None => Gathered {
+            range: ratio().map(|ratio| ratio.hull(Range::point(1.0))),
+            facts,
+        },
+    }
+}
+
 /// How far a rinse may read from the mains, from mains, share and least difference.
-fn band(values: &[f64]) -> f64 {
+pub fn band(values: &[f64]) -> f64 {
     (values[1] * values[0]).max(values[2])
 }

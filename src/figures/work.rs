@@ -9,7 +9,7 @@ use super::range::Range;
 use super::table::{Figure, Input, Origin, Refused, Runs, Work, Yields};
 use super::view::{Gathered, View};
 use crate::facts::{Content, FactId, Facts, Value, Why};
-use crate::units::Quantity;
+use crate::units::{Interval, Quantity};
 
 /// The numbers that a figure takes from a survey.
 pub fn take(view: &View<'_>, element: FactId, figure: &Figure) -> Vec<Gathered> {
@@ -56,12 +56,25 @@ fn known(view: &View<'_>, figure: &Figure, taken: &[Gathered]) -> Result<Value, 
         (Yields::Quantity(kind), _) => {
             let interval = bounds(figure, &ranges)?.to_interval(kind);
             let interval = interval.ok_or_else(|| Refused::from("its numbers are too large"))?;
+            if interval == Interval::EVERYTHING {
+                return Err(nothing_known(view, taken));
+            }
             Ok(Value::Quantity(Box::new(Quantity::computed(
                 kind, interval,
             ))))
         }
         (Yields::Word(_), _) => Err(Refused::from("it gives no word")),
     }
+}
+
+/// Why a figure may be anything: the first of what it takes that is open.
+fn nothing_known(view: &View<'_>, taken: &[Gathered]) -> Refused {
+    let facts = taken.iter().flat_map(|input| &input.facts);
+    let mut open = facts.filter(|fact| matches!(view.facts.fact(**fact).content, Content::Open(_)));
+    open.next().map_or_else(
+        || Refused::from("nothing that limits it is known"),
+        |fact| view.open(*fact),
+    )
 }
 
 /// The range that a figure has for inputs out of these ranges.

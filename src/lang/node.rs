@@ -108,31 +108,37 @@ pub struct Checked {
     pub fields: Vec<FieldId>,
 }
 
+/// What a node is made of.
+pub enum Part<'a> {
+    Node(&'a Node),
+    /// The head of a list expression, and what is asked of each element.
+    Each(&'a Each, Option<&'a Node>),
+}
+
 impl Node {
-    /// Calls `visit` with every route in the condition, those of list heads included.
-    pub fn visit_routes(&self, visit: &mut dyn FnMut(&Route)) {
+    /// What the node is made of, in the order in which it is written; its own route is no part.
+    pub fn parts(&self) -> Vec<Part<'_>> {
         match self {
-            Node::Fact(route) => visit(route),
             Node::Nothing
             | Node::Quantity(_)
             | Node::Word(_)
             | Node::Text(_)
             | Node::Limit(..)
-            | Node::AsOf => {}
-            Node::Every(each, _, inner) | Node::Some(each, inner) => {
-                each.visit_routes(visit);
-                inner.visit_routes(visit);
+            | Node::AsOf
+            | Node::Fact(_) => Vec::new(),
+            Node::Every(each, _, body) | Node::Some(each, body) => {
+                vec![Part::Each(each, Some(body))]
             }
-            Node::Count(each) => each.visit_routes(visit),
+            Node::Count(each) => vec![Part::Each(each, None)],
             Node::Fold(_, value, each, otherwise, _) => {
-                each.visit_routes(visit);
-                value.visit_routes(visit);
-                if let Some(otherwise) = otherwise {
-                    otherwise.visit_routes(visit);
-                }
+                let otherwise = otherwise.as_deref().map(Part::Node);
+                [Part::Each(each, Some(value))]
+                    .into_iter()
+                    .chain(otherwise)
+                    .collect()
             }
             Node::And(parts) | Node::Or(parts) | Node::Pick(_, parts) | Node::Call(_, parts) => {
-                parts.iter().for_each(|part| part.visit_routes(visit));
+                parts.iter().map(Part::Node).collect()
             }
             Node::Cell(_, _, inner)
             | Node::Negate(inner)
@@ -141,7 +147,7 @@ impl Node {
             | Node::IncludesOneOf(inner, _)
             | Node::IncludesOnly(inner, _)
             | Node::Empty(inner)
-            | Node::Not(inner) => inner.visit_routes(visit),
+            | Node::Not(inner) => vec![Part::Node(inner)],
             Node::Plus(a, b)
             | Node::Minus(a, b)
             | Node::Times(a, b)
@@ -149,24 +155,31 @@ impl Node {
             | Node::Days(a, b)
             | Node::Elapsed(a, b)
             | Node::Compare(_, a, b)
-            | Node::Same(_, a, b) => {
-                a.visit_routes(visit);
-                b.visit_routes(visit);
-            }
+            | Node::Same(_, a, b) => vec![Part::Node(a), Part::Node(b)],
             Node::Between(a, b, c) | Node::If(a, b, c) => {
-                a.visit_routes(visit);
-                b.visit_routes(visit);
-                c.visit_routes(visit);
+                vec![Part::Node(a), Part::Node(b), Part::Node(c)]
             }
         }
     }
-}
 
-impl Each {
-    fn visit_routes(&self, visit: &mut dyn FnMut(&Route)) {
-        visit(&self.list);
-        if let Some(filter) = &self.filter {
-            filter.visit_routes(visit);
+    /// Calls `visit` with every route in the condition, those of list heads included.
+    pub fn visit_routes(&self, visit: &mut dyn FnMut(&Route)) {
+        if let Node::Fact(route) = self {
+            visit(route);
+        }
+        for part in self.parts() {
+            let (each, body) = match part {
+                Part::Node(node) => (None, Some(node)),
+                Part::Each(each, body) => (Some(each), body),
+            };
+            if let Some(each) = each {
+                visit(&each.list);
+            }
+            let filter = each.and_then(|each| each.filter.as_deref());
+            filter
+                .into_iter()
+                .chain(body)
+                .for_each(|node| node.visit_routes(visit));
         }
     }
 }

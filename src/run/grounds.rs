@@ -6,11 +6,11 @@
 //! open are what keeps it open.
 
 use super::phrase::{describe, element_name, fact_name, fact_value, fill};
-use super::{Judged, On, Waiting, guards, tried};
+use super::{Judged, On, Waiting, guards, list_guard, tried};
 use crate::facts::{Content, FactId, Facts, Told, Value, Why};
 use crate::finding::{Cause, CauseKind, Finding, Outcome};
 use crate::lang::cells::cells_of;
-use crate::lang::eval::{Noting, Scene, answer, each_once};
+use crate::lang::eval::{Answer, Noting, Scene, answer, each_once};
 use crate::lang::node::Route;
 use crate::pack::{LimitEntry, Pack, Rule, Words};
 use crate::problem::Label;
@@ -28,35 +28,60 @@ struct Grounds {
 }
 
 fn grounds(rule: &Rule, scene: Scene<'_>, judged: &Judged) -> Grounds {
-    let variables: Vec<FactId> = judged.element.into_iter().collect();
     if let On::List(list) = judged.on {
-        return Grounds {
-            facts: with_inputs(scene.facts, &[list]),
-            open: open_behind(scene.facts, list),
-            read: vec![list],
-        };
+        return list_grounds(rule, scene, list);
     }
+    let variables: Vec<FactId> = judged.element.into_iter().collect();
     let ask = |node| answer(node, scene, &variables, &[], Noting::Grounds);
     let demand = ask(&rule.must.node);
     let guards: Vec<_> = guards(rule).map(ask).collect();
-    let mut facts = demand.trail.clone();
-    facts.extend(guards.iter().flat_map(|guard| guard.trail.iter().copied()));
-    let undecided = guards
-        .iter()
-        .chain([&demand])
-        .filter(|answer| answer.truth == Truth::Undecided);
-    let open = undecided
-        .flat_map(|answer| answer.trail.iter().copied())
-        .filter(|fact| is_open(scene.facts, *fact));
-    let read = each_once(&open.collect::<Vec<FactId>>());
-    let open: Vec<FactId> = read
-        .iter()
-        .flat_map(|fact| open_behind(scene.facts, *fact))
+    let mut read = demand.trail.clone();
+    read.extend(guards.iter().flat_map(|guard| guard.trail.iter().copied()));
+    let open = open_in(guards.iter().chain([&demand]), scene);
+    Grounds::behind(scene.facts, &read, &open)
+}
+
+/// What the list itself makes of the rule rests on its extent, on which of the elements are meant,
+/// and on the guard.
+fn list_grounds(rule: &Rule, scene: Scene<'_>, list: FactId) -> Grounds {
+    let filter = rule
+        .selection
+        .as_ref()
+        .and_then(|selection| selection.each.filter.as_deref());
+    let complete = !is_open(scene.facts, list);
+    let ask = |node, element| answer(node, scene, &[element], &[], Noting::Grounds);
+    let elements = scene.facts.elements(list).filter(|_| complete);
+    let mut asked: Vec<_> = elements
+        .filter_map(|element| filter.map(|filter| ask(filter, element)))
         .collect();
-    Grounds {
-        facts: with_inputs(scene.facts, &each_once(&facts)),
-        open: each_once(&open),
-        read,
+    asked.extend(list_guard(rule).map(|when| ask(when, list)));
+    let of_conditions = asked.iter().flat_map(|answer| answer.trail.iter().copied());
+    let read: Vec<FactId> = [list].into_iter().chain(of_conditions).collect();
+    let mut open: Vec<FactId> = [list].into_iter().filter(|_| !complete).collect();
+    open.extend(open_in(asked.iter(), scene));
+    Grounds::behind(scene.facts, &read, &open)
+}
+
+/// The facts that keep the undecided ones of some answers open.
+fn open_in<'a>(answers: impl Iterator<Item = &'a Answer>, scene: Scene<'_>) -> Vec<FactId> {
+    let undecided = answers.filter(|answer| answer.truth == Truth::Undecided);
+    let read = undecided.flat_map(|answer| answer.trail.iter().copied());
+    read.filter(|fact| is_open(scene.facts, *fact)).collect()
+}
+
+impl Grounds {
+    /// Everything behind the facts that were read, and behind those of them that are open.
+    fn behind(facts: &Facts, read: &[FactId], open: &[FactId]) -> Grounds {
+        let open = each_once(open);
+        let behind: Vec<FactId> = open
+            .iter()
+            .flat_map(|fact| open_behind(facts, *fact))
+            .collect();
+        Grounds {
+            facts: with_inputs(facts, &each_once(read)),
+            open: each_once(&behind),
+            read: open,
+        }
     }
 }
 

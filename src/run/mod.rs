@@ -1,12 +1,13 @@
 //! Rules and facts to outcomes and findings.
 //!
 //! Contract: one rule on one system, or on one element of it, has exactly one outcome, by the table
-//! in [`Outcome::of`]. An outcome that plain three-valued evaluation leaves undecided is tried again
-//! in every cell of the facts that are read more than once. The order of rules, lists and keys
-//! cannot be seen in the result. This module must not print, and must not know files.
+//! in [`Outcome::of`]. Where plain three-valued evaluation leaves the outcome or the guard undecided,
+//! they are tried again in every cell of the facts that are read more than once. The order of rules,
+//! lists and keys cannot be seen in the result. This module must not print, and must not know files.
 
 mod grounds;
 mod phrase;
+mod readings;
 mod scene;
 
 pub use grounds::{Asked, questions};
@@ -22,6 +23,7 @@ use crate::lang::node::Node;
 use crate::pack::{Pack, Rule};
 use crate::source::Source;
 use crate::truth::Truth;
+use readings::readings;
 
 /// The outcome of one rule on one element, or on the survey as a whole.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -84,14 +86,9 @@ fn judge_list(rule: &Rule, scene: Scene<'_>, list: FactId) -> Option<Judged> {
         (true, WhenEmpty::Broken, Truth::No) => Outcome::Broken,
         (true, WhenEmpty::Broken, Truth::Undecided) => Outcome::Undecided,
     };
-    // A guard that does not speak of the element settles it for the unlisted ones as well.
-    let guarded = match (&rule.when, scene.facts.elements(list).next()) {
-        (Some(when), _) if !mentions_variable(&when.node) => {
-            answer(&when.node, scene, &[], &[], Noting::Nothing).truth
-        }
-        _ => Truth::Yes,
-    };
-    let outcome = match guarded {
+    let guard =
+        list_guard(rule).map(|when| answer(when, scene, &[list], &[], Noting::Nothing).truth);
+    let outcome = match guard.unwrap_or(Truth::Yes) {
         Truth::No => return None,
         Truth::Yes => outcome,
         Truth::Undecided => Outcome::Undecided,
@@ -103,13 +100,22 @@ fn judge_list(rule: &Rule, scene: Scene<'_>, list: FactId) -> Option<Judged> {
     })
 }
 
+/// A guard that does not speak of the element: it settles the rule for the unlisted ones as well.
+/// It is asked with the list itself in the element's place, where nothing looks at it.
+fn list_guard(rule: &Rule) -> Option<&Node> {
+    let when = rule.when.as_ref().map(|when| &when.node);
+    when.filter(|when| !mentions_element(when))
+}
+
 /// The outcome of the rule's conditions on one element or on the whole survey.
 fn outcome(rule: &Rule, scene: Scene<'_>, variables: &[FactId]) -> Outcome {
-    let plain = tried(rule, scene, variables, &[]);
-    if plain != Outcome::Undecided {
+    let (when, plain) = asked(rule, scene, variables, &[]);
+    // A demand that is met hides a guard that could be shown to be shut; if it were not, a rule
+    // that did not apply could come to be met as more is learnt.
+    if plain != Outcome::Undecided && when.is_decided() {
         return plain;
     }
-    let readings = readings(rule, scene, variables);
+    let readings = readings(guards(rule).chain([&rule.must.node]), scene, variables);
     match cells(&readings, scene, &rule.cuts()) {
         Some(cut) => {
             Outcome::certain(Trials::new(&cut).map(|cell| tried(rule, scene, variables, &cell)))
@@ -125,12 +131,22 @@ pub(super) fn tried(
     variables: &[FactId],
     supposed: &[(FactId, Supposed)],
 ) -> Outcome {
+    asked(rule, scene, variables, supposed).1
+}
+
+/// Whether the rule applies, and the outcome.
+fn asked(
+    rule: &Rule,
+    scene: Scene<'_>,
+    variables: &[FactId],
+    supposed: &[(FactId, Supposed)],
+) -> (Truth, Outcome) {
     let truth = |node: &Node| answer(node, scene, variables, supposed, Noting::Nothing).truth;
     let when = guards(rule).map(truth).fold(Truth::Yes, Truth::and);
-    if when == Truth::No {
-        return Outcome::NotApplicable;
+    match when {
+        Truth::No => (when, Outcome::NotApplicable),
+        _ => (when, Outcome::of(when, truth(&rule.must.node))),
     }
-    Outcome::of(when, truth(&rule.must.node))
 }
 
 /// What decides whether a rule applies: the filter of its selection and its `when`.
@@ -141,13 +157,6 @@ pub(super) fn guards(rule: &Rule) -> impl Iterator<Item = &Node> {
         .and_then(|selection| selection.each.filter.as_deref());
     let when = rule.when.as_ref().map(|when| &when.node);
     filter.into_iter().chain(when)
-}
-
-/// Every fact that the rule's conditions read, as often as they do.
-fn readings(rule: &Rule, scene: Scene<'_>, variables: &[FactId]) -> Vec<FactId> {
-    let nodes = guards(rule).chain([&rule.must.node]);
-    let read = |node| answer(node, scene, variables, &[], Noting::Readings).trail;
-    nodes.flat_map(read).collect()
 }
 
 /// Every combination of one cell for each fact.
@@ -189,7 +198,7 @@ impl Iterator for Trials<'_> {
     }
 }
 
-fn mentions_variable(node: &Node) -> bool {
+fn mentions_element(node: &Node) -> bool {
     let mut found = false;
     node.visit_routes(&mut |route| found |= route.variable == Some(0));
     found
@@ -288,8 +297,8 @@ impl Run {
     }
 }
 
-/// By class, broken before undecided, then by place, rule and element: nothing depends on the order
-/// in which packs list their rules.
+/// By class, broken before undecided, then by place, rule, element and pack: nothing depends on the
+/// order in which packs list their rules, nor on the order of packs.
 fn in_order(a: &Finding, b: &Finding) -> std::cmp::Ordering {
     let key = |finding: &Finding| {
         (
@@ -303,4 +312,5 @@ fn in_order(a: &Finding, b: &Finding) -> std::cmp::Ordering {
         .then(a.place.cmp(&b.place))
         .then_with(|| a.rule.cmp(&b.rule))
         .then_with(|| a.element.cmp(&b.element))
+        .then_with(|| a.pack.cmp(&b.pack))
 }

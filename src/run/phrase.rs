@@ -9,10 +9,7 @@ use crate::lang::eval::{Scene, range, words};
 use crate::lang::node::{Checked, Node, Type};
 use crate::pack::{LimitEntry, Piece};
 use crate::source::Source;
-use crate::units::{Date, Interval, Kind, UnitId, print};
-
-/// Computed values are shown with so many digits at most.
-const DIGITS: u32 = 3;
+use crate::units::{Date, Interval, print};
 
 /// A fact as people name it: `circuit.kind`, or `emitters, hall: condition` within a list.
 pub fn fact_name(scene: Scene<'_>, id: FactId) -> String {
@@ -121,7 +118,7 @@ pub(super) fn fill(
 /// A value that stands nowhere in the survey.
 fn worked_out(value: &Value) -> String {
     match value {
-        Value::Quantity(figure) => quantity(figure.kind, &figure.range),
+        Value::Quantity(figure) => print::worked_out(figure.kind, &figure.range),
         Value::Date(days) => date(days),
         _ => String::new(),
     }
@@ -137,35 +134,10 @@ fn value(checked: &Checked, scene: Scene<'_>, source: &Source, variables: &[Fact
         return fact_value(scene, source, fact);
     }
     match &checked.yields {
-        Type::Quantity(kind) => quantity(*kind, &range(&checked.node, scene, variables)),
+        Type::Quantity(kind) => print::worked_out(*kind, &range(&checked.node, scene, variables)),
         Type::Date => date(&range(&checked.node, scene, variables)),
         _ => words(&checked.node, scene, variables).unwrap_or_else(|| "unknown".to_string()),
     }
-}
-
-fn quantity(kind: Kind, range: &Interval) -> String {
-    if range.low().at().is_none() && range.high().at().is_none() {
-        return "unknown".to_string();
-    }
-    print::range_in(range, unit_for(kind, range), DIGITS)
-}
-
-/// The unit in which a computed value reads best: for a time the largest that it fills twice.
-fn unit_for(kind: Kind, range: &Interval) -> UnitId {
-    let size = range.low().at().or(range.high().at());
-    let (Kind::Time, Some(size)) = (kind, size) else {
-        return UnitId::usual(kind);
-    };
-    let fills = |symbol: &&&str| {
-        let unit = UnitId::spelt(symbol, kind);
-        let twice = unit.and_then(|unit| unit.factor().plus(unit.factor()));
-        twice.is_some_and(|twice| size.magnitude() >= twice)
-    };
-    let best = ["years", "days", "h", "min"]
-        .iter()
-        .find(fills)
-        .unwrap_or(&"s");
-    UnitId::spelt(best, kind).unwrap_or(UnitId::usual(kind))
 }
 
 /// A day, or the span of days that is known.

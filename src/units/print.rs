@@ -7,6 +7,7 @@
 
 use super::exact::Exact;
 use super::interval::{End, Interval};
+use super::kind::Kind;
 use super::quantity::{Form, Quantity};
 use super::rounding::Rounding;
 use super::table::UnitId;
@@ -40,6 +41,36 @@ pub fn range_in(range: &Interval, unit: UnitId, significant: u32) -> String {
     let low = |at| short(at, Rounding::Down);
     let high = |at| short(at, Rounding::Up);
     ends(&shown, unit, low, high)
+}
+
+/// How many significant digits of a worked-out value people are shown.
+const WORKED_OUT: u32 = 3;
+
+/// A value that was worked out, in base units: in the unit in which it reads best, with no more
+/// digits than it deserves; `unknown` where there is no limit on either side.
+pub fn worked_out(kind: Kind, range: &Interval) -> String {
+    if range.low().at().is_none() && range.high().at().is_none() {
+        return "unknown".to_owned();
+    }
+    range_in(range, best_unit(kind, range), WORKED_OUT)
+}
+
+/// The usual unit of a kind; of a time the largest that it fills twice.
+pub fn best_unit(kind: Kind, range: &Interval) -> UnitId {
+    let size = range.low().at().or(range.high().at());
+    let (Kind::Time, Some(size)) = (kind, size) else {
+        return UnitId::usual(kind);
+    };
+    let fills = |symbol: &&&str| {
+        let unit = UnitId::spelt(symbol, kind);
+        let twice = unit.and_then(|unit| unit.factor().plus(unit.factor()));
+        twice.is_some_and(|twice| size.magnitude() >= twice)
+    };
+    let best = ["years", "days", "h", "min"]
+        .iter()
+        .find(fills)
+        .unwrap_or(&"s");
+    UnitId::spelt(best, kind).unwrap_or(UnitId::usual(kind))
 }
 
 fn written(quantity: &Quantity) -> String {

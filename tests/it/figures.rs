@@ -9,13 +9,14 @@ use std::path::PathBuf;
 use std::sync::OnceLock;
 use wetside::check::{Ask, Packs, check};
 use wetside::document::{self, Node, Reading};
-use wetside::facts::{Content, FactId, Facts, Value, Why, fact_name, read};
+use wetside::facts::{Content, Extent, FactId, Facts, Told, Value, Why, fact_name, read};
 use wetside::figures::range::Range;
-use wetside::figures::table::{Figure, Work};
+use wetside::figures::table::{Figure, Origin, Work};
 use wetside::figures::view::View;
 use wetside::figures::{self, work};
+use wetside::pack::PackFiles;
 use wetside::source::Source;
-use wetside::units::{Interval, Kind, Quantity};
+use wetside::units::{Exact, Interval, Kind, Quantity};
 use wetside::vocabulary::{Shape, Type, Vocabulary};
 
 #[derive(Deserialize)]
@@ -193,6 +194,9 @@ impl Dice {
 
     /// A number out of a range, its ends more often than chance would have it.
     fn out_of(&mut self, range: &Range) -> f64 {
+        if range.is_point() {
+            return range.low;
+        }
         let low = if range.low.is_finite() {
             range.low
         } else {
@@ -334,4 +338,225 @@ fn figures_are_not_recorded() {
         .map(|problem| problem.says.as_str())
         .collect();
     assert_eq!(about, ["figures are worked out, not recorded"]);
+}
+
+/// Everything recorded that stands behind a figure, lists too.
+fn recorded_behind(facts: &Facts) -> std::collections::BTreeSet<FactId> {
+    let mut waiting: Vec<FactId> = facts
+        .all()
+        .map(|(id, _)| id)
+        .filter(|id| facts.is_worked_out(*id))
+        .collect();
+    let mut recorded = std::collections::BTreeSet::new();
+    while let Some(id) = waiting.pop() {
+        for input in facts.inputs(id) {
+            if !facts.is_worked_out(*input) {
+                recorded.insert(*input);
+            }
+        }
+    }
+    recorded
+}
+
+/// Less known of one fact: nothing, or a wider range, or a list that may hold more.
+fn less(content: &Content, forget: bool) -> Option<Content> {
+    match content {
+        Content::Known(Value::Quantity(held)) if !forget => {
+            let mut wider = held.clone();
+            let (low, high) = (held.range.low().at()?, held.range.high().at()?);
+            let by = high.magnitude().times(Exact::ratio(1, 7)?)?;
+            wider.range = Interval::closed(low.minus(by)?, high.plus(by)?)?;
+            Some(Content::Known(Value::Quantity(wider)))
+        }
+        Content::List { first, listed, .. } => Some(Content::List {
+            first: *first,
+            listed: *listed,
+            extent: Extent {
+                least: *listed,
+                most: None,
+                told: Told::NotStated,
+            },
+        }),
+        Content::Known(_) if forget => Some(Content::Open(Why::NotRecorded)),
+        _ => None,
+    }
+}
+
+/// Whoever knows more never gets a figure that contradicts the one before.
+#[test]
+fn knowing_less_never_contradicts_a_figure() {
+    let mut tried = 0;
+    for source in super::examples::examples() {
+        let (base, _) = read::read(&source, &document::read(&source), vocabulary());
+        let mut known = base.clone();
+        figures::derive(&mut known, vocabulary());
+        for id in recorded_behind(&known) {
+            for forget in [true, false] {
+                let Some(content) = less(&base.fact(id).content, forget) else {
+                    continue;
+                };
+                let mut vague = base.with(id, content);
+                figures::derive(&mut vague, vocabulary());
+                tried += 1;
+                let what = fact_name(&base, vocabulary(), id);
+                for (figure, fact) in known.all().filter(|(id, _)| known.is_worked_out(*id)) {
+                    let after = (&vague.fact(figure).content, &fact.content);
+                    let agrees = match after {
+                        (
+                            Content::Known(Value::Quantity(a)),
+                            Content::Known(Value::Quantity(b)),
+                        ) => a.range.encloses(&b.range),
+                        (Content::Known(Value::Word(a)), Content::Known(Value::Word(b))) => a == b,
+                        (Content::Known(Value::Text(_)) | Content::List { .. }, _) => true,
+                        (Content::Open(_), _) => true,
+                        _ => false,
+                    };
+                    let name = fact_name(&known, vocabulary(), figure);
+                    assert!(agrees, "{}: {name} without {what}: {after:?}", source.name);
+                }
+            }
+        }
+    }
+    assert!(tried > 500, "only {tried} were tried");
+}
+
+/// A figure reaches the findings as a reading does: with its value, its place and all its lines.
+#[test]
+fn a_finding_names_all_lines_behind_a_figure() {
+    let rule = "title: tank runs dry\nclass: hazard\nstage: survey\nmust: figure.tank_run_down >= 60 s\n\
+                says: the tank is down after {figure.tank_run_down}\ndo: dump slower\nbecause: air\n\
+                source: {work: common practice, standing: common practice, certainty: no source}\n\
+                cases:\n\
+                - {name: burst, given: {machine: {tank: 50 L, freeboard: 5 L}, flush: {dump_flow: 60 L/min}, water_supply: {flow: 12 L/min}}, then: broken}\n\
+                - {name: tap, given: {machine: {tank: 50 L, freeboard: 5 L}, flush: {dump_flow: 60 L/min}, water_supply: {flow: 50 L/min}}, then: met}\n\
+                - {name: open, given: {machine: {tank: 50 L, freeboard: 5 L}, flush: {dump_flow: 60 L/min}}, then: undecided}\n";
+    let mut packs = Packs::none();
+    let files = PackFiles {
+        name: "own".to_string(),
+        files: vec![
+            (
+                "pack.yaml".to_string(),
+                "pack: own\nedition: \"1\"\ntitle: own\nscope: a test\n".into(),
+            ),
+            ("tank/tank-runs-dry.yaml".to_string(), rule.into()),
+        ],
+    };
+    let problems = packs.add(&files);
+    let said: Vec<&str> = problems
+        .iter()
+        .map(|one| one.problem.says.as_str())
+        .collect();
+    assert!(said.is_empty(), "{said:?}");
+    let cases = wetside::cases::run(&packs.packs[0], &packs.vocabulary);
+    assert_eq!((cases.passed, cases.problems.len()), (3, 0));
+    let survey = |flow: &str| {
+        let text = format!(
+            "survey: 1\njob: {{stage: flush}}\nmachine:\n  tank: 50 L\n  freeboard: 5 L\n\
+             flush:\n  dump_flow: 60 L/min\nwater_supply:\n  flow: {flow}\n"
+        );
+        let source = Source::new("s.yaml".to_string(), text);
+        let finding = check(&source, &packs, &Ask::default()).findings.remove(0);
+        let line = |span: wetside::source::Span| source.line_of(span.start);
+        let mut lines: Vec<usize> = finding.lines.iter().map(|label| line(label.span)).collect();
+        lines.push(line(finding.place));
+        lines.sort_unstable();
+        lines.dedup();
+        let causes: Vec<String> = finding.causes.iter().map(|cause| cause.words()).collect();
+        (finding.says, finding.place_words, lines, causes)
+    };
+    let (says, place, lines, _) = survey("12 L/min");
+    assert_eq!(says, "the tank is down after 37.5 s");
+    assert_eq!(place, "`figure.tank_run_down` is worked out as 37.5 s");
+    assert_eq!(lines, [4, 5, 7, 9]);
+    let (_, place, lines, causes) = survey("unknown");
+    assert_eq!(causes, ["`water_supply.flow` is unknown"]);
+    assert_eq!(
+        (place.as_str(), lines),
+        ("`water_supply.flow` is unknown", vec![4, 5, 7, 9])
+    );
+    let (.., causes) = survey("20 to 40 L/min");
+    assert_eq!(
+        causes,
+        [
+            "`water_supply.flow` is `20 to 40 L/min`, which leaves `figure.tank_run_down` across the limit"
+        ]
+    );
+}
+
+#[test]
+fn the_table_is_sound() {
+    let mut names: Vec<&str> = Vec::new();
+    for figure in figures::table() {
+        assert!(
+            !names.contains(&figure.name),
+            "{} is there twice",
+            figure.name
+        );
+        for input in figure.inputs {
+            if let Origin::Figure(name) = input.origin {
+                assert!(
+                    names.contains(&name),
+                    "{} takes {name}, which comes later",
+                    figure.name
+                );
+            }
+        }
+        assert!(!figure.says.is_empty() && !figure.formula.is_empty());
+        names.push(figure.name);
+    }
+    let mut asked = std::collections::BTreeSet::new();
+    every(|case, _, _, _| {
+        asked.insert(case.figure.clone());
+    });
+    let missing: Vec<&&str> = names
+        .iter()
+        .filter(|name| !asked.contains(**name))
+        .collect();
+    assert!(missing.is_empty(), "no case for {missing:?}");
+}
+
+/// With WETSIDE_SHOW set it prints what every example comes to.
+#[test]
+fn an_unmeasured_circuit_is_shown_by_what_its_parts_hold() {
+    let mut shown = 0;
+    for source in super::examples::examples() {
+        let reading = document::read(&source);
+        let (mut facts, _) = read::read(&source, &reading, vocabulary());
+        figures::derive(&mut facts, vocabulary());
+        for worked in figures::all(&facts, vocabulary()) {
+            let explained = figures::explain(&facts, vocabulary(), &worked.name);
+            let explained = explained.expect("every figure can be explained");
+            assert_eq!(explained.worked, worked);
+            shown += 1;
+            if std::env::var_os("WETSIDE_SHOW").is_some() {
+                println!(
+                    "{}: {}: {:?} {:?}",
+                    source.name, worked.name, worked.value, worked.supposing
+                );
+            }
+        }
+    }
+    assert!(shown > 100);
+    let text = "survey: 1\nmachine: {tank: 50 L, freeboard: 5 to 8 L}\n\
+                flush: {dump_flow: 55 to 60 L/min}\nwater_supply: {flow: 8 to 14 L/min}\n";
+    let source = Source::new("s.yaml".to_string(), text.to_string());
+    let facts = derived(&source, &document::read(&source).root);
+    let tank = figures::explain(&facts, vocabulary(), "tank_run_down").expect("it is one");
+    let widest = tank.widest.map(|at| tank.inputs[at].symbol);
+    assert_eq!(widest, Some("q_in"));
+    assert_eq!(tank.inputs[1].value, Ok("5 to 8 L".to_string()));
+    assert_eq!(tank.inputs[1].lines[0].fact, "machine.freeboard");
+    let text = "survey: 1\nemitters:\n  count: 1\n  items:\n    - {id: hall, panels: 2}\n\
+                hot_water: {kind: none, buffer: {fitted: no}}\nunderfloor: {fitted: no}\n";
+    let source = Source::new("s.yaml".to_string(), text.to_string());
+    let facts = derived(&source, &document::read(&source).root);
+    let total = figures::explain(&facts, vocabulary(), "figure.total_volume").expect("it is one");
+    assert_eq!(total.worked.value, Ok("10 to 20 L".to_string()));
+    assert!(
+        total
+            .worked
+            .supposing
+            .expect("it is supposed")
+            .contains("volume_by_panels")
+    );
 }

@@ -6,17 +6,20 @@
     reason = "tests may talk, and list"
 )]
 
+mod breakages;
 mod commands;
 mod documents;
 mod drawings;
 mod examples;
 mod facts;
 mod figures;
+mod generate;
 mod house;
 mod lang;
 mod pack;
 mod pack_loading;
 mod physics;
+mod properties;
 mod readme;
 mod reports;
 mod starters;

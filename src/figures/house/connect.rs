@@ -9,7 +9,7 @@ use super::all_open::all_open;
 use super::alone::branches;
 use super::path::Water;
 use super::pressure::pascals;
-use super::{House, Joint, Layout, Point, Short, State};
+use super::{House, Joint, Layout, Mains, Point, Short, State};
 use crate::figures::range::Range;
 use crate::physics::{OutOfRange, minor};
 
@@ -84,8 +84,8 @@ pub fn joined(house: &House, joint: &Joint) -> House {
         // The piece of main under the radiator that was taken off joins both hoses.
         there.shorts.push(Short {
             id: "the main under the connection".to_string(),
-            valve: piece_as_valve(house),
-            open: there.mains.piece.not(),
+            valve: piece_as_valve(&house.mains),
+            open: there.mains.piece.opposite(),
         });
     }
     there
@@ -93,9 +93,8 @@ pub fn joined(house: &House, joint: &Joint) -> House {
 
 /// Flow coefficient in m³/h of the piece of main between two tees, its friction factor between that of
 /// a smooth wall in fast water and that of a rough one.
-fn piece_as_valve(house: &House) -> Range {
+pub fn piece_as_valve(mains: &Mains) -> Range {
     const FRICTION: Range = Range::new(0.02, 0.06);
-    let mains = &house.mains;
     let loss = |factor: f64, length: f64, bore: f64, loss: f64| factor * length / bore + loss;
     let least = loss(
         FRICTION.low,
@@ -149,9 +148,9 @@ fn connection(house: &House, weakest: Range) -> Result<Option<Connection>, OutOf
 }
 
 impl State {
-    /// The opposite.
+    /// Yes for no, and no for yes.
     #[must_use]
-    pub fn not(self) -> State {
+    pub fn opposite(self) -> State {
         match self {
             State::Yes => State::No,
             State::No => State::Yes,

@@ -167,6 +167,11 @@ impl Checker<'_> {
                 Type::Quantity(if x == y { x } else { Kind::Number })
             }
             (x, y) if x == y => x,
+            (Type::Set(_), Type::Set(_)) => {
+                let says = "the two branches are sets of different facts".to_string();
+                let help = "ask each by itself, as in `if … then … includes … else … includes …`";
+                return self.fault("kind-mismatch", otherwise.span, says, help);
+            }
             (x, y) => {
                 let says = format!(
                     "one branch is {}, the other {}",

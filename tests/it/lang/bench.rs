@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 use wetside::document;
-use wetside::facts::{Facts, read};
+use wetside::facts::{FactId, Facts, read};
 use wetside::lang::ast::Expr;
 use wetside::lang::cells::{Cut, cells};
 use wetside::lang::check;
@@ -101,6 +101,7 @@ fn vocabulary() -> Vocabulary {
         yes_no("a"),
         number("x"),
         layout(),
+        plan("metals", PlanShape::Set(words(&METALS))),
         plan(
             "parts",
             PlanShape::List(vec![
@@ -125,6 +126,7 @@ fn vocabulary() -> Vocabulary {
         plan("other_layout", PlanShape::Choice(words(&LAYOUTS))),
         plan("colour", PlanShape::Choice(words(&["grey", "clear"]))),
         plan("metals", PlanShape::Set(words(&METALS))),
+        plan("other_metals", PlanShape::Set(words(&METALS))),
         number("x"),
         number("y"),
         quantity("bore", Kind::Length),
@@ -258,12 +260,11 @@ impl Bench {
     }
 }
 
+/// A fact and what is supposed of it.
+type Assumption = (FactId, Supposed);
+
 /// Every combination of one cell for each fact.
-fn each_cell(
-    cut: &[Cut],
-    supposed: &mut Vec<(wetside::facts::FactId, Supposed)>,
-    visit: &mut dyn FnMut(&[(wetside::facts::FactId, Supposed)]),
-) {
+fn each_cell(cut: &[Cut], supposed: &mut Vec<Assumption>, visit: &mut dyn FnMut(&[Assumption])) {
     let Some(((fact, cells), rest)) = cut.split_first() else {
         return visit(supposed);
     };

@@ -1,0 +1,69 @@
+//! Figures of what is put in: cleaner on one volume, inhibitor on the other.
+
+use super::range::Range;
+use super::table::{Figure, Runs, Work, Yields, fact, figure, gathered, source};
+use super::view::{Gathered, View};
+use crate::facts::FactId;
+use crate::physics::dosing;
+use crate::units::Kind;
+
+pub const FIGURES: &[Figure] = &[
+    Figure {
+        name: "cleaner_dose",
+        yields: Yields::Quantity(Kind::Volume),
+        says: "Cleaner for everything that the machine moves, by the label's rate.",
+        formula: "V_c = r V_flush",
+        source: source("arithmetic; the label rules", "arithmetic"),
+        inputs: &[
+            fact("r", "cleaner.rate", Runs::Up),
+            figure("V_flush", "flush_volume", Runs::Up),
+        ],
+        work: Work::Formula(|values| Ok(dosing::product(values[0], values[1])?)),
+    },
+    Figure {
+        name: "inhibitor_basis",
+        yields: Yields::Quantity(Kind::Volume),
+        says: "The water that inhibitor is reckoned for: all that is wetted in service, and the \
+               machine's own where it is dosed through the machine, since that share goes away with it.",
+        formula: "V_i = V_total + V_m",
+        source: source("mass balance", "arithmetic"),
+        inputs: &[
+            figure("V_total", "total_volume", Runs::Up),
+            gathered(
+                "V_m",
+                "the machine's water, where inhibitor is dosed through it",
+                Kind::Volume,
+                goes_with_machine,
+                Runs::Up,
+            ),
+        ],
+        work: Work::Formula(|values| Ok(values[0] + values[1])),
+    },
+    Figure {
+        name: "inhibitor_dose",
+        yields: Yields::Quantity(Kind::Volume),
+        says: "Inhibitor by the label's rate, before it is rounded up to whole containers.",
+        formula: "V = r V_i",
+        source: source("arithmetic; the label rules", "arithmetic"),
+        inputs: &[
+            fact("r", "protection.rate", Runs::Up),
+            figure("V_i", "inhibitor_basis", Runs::Up),
+        ],
+        work: Work::Formula(|values| Ok(dosing::product(values[0], values[1])?)),
+    },
+];
+
+fn goes_with_machine(view: &View<'_>, survey: FactId) -> Gathered {
+    let through = view.at(survey, "protection.dosed_through");
+    let water = view.at(survey, "figure.machine_water");
+    let held = || view.range_or(water, Range::FROM_NOTHING);
+    let range = match view.word(through) {
+        Some("machine") => held(),
+        Some(_) => return Gathered::nothing(vec![through]),
+        None => Range::new(0.0, held().high),
+    };
+    Gathered {
+        range: Ok(range),
+        facts: vec![through, water],
+    }
+}

@@ -1,0 +1,140 @@
+//! No text is too odd: whatever the bytes, the way from them to a judgement ends in a judgement.
+
+use crate::generate::{examples, judged, packs};
+use proptest::prelude::*;
+use wetside::check::{Ask, check};
+use wetside::document::decode;
+use wetside::finding::{Judgement, Verdict};
+use wetside::source::Source;
+
+/// Judges bytes as the program would, and looks at every place it names.
+fn judge_bytes(bytes: Vec<u8>) -> Option<Judgement> {
+    let source = decode("survey.yaml", bytes).ok()?;
+    Some(looked_at(&source))
+}
+
+fn looked_at(source: &Source) -> Judgement {
+    let judgement = check(source, packs(), &Ask::default());
+    for problem in &judgement.problems {
+        let _ = (source.place(problem.span.start), source.slice(problem.span));
+    }
+    for finding in judgement.findings.iter().chain(&judgement.ahead) {
+        let labels = finding.lines.iter().map(|label| label.span);
+        for span in labels
+            .chain([finding.place])
+            .chain(finding.causes.iter().map(|cause| cause.span))
+        {
+            let _ = (source.place(span.start), source.slice(span));
+        }
+    }
+    judgement
+}
+
+/// The words of surveys, and what YAML is made of.
+fn soup() -> impl Strategy<Value = String> {
+    let words: Vec<&str> = vec![
+        "job",
+        "stage",
+        "work_date",
+        "circuit",
+        "kind",
+        "emitters",
+        "controls",
+        "count",
+        "items",
+        "id",
+        "size",
+        "pipe_materials",
+        "unknown",
+        "yes",
+        "no",
+        "null",
+        "~",
+        "sealed",
+        "make-safe",
+        "15 mm",
+        "2 to 1 m",
+        "about 9 L/min",
+        "2026-02-30",
+        "1e999999999 mm",
+        "99999999999999999999999999999999999999999 m",
+        "at least",
+        "-1",
+        "±",
+        ":",
+        ": ",
+        "- ",
+        "\n",
+        "\n  ",
+        "\n    ",
+        "\n\t",
+        "{",
+        "}",
+        "[",
+        "]",
+        ",",
+        "#",
+        " #",
+        "&a ",
+        "*a",
+        "!!x ",
+        "|",
+        ">",
+        "'",
+        "\"",
+        "\\",
+        "---\n",
+        "...",
+        "%",
+        "?",
+        "<<",
+        "\u{feff}",
+        "\u{0}",
+        "é",
+        "\r\n",
+        "\u{202e}",
+    ];
+    prop::collection::vec(prop::sample::select(words), 0..60).prop_map(|words| words.concat())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn no_bytes_cause_a_panic(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
+        if let Some(judgement) = judge_bytes(bytes) {
+            prop_assert!(judgement.verdict != Verdict::Clear);
+        }
+    }
+
+    #[test]
+    fn no_soup_of_words_causes_a_panic(text in soup()) {
+        prop_assert!(judge_bytes(text.into_bytes()).is_none_or(|judgement| judgement.verdict != Verdict::Clear));
+    }
+
+    /// Examples cut off, or with a stretch of another put in.
+    #[test]
+    fn no_splice_of_examples_causes_a_panic(which in 0..1000_usize, from in 0..1000_usize, to in 0..1000_usize, other in soup()) {
+        let text = &examples()[which % examples().len()].text;
+        let at = |part: usize| (0..=text.len() * part / 1000).rev().find(|at| text.is_char_boundary(*at)).unwrap_or(0);
+        let (start, end) = (at(from.min(to)), at(from.max(to)));
+        judge_bytes(format!("{}{other}{}", &text[..start], &text[end..]).into_bytes());
+        judge_bytes(text.as_bytes()[..start].to_vec());
+    }
+}
+
+#[test]
+fn an_empty_text_is_not_clear() {
+    for text in [
+        "",
+        "\n",
+        "# nothing\n",
+        "survey: 1\n",
+        "{}",
+        "[]",
+        "unknown",
+        "job: {stage: survey}",
+    ] {
+        assert_ne!(judged(text).verdict, Verdict::Clear, "{text:?}");
+    }
+}

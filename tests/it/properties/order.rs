@@ -1,0 +1,211 @@
+//! Nothing that people may write either way can be seen in the result: the order of keys and lists,
+//! the unit of a quantity, the order of rules and packs, and how often or where it is run.
+
+use crate::generate::trees::{in_other_units, written};
+use crate::generate::{Chance, Read, examples, full, in_two, judged, packs};
+use wetside::check::{Ask, Packs, check};
+use wetside::document;
+use wetside::finding::{Finding, Judgement};
+use wetside::pack::{PackFiles, built_in, load_trusted};
+use wetside::source::Source;
+
+fn without_lines(finding: &Finding) -> String {
+    let mut causes: Vec<&str> = finding
+        .causes
+        .iter()
+        .map(|cause| cause.fact.as_str())
+        .collect();
+    causes.sort_unstable();
+    let mut lines: Vec<&str> = finding
+        .lines
+        .iter()
+        .map(|label| label.words.split('`').nth(1).unwrap_or_default())
+        .collect();
+    lines.sort_unstable();
+    let element = finding.element.as_deref().unwrap_or_default();
+    format!(
+        "{} {element} {} {} {causes:?} {}",
+        finding.rule,
+        finding.class,
+        finding.outcome,
+        lines.len()
+    )
+}
+
+/// A judgement without its lines, and in an order of its own.
+fn essence(judgement: &Judgement) -> Vec<String> {
+    let mut all = vec![format!(
+        "{} {} {:?} {:?}",
+        judgement.verdict, judgement.stage, judgement.as_of, judgement.counts
+    )];
+    all.extend(judgement.findings.iter().map(without_lines));
+    all.extend(
+        judgement
+            .ahead
+            .iter()
+            .map(|finding| format!("ahead {}", without_lines(finding))),
+    );
+    all.extend(judgement.gaps.iter().map(|gap| format!("gap {}", gap.fact)));
+    all.extend(
+        judgement
+            .problems
+            .iter()
+            .map(|problem| format!("problem {}", problem.kind)),
+    );
+    let mut waiting: Vec<&str> = judgement
+        .questions
+        .iter()
+        .flat_map(|question| question.rules.iter().map(String::as_str))
+        .collect();
+    waiting.sort_unstable();
+    waiting.dedup();
+    all.push(format!("questions {waiting:?}"));
+    all.sort();
+    all
+}
+
+/// The first difference in words; nothing where there is none.
+fn difference(a: &Judgement, b: &Judgement) -> Option<String> {
+    let (a, b) = (essence(a), essence(b));
+    let only =
+        |these: &[String], those: &[String]| these.iter().find(|one| !those.contains(one)).cloned();
+    (a != b).then(|| format!("{:?} against {:?}", only(&a, &b), only(&b, &a)))
+}
+
+#[test]
+fn the_order_of_keys_and_lists_cannot_be_seen() {
+    let times = if full() { 60 } else { 6 };
+    let wrong = in_two(examples(), |example| {
+        let root = document::read(&Source::new("survey.yaml", example.text.as_str())).root;
+        let plain = judged(&written(&root, &mut None));
+        let shuffles = (0..times).filter_map(|seed| {
+            let text = written(&root, &mut Some(Chance::new(seed)));
+            difference(&plain, &judged(&text))
+                .map(|what| format!("{} {seed}: {what}", example.name))
+        });
+        let sound = document::read(&Source::new("survey.yaml", example.text.as_str()))
+            .problems
+            .is_empty();
+        let rewritten = difference(&judged(&example.text), &plain).filter(|_| sound);
+        rewritten
+            .into_iter()
+            .chain(shuffles)
+            .collect::<Vec<String>>()
+    });
+    let wrong: Vec<String> = wrong.into_iter().flatten().collect();
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn another_unit_of_the_same_quantity_changes_nothing() {
+    let times = if full() { 60 } else { 6 };
+    let wrong = in_two(examples(), |example| {
+        let read = Read::survey(&example.text);
+        let plain = judged(&example.text);
+        let rewritten = (0..times).filter_map(|seed| {
+            let (text, count) = in_other_units(&read.source, &read.facts, &mut Chance::new(seed));
+            assert!(
+                count > 20,
+                "{}: only {count} quantities could be rewritten",
+                example.name
+            );
+            difference(&plain, &judged(&text))
+                .map(|what| format!("{} {seed}: {what}", example.name))
+        });
+        rewritten.collect::<Vec<String>>()
+    });
+    let wrong: Vec<String> = wrong.into_iter().flatten().collect();
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn the_same_text_gives_the_same_bytes_in_every_run() {
+    let print = |example: &crate::generate::Example| format!("{:?}", judged(&example.text));
+    let once = in_two(examples(), print);
+    let alone: Vec<String> = examples().iter().rev().map(print).rev().collect();
+    for ((example, a), b) in examples().iter().zip(&once).zip(&alone) {
+        assert!(
+            a == b,
+            "{} is judged differently the second time",
+            example.name
+        );
+    }
+}
+
+#[test]
+fn the_order_of_the_files_of_a_pack_cannot_be_seen() {
+    let mut files = built_in();
+    Chance::new(1).shuffle(&mut files.files);
+    let mut shuffled = Packs::none();
+    shuffled
+        .packs
+        .push(load_trusted(&files, &shuffled.vocabulary));
+    for example in examples() {
+        let source = Source::new("survey.yaml", example.text.as_str());
+        let other = check(&source, &shuffled, &Ask::default());
+        assert!(
+            judged(&example.text) == other,
+            "{} is judged differently",
+            example.name
+        );
+    }
+}
+
+/// The built-in pack under another name, and of its rules those that `keep` keeps.
+fn renamed(name: &str, keep: impl Fn(usize) -> bool) -> PackFiles {
+    let files = built_in().files.into_iter().enumerate();
+    let shared = |path: &str| path == "pack.yaml" || path.starts_with("tables/");
+    let kept = files
+        .filter(|(at, (path, _))| shared(path) || keep(*at))
+        .map(|(_, file)| file);
+    let named = kept.map(|(path, text)| match path == "pack.yaml" {
+        true => (
+            path,
+            text.replacen("pack: gb-domestic", &format!("pack: {name}"), 1)
+                .into(),
+        ),
+        false => (path, text),
+    });
+    PackFiles {
+        name: name.to_string(),
+        files: named.collect(),
+    }
+}
+
+fn together(files: &[&PackFiles]) -> Packs {
+    let mut packs = Packs::none();
+    for files in files {
+        packs.packs.push(load_trusted(files, &packs.vocabulary));
+    }
+    packs
+}
+
+#[test]
+fn the_order_of_packs_cannot_be_seen() {
+    let (even, odd) = (
+        renamed("even", |at| at % 2 == 0),
+        renamed("odd", |at| at % 2 == 1),
+    );
+    let twin = renamed("even-again", |at| at % 2 == 0);
+    let one_way = together(&[&even, &odd, &twin]);
+    let other_way = together(&[&twin, &odd, &even]);
+    let halves = together(&[&odd, &even]);
+    for example in examples() {
+        let source = Source::new("survey.yaml", example.text.as_str());
+        let judged_by = |packs: &Packs| Judgement {
+            packs: Vec::new(),
+            ..check(&source, packs, &Ask::default())
+        };
+        assert!(
+            judged_by(&one_way) == judged_by(&other_way),
+            "{} shows the order of packs",
+            example.name
+        );
+        let whole = difference(&judged_by(packs()), &judged_by(&halves));
+        assert!(
+            whole.is_none(),
+            "{}: two halves judge otherwise than the whole: {whole:?}",
+            example.name
+        );
+    }
+}

@@ -1,0 +1,227 @@
+//! A survey with any one line deleted, emptied, misspelt or set to `unknown` never turns from *not
+//! clear* to *clear*; and where a line can go while the verdict stays *clear*, no hazard rule rests
+//! on it.
+//!
+//! A misspelling changes letters only: another number is another reading, which nobody can tell from
+//! a slip.
+
+use crate::generate::edits::{Edit, Way, content, edits, without};
+use crate::generate::{Example, Read, examples, full, in_two, judged, judged_at, packs};
+use wetside::check::Ask;
+use wetside::facts::{Content, FactId, Value};
+use wetside::finding::{Class, Outcome, Stage, Verdict};
+use wetside::lang::eval::{Noting, Scene, answer};
+use wetside::pack::Rule;
+use wetside::run::{Judged, On, judge};
+use wetside::truth::Truth;
+use wetside::vocabulary::{Shape, Type};
+
+fn clear(text: &str) -> bool {
+    judged(text).verdict == Verdict::Clear
+}
+
+fn clear_at_hand_back(text: &str) -> bool {
+    judged_at(text, Stage::HandBack).verdict == Verdict::Clear
+}
+
+fn told(name: &str, edit: &Edit) -> String {
+    format!("{name}:{} {:?}: {}", edit.line, edit.way, edit.shown)
+}
+
+#[test]
+fn no_spoilt_line_makes_a_survey_clear() {
+    let mut wrong = Vec::new();
+    for example in examples() {
+        let (now, late) = (clear(&example.text), clear_at_hand_back(&example.text));
+        let spoils = |edit: &Edit| {
+            // What is due at hand-back includes what is due before, so a text that is not clear at
+            // its own stage is not clear then; another test holds that to be true.
+            let own = !(now && late) && clear(&edit.text);
+            let turned = own && (!now || !late && clear_at_hand_back(&edit.text));
+            turned.then(|| told(&example.name, edit))
+        };
+        let edits = edits(&example.text, full());
+        wrong.extend(in_two(&edits, spoils).into_iter().flatten());
+    }
+    assert!(wrong.is_empty(), "turned clear:\n{}", wrong.join("\n"));
+}
+
+#[test]
+fn a_later_stage_never_judges_more_kindly() {
+    for example in examples() {
+        let verdicts: Vec<Verdict> = Stage::ALL
+            .map(|stage| judged_at(&example.text, stage).verdict)
+            .to_vec();
+        assert!(verdicts.is_sorted(), "{}: {verdicts:?}", example.name);
+    }
+}
+
+/// The clear examples, each once with every line missing that leaves a sound text which is not
+/// clear.
+fn lacking_one_line(example: &Example) -> Vec<(usize, String)> {
+    let lines: Vec<usize> = (1..=example.text.lines().count()).collect();
+    let lacking = in_two(&lines, |line| {
+        let text = without(&example.text, *line);
+        let judgement = judged(&text);
+        let blank = content(example.text.lines().nth(line - 1).unwrap_or_default())
+            .trim()
+            .is_empty();
+        (!blank && judgement.verdict != Verdict::Clear && judgement.problems.is_empty())
+            .then_some((*line, text))
+    });
+    lacking.into_iter().flatten().collect()
+}
+
+#[test]
+fn a_second_spoilt_line_does_not_make_up_for_a_missing_one() {
+    let share = if full() { 10 } else { 400 };
+    let mut wrong = Vec::new();
+    let mut tried = 0;
+    for example in examples().iter().filter(|example| clear(&example.text)) {
+        let lacking = lacking_one_line(example);
+        assert!(!lacking.is_empty(), "{} rests on nothing", example.name);
+        let spoils = |(line, text): &(usize, String)| {
+            let edits = edits(text, false)
+                .into_iter()
+                .enumerate()
+                .filter(|(at, _)| (at + line) % share == 0);
+            let edits: Vec<Edit> = edits.map(|(_, edit)| edit).collect();
+            let turned = edits.iter().filter(|edit| clear(&edit.text));
+            let turned =
+                turned.map(|edit| format!("without line {line}, {}", told(&example.name, edit)));
+            (edits.len(), turned.collect::<Vec<String>>())
+        };
+        for (count, turned) in in_two(&lacking, spoils) {
+            tried += count;
+            wrong.extend(turned);
+        }
+    }
+    assert!(wrong.is_empty(), "turned clear:\n{}", wrong.join("\n"));
+    println!("{tried} pairs");
+    assert!(tried > 1_000, "only {tried} pairs were tried");
+}
+
+/// The facts on which a decided outcome rests: those of the guard that shut the rule out, or those
+/// of the demand that is met. Nothing where plain evaluation does not decide it, but trying all
+/// that an open fact can be does.
+fn rests_on(rule: &Rule, scene: Scene<'_>, judged: &Judged) -> Option<Vec<FactId>> {
+    let variables: Vec<FactId> = judged.element.into_iter().collect();
+    let ask = |node| answer(node, scene, &variables, &[], Noting::Grounds);
+    let filter = rule
+        .selection
+        .as_ref()
+        .and_then(|selection| selection.each.filter.as_deref());
+    let mut guards = filter
+        .into_iter()
+        .chain(rule.when.as_ref().map(|when| &when.node))
+        .map(ask);
+    if let On::List(list) = judged.on {
+        return Some(vec![list]);
+    }
+    match judged.outcome {
+        Outcome::NotApplicable => guards
+            .find(|guard| guard.truth == Truth::No)
+            .map(|guard| guard.trail),
+        _ => Some(ask(&rule.must.node))
+            .filter(|demand| demand.truth == Truth::Yes)
+            .map(|demand| demand.trail),
+    }
+}
+
+fn is_open(scene: Scene<'_>, fact: FactId) -> bool {
+    match &scene.facts.fact(fact).content {
+        Content::Open(_) => true,
+        Content::List { listed, extent, .. } => !extent.is_complete(*listed),
+        Content::Known(Value::Set { has, may }) => has != may,
+        Content::Known(_) | Content::Group { .. } => false,
+    }
+}
+
+/// Whether every word that an open choice can be leaves the outcome standing.
+fn whatever_it_is(rule: &Rule, scene: Scene<'_>, judged: &Judged, open: FactId) -> bool {
+    let Shape::Fact(Type::Choice(words)) =
+        &scene.vocabulary.field(scene.facts.fact(open).field).shape
+    else {
+        return false;
+    };
+    words.iter().all(|word| {
+        let facts = scene.facts.with(open, Content::Known(Value::Word(*word)));
+        let outcomes = judge(
+            rule,
+            Scene {
+                facts: &facts,
+                ..scene
+            },
+        );
+        let same = outcomes
+            .iter()
+            .find(|other| other.element == judged.element);
+        same.is_some_and(|same| matches!(same.outcome, Outcome::Met | Outcome::NotApplicable))
+    })
+}
+
+/// The hazard rules due that are decided although they rest on something open
+/// that could be otherwise.
+fn decided_on_nothing(text: &str) -> Vec<String> {
+    let read = Read::survey(text);
+    let stage = judged(text).stage;
+    let mut wrong = Vec::new();
+    for pack in &packs().packs {
+        let scene = Scene {
+            tables: &pack.tables,
+            ..read.scene(&packs().vocabulary, Ask::default().as_of)
+        };
+        for rule in pack
+            .rules
+            .iter()
+            .filter(|rule| rule.class == Class::Hazard && rule.stage <= stage)
+        {
+            for judged in judge(rule, scene) {
+                let decided = matches!(judged.outcome, Outcome::Met | Outcome::NotApplicable);
+                let grounds = rests_on(rule, scene, &judged)
+                    .filter(|_| decided)
+                    .unwrap_or_default();
+                let open = grounds.into_iter().find(|fact| {
+                    is_open(scene, *fact) && !whatever_it_is(rule, scene, &judged, *fact)
+                });
+                wrong.extend(open.map(|fact| {
+                    let fact = wetside::run::fact_name(scene, fact);
+                    format!(
+                        "{} is {} and rests on `{fact}`, which is open",
+                        rule.id, judged.outcome
+                    )
+                }));
+            }
+        }
+    }
+    wrong
+}
+
+#[test]
+fn a_line_that_can_go_is_one_that_no_hazard_rests_on() {
+    let mut wrong = Vec::new();
+    for example in examples().iter().filter(|example| clear(&example.text)) {
+        let edits: Vec<Edit> = edits(&example.text, false)
+            .into_iter()
+            .filter(|edit| matches!(edit.way, Way::Deleted | Way::BlockDeleted | Way::Unknown))
+            .collect();
+        let spare = in_two(&edits, |edit| match clear(&edit.text) {
+            true => (
+                1,
+                decided_on_nothing(&edit.text)
+                    .into_iter()
+                    .map(|why| format!("{}: {why}", told(&example.name, edit)))
+                    .collect(),
+            ),
+            false => (0, Vec::new()),
+        });
+        let count: usize = spare.iter().map(|(one, _)| one).sum();
+        println!("{}: {count} of {} can go", example.name, edits.len());
+        wrong.extend(spare.into_iter().flat_map(|(_, wrong)| wrong));
+    }
+    assert!(
+        wrong.is_empty(),
+        "clear on the strength of nothing:\n{}",
+        wrong.join("\n")
+    );
+}
