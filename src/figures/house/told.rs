@@ -165,7 +165,7 @@ fn job(view: &View<'_>) -> Job {
         mains_flow: known("water_supply.flow"),
         hose_flow: dump_hose(view),
         drain_flow: known("drain.acceptance"),
-        start: known("readings.system.tds"),
+        start: known("readings.system.tds").map(|start| with_cleaner(view, start)),
         mains: known("readings.mains.tds"),
         band: 0.1,
         least_band: LEAST_BAND,
@@ -176,6 +176,15 @@ fn job(view: &View<'_>) -> Job {
         ceilings: ceilings.collect(),
         power: known("machine.power"),
     }
+}
+
+/// The water as the rinse finds it: a cleaner adds to its reading, by up to 2,500 ppm as in
+/// `figure.rinse_volumes` (common practice, no source).
+fn with_cleaner(view: &View<'_>, start: Range) -> Range {
+    const MOST: f64 = 2.5;
+    let nature = view.word(view.at(Facts::ROOT, "cleaner.nature"));
+    let adds = if nature == Some("none") { 0.0 } else { MOST };
+    Range::new(start.low, start.high + adds)
 }
 
 /// The least band of dissolved solids, 10 ppm, in kg/m³.
