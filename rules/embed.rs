@@ -1,16 +1,26 @@
-//! Lists the files of the built-in pack, so that the program carries them.
+//! Lists the files of the built-in pack and of its catalogue of faults, so that the program carries them.
 
 #![expect(clippy::print_stdout, reason = "a build script speaks to cargo so")]
 
 use std::path::{Path, PathBuf};
 use std::{env, fs, io};
 
-const PACK: &str = "rules/gb-domestic";
+/// Each folder with the name of its listing.
+const FOLDERS: [(&str, &str); 2] = [
+    ("rules/gb-domestic", "pack.rs"),
+    ("rules/gb-domestic-faults", "faults.rs"),
+];
 
 fn main() -> io::Result<()> {
+    FOLDERS
+        .iter()
+        .try_for_each(|(folder, listing)| list(folder, listing))
+}
+
+fn list(folder: &str, name: &str) -> io::Result<()> {
     let root = PathBuf::from(env::var("CARGO_MANIFEST_DIR").expect("cargo sets it"));
-    let pack = root.join(PACK);
-    println!("cargo::rerun-if-changed={PACK}");
+    let pack = root.join(folder);
+    println!("cargo::rerun-if-changed={folder}");
     let mut files = Vec::new();
     collect(&pack, &mut files)?;
     files.sort();
@@ -27,7 +37,7 @@ fn main() -> io::Result<()> {
     }
     listing.push_str("]\n");
     let out = PathBuf::from(env::var("OUT_DIR").expect("cargo sets it"));
-    fs::write(out.join("pack.rs"), listing)
+    fs::write(out.join(name), listing)
 }
 
 fn collect(folder: &Path, files: &mut Vec<PathBuf>) -> io::Result<()> {

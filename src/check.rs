@@ -27,6 +27,9 @@ pub struct Packs {
     pub vocabulary: Vocabulary,
     pub packs: Vec<Pack>,
     gates: Gates,
+    /// Whether a gate or one of the first `read_of` packs speaks of figures at all.
+    speak_of_figures: bool,
+    read_of: usize,
 }
 
 /// What is asked of a survey beside its own words.
@@ -44,19 +47,24 @@ impl Packs {
         let mut fields = schema::fields();
         fields.extend(figures::fields());
         let vocabulary = Vocabulary::new(fields);
+        let gates = vocabulary
+            .fields()
+            .filter_map(|(_, field)| field.asked_when.as_deref());
+        let speak_of_figures = gates.into_iter().any(speaks_of_figures);
         Packs {
             gates: Gates::new(&vocabulary),
             packs: Vec::new(),
             vocabulary,
+            speak_of_figures,
+            read_of: 0,
         }
     }
 
     /// The pack that the program carries.
     pub fn built_in() -> Packs {
         let mut packs = Packs::none();
-        packs
-            .packs
-            .push(load_trusted(&crate::pack::built_in(), &packs.vocabulary));
+        let pack = load_trusted(&crate::pack::built_in(), &packs.vocabulary);
+        packs.push(pack);
         packs
     }
 
@@ -64,16 +72,38 @@ impl Packs {
     pub fn add(&mut self, files: &PackFiles) -> Vec<PackProblem> {
         let (pack, problems) = load(files, &self.vocabulary);
         if problems.is_empty() {
-            self.packs.push(pack);
+            self.push(pack);
         }
         problems
     }
+
+    fn push(&mut self, pack: Pack) {
+        let spoken = pack.rules.iter().any(|rule| speaks_of_figures(rule.text()));
+        self.speak_of_figures |= spoken;
+        self.packs.push(pack);
+        self.read_of += 1;
+    }
+
+    /// Whether a judgement may read figures: always, where packs came in another way.
+    fn may_read_figures(&self) -> bool {
+        self.speak_of_figures || self.read_of != self.packs.len()
+    }
+}
+
+/// Whether a text may read a figure; one that has the word in another sense does no harm.
+fn speaks_of_figures(text: &str) -> bool {
+    text.contains(Vocabulary::FIGURES)
 }
 
 /// Judges a survey.
 pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
     let reading = document::read(survey);
-    let (facts, mut problems) = facts_of(survey, &reading, &packs.vocabulary);
+    let (facts, mut problems) = facts_of(
+        survey,
+        &reading,
+        &packs.vocabulary,
+        packs.may_read_figures(),
+    );
     let scene = run::scene(&packs.vocabulary, &facts, ask.as_of);
     let stage = match ask.stage.or_else(|| recorded_stage(scene)) {
         Some(stage) => stage,
@@ -105,10 +135,22 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
     }
 }
 
+/// The facts of a survey with its figures, and everything wrong with its text.
+pub fn facts(survey: &Source, vocabulary: &Vocabulary) -> (Facts, Vec<Problem>) {
+    facts_of(survey, &document::read(survey), vocabulary, true)
+}
+
 /// The facts of a survey, and everything wrong with its text in the order of the lines.
-fn facts_of(survey: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Facts, Vec<Problem>) {
+fn facts_of(
+    survey: &Source,
+    reading: &Reading,
+    vocabulary: &Vocabulary,
+    with_figures: bool,
+) -> (Facts, Vec<Problem>) {
     let (mut facts, more) = read::read(survey, reading, vocabulary);
-    figures::derive(&mut facts, vocabulary);
+    if with_figures {
+        figures::derive(&mut facts, vocabulary);
+    }
     let mut problems = reading.problems.clone();
     problems.extend(more);
     problems.extend(schema::check::beside(

@@ -219,15 +219,25 @@ pub struct Citation {
     pub certainty: String,
 }
 
+/// A line of a pack.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PackLine {
+    /// The file within the pack.
+    pub file: String,
+    /// The line, from 1.
+    pub line: usize,
+    /// What stands there: the rule's demand, or a limit with its value.
+    pub words: String,
+}
+
 /// An outcome worth telling.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Finding {
     /// The id of the rule, and the pack that it belongs to.
     pub rule: String,
     pub pack: String,
-    /// The rule's file within the pack, and the line of its demand.
-    pub rule_file: String,
-    pub rule_line: usize,
+    /// The lines of the pack that it rests on: the rule's demand first, then the limits it names.
+    pub pack_lines: Vec<PackLine>,
     pub title: String,
     pub class: Class,
     pub stage: Stage,

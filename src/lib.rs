@@ -4,6 +4,7 @@ pub mod cases;
 pub mod check;
 pub mod cli;
 pub mod document;
+pub mod exercise;
 pub mod facts;
 pub mod figures;
 pub mod finding;

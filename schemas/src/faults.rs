@@ -10,6 +10,7 @@ use jsonschema::{Draft, JsonType, Keyword, PatternOptions, Registry, ValidationE
 use serde_json::{Value, json};
 
 use crate::Which;
+use crate::plain::{Plain, Plainly};
 
 /// One place where a value does not fit its schema.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -70,8 +71,8 @@ impl Fault {
 }
 
 /// The compiled schema of one kind of file, made at the first call of the run.
-pub(crate) fn validator(which: Which) -> &'static Validator {
-    static COMPILED: [OnceLock<Validator>; 5] = [const { OnceLock::new() }; 5];
+pub(crate) fn validator(which: Which) -> &'static Validator<Plainly> {
+    static COMPILED: [OnceLock<Validator<Plainly>>; 8] = [const { OnceLock::new() }; 8];
     COMPILED[which.place()].get_or_init(|| {
         compile(which)
             .expect("the schema files are tested to be sound and to refer only to themselves")
@@ -83,11 +84,11 @@ pub(crate) fn validator(which: Which) -> &'static Validator {
 /// The library checks every root it compiles against the root's meta-schema, which takes longer than
 /// the compiling. So the root here is a mere reference, in a draft whose meta-schema is small, and the
 /// schema itself is a document of the registry, which is trusted.
-fn compile(which: Which) -> Result<Validator, ValidationError<'static>> {
+fn compile(which: Which) -> Result<Validator<Plainly>, ValidationError<'static>> {
     let schema = which.schema();
     let name = schema["$id"].as_str().unwrap_or("urn:wetside");
     let registry = Registry::new().add(name, schema)?.prepare()?;
-    let mut options = jsonschema::options()
+    let mut options = jsonschema::options_for::<Plainly>()
         .offline()
         .with_draft(Draft::Draft6)
         .with_pattern_options(PatternOptions::regex())
@@ -102,18 +103,18 @@ fn compile(which: Which) -> Result<Validator, ValidationError<'static>> {
 /// judges the texts, since it can say what is wrong with them.
 struct ForEditorsOnly;
 
-impl<'i> Keyword<'i> for ForEditorsOnly {
-    fn validate(&self, _: &'i Value) -> Result<(), ValidationError<'i>> {
+impl<'i> Keyword<'i, Plainly> for ForEditorsOnly {
+    fn validate(&self, _: &'i Plain<'i>) -> Result<(), ValidationError<'i>> {
         Ok(())
     }
 
-    fn is_valid(&self, _: &'i Value) -> bool {
+    fn is_valid(&self, _: &'i Plain<'i>) -> bool {
         true
     }
 }
 
 /// Every fault of a value.
-pub(crate) fn find(which: Which, value: &Value) -> Vec<Fault> {
+pub(crate) fn find(which: Which, value: &Plain<'_>) -> Vec<Fault> {
     let mut found = Vec::new();
     for error in validator(which).iter_errors(value) {
         tell(which.schema(), &error, &mut found);

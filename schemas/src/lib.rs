@@ -9,6 +9,7 @@
 //! This crate must not know YAML, lines, units, rules or heating.
 
 mod faults;
+mod plain;
 #[cfg(test)]
 mod tests;
 
@@ -17,6 +18,7 @@ use std::sync::OnceLock;
 use serde_json::Value;
 
 pub use faults::{Fault, Sort, What};
+pub use plain::Plain;
 
 /// The text of `survey.schema.json`.
 pub const SURVEY: &str = include_str!("../survey.schema.json");
@@ -28,6 +30,12 @@ pub const RULE: &str = include_str!("../rule.schema.json");
 pub const TABLE: &str = include_str!("../table.schema.json");
 /// The text of `report.schema.json`, the report for programs.
 pub const REPORT: &str = include_str!("../report.schema.json");
+/// The text of `fault.schema.json`, a fault of the catalogue for exercises.
+pub const FAULT: &str = include_str!("../fault.schema.json");
+/// The text of `answers.schema.json`, the answer sheet of an exercise.
+pub const ANSWERS: &str = include_str!("../answers.schema.json");
+/// The text of `key.schema.json`, the answer key of an exercise.
+pub const KEY: &str = include_str!("../key.schema.json");
 
 /// The kinds of file that have a shape.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,17 +52,26 @@ pub enum Which {
     Table,
     /// The report that the program writes for other programs.
     Report,
+    /// One fault of the catalogue for exercises.
+    Fault,
+    /// The answer sheet of an exercise.
+    Answers,
+    /// The answer key of an exercise.
+    Key,
 }
 
 impl Which {
     /// Every kind, in the order of the declaration.
-    pub const ALL: [Which; 6] = [
+    pub const ALL: [Which; 9] = [
         Which::Survey,
         Which::Fragment,
         Which::Pack,
         Which::Rule,
         Which::Table,
         Which::Report,
+        Which::Fault,
+        Which::Answers,
+        Which::Key,
     ];
 
     /// The text of the schema file.
@@ -65,6 +82,9 @@ impl Which {
             Which::Rule => RULE,
             Which::Table => TABLE,
             Which::Report => REPORT,
+            Which::Fault => FAULT,
+            Which::Answers => ANSWERS,
+            Which::Key => KEY,
         }
     }
 
@@ -73,7 +93,7 @@ impl Which {
     /// # Panics
     /// Never for the files of this crate: its tests read each of them.
     pub fn schema(self) -> &'static Value {
-        static READ: [OnceLock<Value>; 5] = [const { OnceLock::new() }; 5];
+        static READ: [OnceLock<Value>; 8] = [const { OnceLock::new() }; 8];
         READ[self.place()].get_or_init(|| {
             serde_json::from_str(self.text()).expect("the schema files are tested to be JSON")
         })
@@ -87,13 +107,17 @@ impl Which {
             Which::Rule => 2,
             Which::Table => 3,
             Which::Report => 4,
+            Which::Fault => 5,
+            Which::Answers => 6,
+            Which::Key => 7,
         }
     }
 }
 
 /// Whether the value fits. The quick way when no more is asked.
-pub fn is_valid(which: Which, value: &Value) -> bool {
-    let valid = faults::validator(which).is_valid(value);
+pub fn is_valid<'t>(which: Which, value: impl Into<Plain<'t>>) -> bool {
+    let value = value.into();
+    let valid = faults::validator(which).is_valid(&value);
     valid || (which == Which::Fragment && check(which, value).is_empty())
 }
 
@@ -105,11 +129,12 @@ pub fn is_valid(which: Which, value: &Value) -> bool {
 /// Of a survey's quantities, dates and times only the sort of value is judged here, not the text: the
 /// patterns in the schema are for editors, and whoever reads such a text can say better what is wrong
 /// with it. So [`What::Pattern`] comes from the files of a pack alone.
-pub fn check(which: Which, value: &Value) -> Vec<Fault> {
-    if faults::validator(which).is_valid(value) {
+pub fn check<'t>(which: Which, value: impl Into<Plain<'t>>) -> Vec<Fault> {
+    let value = value.into();
+    if faults::validator(which).is_valid(&value) {
         return Vec::new();
     }
-    let mut found = faults::find(which, value);
+    let mut found = faults::find(which, &value);
     if which == Which::Fragment {
         found.retain(|fault| !fault.is_missing_edition());
     }

@@ -6,10 +6,13 @@ mod files;
 use crate::Which;
 
 /// One for each schema file.
-const FILES: [Which; 5] = [
+const FILES: [Which; 8] = [
     Which::Survey,
     Which::Pack,
     Which::Rule,
     Which::Table,
     Which::Report,
+    Which::Fault,
+    Which::Answers,
+    Which::Key,
 ];

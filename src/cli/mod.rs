@@ -5,6 +5,7 @@
 
 mod check;
 mod exit;
+mod figures;
 mod files;
 mod new;
 mod pack;
@@ -42,6 +43,7 @@ struct Arguments {
 #[derive(Subcommand, Debug)]
 enum Command {
     Check(check::Arguments),
+    Figures(figures::Arguments),
     New(new::Arguments),
     Rule(rule::Arguments),
     Rules(rules::Arguments),
@@ -66,6 +68,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     };
     let done = match parsed.command {
         Command::Check(arguments) => check::run(&arguments),
+        Command::Figures(arguments) => figures::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
         Command::Rule(arguments) => rule::run(&arguments),
         Command::Rules(arguments) => rules::run(&arguments),

@@ -22,6 +22,9 @@ pub const DEEPEST: usize = 32;
 /// How many values a document may hold.
 pub const MOST_VALUES: usize = 100_000;
 
+/// Room made for the entries of a map once it has one.
+const USUAL_ENTRIES: usize = 8;
+
 pub struct Built {
     pub root: Node,
     pub problems: Vec<Problem>,
@@ -337,7 +340,12 @@ impl<'t> Builder<'t> {
             let value = self.node(event, Holder::Key(key.as_ref().unwrap_or(&unnamed)));
             end = value.span;
             match key {
-                Some(key) => entries.push(Entry { key, value }),
+                Some(key) => {
+                    if entries.is_empty() {
+                        entries.reserve(USUAL_ENTRIES);
+                    }
+                    entries.push(Entry { key, value });
+                }
                 None => {
                     self.refused.push(start.to(value.span));
                     // One problem for the key; what the value of a refused key lacks is no matter.

@@ -22,6 +22,9 @@ pub fn is_endless(text: &str) -> bool {
 /// The number that a plain text is by that schema, unless it has leading zeros:
 /// those are names more often than numbers, and a number would lose them.
 pub fn number(text: &str) -> Option<Number> {
+    if !text.starts_with(|c: char| matches!(c, '0'..='9' | '+' | '-' | '.')) {
+        return None;
+    }
     let based = |digits: Option<&str>, base| {
         let digits = digits.filter(|digits| !digits.starts_with(['+', '-']))?;
         u64::from_str_radix(digits, base).ok().map(Number::from)

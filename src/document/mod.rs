@@ -35,7 +35,7 @@ mod words;
 
 pub use build::{DEEPEST, MOST_VALUES};
 pub use decode::decode;
-pub use json::to_json;
+pub use json::{CoreWord, core_word, to_json};
 pub use node::{Entry, Found, Key, Node, Scalar, Style, Value};
 pub use top::{TopLine, top_lines};
 

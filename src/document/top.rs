@@ -11,12 +11,14 @@ use crate::source::Span;
 use std::borrow::Cow;
 
 /// One key at the top level.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct TopLine<'t> {
     pub key: &'t str,
     pub key_span: Span,
-    /// The value, if it is plain text on the line of its key, or lines folded with `>`.
-    pub value: Option<Cow<'t, str>>,
+    /// What stands behind the colon on the same line.
+    beside: &'t str,
+    /// The lines below.
+    below: &'t str,
 }
 
 /// The keys at the top level, in the order of the text.
@@ -25,11 +27,13 @@ pub fn top_lines(text: &str) -> impl Iterator<Item = TopLine<'_>> {
     std::iter::from_fn(move || {
         while at < text.len() {
             let start = at;
-            let line = text[at..].lines().next().unwrap_or_default();
-            at = text[start..]
-                .find('\n')
-                .map_or(text.len(), |found| start + found + 1);
-            if let Some(top) = top_line(line, start, &text[at..]) {
+            let end = text[start..].find('\n').map(|found| start + found);
+            at = end.map_or(text.len(), |end| end + 1);
+            // Most lines are set in, and of those nothing more need be known.
+            let line = &text[start..end.unwrap_or(at)];
+            if !line.starts_with(' ')
+                && let Some(top) = top_line(line, start, &text[at..])
+            {
                 return Some(top);
             }
         }
@@ -37,27 +41,31 @@ pub fn top_lines(text: &str) -> impl Iterator<Item = TopLine<'_>> {
     })
 }
 
-/// A line that begins with a key; `after` is the text behind it.
-fn top_line<'t>(line: &'t str, start: usize, after: &str) -> Option<TopLine<'t>> {
-    let len = line
-        .bytes()
-        .take_while(|byte| byte.is_ascii_lowercase() || *byte == b'_')
-        .count();
+/// A line that begins with a key; `below` is the text after it.
+fn top_line<'t>(line: &'t str, start: usize, below: &'t str) -> Option<TopLine<'t>> {
+    let line = line.strip_suffix('\r').unwrap_or(line);
+    let belongs = |byte: &u8| byte.is_ascii_lowercase() || *byte == b'_';
+    let len = line.bytes().take_while(belongs).count();
     let key = &line[..len];
-    let rest = line[len..].strip_prefix(':')?;
-    if key.is_empty() || !(rest.is_empty() || rest.starts_with(' ')) {
-        return None;
-    }
-    let value = match rest.trim() {
-        ">" => folded(after).map(Cow::Owned),
-        plain if is_plain(plain) && !goes_on(after) => Some(Cow::Borrowed(plain)),
-        _ => None,
-    };
-    Some(TopLine {
+    let beside = line[len..].strip_prefix(':')?;
+    let is_key = !key.is_empty() && (beside.is_empty() || beside.starts_with(' '));
+    is_key.then(|| TopLine {
         key,
         key_span: Span::new(start, start + len),
-        value,
+        beside: beside.trim(),
+        below,
     })
+}
+
+impl<'t> TopLine<'t> {
+    /// The value, if it is plain text on the line of its key, or lines folded with `>`.
+    pub fn value(&self) -> Option<Cow<'t, str>> {
+        match self.beside {
+            ">" => folded(self.below).map(Cow::Owned),
+            plain if is_plain(plain) && !goes_on(self.below) => Some(Cow::Borrowed(plain)),
+            _ => None,
+        }
+    }
 }
 
 /// The lines below a `>`, joined, if they are all set in by two spaces and by no more (YAML 1.2.2,

@@ -20,6 +20,7 @@ pub fn read(source: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Fac
         source,
         reading,
         vocabulary,
+        figures: vocabulary.figures(),
         facts: Facts::default(),
         problems: Vec::new(),
     };
@@ -59,6 +60,8 @@ pub(super) struct Reader<'a> {
     pub(super) source: &'a Source,
     pub(super) reading: &'a Reading,
     pub(super) vocabulary: &'a Vocabulary,
+    /// The group that is worked out, which nobody may record.
+    figures: Option<FieldId>,
     pub(super) facts: Facts,
     pub(super) problems: Vec<Problem>,
 }
@@ -140,8 +143,8 @@ impl<'a> Reader<'a> {
         missing: &Missing,
     ) {
         let (entries, missing) = self.entries(field, node, key, missing);
-        let children: Vec<FieldId> = self.vocabulary.children(field).collect();
-        let count = u32::try_from(children.len()).unwrap_or(u32::MAX);
+        let written = self.by_slot(field, entries);
+        let count = u32::try_from(written.len()).unwrap_or(u32::MAX);
         let first = self.facts.reserve(count, &blank(field, id, missing.span));
         let span = node.map_or(missing.span, |node| shown(node, key));
         let content = Content::Group { first };
@@ -154,15 +157,11 @@ impl<'a> Reader<'a> {
                 content,
             },
         );
-        for (slot, child) in (0..).zip(children) {
-            let name = self.vocabulary.field(child).name.as_str();
-            let recorded = Some(child) != self.vocabulary.figures();
-            let entry = entries
-                .iter()
-                .find(|entry| recorded && entry.key.text == name);
+        let children = (first.0..).zip(self.vocabulary.children(field));
+        for ((fact, child), entry) in children.zip(written) {
             let key = entry.map_or(missing.span, |entry| entry.key.span);
             let node = entry.map(|entry| &entry.value);
-            self.fill(FactId(first.0 + slot), child, id, node, key, &missing);
+            self.fill(FactId(fact), child, id, node, key, &missing);
         }
     }
 
@@ -178,7 +177,6 @@ impl<'a> Reader<'a> {
         match node.map(|node| (&node.value, node)) {
             None => (&[], missing.clone()),
             Some((Value::Map(entries), node)) => {
-                self.refuse_unknown_keys(field, entries);
                 let why = match may_have_held_more(self.source, self.reading, node) {
                     true => Why::Malformed,
                     false => Why::NotRecorded,
@@ -222,15 +220,23 @@ impl<'a> Reader<'a> {
             .map(|child| vocabulary.field(child).name.as_str())
     }
 
-    fn refuse_unknown_keys(&mut self, field: FieldId, entries: &[Entry]) {
+    /// What is written for each field of a group, in the order of the vocabulary. Keys that it does
+    /// not have are refused, and so are figures.
+    fn by_slot(&mut self, group: FieldId, entries: &'a [Entry]) -> Vec<Option<&'a Entry>> {
+        let vocabulary = self.vocabulary;
+        let mut written = vec![None; vocabulary.children(group).count()];
         for entry in entries {
-            let problem = match self.vocabulary.child(field, &entry.key.text) {
-                None => self.unknown_key(field, &entry.key),
-                figures if figures == self.vocabulary.figures() => figures_recorded(&entry.key),
-                Some(_) => continue,
+            let problem = match vocabulary.child(group, &entry.key.text) {
+                None => self.unknown_key(group, &entry.key),
+                figures if figures == self.figures => figures_recorded(&entry.key),
+                Some(child) => {
+                    written[usize::from(vocabulary.field(child).slot)] = Some(entry);
+                    continue;
+                }
             };
             self.problems.push(problem);
         }
+        written
     }
 
     fn unknown_key(&self, group: FieldId, key: &Key) -> Problem {

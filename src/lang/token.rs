@@ -74,12 +74,11 @@ pub const RESERVED: &[&str] = &[
 /// The most words and signs of one condition: part of what bounds the cost of a rule.
 pub const MOST_TOKENS: usize = 2_000;
 
+/// About how many bytes a word or sign takes with the space around it: only for making room.
+const USUAL_LENGTH: usize = 4;
+
 /// The kind of the problem that a text is too long to be read at all.
 pub(super) const TOO_LONG: &str = "condition-too-long";
-
-const MARKS: &[&str] = &[
-    "<=", ">=", "(", ")", "[", "]", ",", ".", "<", ">", "+", "-", "*", "/",
-];
 
 /// Signs that writers bring along from elsewhere, what to write instead, and how they are read.
 const FOREIGN: &[(&str, &str, &[What<'static>])] = &[
@@ -126,7 +125,7 @@ pub fn tokens(text: &str) -> (Vec<Token<'_>>, Vec<Problem>) {
     let mut lexer = Lexer {
         text,
         at: 0,
-        tokens: Vec::new(),
+        tokens: Vec::with_capacity(text.len() / USUAL_LENGTH + 2),
         problems: Vec::new(),
     };
     while lexer.at < text.len() && lexer.tokens.len() <= MOST_TOKENS {
@@ -165,19 +164,19 @@ impl<'t> Lexer<'t> {
         } else if first.is_ascii_digit() {
             self.number();
         } else if first.is_ascii_alphabetic() || first == '_' {
-            let len = length_of(rest, |c| c.is_ascii_alphanumeric() || c == '_');
+            let len = length_of(rest, |c| c.is_ascii_alphanumeric() || c == b'_');
             self.push(len, What::Word(&rest[..len]));
         } else if first == '\'' {
             self.quoted();
         } else if let Some((quote, closing)) = QUOTES.iter().find(|(quote, _)| *quote == first) {
             self.quoted_otherwise(*quote, closing);
+        } else if let Some(mark) = mark_at_start(rest) {
+            self.push(mark.len(), What::Mark(mark));
         } else if let Some((sign, instead, read)) =
             FOREIGN.iter().find(|(s, ..)| rest.starts_with(s))
         {
             let says = format!("`{sign}` is not a sign of the rule language");
             self.refuse(sign.len(), says, instead, read);
-        } else if let Some(mark) = MARKS.iter().find(|mark| rest.starts_with(**mark)) {
-            self.push(mark.len(), What::Mark(mark));
         } else {
             let shown = match first.is_control() {
                 true => first.escape_default().to_string(),
@@ -285,8 +284,33 @@ impl<'t> Lexer<'t> {
     }
 }
 
-fn length_of(text: &str, belongs: impl Fn(char) -> bool) -> usize {
-    text.len() - text.trim_start_matches(belongs).len()
+/// The mark that a text begins with; nothing for a sign of other languages that begins like one.
+fn mark_at_start(text: &str) -> Option<&'static str> {
+    Some(match text.as_bytes() {
+        [b'<', b'>', ..] => return None,
+        [b'<', b'=', ..] => "<=",
+        [b'>', b'=', ..] => ">=",
+        [b'<', ..] => "<",
+        [b'>', ..] => ">",
+        [b'(', ..] => "(",
+        [b')', ..] => ")",
+        [b'[', ..] => "[",
+        [b']', ..] => "]",
+        [b',', ..] => ",",
+        [b'.', ..] => ".",
+        [b'+', ..] => "+",
+        [b'-', ..] => "-",
+        [b'*', ..] => "*",
+        [b'/', ..] => "/",
+        _ => return None,
+    })
+}
+
+/// How far a text begins with such characters, all of which are of one byte.
+fn length_of(text: &str, belongs: impl Fn(u8) -> bool) -> usize {
+    text.bytes()
+        .take_while(|byte| byte.is_ascii() && belongs(*byte))
+        .count()
 }
 
 /// How far a text reaches that was meant for a date: four digits, then one or two, twice, joined by

@@ -13,8 +13,8 @@ pub struct LimitEntry {
     pub limit: Limit,
     pub says: String,
     pub citation: Citation,
-    /// Its line in `pack.yaml`.
-    pub span: Span,
+    /// Its line in `pack.yaml`, from 1.
+    pub line: usize,
 }
 
 /// What `pack.yaml` holds.
@@ -71,7 +71,7 @@ fn read_limit(
             },
             says: text("says").unwrap_or_default().to_string(),
             citation: citation(node.get("source").map(|entry| &entry.value)),
-            span,
+            line: sheet.source.line_of(span.start),
         }),
         Err(fault) => {
             sheet.report("not-a-quantity", value.span, fault.says, fault.help);

@@ -1,7 +1,7 @@
 //! The files of a pack to a checked pack.
 
 use super::place::in_file;
-use super::{Pack, PackFiles, PackProblem, head, rule, tables};
+use super::{PACK_FILE, Pack, PackFiles, PackProblem, head, rule, tables};
 use crate::document::{self, Node};
 use crate::problem::{Label, Problem};
 use crate::schema;
@@ -115,7 +115,7 @@ fn load_with(
         ))),
         false => Sheet::open(&files.name, path, text, which),
     };
-    let head = match ordered.iter().find(|(path, _)| path == "pack.yaml") {
+    let head = match ordered.iter().find(|(path, _)| path == PACK_FILE) {
         Some((path, text)) => {
             let mut sheet = open(path, text, Which::Pack);
             let head = head::read(&mut sheet);
@@ -139,7 +139,7 @@ fn load_with(
     let mut rules = Vec::new();
     for (path, text) in &ordered {
         let Some((part, id)) = rule_name(path) else {
-            if table_name(path).is_none() && path != "pack.yaml" {
+            if table_name(path).is_none() && path != PACK_FILE {
                 problems.push(misplaced(files, path, text));
             }
             continue;

@@ -17,15 +17,20 @@ mod words;
 
 pub use head::LimitEntry;
 pub use load::{load, load_trusted};
+pub use place::in_file;
 pub use rule::{Rule, Selection};
 pub use words::{Piece, Words};
 
+use crate::finding::PackLine;
 use crate::lang::names::{Limit, Names, Table};
 use crate::problem::Problem;
 use crate::source::Source;
 use crate::vocabulary::Vocabulary;
 use std::borrow::Cow;
 use std::sync::Arc;
+
+/// The file that a pack begins with.
+pub const PACK_FILE: &str = "pack.yaml";
 
 /// The texts of a pack: each with its path within the pack, parts joined by `/`.
 #[derive(Clone, Debug, Default)]
@@ -81,6 +86,37 @@ impl Pack {
 
     pub fn rule(&self, id: &str) -> Option<&Rule> {
         self.rules.iter().find(|rule| rule.id == id)
+    }
+
+    /// The lines of the pack behind a rule: its demand, and each limit that its conditions name.
+    pub fn lines_behind(&self, rule: &Rule) -> Vec<PackLine> {
+        let name = &rule.source().name;
+        let file = name
+            .strip_prefix(&format!("{}/", self.name))
+            .unwrap_or(name);
+        let demand = PackLine {
+            file: file.to_string(),
+            line: rule.source().line_of(rule.must_span.start),
+            words: "the rule's demand".to_string(),
+        };
+        let conditions = rule.when.iter().chain([&rule.must]);
+        let mut limits: Vec<usize> = conditions
+            .flat_map(|checked| checked.limits.iter().copied())
+            .collect();
+        limits.sort_unstable();
+        limits.dedup();
+        let limit = |at: usize| {
+            let entry = &self.limits[at];
+            PackLine {
+                file: PACK_FILE.to_string(),
+                line: entry.line,
+                words: format!("{} is {}", entry.limit.name, entry.limit.written),
+            }
+        };
+        [demand]
+            .into_iter()
+            .chain(limits.into_iter().map(limit))
+            .collect()
     }
 
     /// Name and edition, as reports cite the pack.

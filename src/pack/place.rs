@@ -7,7 +7,7 @@ use crate::document::{Node, Style};
 use crate::source::{Source, Span};
 
 /// The bytes of the file under `within`, a span of the value's own text.
-pub(super) fn in_file(source: &Source, node: &Node, within: Span) -> Span {
+pub fn in_file(source: &Source, node: &Node, within: Span) -> Span {
     let Some(scalar) = node.as_scalar() else {
         return node.span;
     };

@@ -59,6 +59,11 @@ impl Rule {
             .get_or_init(|| Arc::new(Source::new(file.name.clone(), file.text.as_ref())))
     }
 
+    /// The text of that file.
+    pub fn text(&self) -> &str {
+        &self.file.text
+    }
+
     /// What the rule says to people; read when it is first asked for.
     pub fn words(&self, names: Names<'_>) -> &Words {
         self.words.get_or_init(|| {
@@ -226,7 +231,7 @@ pub(super) fn read_trusted(
             "point_at" => &mut head.point_at,
             _ => continue,
         };
-        *held = Some(line.value?);
+        *held = Some(line.value()?);
     }
     let selection = match head.for_each {
         Some(text) => Some(trusted_selection(&text, names)?),

@@ -2,7 +2,7 @@
 
 use super::draw::{Mark, lines, told};
 use super::pen::{Ink, Pen, closed, number, sentence};
-use crate::finding::{Cause, CauseKind, Citation, Class, Finding, Outcome};
+use crate::finding::{Cause, CauseKind, Citation, Class, Finding, Outcome, PackLine};
 use crate::source::{Source, Span};
 
 /// Columns that the body of an item stands in from its lead.
@@ -139,6 +139,11 @@ fn one(pen: &mut Pen, source: &Source, finding: &Finding, part: &Part, number: u
     pen.entry(body, "Do", &closed(&finding.remedy));
     pen.entry(body, "Why", &closed(&finding.because));
     pen.entry(body, "Source", &cited(&finding.source));
+    pen.entry(
+        body,
+        "In the pack",
+        &closed(&in_the_pack(&finding.pack_lines)),
+    );
     if let Some(caution) = &finding.caution {
         pen.entry(body, "Caution", &closed(caution));
     }
@@ -227,4 +232,15 @@ pub fn cited(source: &Citation) -> String {
         (standing, _) => standing,
     };
     closed(&format!("{}{clause} ({standing}{certainty})", source.work))
+}
+
+/// The lines of the pack that a finding rests on: the rule's demand, then the limits with their values.
+/// The rule's file is named as the rule is, so its part is told instead.
+fn in_the_pack(lines: &[PackLine]) -> String {
+    let told = |(at, line): (usize, &PackLine)| match (at, line.file.split_once('/')) {
+        (0, Some((part, _))) => format!("line {} of the rule, in part {part}", line.line),
+        _ => format!("line {} of {} ({})", line.line, line.file, line.words),
+    };
+    let told: Vec<String> = lines.iter().enumerate().map(told).collect();
+    told.join("; ")
 }

@@ -85,8 +85,11 @@ fn finding(source: &Source, finding: &Finding) -> Value {
     json!({
         "rule": finding.rule,
         "pack": finding.pack,
-        "rule_file": finding.rule_file,
-        "rule_line": finding.rule_line,
+        "pack_lines": each(&finding.pack_lines, |line| json!({
+            "file": line.file,
+            "line": line.line,
+            "words": line.words,
+        })),
         "title": finding.title,
         "class": finding.class.word(),
         "stage": finding.stage.words(),

@@ -6,6 +6,7 @@
 //! terminals.
 
 pub mod draw;
+pub mod figures;
 pub mod json;
 pub mod pen;
 pub mod problems;

@@ -152,16 +152,10 @@ pub(super) fn finding(
     };
     let others = grounds.facts.iter().filter(|fact| Some(**fact) != first);
     let element = judged.element.map(|element| element_name(scene, element));
-    let file = rule
-        .source()
-        .name
-        .strip_prefix(&format!("{}/", pack.name))
-        .unwrap_or(&rule.source().name);
     Finding {
         rule: rule.id.clone(),
         pack: pack.name.clone(),
-        rule_file: file.to_string(),
-        rule_line: rule.source().line_of(rule.must_span.start),
+        pack_lines: pack.lines_behind(rule),
         title: words.title.clone(),
         class: rule.class,
         stage: rule.stage,

@@ -79,12 +79,14 @@ fn judge_list(rule: &Rule, scene: Scene<'_>, list: FactId) -> Option<Judged> {
         Some(filter) => answer(filter, scene, &[element], &[], Noting::Nothing).truth,
         None => Truth::Yes,
     };
-    let some_meant = Truth::some(scene.facts.elements(list).map(meant));
-    let outcome = match (complete, selection.when_empty, some_meant) {
-        (false, _, _) => Outcome::Undecided,
-        (true, WhenEmpty::Acceptable, _) | (true, _, Truth::Yes) => return None,
-        (true, WhenEmpty::Broken, Truth::No) => Outcome::Broken,
-        (true, WhenEmpty::Broken, Truth::Undecided) => Outcome::Undecided,
+    let outcome = match (complete, selection.when_empty) {
+        (false, _) => Outcome::Undecided,
+        (true, WhenEmpty::Acceptable) => return None,
+        (true, WhenEmpty::Broken) => match Truth::some(scene.facts.elements(list).map(meant)) {
+            Truth::Yes => return None,
+            Truth::No => Outcome::Broken,
+            Truth::Undecided => Outcome::Undecided,
+        },
     };
     let guard =
         list_guard(rule).map(|when| answer(when, scene, &[list], &[], Noting::Nothing).truth);

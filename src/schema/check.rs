@@ -4,16 +4,15 @@
 //! For surveys the reader of facts has said most of it better; the schema is then the second
 //! opinion that lets nothing slip through.
 
-use crate::document::{self, Node, Reading};
+use crate::document::{self, CoreWord, Node, Reading, Value};
 use crate::problem::Problem;
 use crate::source::{Source, Span};
 use crate::suggest;
-use wetside_schemas::{Fault, Sort, What, Which};
+use wetside_schemas::{Fault, Plain, Sort, What, Which};
 
 /// The problems of a document that is held against its schema alone.
 pub fn problems(which: Which, source: &Source, reading: &Reading) -> Vec<Problem> {
-    let value = document::to_json(&reading.root);
-    let faults = wetside_schemas::check(which, &value);
+    let faults = wetside_schemas::check(which, plain(&reading.root));
     faults
         .iter()
         .filter_map(|fault| placed(source, reading, fault))
@@ -29,6 +28,27 @@ pub fn beside(which: Which, source: &Source, reading: &Reading, known: &[Problem
             .any(|other| touches(source, other.span, problem.span))
     });
     more
+}
+
+/// The values of a document without their places, as [`document::to_json`] has them.
+fn plain(node: &Node) -> Plain<'_> {
+    match &node.value {
+        Value::Scalar(scalar) => match document::core_word(scalar) {
+            Some(CoreWord::Truth(truth)) => Plain::Truth(truth),
+            Some(CoreWord::Number(number)) => Plain::Number(number),
+            None => Plain::Text(&scalar.text),
+        },
+        Value::List(items) => Plain::List(items.iter().map(plain).collect()),
+        Value::Map(entries) => {
+            let entries = entries.iter();
+            Plain::Map(
+                entries
+                    .map(|entry| (entry.key.text.as_str(), plain(&entry.value)))
+                    .collect(),
+            )
+        }
+        Value::Empty | Value::Broken => Plain::Nothing,
+    }
 }
 
 /// Whether two problems speak of the same line.

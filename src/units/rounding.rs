@@ -26,6 +26,12 @@ const SHOWN_DIGITS: u32 = 12;
 impl Exact {
     /// The double nearest to this number; a tie goes to the even one.
     pub fn to_f64(self) -> f64 {
+        // Whole numbers up to 2^53 are doubles, and a division of doubles is rounded once.
+        const WHOLE: i128 = 1 << 53;
+        if self.above().abs() <= WHOLE && self.below() <= WHOLE {
+            #[expect(clippy::cast_precision_loss, reason = "both fit, so nothing is lost")]
+            return self.above() as f64 / self.below() as f64;
+        }
         let below = self.below().unsigned_abs();
         let mut bits = self.above().unsigned_abs() / below;
         let mut rest = self.above().unsigned_abs() % below;

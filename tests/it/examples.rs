@@ -92,7 +92,13 @@ fn every_finding_shows_lines_of_the_survey_and_of_the_pack() {
                 source.name,
                 finding.rule
             );
-            assert!(finding.rule_line > 0 && finding.rule_file.ends_with(".yaml"));
+            assert!(
+                finding
+                    .pack_lines
+                    .iter()
+                    .all(|line| line.line > 0 && line.file.ends_with(".yaml"))
+            );
+            assert!(!finding.pack_lines.is_empty());
             assert!(finding.class == Class::Advisory || !finding.remedy.is_empty());
         }
     }

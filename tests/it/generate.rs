@@ -15,6 +15,7 @@ use std::thread;
 use wetside::check::{Ask, Packs, check};
 use wetside::document;
 use wetside::facts::{Facts, read};
+use wetside::figures;
 use wetside::finding::{Judgement, Stage};
 use wetside::lang::eval::Scene;
 use wetside::run;
@@ -74,17 +75,30 @@ pub fn judged_at(text: &str, stage: Stage) -> Judgement {
 pub struct Read {
     pub source: Source,
     pub facts: Facts,
+    /// How many problems were met on the way.
+    pub problems: usize,
 }
 
 impl Read {
     pub fn survey(text: &str) -> Read {
-        Read::by(text, &packs().vocabulary)
+        Read::by(text, &packs().vocabulary).with_figures()
+    }
+
+    /// The same with all that follows from the facts worked out.
+    pub fn with_figures(mut self) -> Read {
+        figures::derive(&mut self.facts, &packs().vocabulary);
+        self
     }
 
     pub fn by(text: &str, vocabulary: &Vocabulary) -> Read {
         let source = Source::new("survey.yaml", text);
-        let (facts, _) = read::read(&source, &document::read(&source), vocabulary);
-        Read { source, facts }
+        let reading = document::read(&source);
+        let (facts, problems) = read::read(&source, &reading, vocabulary);
+        Read {
+            source,
+            facts,
+            problems: reading.problems.len() + problems.len(),
+        }
     }
 
     pub fn scene<'a>(&'a self, vocabulary: &'a Vocabulary, as_of: Option<Date>) -> Scene<'a> {

@@ -16,7 +16,7 @@ fn the_quick_look_agrees_with_the_parser() {
                 .get(line.key)
                 .unwrap_or_else(|| panic!("{path} has `{}`", line.key));
             assert_eq!(entry.key.span, line.key_span, "{path}: {}", line.key);
-            if let Some(value) = &line.value {
+            if let Some(value) = &line.value() {
                 let parsed = entry.value.as_text().map(str::trim_end);
                 assert_eq!(parsed, Some(value.as_ref()), "{path}: {}", line.key);
                 compared += 1;
@@ -71,7 +71,7 @@ fn the_quick_look_leaves_doubts_to_the_parser() {
     for text in doubtful {
         let value = top_lines(text)
             .find(|line| line.key == "must")
-            .and_then(|line| line.value);
+            .and_then(|line| line.value());
         assert_eq!(value, None, "{text:?}");
     }
 }

@@ -3,8 +3,8 @@
 //! The judgements are made by hand, so that the pages show every part whatever the rules say today.
 
 use wetside::finding::{
-    Cause, CauseKind, Citation, Class, Counts, Finding, Gap, Judgement, Outcome, Question, Stage,
-    Verdict,
+    Cause, CauseKind, Citation, Class, Counts, Finding, Gap, Judgement, Outcome, PackLine,
+    Question, Stage, Verdict,
 };
 use wetside::problem::{Label, Problem};
 use wetside::report::{Style, json, problems, text};
@@ -38,8 +38,11 @@ fn finding(rule: &str, class: Class, outcome: Outcome, place: Span) -> Finding {
     Finding {
         rule: rule.to_string(),
         pack: "gb-domestic".to_string(),
-        rule_file: format!("part/{rule}.yaml"),
-        rule_line: 5,
+        pack_lines: vec![PackLine {
+            file: format!("part/{rule}.yaml"),
+            line: 5,
+            words: "the rule's demand".to_string(),
+        }],
         title: String::new(),
         class,
         stage: Stage::SetUp,

@@ -82,7 +82,11 @@ fn at_middle(house: &House) -> House {
     let mut usual = house.clone();
     usual.visit(&mut |_, _, range| {
         let middle = range.middle();
-        *range = Range::point(if middle.is_finite() { middle } else { range.low });
+        *range = Range::point(if middle.is_finite() {
+            middle
+        } else {
+            range.low
+        });
     });
     usual
 }

@@ -1,7 +1,8 @@
 //! Conditions: three answers, with the part of the trail that decided each.
 
 use super::words::{one_of, same};
-use super::{Evaluator, folds};
+use super::{Evaluator, Noting, folds};
+use crate::facts::FactId;
 use crate::lang::ast::{Comparison, WhenEmpty};
 use crate::lang::node::{Each, Node};
 use crate::truth::Truth;
@@ -78,19 +79,34 @@ impl Evaluator<'_> {
             self.variables.pop();
             self.weighed(&mut weighed, truth);
             all = all.and(truth);
-            matched = matched.or(meant);
+            // An element that is meant and fails settles it anyway, so only one that holds counts.
+            matched = matched.or(meant.and(holds));
         }
         let others = folds::others(self.scene.facts, list);
         self.note(list);
         self.weighed(&mut weighed, !others);
         all = all.and(!others);
         if when_empty == WhenEmpty::Broken {
-            self.note(list);
+            self.note_elements(list, each, body);
             let some = matched.or(others);
             self.weighed(&mut weighed, some);
             all = all.and(some);
         }
         self.decided(&weighed, all)
+    }
+
+    /// That no element is there rests on the list and on what every listed one was asked.
+    fn note_elements(&mut self, list: FactId, each: &Each, body: &Node) {
+        self.note(list);
+        if self.noting == Noting::Nothing {
+            return;
+        }
+        for element in self.scene.facts.elements(list) {
+            self.variables.push(element);
+            self.meant(each);
+            self.truth(body);
+            self.variables.pop();
+        }
     }
 
     fn some(&mut self, each: &Each, body: &Node) -> Truth {

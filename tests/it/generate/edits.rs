@@ -19,13 +19,33 @@ pub enum Way {
     ValueMisspelt,
 }
 
-/// One edit: the line from 1, and the text as it then is.
+/// One edit of a text.
 pub struct Edit {
+    /// From 1.
     pub line: usize,
     pub way: Way,
+    /// The line as it reads then, if it stays.
+    put: Option<String>,
+    /// The first line, from 0, after those that are taken out.
+    until: usize,
+}
+
+impl Edit {
+    /// The text as it is then.
+    pub fn of(&self, text: &str) -> String {
+        let lines: Vec<&str> = text.lines().collect();
+        let put: Vec<&str> = self.put.iter().map(String::as_str).collect();
+        joined(&lines, self.line - 1, &put, self.until)
+    }
+
     /// The line before and after.
-    pub shown: String,
-    pub text: String,
+    pub fn shown(&self, text: &str) -> String {
+        let before = text.lines().nth(self.line - 1).unwrap_or_default().trim();
+        match &self.put {
+            Some(after) => format!("`{before}` became `{}`", after.trim()),
+            None => format!("`{before}` is gone"),
+        }
+    }
 }
 
 /// A key with its value, as byte ranges of a line.
@@ -34,7 +54,8 @@ struct Pair {
     value: Range<usize>,
 }
 
-/// All edits of a text. `thorough` misspells each word in two ways where else one is chosen.
+/// Every line of a text spoilt in every way. On a line with several keys one of them is chosen for
+/// each way, and one of two misspellings; `thorough` takes all of them.
 pub fn edits(text: &str, thorough: bool) -> Vec<Edit> {
     let lines: Vec<&str> = text.lines().collect();
     let mut edits = Vec::new();
@@ -42,43 +63,58 @@ pub fn edits(text: &str, thorough: bool) -> Vec<Edit> {
         if content(line).trim().is_empty() {
             continue;
         }
-        let mut add = |way, put: &[&str], until: usize| {
-            let text = joined(&lines, at, put, until);
-            let shown = format!("`{}` became `{}`", line.trim(), put.join("").trim());
-            edits.push(Edit {
-                line: at + 1,
-                way,
-                shown,
-                text,
-            });
-        };
-        add(Way::Deleted, &[], at + 1);
-        for pair in pairs(line) {
-            let with = |range: &Range<usize>, new: &str| {
-                format!("{}{new}{}", &line[..range.start], &line[range.end..])
-            };
-            let key = &line[pair.key.clone()];
-            let value = &line[pair.value.clone()];
-            for slip in slips(key, at, thorough) {
-                add(Way::KeyMisspelt, &[&with(&pair.key, &slip)], at + 1);
-            }
-            if value.is_empty() {
-                let until = block_end(&lines, at);
-                add(Way::BlockDeleted, &[], until);
-                add(Way::BlockUnknown, &[&format!("{line} unknown")], until);
-                add(Way::Unknown, &[&format!("{line} unknown")], at + 1);
-                continue;
-            }
-            add(Way::Emptied, &[with(&pair.value, "").trim_end()], at + 1);
-            add(Way::Unknown, &[&with(&pair.value, "unknown")], at + 1);
-            if !value.starts_with('{') {
-                for slip in slips(value, at, thorough) {
-                    add(Way::ValueMisspelt, &[&with(&pair.value, &slip)], at + 1);
-                }
-            }
+        let (line, until) = (at + 1, at + 1);
+        let put = None;
+        edits.push(Edit {
+            line,
+            way: Way::Deleted,
+            put,
+            until,
+        });
+        let pairs = pairs(lines[at]);
+        for (which, pair) in pairs.iter().enumerate() {
+            let chosen = |edit: &Edit| (at + edit.way as usize) % pairs.len() == which;
+            let changed = changed(&lines, at, pair, thorough).into_iter();
+            edits.extend(changed.filter(|edit| thorough || chosen(edit)));
         }
     }
     edits
+}
+
+/// The ways to spoil one key and its value.
+fn changed(lines: &[&str], at: usize, pair: &Pair, thorough: bool) -> Vec<Edit> {
+    let line = content(lines[at]);
+    let with = |range: &Range<usize>, new: &str| {
+        format!("{}{new}{}", &line[..range.start], &line[range.end..])
+    };
+    let edit = |way, put, until| Edit {
+        line: at + 1,
+        way,
+        put,
+        until,
+    };
+    let one = |way, new: String| edit(way, Some(new), at + 1);
+    let value = &line[pair.value.clone()];
+    let keys = slips(&line[pair.key.clone()], at, thorough).into_iter();
+    let mut changed: Vec<Edit> = keys
+        .map(|slip| one(Way::KeyMisspelt, with(&pair.key, &slip)))
+        .collect();
+    if value.is_empty() {
+        let until = block_end(lines, at);
+        let unknown = format!("{line} unknown");
+        changed.push(edit(Way::BlockDeleted, None, until));
+        changed.push(edit(Way::BlockUnknown, Some(unknown.clone()), until));
+        changed.push(one(Way::Unknown, unknown));
+        return changed;
+    }
+    let emptied = with(&pair.value, "").trim_end().to_string();
+    changed.push(one(Way::Emptied, emptied));
+    changed.push(one(Way::Unknown, with(&pair.value, "unknown")));
+    if !value.starts_with('{') {
+        let slips = slips(value, at, thorough).into_iter();
+        changed.extend(slips.map(|slip| one(Way::ValueMisspelt, with(&pair.value, &slip))));
+    }
+    changed
 }
 
 /// The text without its lines from `at` to `until`, others put in their place.
@@ -194,7 +230,11 @@ fn slips(word: &str, line: usize, thorough: bool) -> Vec<String> {
     });
     match (swapped, dropped) {
         (Some(swapped), dropped) if thorough => std::iter::once(swapped).chain(dropped).collect(),
-        (Some(swapped), Some(dropped)) => vec![if line % 2 == 0 { swapped } else { dropped }],
+        (Some(swapped), Some(dropped)) => vec![if line.is_multiple_of(2) {
+            swapped
+        } else {
+            dropped
+        }],
         (one, other) => one.or(other).into_iter().collect(),
     }
 }

@@ -5,9 +5,10 @@ use proptest::prelude::*;
 use wetside::check::{Ask, check};
 use wetside::document::decode;
 use wetside::finding::{Judgement, Verdict};
+use wetside::report::{Style, json, text};
 use wetside::source::Source;
 
-/// Judges bytes as the program would, and looks at every place it names.
+/// Judges bytes as the program would, looks at every place it names, and writes its reports.
 fn judge_bytes(bytes: Vec<u8>) -> Option<Judgement> {
     let source = decode("survey.yaml", bytes).ok()?;
     Some(looked_at(&source))
@@ -27,6 +28,10 @@ fn looked_at(source: &Source) -> Judgement {
             let _ = (source.place(span.start), source.slice(span));
         }
     }
+    let reported = [(source.clone(), judgement)];
+    let _ = json::document(&reported, &[]);
+    let _ = text::survey(source, &reported[0].1, &Style::wide(60));
+    let [(_, judgement)] = reported;
     judgement
 }
 

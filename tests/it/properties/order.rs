@@ -2,11 +2,12 @@
 //! the unit of a quantity, the order of rules and packs, and how often or where it is run.
 
 use crate::generate::trees::{in_other_units, written};
-use crate::generate::{Chance, Read, examples, full, in_two, judged, packs};
+use crate::generate::{Chance, Example, Read, examples, full, in_two, judged, packs};
 use wetside::check::{Ask, Packs, check};
 use wetside::document;
 use wetside::finding::{Finding, Judgement};
 use wetside::pack::{PackFiles, built_in, load_trusted};
+use wetside::report::{Style, json, text};
 use wetside::source::Source;
 
 fn without_lines(finding: &Finding) -> String {
@@ -120,13 +121,18 @@ fn another_unit_of_the_same_quantity_changes_nothing() {
 
 #[test]
 fn the_same_text_gives_the_same_bytes_in_every_run() {
-    let print = |example: &crate::generate::Example| format!("{:?}", judged(&example.text));
+    let print = |example: &Example| {
+        let source = Source::new("survey.yaml", example.text.as_str());
+        let judgement = judged(&example.text);
+        let page = text::survey(&source, &judgement, &Style::wide(80));
+        json::document(&[(source, judgement)], &[]) + &page
+    };
     let once = in_two(examples(), print);
     let alone: Vec<String> = examples().iter().rev().map(print).rev().collect();
     for ((example, a), b) in examples().iter().zip(&once).zip(&alone) {
         assert!(
             a == b,
-            "{} is judged differently the second time",
+            "{} is told differently the second time",
             example.name
         );
     }

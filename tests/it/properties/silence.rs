@@ -7,6 +7,7 @@
 
 use crate::generate::edits::{Edit, Way, content, edits, without};
 use crate::generate::{Example, Read, examples, full, in_two, judged, judged_at, packs};
+use std::collections::BTreeSet;
 use wetside::check::Ask;
 use wetside::facts::{Content, FactId, Value};
 use wetside::finding::{Class, Outcome, Stage, Verdict};
@@ -24,8 +25,38 @@ fn clear_at_hand_back(text: &str) -> bool {
     judged_at(text, Stage::HandBack).verdict == Verdict::Clear
 }
 
-fn told(name: &str, edit: &Edit) -> String {
-    format!("{name}:{} {:?}: {}", edit.line, edit.way, edit.shown)
+fn told(example: &Example, edit: &Edit) -> String {
+    told_of(&example.name, &example.text, edit)
+}
+
+fn told_of(name: &str, text: &str, edit: &Edit) -> String {
+    format!("{name}:{} {:?}: {}", edit.line, edit.way, edit.shown(text))
+}
+
+/// Whether the survey is clear after an edit. What empties or misspells is mostly refused where it is
+/// read, and a survey with a problem is not clear: another test holds that to be true, and this one
+/// is quicker for it.
+fn clear_after(text: &str, edit: &Edit) -> bool {
+    let text = edit.of(text);
+    let mostly_refused = matches!(
+        edit.way,
+        Way::Emptied | Way::KeyMisspelt | Way::ValueMisspelt
+    );
+    !(mostly_refused && Read::survey(&text).problems > 0) && clear(&text)
+}
+
+#[test]
+fn a_survey_with_a_problem_is_never_clear() {
+    for example in examples() {
+        for edit in edits(&example.text, false).into_iter().step_by(97) {
+            let text = edit.of(&example.text);
+            let faulty = Read::survey(&text).problems > 0;
+            let judgement = judged(&text);
+            assert!(
+                !faulty || !judgement.problems.is_empty() && judgement.verdict != Verdict::Clear
+            );
+        }
+    }
 }
 
 #[test]
@@ -36,9 +67,9 @@ fn no_spoilt_line_makes_a_survey_clear() {
         let spoils = |edit: &Edit| {
             // What is due at hand-back includes what is due before, so a text that is not clear at
             // its own stage is not clear then; another test holds that to be true.
-            let own = !(now && late) && clear(&edit.text);
-            let turned = own && (!now || !late && clear_at_hand_back(&edit.text));
-            turned.then(|| told(&example.name, edit))
+            let own = !(now && late) && clear_after(&example.text, edit);
+            let turned = own && (!now || !late && clear_at_hand_back(&edit.of(&example.text)));
+            turned.then(|| told(example, edit))
         };
         let edits = edits(&example.text, full());
         wrong.extend(in_two(&edits, spoils).into_iter().flatten());
@@ -74,7 +105,7 @@ fn lacking_one_line(example: &Example) -> Vec<(usize, String)> {
 
 #[test]
 fn a_second_spoilt_line_does_not_make_up_for_a_missing_one() {
-    let share = if full() { 10 } else { 400 };
+    let share = if full() { 10 } else { 700 };
     let mut wrong = Vec::new();
     let mut tried = 0;
     for example in examples().iter().filter(|example| clear(&example.text)) {
@@ -86,9 +117,11 @@ fn a_second_spoilt_line_does_not_make_up_for_a_missing_one() {
                 .enumerate()
                 .filter(|(at, _)| (at + line) % share == 0);
             let edits: Vec<Edit> = edits.map(|(_, edit)| edit).collect();
-            let turned = edits.iter().filter(|edit| clear(&edit.text));
-            let turned =
-                turned.map(|edit| format!("without line {line}, {}", told(&example.name, edit)));
+            let turned = edits.iter().filter(|edit| clear_after(text, edit));
+            let turned = turned.map(|edit| {
+                let told = told_of(&example.name, text, edit);
+                format!("without line {line}, {told}")
+            });
             (edits.len(), turned.collect::<Vec<String>>())
         };
         for (count, turned) in in_two(&lacking, spoils) {
@@ -97,8 +130,7 @@ fn a_second_spoilt_line_does_not_make_up_for_a_missing_one() {
         }
     }
     assert!(wrong.is_empty(), "turned clear:\n{}", wrong.join("\n"));
-    println!("{tried} pairs");
-    assert!(tried > 1_000, "only {tried} pairs were tried");
+    assert!(tried > 700, "only {tried} pairs were tried");
 }
 
 /// The facts on which a decided outcome rests: those of the guard that shut the rule out, or those
@@ -197,31 +229,57 @@ fn decided_on_nothing(text: &str) -> Vec<String> {
     wrong
 }
 
+/// A clear text after one of its lines is gone: nothing where it is clear no longer.
+struct Spared {
+    key: Option<String>,
+    wrong: Vec<String>,
+}
+
+fn spared(example: &Example, edit: &Edit) -> Option<Spared> {
+    let text = edit.of(&example.text);
+    if !clear(&text) {
+        return None;
+    }
+    let line = example.text.lines().nth(edit.line - 1).unwrap_or_default();
+    let key = line.trim_start().trim_start_matches("- ").split(':').next();
+    let wrong = decided_on_nothing(&text).into_iter();
+    Some(Spared {
+        key: key.filter(|_| edit.way == Way::Deleted).map(str::to_string),
+        wrong: wrong
+            .map(|why| format!("{}: {why}", told(example, edit)))
+            .collect(),
+    })
+}
+
+/// The keys of the lines that can go are kept in `tests/properties/lines-that-can-go.snap`: a key
+/// that turns up there is one that nothing but figures, advice and later stages rest on.
 #[test]
 fn a_line_that_can_go_is_one_that_no_hazard_rests_on() {
-    let mut wrong = Vec::new();
+    let (mut wrong, mut page) = (Vec::new(), String::new());
     for example in examples().iter().filter(|example| clear(&example.text)) {
+        let gone =
+            |edit: &Edit| matches!(edit.way, Way::Deleted | Way::BlockDeleted | Way::Unknown);
         let edits: Vec<Edit> = edits(&example.text, false)
             .into_iter()
-            .filter(|edit| matches!(edit.way, Way::Deleted | Way::BlockDeleted | Way::Unknown))
+            .filter(gone)
             .collect();
-        let spare = in_two(&edits, |edit| match clear(&edit.text) {
-            true => (
-                1,
-                decided_on_nothing(&edit.text)
-                    .into_iter()
-                    .map(|why| format!("{}: {why}", told(&example.name, edit)))
-                    .collect(),
-            ),
-            false => (0, Vec::new()),
-        });
-        let count: usize = spare.iter().map(|(one, _)| one).sum();
-        println!("{}: {count} of {} can go", example.name, edits.len());
-        wrong.extend(spare.into_iter().flat_map(|(_, wrong)| wrong));
+        let mut keys = BTreeSet::new();
+        for spared in in_two(&edits, |edit| spared(example, edit))
+            .into_iter()
+            .flatten()
+        {
+            keys.extend(spared.key);
+            wrong.extend(spared.wrong);
+        }
+        let keys: Vec<String> = keys.into_iter().collect();
+        page.push_str(&format!("{}\n  {}\n", example.name, keys.join("\n  ")));
     }
     assert!(
         wrong.is_empty(),
         "clear on the strength of nothing:\n{}",
         wrong.join("\n")
     );
+    insta::with_settings!({snapshot_path => "../../properties", prepend_module_to_snapshot => false, omit_expression => true}, {
+        insta::assert_snapshot!("lines-that-can-go", page);
+    });
 }

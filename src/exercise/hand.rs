@@ -1,0 +1,412 @@
+//! An exercise written by hand: a copy of a clean survey, changed, with finding marks on its lines.
+//!
+//! Contract: held to the same proof as a made one. The two texts are compared line by line; each stretch
+//! of changed lines is a fault, or a decoy if nothing comes of it. The marks must be exactly what is
+//! found, and undoing one change must take its findings away and no other's. What does not hold is a
+//! problem at the line.
+
+use super::draw::{self, Draw};
+use super::fault::Sight;
+use super::key::{self, Key, KeyDecoy, KeyFault, KeyFinding};
+use super::make::Exercise;
+use super::place::{Found, Look};
+use super::prove;
+use super::splice::{Sort, Splice, apply};
+use super::text;
+use super::titles;
+use crate::check::Packs;
+use crate::finding::Outcome;
+use crate::markers::{self, Mark};
+use crate::problem::Problem;
+use crate::source::{Source, Span};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// The most lines that are compared.
+const MOST_LINES: usize = 3000;
+/// The most findings of one exercise, since matching claims with more would take too long.
+const MOST_FINDINGS: usize = 16;
+
+/// An exercise from a marked survey and the clean one that it was written from.
+///
+/// # Errors
+/// With everything that keeps its key from being true, at the lines of the marked survey.
+pub fn by_hand(marked: &Source, clean: &Source, packs: &Packs) -> Result<Exercise, Vec<Problem>> {
+    let first = marked.line_span(1);
+    let one = |problem: Problem| vec![problem];
+    let base = Look::at(
+        Source::new(clean.name.clone(), text::for_trainee(clean)),
+        packs,
+    );
+    prove::base(&base).map_err(|defect| {
+        one(Problem::new(
+            "base-not-clear",
+            first,
+            defect.says,
+            "begin from a survey that comes to `clear`",
+        ))
+    })?;
+    let look = Look::at(
+        Source::new(marked.name.clone(), text::for_trainee(marked)),
+        packs,
+    );
+    if let Some(problem) = look.judgement.problems.first() {
+        let help = "an exercise is well written; only the system is at fault";
+        return Err(one(Problem::new(
+            "faulty-text",
+            first,
+            format!("the text is faulty: {}", problem.says),
+            help,
+        )));
+    }
+    if base.source.line_count().max(look.source.line_count()) > MOST_LINES {
+        return Err(one(Problem::new(
+            "too-long",
+            first,
+            format!("the survey has more than {MOST_LINES} lines"),
+            "shorten it",
+        )));
+    }
+    let hand = Hand {
+        changes: changes(&base.source, &look.source),
+        marked,
+        base: &base,
+        look: &look,
+        packs,
+    };
+    let mut problems = hand.wrong_marks();
+    let faults = hand.faults(&mut problems);
+    if !problems.is_empty() {
+        problems.sort_by_key(|problem| problem.span);
+        return Err(problems);
+    }
+    Ok(hand.exercise(&faults))
+}
+
+struct Hand<'a> {
+    changes: Vec<Splice>,
+    marked: &'a Source,
+    base: &'a Look,
+    look: &'a Look,
+    packs: &'a Packs,
+}
+
+/// A finding without what may change with another fault.
+type Name = (Option<String>, Option<String>, Option<String>);
+
+fn name(found: &Found) -> Name {
+    match found {
+        Found::Broken { rule, thing } | Found::Undecided { rule, thing, .. } => {
+            (Some(rule.clone()), thing.clone(), None)
+        }
+        Found::Gap { fact } => (None, None, Some(fact.clone())),
+        Found::Problem { kind } => (None, None, Some(kind.clone())),
+    }
+}
+
+impl Hand<'_> {
+    /// Marks that are not found, and findings that are not marked.
+    fn wrong_marks(&self) -> Vec<Problem> {
+        let (kept, places) = kept_lines(self.marked);
+        let announced: BTreeSet<Mark> = markers::announced(self.marked)
+            .marks
+            .into_iter()
+            .map(|mark| Mark {
+                line: kept[mark.line - 1],
+                ..mark
+            })
+            .collect();
+        let found: BTreeSet<Mark> = markers::found(&self.look.source, &self.look.judgement)
+            .marks
+            .into_iter()
+            .collect();
+        let at = |mark: &Mark| {
+            let line = places
+                .get(mark.line.saturating_sub(1))
+                .copied()
+                .unwrap_or(1);
+            self.marked.line_span(line)
+        };
+        let untrue = announced.difference(&found).map(|mark| {
+            let says = format!(
+                "`{}: {}` is marked here, and it is not found on this line",
+                mark.sort.word(),
+                mark.name
+            );
+            Problem::new("not-found", at(mark), says, "mend the line or the mark")
+        });
+        let unmarked = found.difference(&announced).map(|mark| {
+            let says = format!("`{}` is found on this line, and no mark says so", mark.name);
+            let help = format!(
+                "write `# {}: {}` at the end of the line, or mend the line",
+                mark.sort.word(),
+                mark.name
+            );
+            Problem::new("not-marked", at(mark), says, help)
+        });
+        untrue.chain(unmarked).collect()
+    }
+
+    /// The findings of each change, by undoing it.
+    fn faults(&self, problems: &mut Vec<Problem>) -> Vec<BTreeSet<Name>> {
+        let all: BTreeSet<Name> = self.look.found().iter().map(name).collect();
+        let mut owners: BTreeMap<Name, usize> = BTreeMap::new();
+        let mut of_changes = Vec::new();
+        for at in 0..self.changes.len() {
+            let others = self
+                .changes
+                .iter()
+                .enumerate()
+                .filter(|(other, _)| *other != at)
+                .map(|(_, splice)| splice);
+            let text = apply(&self.base.source.text, others);
+            let without = Look::at(Source::new(self.marked.name.clone(), text), self.packs);
+            let left: BTreeSet<Name> = without.found().iter().map(name).collect();
+            if let Some(hidden) = left.difference(&all).next() {
+                let says = format!("this change hides {}", words(hidden));
+                self.report(
+                    problems,
+                    "hides",
+                    at,
+                    &says,
+                    "change only one of the two places",
+                );
+            }
+            let own: BTreeSet<Name> = all.difference(&left).cloned().collect();
+            for finding in &own {
+                if owners.insert(finding.clone(), at).is_some() {
+                    let says = format!(
+                        "this change and another are both needed for {}",
+                        words(finding)
+                    );
+                    self.report(
+                        problems,
+                        "not-its-own",
+                        at,
+                        &says,
+                        "let each fault be one stretch of lines",
+                    );
+                }
+            }
+            of_changes.push(own);
+        }
+        for finding in all.iter().filter(|finding| !owners.contains_key(*finding)) {
+            let says = format!("undoing any one change leaves {} as it is", words(finding));
+            self.report(
+                problems,
+                "not-needed",
+                0,
+                &says,
+                "let each finding come from one change",
+            );
+        }
+        if all.len() > MOST_FINDINGS {
+            let says = format!("there are more than {MOST_FINDINGS} findings");
+            self.report(problems, "too-many", 0, &says, "make two exercises of it");
+        }
+        of_changes
+    }
+
+    fn report(
+        &self,
+        problems: &mut Vec<Problem>,
+        kind: &'static str,
+        change: usize,
+        says: &str,
+        help: &str,
+    ) {
+        let (_, places) = kept_lines(self.marked);
+        let line = self
+            .changes
+            .get(change)
+            .map_or(1, |splice| self.lines(splice).0);
+        let line = places.get(line - 1).copied().unwrap_or(1);
+        problems.push(Problem::new(kind, self.marked.line_span(line), says, help));
+    }
+
+    /// The first and last line of a change in the trainee's survey.
+    fn lines(&self, splice: &Splice) -> (usize, usize) {
+        let first = key::line_after(splice, &self.changes, self.look);
+        (first, first + splice.text.lines().count().saturating_sub(1))
+    }
+
+    fn exercise(&self, findings: &[BTreeSet<Name>]) -> Exercise {
+        let id = |splice: &Splice| format!("line-{}", self.lines(splice).0);
+        let title = |splice: &Splice| format!("line {} was changed", self.lines(splice).0);
+        let lines = |splice: &Splice| {
+            let (first, last) = self.lines(splice);
+            (first..=last).collect::<Vec<usize>>()
+        };
+        let (mut faults, mut decoys) = (Vec::new(), Vec::new());
+        for (splice, own) in self.changes.iter().zip(findings) {
+            if own.is_empty() {
+                decoys.push(KeyDecoy {
+                    id: id(splice),
+                    title: title(splice),
+                    lines: lines(splice),
+                    because: "nothing comes of it".to_string(),
+                });
+                continue;
+            }
+            let (findings, difficulty) = self.findings(own);
+            faults.push(KeyFault {
+                id: id(splice),
+                title: title(splice),
+                difficulty,
+                lines: lines(splice),
+                findings,
+            });
+        }
+        let text = &self.look.source.text;
+        let sum = draw::sum(draw::EMPTY, text);
+        let key = Key {
+            exercise: draw::written(draw::sum(sum, &self.base.source.text)),
+            survey: draw::written(sum),
+            made_from: self.base.source.name.clone(),
+            recipe: None,
+            packs: self.look.judgement.packs.clone(),
+            catalogue: draw::written(draw::EMPTY),
+            opportunities: self.look.judgement.counts.met,
+            reasons: self.reasons(sum),
+            neutral: key::neutral(&faults, self.look),
+            decoys,
+            faults,
+        };
+        Exercise {
+            number: 1,
+            survey: Source::new(format!("exercise-{}.yaml", key.exercise), text.clone()),
+            parts: self
+                .changes
+                .iter()
+                .map(|splice| (id(splice), vec![splice.clone()]))
+                .collect(),
+            base: self.base.source.text.clone(),
+            harmless: Vec::new(),
+            key,
+        }
+    }
+
+    /// The findings of one change as the key has them, and how hard they are to see.
+    fn findings(&self, own: &BTreeSet<Name>) -> (Vec<KeyFinding>, u32) {
+        let mut findings = BTreeSet::new();
+        let mut sight = Sight::default();
+        for finding in &self.look.judgement.findings {
+            if !own.contains(&(Some(finding.rule.clone()), finding.element.clone(), None)) {
+                continue;
+            }
+            sight.lines = sight
+                .lines
+                .max(1 + u32::try_from(finding.lines.len()).unwrap_or(0));
+            match finding.outcome {
+                Outcome::Broken => {
+                    findings.insert(key::rule_finding(finding, self.look));
+                }
+                _ => {
+                    sight.unknowns = true;
+                    let facts = finding.causes.iter().map(|cause| cause.fact.clone());
+                    findings.extend(facts.map(|fact| key::missing_finding(fact, self.look)));
+                }
+            }
+        }
+        let gaps = own
+            .iter()
+            .filter(|(rule, ..)| rule.is_none())
+            .filter_map(|(.., fact)| fact.clone());
+        findings.extend(gaps.map(|fact| key::missing_finding(fact, self.look)));
+        (findings.into_iter().collect(), sight.points())
+    }
+
+    fn reasons(&self, seed: u64) -> Vec<String> {
+        let broken = self
+            .look
+            .judgement
+            .findings
+            .iter()
+            .filter_map(|finding| titles::of(self.packs, &finding.rule));
+        key::offered(
+            broken.collect(),
+            self.look,
+            self.packs,
+            &mut Draw::new(seed),
+        )
+    }
+}
+
+fn words(name: &Name) -> String {
+    match name {
+        (Some(rule), Some(thing), _) => format!("`{rule}` for `{thing}`"),
+        (Some(rule), None, _) => format!("`{rule}`"),
+        (None, _, fact) => format!(
+            "that `{}` is not recorded",
+            fact.as_deref().unwrap_or_default()
+        ),
+    }
+}
+
+/// For each line of the marked survey its line in the trainee's, and the way back.
+fn kept_lines(marked: &Source) -> (Vec<usize>, Vec<usize>) {
+    let (mut kept, mut places) = (Vec::new(), Vec::new());
+    for line in 1..=marked.line_count() {
+        kept.push(places.len() + 1);
+        if !text::is_only_for_trainers(marked.slice(marked.line_span(line))) {
+            places.push(line);
+        }
+    }
+    (kept, places)
+}
+
+/// The stretches of lines that differ, as splices of the clean text.
+///
+/// The longest common subsequence of lines stays; of several the one that keeps earlier lines.
+fn changes(base: &Source, other: &Source) -> Vec<Splice> {
+    let lines = |source: &Source| -> Vec<String> {
+        source
+            .text
+            .split_inclusive('\n')
+            .map(str::to_string)
+            .collect()
+    };
+    let (old, new) = (lines(base), lines(other));
+    let width = new.len() + 1;
+    let mut common = vec![0_u32; (old.len() + 1) * width];
+    for i in (0..old.len()).rev() {
+        for j in (0..new.len()).rev() {
+            common[i * width + j] = match old[i] == new[j] {
+                true => common[(i + 1) * width + j + 1] + 1,
+                false => common[(i + 1) * width + j].max(common[i * width + j + 1]),
+            };
+        }
+    }
+    let (mut i, mut j, mut at) = (0, 0, 0);
+    let mut changes: Vec<Splice> = Vec::new();
+    let mut open: Option<(usize, String)> = None;
+    while i < old.len() || j < new.len() {
+        if i < old.len() && j < new.len() && old[i] == new[j] {
+            if let Some((start, text)) = open.take() {
+                changes.push(change(start, at, text));
+            }
+            at += old[i].len();
+            (i, j) = (i + 1, j + 1);
+            continue;
+        }
+        let (_, text) = open.get_or_insert((at, String::new()));
+        let take_old = i < old.len()
+            && (j == new.len() || common[(i + 1) * width + j] >= common[i * width + j + 1]);
+        if take_old {
+            at += old[i].len();
+            i += 1;
+        } else {
+            text.push_str(&new[j]);
+            j += 1;
+        }
+    }
+    changes.extend(open.map(|(start, text)| change(start, at, text)));
+    changes
+}
+
+fn change(start: usize, end: usize, text: String) -> Splice {
+    Splice {
+        at: Span::new(start, end),
+        text,
+        sort: Sort::Value,
+    }
+}

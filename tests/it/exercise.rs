@@ -1,0 +1,299 @@
+//! Exercises: the catalogue of faults, the making, the proof held against another, and the marking.
+
+mod course;
+mod leaks;
+mod marking;
+
+use crate::examples::{examples, packs};
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::OnceLock;
+use wetside::check::{Ask, check};
+use wetside::exercise::key::KeyFinding;
+use wetside::exercise::splice::Splice;
+use wetside::exercise::{
+    Catalogue, Exercise, Look, Recipe, built_in, load, make, plantings, prove,
+};
+use wetside::finding::{Outcome, Verdict};
+use wetside::source::Source;
+
+fn catalogue() -> &'static Catalogue {
+    static CATALOGUE: OnceLock<Catalogue> = OnceLock::new();
+    CATALOGUE.get_or_init(|| {
+        let (catalogue, problems) = load(&built_in(), packs());
+        let told: Vec<String> = problems
+            .iter()
+            .map(|wrong| {
+                let place = wrong.source.place(wrong.problem.span.start);
+                format!(
+                    "{}:{place}: {} ({})",
+                    wrong.source.name, wrong.problem.says, wrong.problem.help
+                )
+            })
+            .collect();
+        assert!(told.is_empty(), "\n{}", told.join("\n"));
+        catalogue
+    })
+}
+
+/// The clean surveys among the examples, as a trainee may see them.
+fn bases() -> &'static [Look] {
+    static BASES: OnceLock<Vec<Look>> = OnceLock::new();
+    BASES.get_or_init(|| {
+        let clean = |source: &Source| {
+            let text = wetside::exercise::text::for_trainee(source);
+            let look = Look::at(Source::new(source.name.clone(), text), packs());
+            (look.judgement.verdict == Verdict::Clear).then_some(look)
+        };
+        examples().iter().filter_map(clean).collect()
+    })
+}
+
+/// Every fault can be planted in a clean example and is as good as its word there.
+#[test]
+fn every_fault_of_the_catalogue_keeps_its_promises() {
+    let mut told = String::new();
+    for fault in &catalogue().faults {
+        let mut ways = 0;
+        let mut sound = 0;
+        let mut reasons = BTreeMap::new();
+        for base in bases() {
+            for planting in plantings(fault, base, packs()) {
+                ways += 1;
+                match prove::alone(&planting, base, packs()) {
+                    Ok(()) => sound += 1,
+                    Err(defect) => {
+                        let place = format!("{} {:?}", base.source.name, planting.thing);
+                        reasons.entry(defect.says).or_insert(place);
+                    }
+                }
+            }
+        }
+        println!(
+            "{}: {sound} of {ways} ways, {}",
+            fault.id,
+            fault.difficulty().word()
+        );
+        for (reason, place) in &reasons {
+            println!("    {place}: {reason}");
+        }
+        if sound == 0 {
+            told.push_str(&format!(
+                "{}: none of {ways} ways holds: {reasons:?}\n",
+                fault.id
+            ));
+        }
+    }
+    assert!(told.is_empty(), "\n{told}");
+}
+
+/// How many exercises are made and proved again: `WETSIDE_FULL=1 cargo test --release exercise` makes
+/// ten thousand, which takes some minutes.
+fn how_many(few: u64, full: u64) -> u64 {
+    match std::env::var_os("WETSIDE_FULL") {
+        Some(_) => full,
+        None => few,
+    }
+}
+
+/// The recipe and base of one number, spread over all sorts of recipes.
+fn recipe(number: u64) -> (&'static Look, Recipe) {
+    let bases = bases();
+    let at = usize::try_from(number).expect("a small number");
+    let recipe = Recipe {
+        seed: number,
+        faults: 1 + at / bases.len() % 4,
+        decoys: at % 3,
+        incidentals: at % 4,
+        fault_free: 25,
+        comments: at % 5 != 0,
+        ..Recipe::default()
+    };
+    (&bases[at % bases.len()], recipe)
+}
+
+/// A finding without its place: sort, rule or fact, thing.
+type Told = (&'static str, String, Option<String>);
+
+/// What a text comes to, each finding with its line.
+fn told(text: &str) -> (Verdict, BTreeMap<Told, usize>) {
+    let source = Source::new("again", text);
+    let judgement = check(&source, packs(), &Ask::default());
+    assert!(judgement.problems.is_empty(), "{:?}", judgement.problems);
+    let line = |span: wetside::source::Span| source.line_of(span.start);
+    let mut told = BTreeMap::new();
+    for finding in &judgement.findings {
+        let sort = match finding.outcome {
+            Outcome::Broken => "broken",
+            _ => "undecided",
+        };
+        told.insert(
+            (sort, finding.rule.clone(), finding.element.clone()),
+            line(finding.place),
+        );
+        for cause in &finding.causes {
+            told.insert(("missing", cause.fact.clone(), None), line(cause.span));
+        }
+    }
+    for gap in &judgement.gaps {
+        told.insert(("missing", gap.fact.clone(), None), line(gap.span));
+    }
+    (judgement.verdict, told)
+}
+
+/// Splices made from the last to the first.
+fn spliced<'s>(text: &str, splices: impl Iterator<Item = &'s Splice>) -> String {
+    let mut splices: Vec<&Splice> = splices.collect();
+    splices.sort_by_key(|splice| std::cmp::Reverse(splice.at));
+    let mut text = text.to_string();
+    for splice in splices {
+        text.replace_range(splice.at.range(), &splice.text);
+    }
+    text
+}
+
+fn as_told(finding: &KeyFinding) -> (Told, usize) {
+    match finding {
+        KeyFinding::Rule { rule, thing, line } => (("broken", rule.clone(), thing.clone()), *line),
+        KeyFinding::Missing { fact, line } => (("missing", fact.clone(), None), *line),
+    }
+}
+
+/// Holds an exercise to its key by plain set arithmetic over findings.
+fn proved_again(exercise: &Exercise) {
+    let name = format!("{} from {}", exercise.key.exercise, exercise.key.made_from);
+    let without = |fault: Option<&str>| {
+        let parts = exercise
+            .parts
+            .iter()
+            .filter(|(id, _)| Some(id.as_str()) != fault);
+        let splices = parts
+            .flat_map(|(_, splices)| splices)
+            .chain(&exercise.harmless);
+        spliced(&exercise.base, splices)
+    };
+    let (verdict, before) = told(&exercise.base);
+    assert_eq!(
+        (verdict, before.len()),
+        (Verdict::Clear, 0),
+        "{name}: the base"
+    );
+    assert_eq!(
+        without(None),
+        exercise.survey.text,
+        "{name}: the splices make the survey"
+    );
+    assert!(!exercise.survey.text.contains("# finds:"), "{name}: marks");
+
+    let (verdict, all) = told(&exercise.survey.text);
+    let promised: BTreeMap<Told, usize> = exercise
+        .key
+        .faults
+        .iter()
+        .flat_map(|fault| fault.findings.iter().map(as_told))
+        .collect();
+    for (finding, line) in &promised {
+        assert_eq!(
+            all.get(finding),
+            Some(line),
+            "{name}: {finding:?} is promised at line {line}"
+        );
+    }
+    let neutral: BTreeSet<(String, Option<String>)> = exercise
+        .key
+        .neutral
+        .iter()
+        .filter_map(|finding| match finding {
+            KeyFinding::Rule { rule, thing, .. } => Some((rule.clone(), thing.clone())),
+            KeyFinding::Missing { .. } => None,
+        })
+        .collect();
+    for finding in all.keys().filter(|(sort, ..)| *sort != "missing") {
+        let declared = promised.contains_key(finding)
+            || neutral.contains(&(finding.1.clone(), finding.2.clone()));
+        assert!(declared, "{name}: {finding:?} is not in the key");
+    }
+    if exercise.key.faults.is_empty() {
+        assert_eq!(
+            (verdict, all.len()),
+            (Verdict::Clear, 0),
+            "{name}: a survey without a fault"
+        );
+    }
+    for fault in &exercise.key.faults {
+        let (_, rest) = told(&without(Some(&fault.id)));
+        for (finding, _) in fault.findings.iter().map(as_told) {
+            assert!(
+                !rest.contains_key(&finding),
+                "{name}: {finding:?} without {}",
+                fault.id
+            );
+        }
+        for other in exercise
+            .key
+            .faults
+            .iter()
+            .filter(|other| other.id != fault.id)
+        {
+            for (finding, _) in other.findings.iter().map(as_told) {
+                assert!(
+                    rest.contains_key(&finding),
+                    "{name}: {finding:?} gone without {}",
+                    fault.id
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn made_exercises_hold_by_plain_set_arithmetic() {
+    let wanted = how_many(24, 10_000);
+    let mut refused: BTreeMap<String, u64> = BTreeMap::new();
+    let (mut made, mut free, mut number) = (0, 0, 0);
+    while made < wanted {
+        let (base, recipe) = recipe(number);
+        number += 1;
+        match make(&base.source, packs(), catalogue(), &recipe) {
+            Ok(exercises) => {
+                for exercise in &exercises {
+                    proved_again(exercise);
+                    free += u64::from(exercise.key.faults.is_empty());
+                    made += 1;
+                }
+            }
+            Err(why) => *refused.entry(why.says).or_default() += 1,
+        }
+        assert!(number < wanted * 2, "too many were refused: {refused:#?}");
+    }
+    println!("{made} exercises hold, {free} of them without a fault; refused: {refused:#?}");
+}
+
+/// The first exercises that have faults.
+fn some_exercises(wanted: u64) -> Vec<Exercise> {
+    let made = (0..).flat_map(|number| {
+        let (base, recipe) = recipe(number);
+        make(&base.source, packs(), catalogue(), &recipe).unwrap_or_default()
+    });
+    let faulty = made.filter(|exercise| !exercise.key.faults.is_empty());
+    faulty
+        .take(usize::try_from(wanted).expect("a small number"))
+        .collect()
+}
+
+#[test]
+fn the_same_recipe_gives_the_same_bytes() {
+    for number in 0..6 {
+        let (base, recipe) = recipe(number);
+        let once = make(&base.source, packs(), catalogue(), &recipe);
+        let twice = make(&base.source, packs(), catalogue(), &recipe);
+        match (once, twice) {
+            (Ok(once), Ok(twice)) => {
+                for (a, b) in once.iter().zip(&twice) {
+                    assert_eq!((&a.survey.text, &a.key), (&b.survey.text, &b.key));
+                }
+            }
+            (Err(a), Err(b)) => assert_eq!(a, b),
+            _ => panic!("made once and refused once"),
+        }
+    }
+}

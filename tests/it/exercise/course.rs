@@ -1,0 +1,126 @@
+//! The class: many sheets to tables.
+
+use crate::examples::packs;
+use wetside::exercise::class::{class, compared, faults_csv, marks_csv, read_marks, trainees_csv};
+use wetside::exercise::{Exercise, Marked, page, ready, sheet};
+use wetside::source::Source;
+
+/// A sheet that claims what the key has, every `step`-th of it.
+pub fn answered(exercise: &Exercise, trainee: &str, step: usize, more: &str) -> Marked {
+    use wetside::exercise::key::KeyFinding;
+    let ready = ready(&exercise.survey, &exercise.key, packs()).expect("they belong together");
+    let findings = exercise.key.faults.iter().flat_map(|fault| &fault.findings);
+    let claims: Vec<String> = findings
+        .step_by(step)
+        .map(|finding| match finding {
+            KeyFinding::Rule { rule, line, .. } => {
+                let pack = &packs().packs[0];
+                let rule = pack.rule(rule).expect("it is there");
+                let title = &rule.words(pack.names(&packs().vocabulary)).title;
+                format!(
+                    "  - {{line: {line}, class: {}, reason: \"{}\"}}\n",
+                    rule.class,
+                    title.replace('"', "\\\"")
+                )
+            }
+            KeyFinding::Missing { fact, .. } => format!("  - {{missing: \"{fact}\"}}\n"),
+        })
+        .collect();
+    let claims = if claims.is_empty() && more.is_empty() {
+        " []\n".to_string()
+    } else {
+        format!("\n{}{more}", claims.concat())
+    };
+    let text = format!(
+        "answers: 1\nexercise: \"{}\"\ntrainee: {trainee}\nverdict: not yet\nclaims:{claims}",
+        exercise.key.exercise
+    );
+    let sheet = sheet::read(
+        &Source::new("sheet", text),
+        &exercise.key,
+        &ready.titles,
+        ready.lines(),
+    );
+    let sheet = sheet.unwrap_or_else(|problems| panic!("{problems:#?}"));
+    ready
+        .mark(&sheet)
+        .unwrap_or_else(|problems| panic!("{problems:#?}"))
+}
+
+#[test]
+fn a_class_comes_to_the_same_tables_in_any_order() {
+    let exercises: Vec<Exercise> = super::some_exercises(4);
+    let alarm = "  - {line: 1, class: advisory, reason: acid could meet bleach}\n";
+    let mut sheets: Vec<Marked> = Vec::new();
+    for exercise in &exercises {
+        sheets.push(answered(exercise, "Ann", 1, ""));
+        sheets.push(answered(exercise, "\"Bo, the younger\"", 2, alarm));
+    }
+    let one = class(&sheets);
+    sheets.reverse();
+    assert_eq!(one, class(&sheets));
+    assert_eq!(one.trainees.len(), 2);
+    let [ann, bo] = [&one.trainees[0], &one.trainees[1]];
+    assert_eq!(
+        (ann.name.as_str(), ann.sheets, ann.score, ann.hits),
+        ("Ann", 4, 100, ann.targets)
+    );
+    assert!(bo.score < 100 && bo.hits < bo.targets && bo.false_alarms == 4);
+    assert_eq!(one.alarms, [("acid could meet bleach".to_string(), 4)]);
+    let csv = trainees_csv(&one);
+    assert!(csv.contains("\r\n\"Bo, the younger\",4,"), "{csv}");
+    assert_eq!(faults_csv(&one).lines().count(), one.faults.len() + 1);
+    let text = page::of_class(&one, None);
+    assert!(text.contains("Bo, the younger") && text.ends_with("</html>\n"));
+}
+
+#[test]
+fn another_marker_is_compared_by_the_same_table() {
+    let sheets: Vec<Marked> = super::some_exercises(4)
+        .iter()
+        .map(|exercise| answered(exercise, "Ann", 2, ""))
+        .collect();
+    let class = class(&sheets);
+    let csv = marks_csv(&class);
+    let same = read_marks(&Source::new("marks", csv.clone())).expect("it is well formed");
+    assert_eq!(same, class.marks);
+    let agreed = compared(&class.marks, &same).expect("there are marks");
+    assert!((agreed.adjusted - 1.0).abs() < 1e-12);
+    let other = read_marks(&Source::new("marks", csv.replacen(",yes", ",no", 1)))
+        .expect("it is well formed");
+    let agreed = compared(&class.marks, &other).expect("there are marks");
+    assert_eq!(agreed.table[1], 1);
+    assert!(page::of_class(&class, Some(&agreed)).contains("Two markers"));
+    let problems =
+        read_marks(&Source::new("marks", "a,b,c,perhaps\n\"a,b")).expect_err("it is not");
+    assert_eq!(problems.len(), 2);
+}
+
+/// Whoever answers by the key gets full marks, whatever was planted.
+#[test]
+fn the_key_itself_gets_full_marks() {
+    for exercise in super::some_exercises(super::how_many(6, 200)) {
+        let marked = answered(&exercise, "Key", 1, "");
+        assert_eq!(marked.score.0, marked.score.1, "{marked:#?}");
+        assert!(!marked.missed_a_hazard());
+        let paper = page::on_paper(&exercise.survey, &exercise.key);
+        assert!(
+            !paper.contains("finds:")
+                && paper.matches("<li>").count() == exercise.key.reasons.len()
+        );
+        let blank = sheet::blank(&exercise.key);
+        assert!(
+            exercise
+                .key
+                .reasons
+                .iter()
+                .all(|reason| blank.contains(reason))
+        );
+        let schema: serde_json::Value =
+            serde_json::from_str(&sheet::schema_for(&exercise.key)).expect("it is JSON");
+        assert_eq!(
+            schema["properties"]["exercise"]["const"],
+            exercise.key.exercise.as_str()
+        );
+    }
+}

@@ -1,0 +1,317 @@
+//! Marking held against sheets that were worked by hand, and figures against a statistics library.
+
+use crate::examples::packs;
+use std::fs;
+use std::path::PathBuf;
+use wetside::document::{self, Node};
+use wetside::exercise::skill::{agreement, skill};
+use wetside::exercise::{Exercise, by_hand, read_key, ready, sheet, write_key};
+use wetside::source::Source;
+
+fn data(name: &str) -> Source {
+    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/exercise")
+        .join(name);
+    Source::new(name, fs::read_to_string(path).expect("it is there"))
+}
+
+/// The exercise that the sheets belong to; `clean` is the one without a fault.
+fn exercise(name: &str) -> Exercise {
+    by_hand(&data(&format!("{name}.yaml")), &data("clean.yaml"), packs())
+        .unwrap_or_else(|problems| panic!("{problems:#?}"))
+}
+
+fn text<'n>(node: &'n Node, key: &str) -> &'n str {
+    node.get(key)
+        .and_then(|entry| entry.value.as_text())
+        .unwrap_or_default()
+}
+
+fn items<'n>(node: &'n Node, key: &str) -> &'n [Node] {
+    node.get(key).map_or(&[], |entry| entry.value.items())
+}
+
+#[test]
+fn the_key_of_the_hand_written_exercise_is_as_its_author_meant() {
+    let key = exercise("marked").key;
+    let ids: Vec<&str> = key.faults.iter().map(|fault| fault.id.as_str()).collect();
+    assert_eq!(ids, ["line-52", "line-98", "line-148", "line-249"]);
+    assert_eq!(key.decoys.len(), 1);
+    assert_eq!(key.decoys[0].lines, [313]);
+    assert_eq!(exercise("clean").key.faults, []);
+}
+
+#[test]
+fn sheets_get_the_marks_that_were_worked_by_hand() {
+    let source = data("sheets.yaml");
+    let root = document::read(&source).root;
+    let cases = items(&root, "sheets");
+    assert!(cases.len() >= 20);
+    let mut wrong = String::new();
+    for case in cases {
+        let name = text(case, "name");
+        let of = match text(case, "of") {
+            "clean" => exercise("clean"),
+            _ => exercise("marked"),
+        };
+        let claims: String = items(case, "claims")
+            .iter()
+            .map(|claim| format!("  - {}\n", source.slice(claim.span)))
+            .collect();
+        let claims = if claims.is_empty() {
+            "claims: []\n".to_string()
+        } else {
+            format!("claims:\n{claims}")
+        };
+        let filled = format!(
+            "answers: 1\nexercise: \"{}\"\ntrainee: 7\nverdict: {}\n{claims}",
+            of.key.exercise,
+            text(case, "verdict")
+        );
+        let ready = ready(&of.survey, &of.key, packs()).expect("they belong together");
+        let sheet = sheet::read(
+            &Source::new(name, filled),
+            &of.key,
+            &ready.titles,
+            ready.lines(),
+        );
+        let sheet = sheet.unwrap_or_else(|problems| panic!("{name}: {problems:#?}"));
+        let marked = ready
+            .mark(&sheet)
+            .unwrap_or_else(|problems| panic!("{name}: {problems:#?}"));
+        let fates: Vec<&str> = marked
+            .claims
+            .iter()
+            .map(|claim| claim.fate.words())
+            .collect();
+        let wanted: Vec<&str> = items(case, "fates")
+            .iter()
+            .filter_map(Node::as_text)
+            .collect();
+        let score = format!("{} of {}", marked.score.0, marked.score.1);
+        let passed = if marked.passed() { "yes" } else { "no" };
+        if (score.as_str(), passed, &fates) != (text(case, "score"), text(case, "passed"), &wanted)
+        {
+            wrong.push_str(&format!(
+                "{name}: {score}, passed {passed}, {fates:?}; worked by hand: {}, {}, {wanted:?}\n",
+                text(case, "score"),
+                text(case, "passed")
+            ));
+        }
+    }
+    assert!(wrong.is_empty(), "\n{wrong}");
+}
+
+#[test]
+fn sheets_that_cannot_be_marked_are_problems_at_their_lines() {
+    let source = data("sheets.yaml");
+    let root = document::read(&source).root;
+    let of = exercise("marked");
+    let ready = ready(&of.survey, &of.key, packs()).expect("they belong together");
+    let mut wrong = String::new();
+    for case in items(&root, "unmarkable") {
+        let filled = text(case, "text").replace("HERE", &format!("\"{}\"", of.key.exercise));
+        let filled = Source::new(text(case, "name"), filled);
+        let problems = match sheet::read(&filled, &of.key, &ready.titles, ready.lines()) {
+            Ok(sheet) => ready.mark(&sheet).err().unwrap_or_default(),
+            Err(problems) => problems,
+        };
+        let told: Vec<String> = problems
+            .iter()
+            .map(|problem| format!("{} {}", filled.line_of(problem.span.start), problem.kind))
+            .collect();
+        let wanted: Vec<&str> = items(case, "problems")
+            .iter()
+            .filter_map(Node::as_text)
+            .collect();
+        if told != wanted {
+            wrong.push_str(&format!(
+                "{}: {told:?}, wanted {wanted:?}: {problems:#?}\n",
+                filled.name
+            ));
+        }
+        for problem in &problems {
+            assert!(
+                !problem.help.is_empty() && !problem.says.ends_with('.'),
+                "{problem:?}"
+            );
+        }
+    }
+    assert!(wrong.is_empty(), "\n{wrong}");
+}
+
+/// What a trainee is told names lines, limit and source of what was missed, and what speaks against
+/// what was claimed in vain.
+#[test]
+fn feedback_shows_what_was_there_to_see() {
+    let of = exercise("marked");
+    let ready = ready(&of.survey, &of.key, packs()).expect("they belong together");
+    let filled = format!(
+        "answers: 1\nexercise: \"{}\"\ntrainee: 7\nverdict: clear\nclaims:\n  - {{line: 313, class: hazard, reason: acid could meet bleach}}\n  - {{line: 163, class: advisory, reason: a radiator shows rust spots}}\n",
+        of.key.exercise
+    );
+    let sheet = sheet::read(
+        &Source::new("sheet", filled),
+        &of.key,
+        &ready.titles,
+        ready.lines(),
+    )
+    .expect("it can be marked");
+    let marked = ready.mark(&sheet).expect("it can be marked");
+    let against = |at: usize| marked.claims[at].refuted.as_ref().expect("it is not so");
+    assert!(
+        against(0).says.contains("does not apply"),
+        "{:?}",
+        against(0)
+    );
+    assert!(
+        against(0).lines[0]
+            .words
+            .contains("`cleaner.nature` is `neutral`"),
+        "{:?}",
+        against(0)
+    );
+    assert!(
+        against(1).lines[0].words.contains("`sound`"),
+        "{:?}",
+        against(1)
+    );
+    assert!(marked.missed_a_hazard() && marked.cleared_a_hazard());
+    for target in &marked.targets {
+        assert_eq!(target.eighths, 0);
+        assert!(
+            !target.lesson.lines.is_empty() && !target.lesson.says.is_empty(),
+            "{target:?}"
+        );
+        assert!(target.lesson.source.is_some(), "{target:?}");
+    }
+    assert_eq!(marked.targets[0].lesson.lines[0].0, 52);
+    assert!(
+        marked.targets[1]
+            .lesson
+            .says
+            .contains("circuit.hold_test.loss")
+    );
+}
+
+#[test]
+fn a_key_is_read_back_as_it_was_written_and_shows_slips() {
+    let key = exercise("marked").key;
+    let written = write_key(&key);
+    assert_eq!(read_key(&Source::new("key", written.clone())), Ok(key));
+    assert!(read_key(&Source::new("key", written.replace('\n', "\r\n"))).is_ok());
+    let slipped = Source::new("key", written.replace("line: 52", "line: 53"));
+    let problems = read_key(&slipped).expect_err("it was changed");
+    assert_eq!(
+        (problems[0].kind, slipped.line_of(problems[0].span.start)),
+        ("broken-seal", 2)
+    );
+    for junk in ["", "seal: x", "a: [", "faults: []"] {
+        assert!(read_key(&Source::new("key", junk)).is_err());
+    }
+}
+
+#[test]
+fn survey_and_key_must_belong_together() {
+    let (faulty, clean) = (exercise("marked"), exercise("clean"));
+    let problem = ready(&clean.survey, &faulty.key, packs()).expect_err("another survey");
+    assert_eq!(problem.kind, "other-survey");
+    let mut key = faulty.key.clone();
+    key.packs = vec!["another 2020".to_string()];
+    assert_eq!(
+        ready(&faulty.survey, &key, packs())
+            .expect_err("another pack")
+            .kind,
+        "other-pack"
+    );
+    let mut key = faulty.key.clone();
+    key.faults.pop();
+    assert_eq!(
+        ready(&faulty.survey, &key, packs())
+            .expect_err("a fault too few")
+            .kind,
+        "stale-key"
+    );
+}
+
+/// What goes wrong in an exercise written by hand, each at its line.
+#[test]
+fn hand_written_exercises_are_held_to_the_proof() {
+    let (marked, clean) = (data("marked.yaml"), data("clean.yaml"));
+    let told = |text: String| {
+        let source = Source::new("marked", text);
+        let problems = by_hand(&source, &clean, packs())
+            .map(|_| ())
+            .expect_err("it does not hold");
+        problems
+            .iter()
+            .map(|problem| (source.line_of(problem.span.start), problem.kind))
+            .collect::<Vec<_>>()
+    };
+    let without = |from: &str, to: &str| marked.text.replace(from, to);
+    assert_eq!(
+        told(without("   # finds: dump-hose-loose", "")),
+        [(54, "not-marked")]
+    );
+    assert_eq!(
+        told(without("finds: dump-hose-loose", "finds: dump-hose-rises")),
+        [(54, "not-found"), (54, "not-marked")]
+    );
+    assert_eq!(
+        told(without(
+            "rust spots   # finds: rust-spots-on-a-radiator",
+            "sound   # finds: rust-spots-on-a-radiator"
+        )),
+        [(251, "not-found")]
+    );
+    assert_eq!(told(without("loose", "lose"))[0].1, "faulty-text");
+    let unclean = by_hand(&marked, &marked, packs()).expect_err("the base has faults");
+    assert_eq!(unclean[0].kind, "base-not-clear");
+}
+
+fn rows(name: &str) -> Vec<Vec<String>> {
+    let source = data(name);
+    let rows = source.text.lines().skip(1);
+    rows.map(|row| row.split(',').map(str::to_string).collect())
+        .collect()
+}
+
+/// `tests/exercise/skill.py` says where these figures come from.
+#[test]
+fn sensitivity_and_bias_agree_with_a_statistics_library() {
+    for row in rows("skill.csv") {
+        let whole = |at: usize| row[at].parse().expect("a whole number");
+        let real = |at: usize| row[at].parse::<f64>().expect("a number");
+        let skill = skill(whole(0), whole(1), whole(2), whole(3)).expect("there are enough");
+        assert!(
+            (skill.sensitivity - real(4)).abs() < 1e-8,
+            "{row:?}: {skill:?}"
+        );
+        assert!((skill.bias - real(5)).abs() < 1e-8, "{row:?}: {skill:?}");
+    }
+    assert_eq!(skill(9, 9, 0, 100), None);
+    assert_eq!(skill(9, 10, 0, 9), None);
+}
+
+#[test]
+fn agreement_is_as_reckoned_in_fractions() {
+    for row in rows("agreement.csv") {
+        let count = |at: usize| row[at].parse::<usize>().expect("a whole number");
+        let answers = [(true, true), (true, false), (false, true), (false, false)];
+        let answers = answers
+            .into_iter()
+            .enumerate()
+            .flat_map(|(at, pair)| std::iter::repeat_n(pair, count(at)));
+        let found = agreement(answers).expect("there are answers");
+        let near = |a: f64, text: &str| (a - text.parse::<f64>().expect("a number")).abs() < 1e-8;
+        assert!(
+            near(found.alike, &row[4]) && near(found.adjusted, &row[6]),
+            "{row:?}: {found:?}"
+        );
+        match found.kappa {
+            None => assert_eq!(row[5], "none"),
+            Some(kappa) => assert!(near(kappa, &row[5]), "{row:?}: {found:?}"),
+        }
+    }
+    assert_eq!(agreement([]), None);
+}
