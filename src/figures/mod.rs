@@ -69,7 +69,7 @@ pub fn table() -> impl Iterator<Item = &'static Figure> {
 
 /// Every list of figures, worked out before the figures of the survey.
 pub fn lists() -> impl Iterator<Item = &'static FigureList> {
-    emitters::LISTS.iter()
+    emitters::LISTS.iter().chain(house::rows::LISTS)
 }
 
 /// The figures as fields of a vocabulary, under one group.
@@ -114,9 +114,10 @@ pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary) {
     let Some(group) = group(facts, vocabulary) else {
         return;
     };
-    for list in lists() {
+    for list in emitters::LISTS {
         list::derive(facts, vocabulary, group, list);
     }
+    house::rows::derive(facts, vocabulary, group);
     for figure in table() {
         let view = View { facts, vocabulary };
         let id = view.at(group, figure.name);

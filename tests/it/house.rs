@@ -7,3 +7,4 @@ mod draws;
 mod open;
 mod plan;
 mod reference;
+mod survey;

@@ -115,7 +115,11 @@ fn fate(
     let bores = if bore.is_point() { 1 } else { 2 };
     for grain in grains {
         for bore in [bore.low, bore.high].into_iter().take(bores) {
-            let at = |speed, roughness| carriage(grain, &Channel { bore, roughness }, speed);
+            // The friction law ends at a wall as rough as a twentieth of the bore.
+            let at = |speed, roughness: f64| {
+                let roughness = roughness.min(0.0499 * bore);
+                carriage(grain, &Channel { bore, roughness }, speed)
+            };
             worst = worst.min(at(speed.low, roughness.low)?);
             best = best.max(at(speed.high, roughness.high)?);
         }
@@ -153,7 +157,8 @@ pub fn largest_carried(
     for celsius in [celsius.low, celsius.high] {
         let suspension = suspension(celsius)?;
         for bore in [bore.low, bore.high] {
-            let at = |speed, roughness| {
+            let at = |speed, roughness: f64| {
+                let roughness = roughness.min(0.0499 * bore);
                 let channel = Channel { bore, roughness };
                 sludge::largest_carried(&suspension, &channel, speed, SUSPENDED_ROUSE)
             };

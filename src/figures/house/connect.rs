@@ -1,15 +1,16 @@
 //! The points where the machine may join the circuit, compared in numbers.
 //!
 //! Contract: each point is the same house with another joint. The longest run is taken to be the same
-//! from each, since a survey records it once. A point is better the faster its slowest branch alone;
-//! it is best *for certain* only when no other may be as fast. The trade has an order of preference
-//! of its own ([`Point`]), which stands beside the numbers and does not enter them.
+//! from each, since a survey records it once. A point is better the faster its slowest branch alone.
+//! All points share one house, so which is best is told with everything but the joints at the middle
+//! of its range; it is best *clearly* only when no other joint may then be as fast. The trade has an
+//! order of preference of its own ([`Point`]), which stands beside the numbers and does not enter them.
 
 use super::all_open::all_open;
-use super::alone::branches;
+use super::alone::{Branch, branches};
 use super::path::Water;
 use super::pressure::pascals;
-use super::{House, Joint, Layout, Point, Short, State};
+use super::{House, Joint, Layout, Mains, Point, Short, State};
 use crate::figures::range::Range;
 use crate::physics::{OutOfRange, minor};
 
@@ -38,10 +39,10 @@ pub struct Open {
 pub struct Comparison {
     /// In the trade's order of preference.
     pub points: Vec<Connection>,
-    /// Which of them is best in numbers, and whether that is certain.
+    /// Which of them is best in numbers, and whether clearly so.
     pub best: usize,
-    pub certain: bool,
-    /// Whether the trade would take another one: the first.
+    pub clearly: bool,
+    /// Whether the numbers clearly speak for another one than the trade would take: the first.
     pub trade_differs: bool,
 }
 
@@ -52,28 +53,57 @@ pub fn compare(
     joints: &[Joint],
     weakest: Range,
 ) -> Result<Option<Comparison>, OutOfRange> {
+    let usual = at_middle(house);
     let mut points = Vec::with_capacity(joints.len());
     for joint in joints {
-        points.extend(connection(&joined(house, joint), weakest)?);
+        let found = connection(&joined(house, joint), weakest)?;
+        let speed = least_speed(&branches(&joined(&usual, joint))?);
+        points.extend(found.zip(speed));
     }
-    points.sort_by_key(|connection| connection.point);
-    let middle = |at: &usize| points[*at].least_speed.middle();
-    let best = (0..points.len())
-        .rev()
-        .max_by(|one, other| middle(one).total_cmp(&middle(other)));
-    let Some(best) = best else {
+    points.sort_by_key(|(connection, _)| connection.point);
+    let (points, speeds): (Vec<Connection>, Vec<(String, Range)>) = points.into_iter().unzip();
+    let middle = |at: &usize| speeds[*at].1.middle();
+    let all = (0..points.len()).rev();
+    let Some(best) = all.max_by(|one, other| middle(one).total_cmp(&middle(other))) else {
         return Ok(None);
     };
-    let rivals = points.iter().enumerate().filter(|(at, _)| *at != best);
-    let certain = rivals
-        .map(|(_, rival)| rival.least_speed.high)
-        .all(|high| high < points[best].least_speed.low);
+    let mut rivals = (0..points.len()).filter(|at| *at != best);
+    let clearly = rivals.all(|at| speeds[at].1.high < speeds[best].1.low);
     Ok(Some(Comparison {
-        trade_differs: points[best].point != points[0].point,
+        trade_differs: clearly && points[best].point != points[0].point,
         points,
         best,
-        certain: certain || joints.len() == 1,
+        clearly,
     }))
+}
+
+/// The same house with every range at its middle; a range without end at its low end.
+fn at_middle(house: &House) -> House {
+    let mut usual = house.clone();
+    usual.visit(&mut |_, _, range| {
+        let middle = range.middle();
+        *range = Range::point(if middle.is_finite() {
+            middle
+        } else {
+            range.low
+        });
+    });
+    usual
+}
+
+/// The slowest branch alone, and its speed.
+fn least_speed(branches: &[Option<Branch>]) -> Option<(String, Range)> {
+    let all = || branches.iter().flatten();
+    let slowest = all().min_by(|one, other| {
+        let by_speed = one.speed.low.total_cmp(&other.speed.low);
+        by_speed.then_with(|| one.id.cmp(&other.id))
+    })?;
+    let least = |end: fn(&Range) -> f64| {
+        let ends = all().map(|branch| end(&branch.speed));
+        ends.fold(f64::INFINITY, f64::min)
+    };
+    let speed = Range::new(least(|speed| speed.low), least(|speed| speed.high));
+    Some((slowest.id.clone(), speed))
 }
 
 /// The house with the machine at another joint.
@@ -84,7 +114,7 @@ pub fn joined(house: &House, joint: &Joint) -> House {
         // The piece of main under the radiator that was taken off joins both hoses.
         there.shorts.push(Short {
             id: "the main under the connection".to_string(),
-            valve: piece_as_valve(house),
+            valve: piece_as_valve(&house.mains),
             open: there.mains.piece.opposite(),
         });
     }
@@ -93,9 +123,8 @@ pub fn joined(house: &House, joint: &Joint) -> House {
 
 /// Flow coefficient in m³/h of the piece of main between two tees, its friction factor between that of
 /// a smooth wall in fast water and that of a rough one.
-fn piece_as_valve(house: &House) -> Range {
+pub fn piece_as_valve(mains: &Mains) -> Range {
     const FRICTION: Range = Range::new(0.02, 0.06);
-    let mains = &house.mains;
     let loss = |factor: f64, length: f64, bore: f64, loss: f64| factor * length / bore + loss;
     let least = loss(
         FRICTION.low,
@@ -114,18 +143,8 @@ fn piece_as_valve(house: &House) -> Range {
 }
 
 fn connection(house: &House, weakest: Range) -> Result<Option<Connection>, OutOfRange> {
-    let branches = branches(house)?;
-    let all = || branches.iter().flatten();
-    let slowest = all().min_by(|one, other| {
-        let by_speed = one.speed.low.total_cmp(&other.speed.low);
-        by_speed.then_with(|| one.id.cmp(&other.id))
-    });
-    let Some(slowest) = slowest else {
+    let Some((slowest, least_speed)) = least_speed(&branches(house)?) else {
         return Ok(None);
-    };
-    let least = |end: fn(&Range) -> f64| {
-        let ends = all().map(|branch| end(&branch.speed));
-        ends.fold(f64::INFINITY, f64::min)
     };
     let water = Water::at(house.celsius)?;
     let level = house.machine.level;
@@ -142,14 +161,14 @@ fn connection(house: &House, weakest: Range) -> Result<Option<Connection>, OutOf
     });
     Ok(Some(Connection {
         point: house.joint.point,
-        slowest: slowest.id.clone(),
-        least_speed: Range::new(least(|speed| speed.low), least(|speed| speed.high)),
+        slowest,
+        least_speed,
         open,
     }))
 }
 
 impl State {
-    /// The opposite.
+    /// Yes for no, and no for yes.
     #[must_use]
     pub fn opposite(self) -> State {
         match self {

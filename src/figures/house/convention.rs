@@ -128,6 +128,31 @@ pub const LOOP_VALVE: Convention = by(
     1.6,
     MEMORY,
 );
+/// In m.
+pub const TAIL_BORE: Convention = by(
+    "tails are 8 mm to 15 mm copper",
+    0.0068,
+    0.0136,
+    "EN 1057 sizes in use; which is in the house is a guess",
+);
+/// In m.
+pub const HOSE_LENGTH: Convention = by("a machine's hose is 5 to 10 m long", 5.0, 10.0, PRACTICE);
+/// In K.
+pub const WATER: Convention = by(
+    "the water goes round at 15 to 55 °C",
+    288.15,
+    328.15,
+    PRACTICE,
+);
+/// A floor.
+pub const GROUND: Convention = by("it is on the ground floor", 0.0, 0.0, "a guess");
+/// Loss coefficient on the bore of the tails of a radiator that was taken off, without it.
+pub const HOST_FITTINGS: Convention = by(
+    "tees and bends of the tails at the connection lose 2 to 10 speed heads",
+    2.0,
+    10.0,
+    "loss coefficients from memory, their number by judgement",
+);
 /// In m; the inside of a panel from front to back.
 pub const WATER_GAP: Convention = by(
     "the water in a panel is 4 to 7 mm thick",
@@ -213,12 +238,36 @@ pub const CONTAINER: Convention = by(
     1e-3,
     PRACTICE,
 );
+/// In m.
+pub const DUMP_FALL: Convention = by("the dump hose falls by 0.5 to 1.5 m", 0.5, 1.5, PRACTICE);
 /// In V.
 pub const VOLTAGE: Convention = by(
     "the supply has 216 to 253 V",
     216.2,
     253.0,
     "statutory limits of 230 V, −6 to +10 %, from memory",
+);
+
+/// In m³/h. Its bypass, open.
+pub const BYPASS: Convention = by(
+    "an open bypass passes 0.5 to 4 m³/h at one bar",
+    0.5,
+    4.0,
+    MEMORY,
+);
+/// In m³/h. A store, buffer or header between its pipes.
+pub const VESSEL: Convention = by(
+    "a store, buffer or low-loss header passes 8 to 30 m³/h at one bar between its pipes",
+    8.0,
+    30.0,
+    "loss coefficients of two 22 to 28 mm entries, from memory",
+);
+/// Roughness in m of steel that has long been in service.
+pub const OLD_STEEL: Convention = by(
+    "the wall of steel pipe in service is 0.1 to 1.5 mm rough",
+    0.1e-3,
+    1.5e-3,
+    "judgement, within the handbook's classes of corroded steel",
 );
 
 /// How a layout's mains run, in a sentence.
@@ -276,29 +325,30 @@ pub enum Valve {
     Wheelhead,
     Lockshield,
     TwinEntry,
+    /// A valve that shuts by the temperature of the return.
+    Limiter,
     None,
-    Unknown,
+    /// Any of these.
+    Any,
 }
 
 /// Flow coefficient in m³/h of a valve as it is set; the low end is 0 where it may be shut.
 ///
 /// Source: the physics' table of valves, from memory of typical data sheets.
 pub fn valve(valve: Valve, setting: Setting) -> Range {
+    const UNION: Range = Range::new(5.0, 20.0);
     let open = match valve {
-        Valve::Thermostatic => named("thermostatic valve, 15 mm, head off"),
+        Valve::Thermostatic | Valve::Limiter => named("thermostatic valve, 15 mm, head off"),
         Valve::Wheelhead => named("wheelhead valve, 15 mm, open"),
         Valve::Lockshield => named("lockshield valve, 15 mm, open"),
         Valve::TwinEntry => named("twin-entry microbore valve"),
         // A plain union passes far more than any valve.
-        Valve::None => Range::new(5.0, 20.0),
-        Valve::Unknown => {
-            let narrow = named("twin-entry microbore valve");
-            narrow.hull(named("lockshield valve, 15 mm, open"))
-        }
+        Valve::None => UNION,
+        Valve::Any => named("twin-entry microbore valve").hull(UNION),
     };
     match (valve, setting) {
         (Valve::None, _) | (_, Setting::Open) => open,
-        (Valve::Thermostatic | Valve::Unknown, Setting::HeadOn) => {
+        (Valve::Thermostatic | Valve::Limiter | Valve::Any, Setting::HeadOn) => {
             Range::new(named("thermostatic valve, 15 mm, head on").low, open.high)
         }
         (_, Setting::HeadOn) => open,

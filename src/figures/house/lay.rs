@@ -93,6 +93,7 @@ pub fn steps_down_at(house: &House, end: End) -> f64 {
 fn place(house: &House, emitter: &Emitter) -> Range {
     let only = match house.layout {
         Layout::Radial | Layout::Underfloor => true,
+        _ if house.more => false,
         Layout::Microbore => house.floors().is_some_and(|floors| floors.len() == 1),
         _ => house.emitters.len() == 1,
     };
@@ -119,12 +120,20 @@ fn longest_tails(house: &House, floor: Option<Range>, end: End) -> f64 {
         floor.is_none_or(meet)
     };
     let of = house.emitters.iter().filter(shares);
-    of.map(|emitter| end.up(emitter.tails.length))
-        .fold(0.0, f64::max)
+    let listed = of
+        .map(|emitter| end.up(emitter.tails.length))
+        .fold(0.0, f64::max);
+    match (house.more, end) {
+        (true, End::Most) => house.mains.longest_run.high.max(listed),
+        _ => listed,
+    }
 }
 
 /// Length of the shortest tails in the house: beyond them no leg is longer.
 fn shortest_tails(house: &House, end: End) -> f64 {
+    if house.more && end == End::Least {
+        return 0.0;
+    }
     let all = house.emitters.iter();
     all.map(|emitter| end.up(emitter.tails.length))
         .fold(f64::INFINITY, f64::min)
@@ -147,22 +156,37 @@ pub fn floor_main(house: &House, floor: &FloorHeating, end: End) -> f64 {
     }
 }
 
+/// The roughness at an end. The friction law ends at a twentieth of the bore; rougher walls count as
+/// that.
+fn roughness(range: Range, bore: f64, end: End) -> f64 {
+    end.up(range).min(0.0499 * bore)
+}
+
 /// A main in the bore of the mains.
 pub fn main_pipe(house: &House, length: f64, end: End) -> Run {
     let mains = &house.mains;
+    let bore = end.down(mains.bore);
     Run {
         length,
-        bore: end.down(mains.bore),
-        roughness: end.up(mains.roughness),
+        bore,
+        roughness: roughness(mains.roughness, bore, end),
         loss: length * end.up(mains.loss_per_metre),
     }
 }
 
 /// A main that has stepped down to the bore of the tails.
 pub fn stepped_pipe(house: &House, tails: &Tails, length: f64, end: End) -> Run {
+    narrowed(house, end.down(tails.bore), length, end)
+}
+
+/// A main in a bore of its own, no wider than that of the mains.
+pub fn narrowed(house: &House, bore: f64, length: f64, end: End) -> Run {
+    let main = main_pipe(house, length, end);
+    let bore = bore.min(main.bore);
     Run {
-        bore: end.down(tails.bore).min(end.down(house.mains.bore)),
-        ..main_pipe(house, length, end)
+        bore,
+        roughness: roughness(house.mains.roughness, bore, end),
+        ..main
     }
 }
 
@@ -193,10 +217,11 @@ pub fn add_common(series: &mut Series, house: &House) -> Result<(), OutOfRange> 
 
 /// Tails with the emitter on them; what lies in them multiplies the losses of its fittings.
 pub fn tails_pipe(tails: &Tails, length: f64, blockage: f64, end: End) -> Run {
+    let bore = end.down(tails.bore);
     Run {
         length,
-        bore: end.down(tails.bore),
-        roughness: end.up(tails.roughness),
+        bore,
+        roughness: roughness(tails.roughness, bore, end),
         loss: blockage * end.up(tails.loss),
     }
 }
@@ -214,10 +239,11 @@ pub fn add_emitter(series: &mut Series, emitter: &Emitter, tails: f64) -> Result
 pub fn add_loop(series: &mut Series, floor: &FloorHeating) -> Result<(), OutOfRange> {
     let end = series.end();
     series.add_valve(end.down(floor.valve), 1.0);
+    let bore = end.down(floor.bore);
     series.add(Run {
         length: end.up(floor.length),
-        bore: end.down(floor.bore),
-        roughness: end.up(floor.roughness),
+        bore,
+        roughness: roughness(floor.roughness, bore, end),
         loss: end.up(floor.loss),
     })
 }
@@ -227,9 +253,8 @@ pub fn piece(house: &House, end: End) -> Run {
     let mains = &house.mains;
     Run {
         length: end.up(mains.piece_length),
-        bore: end.down(mains.bore),
-        roughness: end.up(mains.roughness),
         loss: end.up(mains.piece_loss),
+        ..main_pipe(house, 0.0, end)
     }
 }
 

@@ -30,23 +30,30 @@
 //! [`convention`], each with its source.
 //!
 //! In the order of reading: [`convention`], [`path`] (a series of pipes and where a pump meets it),
-//! [`lay`] (where the mains run), [`alone`] (each branch with all others shut), [`inside`] an emitter, [`carry`] (what the water carries).
+//! [`lay`] (where the mains run), [`ends`] and [`alone`] (each branch with all others shut), [`inside`] an emitter, [`carry`] (what the water carries).
 //!
-//! This folder must not know surveys, facts, rules or words for people beyond the names of parts.
+//! The files above must not know surveys, facts or rules. The rest stands between them and a survey:
+//! [`read`] and `around` (facts to a house), [`rows`] (the figures of each branch), [`told`] (what is worked out
+//! only when it is asked for).
 
 pub mod all_open;
 pub mod alone;
+mod around;
 pub mod carry;
 pub mod case;
 pub mod connect;
 pub mod convention;
 pub mod dilute;
+pub mod ends;
 pub mod inside;
 pub mod lay;
 pub mod network;
 pub mod path;
 pub mod plan;
 pub mod pressure;
+pub mod read;
+pub mod rows;
+pub mod told;
 mod vary;
 
 pub use vary::{Input, widest};
@@ -72,6 +79,8 @@ pub struct House {
     pub joint: Joint,
     pub mains: Mains,
     pub emitters: Vec<Emitter>,
+    /// Whether there may be emitters that are not listed.
+    pub more: bool,
     pub floor: Option<FloorHeating>,
     /// Easier ways round the emitters that may stand open at the connection.
     pub shorts: Vec<Short>,

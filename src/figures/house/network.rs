@@ -301,10 +301,7 @@ impl Leg {
         };
         let plain = to.min(wide) - from.min(wide);
         let stepped = to.max(wide) - from.max(wide);
-        let narrow = Run {
-            bore: bore.min(end.down(house.mains.bore)),
-            ..lay::main_pipe(house, stepped, end)
-        };
+        let narrow = lay::narrowed(house, bore, stepped, end);
         let both = [lay::main_pipe(house, plain, end), narrow];
         both.into_iter().filter(|run| run.length > 0.0).collect()
     }

@@ -148,6 +148,33 @@ impl Series {
         Ok(head)
     }
 
+    /// The least or the greatest head in m per (m³/s)² over a range of flows.
+    ///
+    /// It falls as laminar flow grows, rises on the passage to turbulent flow and falls again, so it
+    /// is taken at the ends and where a pipe may turn.
+    pub fn resistance(&mut self, flows: Range, want: End) -> Result<f64, OutOfRange> {
+        let Range { low, high } = self.water.viscosity;
+        let turns = self.pipes.iter().flat_map(|pipe| {
+            let at = move |viscosity: f64| TURNS.map(|re| re * viscosity / pipe.reach);
+            [low, high].into_iter().flat_map(at)
+        });
+        let inside = turns.filter(|flow| flows.low < *flow && *flow < flows.high);
+        let all: Vec<f64> = inside.chain([flows.low, flows.high]).collect();
+        let mut worst: Option<f64> = None;
+        for flow in all {
+            let here = match flow > 0.0 && !self.is_shut() {
+                true => self.loss(flow)? / (flow * flow),
+                false => f64::INFINITY,
+            };
+            worst = Some(match (worst, want) {
+                (None, _) => here,
+                (Some(worst), End::Most) => worst.max(here),
+                (Some(worst), End::Least) => worst.min(here),
+            });
+        }
+        Ok(worst.unwrap_or(f64::INFINITY))
+    }
+
     /// Flow in m³/s at which a head in m is lost, sought from a guess.
     pub fn flow(&mut self, head: f64, guess: f64) -> Result<f64, OutOfRange> {
         if head <= 0.0 || self.is_shut() {

@@ -108,7 +108,8 @@ fn conventions_name_rows_that_the_physics_has() {
         Valve::Lockshield,
         Valve::TwinEntry,
         Valve::None,
-        Valve::Unknown,
+        Valve::Limiter,
+        Valve::Any,
     ] {
         for setting in [Setting::Open, Setting::HeadOn, Setting::Unknown] {
             assert!(convention::valve(valve, setting).high > 0.0);

@@ -61,6 +61,7 @@ pub fn rough(layout: Layout) -> House {
             .into_iter()
             .map(|(id, floor, content)| emitter(id, floor, content, tail))
             .collect(),
+        more: false,
         floor: None,
         shorts: Vec::new(),
         way: Way::Both,

@@ -25,7 +25,7 @@ fn tails_are_the_last_resort_in_numbers_too() {
     let found = compare(&house, &joints, exactly(0.0)).unwrap().unwrap();
     let points: Vec<Point> = found.points.iter().map(|one| one.point).collect();
     assert_eq!(points, [Point::PumpHousing, Point::RadiatorTails]);
-    assert!(found.best == 0 && found.certain && !found.trade_differs);
+    assert!(found.best == 0 && found.clearly && !found.trade_differs);
     let [pump, tails] = &found.points[..] else {
         panic!("two points were given");
     };
@@ -45,7 +45,7 @@ fn a_heat_source_in_the_way_makes_the_trades_first_choice_the_worse() {
     let found = compare(&house, &[pump, source], exactly(0.0))
         .unwrap()
         .unwrap();
-    assert!(found.best == 1 && found.certain && found.trade_differs);
+    assert!(found.best == 1 && found.clearly && found.trade_differs);
 }
 
 #[test]

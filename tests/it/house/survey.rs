@@ -1,0 +1,218 @@
+//! From a survey to the figures of its branches, and to what is told when asked.
+
+use wetside::check::Packs;
+use wetside::document;
+use wetside::facts::{Content, FactId, Facts, Value, Why, fact_name, read};
+use wetside::figures;
+use wetside::figures::house::Layout;
+use wetside::figures::house::told::{Told, tell};
+use wetside::figures::range::Range;
+use wetside::figures::view::View;
+use wetside::source::Source;
+use wetside::vocabulary::Vocabulary;
+
+/// An invented house, as fully described as a careful engineer would.
+const HOUSE: &str = "\
+survey: 1
+circuit:
+  layout: two-pipe
+  pipe_materials: [copper]
+  main_bore: 20.2 mm
+  longest_run: 30 to 36 m
+heat_sources:
+  count: 1
+  items:
+  - {id: boiler, kind: gas heat only, during_flush: isolated}
+hot_water: {kind: indirect vented cylinder, buffer: {fitted: no}}
+controls:
+  count: 1
+  items:
+  - {id: zone, kind: two-port valve, set: locked open}
+emitters:
+  count: 2
+  items:
+  - {id: hall, floor: 0, kind: panel radiator, panels: 2, size: {height: 600 mm, length: 1200 mm},
+     tails: {bore: 13.6 mm, length: 6 to 8 m}, flow_valve: {kind: thermostatic, set: head removed},
+     return_valve: {kind: lockshield, set: fully open}}
+  - {id: landing, floor: 1, kind: panel radiator, panels: 1, size: {height: 600 mm, length: 800 mm},
+     tails: {bore: 13.6 mm, length: 9 m}, flow_valve: {kind: one-way thermostatic},
+     return_valve: {kind: lockshield}}
+machine:
+  tank: 50 L
+  freeboard: 10 L
+  shut_off_pressure: 2.0 bar
+  rated_flow: 99 L/min
+  hose_length: 8 m
+  storey: 0
+  connected_at: pump housing
+  points_available: [pump housing, radiator tails]
+  connection_bore: 19 mm
+  connection_floor: 0
+  power: 1.1 kW
+cleaner: {nature: neutral, planned_temperature: 45 °C, rate: 1 L per 100 L, maximum_temperature: 60 °C}
+readings: {mains: {tds: 300 ppm}, system: {tds: 900 ppm}}
+water_supply: {flow: 14 L/min}
+drain: {acceptance: 40 L/min}
+";
+
+struct Known {
+    facts: Facts,
+    vocabulary: Vocabulary,
+}
+
+fn derived(text: &str) -> Known {
+    let vocabulary = Packs::none().vocabulary;
+    let source = Source::new("s.yaml".to_string(), text.to_string());
+    let (mut facts, problems) = read::read(&source, &document::read(&source), &vocabulary);
+    assert!(problems.is_empty(), "{problems:?}");
+    figures::derive(&mut facts, &vocabulary);
+    Known { facts, vocabulary }
+}
+
+impl Known {
+    fn at(&self, id: &str, field: &str) -> FactId {
+        let view = View {
+            facts: &self.facts,
+            vocabulary: &self.vocabulary,
+        };
+        let list = view.at(Facts::ROOT, "figure.branches");
+        let mut all = self.facts.elements(list);
+        let element = all.find(|one| self.facts.text(view.at(*one, "id")) == Some(id));
+        view.at(element.expect("there is such a branch"), field)
+    }
+
+    fn range(&self, id: &str, field: &str) -> Range {
+        match &self.facts.fact(self.at(id, field)).content {
+            Content::Known(Value::Quantity(held)) => Range::of(&held.range),
+            other => panic!("{field} of {id} is {other:?}"),
+        }
+    }
+
+    fn reason(&self, id: &str, field: &str) -> String {
+        match &self.facts.fact(self.at(id, field)).content {
+            Content::Open(Why::NotWorkedOut(reason)) => reason.clone(),
+            other => panic!("{field} of {id} is {other:?}"),
+        }
+    }
+
+    fn behind(&self, id: &str) -> Vec<String> {
+        let inputs = self.facts.inputs(self.at(id, "alone_speed")).iter();
+        inputs
+            .map(|input| fact_name(&self.facts, &self.vocabulary, *input))
+            .collect()
+    }
+
+    fn told(&self) -> Told {
+        tell(&self.facts, &self.vocabulary).unwrap()
+    }
+}
+
+#[test]
+fn a_survey_gives_each_branch_its_figures_and_all_their_lines() {
+    let known = derived(HOUSE);
+    let speed = known.range("hall", "alone_speed");
+    assert!(0.8 < speed.low && speed.high < 3.0, "{speed:?}");
+    assert_eq!(known.range("hall", "reversed_speed"), speed);
+    assert_eq!(known.range("landing", "reversed_speed").low, 0.0);
+    assert!(known.range("landing", "outlet_pressure").low < 0.0);
+    assert_eq!(known.range("hall", "taken_by_shorts"), Range::point(0.0));
+    let behind = known.behind("hall");
+    for line in [
+        "emitters, hall: tails.bore",
+        "emitters, hall: flow_valve.set",
+        "circuit.longest_run",
+        "machine.connection_bore",
+        "heat_sources, boiler: during_flush",
+    ] {
+        assert!(behind.iter().any(|one| one == line), "{line}: {behind:?}");
+    }
+    assert!(!behind.iter().any(|one| one.contains("landing")));
+}
+
+#[test]
+fn what_is_missing_is_named() {
+    let known = derived(&HOUSE.replace("  longest_run: 30 to 36 m\n", ""));
+    assert_eq!(
+        known.reason("hall", "alone_speed"),
+        "`circuit.longest_run` is not recorded"
+    );
+    // Tails that nobody measured may be anything, and say so by a wide range.
+    let known = derived(&HOUSE.replace("bore: 13.6 mm, length: 9 m", "bore: 13.6 mm"));
+    let wide = known.range("landing", "alone_speed");
+    assert!(wide.high > 2.0 * wide.low);
+    assert!(
+        known
+            .reason("landing", "coarse_sludge")
+            .contains("it may be anything from")
+    );
+}
+
+#[test]
+fn a_bypass_of_which_nobody_says_whether_it_is_open_may_take_the_flow() {
+    let open = derived(&HOUSE.replace(
+        "kind: two-port valve, set: locked open",
+        "kind: gate bypass",
+    ));
+    assert_eq!(open.range("hall", "taken_by_shorts").low, 0.0);
+    assert!(open.range("hall", "taken_by_shorts").high > 0.3);
+    let shut = derived(&HOUSE.replace(
+        "kind: two-port valve, set: locked open",
+        "kind: gate bypass, set: closed",
+    ));
+    assert_eq!(shut.range("hall", "taken_by_shorts"), Range::point(0.0));
+}
+
+#[test]
+fn units_and_order_change_no_figure() {
+    let known = derived(HOUSE);
+    let other = HOUSE
+        .replace("main_bore: 20.2 mm", "main_bore: 0.0202 m")
+        .replace("rated_flow: 99 L/min", "rated_flow: 5.94 m³/h")
+        .replace("shut_off_pressure: 2.0 bar", "shut_off_pressure: 200 kPa");
+    let other = derived(&other);
+    for field in [
+        "alone_flow",
+        "alone_speed",
+        "main_speed",
+        "change_time",
+        "outlet_pressure",
+    ] {
+        assert_eq!(
+            known.range("hall", field),
+            other.range("hall", field),
+            "{field}"
+        );
+    }
+}
+
+#[test]
+fn everything_is_told_when_asked() {
+    let told = derived(HOUSE).told();
+    assert_eq!((told.layout, told.branches.len()), (Layout::TwoPipe, 2));
+    assert!(told.supposed.is_empty(), "{:?}", told.supposed);
+    assert!(told.branches.iter().all(|(_, widest)| widest.is_some()));
+    let open = told.open.unwrap();
+    assert!(open.machine_flow.low > 0.0);
+    let points = told.connections.unwrap();
+    assert_eq!(points.points.len(), 2);
+    assert!(!points.trade_differs);
+    assert_eq!(told.plan.order[0].id, "landing");
+    assert_eq!(told.plan.ceiling.unwrap().0, "cleaner");
+    assert!(told.plan.dump.is_some() && told.plan.current.is_some());
+}
+
+#[test]
+fn what_a_few_lines_leave_open_is_supposed_by_name() {
+    let few = "survey: 1\ncircuit: {layout: two-pipe, main_bore: 20.2 mm, longest_run: about 30 m}\n\
+               machine: {shut_off_pressure: 2 bar, rated_flow: 99 L/min, connected_at: filter adapter}\n\
+               emitters: [{id: hall}, {id: landing, floor: 1}]\n";
+    let told = derived(few).told();
+    assert!(
+        told.supposed
+            .iter()
+            .any(|words| words.contains("`tails.length` is not known"))
+    );
+    assert!(told.branches[0].0.flow.low > 0.0);
+    let nothing = derived("survey: 1\nemitters: [{id: hall}]\n");
+    assert!(tell(&nothing.facts, &nothing.vocabulary).is_err());
+}
