@@ -155,6 +155,8 @@ pub fn beside_shorts(
         machine = flow + around * head.sqrt();
         Ok(head + common.loss(machine)? + pump.fall(machine))
     })?;
+    own.check(flow)?;
+    common.check(machine)?;
     Ok(Flows {
         own: flow,
         main: flow,
@@ -292,6 +294,7 @@ fn on_loop_at(
             let head = piece.loss(through)?;
             total(0.0, through, head)
         })?;
+        rest.check(flows.main)?;
         return Ok(flows);
     }
     let mut guess = start;
@@ -304,6 +307,9 @@ fn on_loop_at(
         guess = through.max(1e-3 * start);
         total(flow, through, head)
     })?;
+    own.check(flows.own)?;
+    rest.check(flows.main)?;
+    common.check(flows.machine)?;
     Ok(flows)
 }
 

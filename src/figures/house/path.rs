@@ -135,6 +135,14 @@ impl Series {
         self.pipes.iter().map(|pipe| pipe.run)
     }
 
+    /// Whether the friction law holds at a flow. A search may pass through flows at which it does not;
+    /// what it finds must be asked here.
+    pub fn check(&self, flow: f64) -> Result<(), OutOfRange> {
+        self.pipes
+            .iter()
+            .try_for_each(|pipe| pipe.ready.check(flow))
+    }
+
     /// Head lost in m, for a flow of at least 0. The same flow loses the same whatever was asked
     /// before, but for the last bits.
     pub fn loss(&mut self, flow: f64) -> Result<f64, OutOfRange> {
@@ -196,7 +204,6 @@ const TURNS: [f64; 5] = [2000.0, 2350.0, 3000.0, 3900.0, 4000.0];
 impl Pipe {
     /// Head lost at the viscosity within a range at which the pipe loses most or least.
     fn loss(&mut self, flow: f64, viscosity: Range, end: End) -> Result<f64, OutOfRange> {
-        self.ready.check(flow)?;
         let at_end = self.ready.loss_and_slope(flow).0;
         let reach = self.reach * flow;
         let (lowest, highest) = (reach / viscosity.high, reach / viscosity.low);
