@@ -5,6 +5,15 @@
 //! Contract: everything here is pure. The same base, packs, catalogue and recipe give the same bytes
 //! on every machine. An exercise whose key cannot be proved is not made; the reason is said. This
 //! module knows rules by their names and outcomes only, and files not at all.
+//!
+//! In the order of reading:
+//! - [`fault`], `load`, `edits`, `promises`: the catalogue
+//! - `place`, [`text`], [`splice`], `plant`: a fault into a text
+//! - `declared`, `leak`, [`prove`]: whether a key is true
+//! - [`draw`], `harmless`, `bench`, `make`, `hand`: exercises
+//! - [`key`], `keyfile`, [`sheet`], [`page`]: what is handed out
+//! - `target`, `missing`, `matching`, `refute`, `mark`: marking
+//! - [`skill`], [`class`](mod@class): what marks say
 
 mod bench;
 pub mod class;
