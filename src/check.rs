@@ -8,7 +8,7 @@
 
 use crate::document::{self, Reading};
 use crate::facts::{Content, Facts, Value, Why, read};
-use crate::figures;
+use crate::figures::{self, Wanted};
 use crate::finding::{Class, Judgement, Outcome, Question, Stage, Verdict};
 use crate::gaps::{Gates, gaps};
 use crate::lang::eval::Scene;
@@ -27,8 +27,8 @@ pub struct Packs {
     pub vocabulary: Vocabulary,
     pub packs: Vec<Pack>,
     gates: Gates,
-    /// Whether a gate or one of the first `read_of` packs speaks of figures at all.
-    speak_of_figures: bool,
+    /// The figures that the gates and the first `read_of` packs may read.
+    figures: Wanted,
     read_of: usize,
 }
 
@@ -50,12 +50,12 @@ impl Packs {
         let gates = vocabulary
             .fields()
             .filter_map(|(_, field)| field.asked_when.as_deref());
-        let speak_of_figures = gates.into_iter().any(speaks_of_figures);
+        let figures = gates.map(Wanted::by).max().unwrap_or_default();
         Packs {
             gates: Gates::new(&vocabulary),
             packs: Vec::new(),
             vocabulary,
-            speak_of_figures,
+            figures,
             read_of: 0,
         }
     }
@@ -78,32 +78,25 @@ impl Packs {
     }
 
     fn push(&mut self, pack: Pack) {
-        let spoken = pack.rules.iter().any(|rule| speaks_of_figures(rule.text()));
-        self.speak_of_figures |= spoken;
+        let wanted = pack.rules.iter().map(|rule| Wanted::by(rule.text()));
+        self.figures = wanted.fold(self.figures, Wanted::max);
         self.packs.push(pack);
         self.read_of += 1;
     }
 
-    /// Whether a judgement may read figures: always, where packs came in another way.
-    fn may_read_figures(&self) -> bool {
-        self.speak_of_figures || self.read_of != self.packs.len()
+    /// The figures that a judgement may read: all, where packs came in another way.
+    fn wanted(&self) -> Wanted {
+        match self.read_of == self.packs.len() {
+            true => self.figures,
+            false => Wanted::Everything,
+        }
     }
-}
-
-/// Whether a text may read a figure; one that has the word in another sense does no harm.
-fn speaks_of_figures(text: &str) -> bool {
-    text.contains(Vocabulary::FIGURES)
 }
 
 /// Judges a survey.
 pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
     let reading = document::read(survey);
-    let (facts, mut problems) = facts_of(
-        survey,
-        &reading,
-        &packs.vocabulary,
-        packs.may_read_figures(),
-    );
+    let (facts, mut problems) = facts_of(survey, &reading, &packs.vocabulary, packs.wanted());
     let scene = run::scene(&packs.vocabulary, &facts, ask.as_of);
     let stage = match ask.stage.or_else(|| recorded_stage(scene)) {
         Some(stage) => stage,
@@ -137,7 +130,12 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
 
 /// The facts of a survey with its figures, and everything wrong with its text.
 pub fn facts(survey: &Source, vocabulary: &Vocabulary) -> (Facts, Vec<Problem>) {
-    facts_of(survey, &document::read(survey), vocabulary, true)
+    facts_of(
+        survey,
+        &document::read(survey),
+        vocabulary,
+        Wanted::Everything,
+    )
 }
 
 /// The facts of a survey, and everything wrong with its text in the order of the lines.
@@ -145,12 +143,10 @@ fn facts_of(
     survey: &Source,
     reading: &Reading,
     vocabulary: &Vocabulary,
-    with_figures: bool,
+    wanted: Wanted,
 ) -> (Facts, Vec<Problem>) {
     let (mut facts, more) = read::read(survey, reading, vocabulary);
-    if with_figures {
-        figures::derive(&mut facts, vocabulary);
-    }
+    figures::derive_wanted(&mut facts, vocabulary, wanted);
     let mut problems = reading.problems.clone();
     problems.extend(more);
     problems.extend(schema::check::beside(

@@ -41,13 +41,16 @@ impl Outcome {
         let Some(first) = among.next() else {
             return Outcome::Undecided;
         };
-        among.fold(first, |sure, next| match (sure, next) {
-            (a, b) if a == b => a,
+        let joined = |sure, next| match (sure, next) {
+            (Outcome::Undecided, _) => None,
+            (a, b) if a == b => Some(a),
             (Outcome::Met | Outcome::NotApplicable, Outcome::Met | Outcome::NotApplicable) => {
-                Outcome::Met
+                Some(Outcome::Met)
             }
-            _ => Outcome::Undecided,
-        })
+            _ => None,
+        };
+        // Once it is undecided, nothing decides it any more.
+        among.try_fold(first, joined).unwrap_or(Outcome::Undecided)
     }
 
     pub const ALL: [Outcome; 4] = [

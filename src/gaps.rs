@@ -19,6 +19,8 @@ use crate::vocabulary::{FieldId, Shape, Tier, Vocabulary};
 #[derive(Debug, Default)]
 pub struct Gates {
     gates: Vec<(FieldId, Node)>,
+    /// Of each field, whether it is a minimum one or holds any.
+    minimum: Vec<bool>,
 }
 
 impl Gates {
@@ -50,6 +52,7 @@ impl Gates {
         });
         Gates {
             gates: gated.collect(),
+            minimum: minimum(vocabulary),
         }
     }
 
@@ -68,6 +71,20 @@ impl Gates {
     }
 }
 
+fn minimum(vocabulary: &Vocabulary) -> Vec<bool> {
+    let fields: Vec<_> = vocabulary.fields().collect();
+    let mut minimum = vec![false; fields.len()];
+    // A field stands behind the group that it belongs to.
+    for (id, field) in fields.into_iter().rev() {
+        let own = &mut minimum[id.0 as usize];
+        *own |= field.tier == Some(Tier::Minimum);
+        if let (true, Some(parent)) = (*own, field.parent) {
+            minimum[parent.0 as usize] = true;
+        }
+    }
+    minimum
+}
+
 /// Every gap, in the order of the schema.
 pub fn gaps(gates: &Gates, scene: Scene<'_>) -> Vec<Gap> {
     let mut gaps = Vec::new();
@@ -77,6 +94,9 @@ pub fn gaps(gates: &Gates, scene: Scene<'_>) -> Vec<Gap> {
 
 fn collect(id: FactId, gates: &Gates, scene: Scene<'_>, gaps: &mut Vec<Gap>) {
     let fact = scene.facts.fact(id);
+    if !gates.minimum[fact.field.0 as usize] {
+        return;
+    }
     let field = scene.vocabulary.field(fact.field);
     let missing = match &fact.content {
         Content::Open(Why::NotRecorded) => true,

@@ -56,25 +56,29 @@ fn hidden(copy: &mut WorkingCopy<'_>) -> Vec<Problem> {
 fn suspects(text: &str) -> impl Iterator<Item = usize> {
     const STRETCH: usize = 64;
     let bytes = text.as_bytes();
-    let stretches = bytes.chunks(STRETCH).enumerate();
+    let (whole, rest) = bytes.as_chunks::<STRETCH>();
+    // A stretch of fixed length, told byte by byte without a branch, is looked at in a few steps.
+    let told = |stretch: &[u8]| stretch.iter().fold(0, |any, byte| any | suspicion(*byte)) != 0;
+    let whole = whole.iter().map(move |stretch| told(stretch));
+    let stretches = whole.chain((!rest.is_empty()).then_some(true)).enumerate();
     stretches
-        .filter(|(_, stretch)| {
-            stretch
-                .iter()
-                .fold(false, |any, byte| any | is_suspect(*byte))
-        })
-        .flat_map(move |(index, stretch)| {
+        .filter(|(_, told)| *told)
+        .flat_map(move |(index, _)| {
             let first = index * STRETCH;
-            (first..first + stretch.len()).filter(|at| match bytes[*at] {
+            let end = bytes.len().min(first + STRETCH);
+            (first..end).filter(|at| match bytes[*at] {
                 b'\r' => bytes.get(at + 1) != Some(&b'\n'),
-                byte => is_suspect(byte),
+                byte => suspicion(byte) != 0,
             })
         })
 }
 
-fn is_suspect(byte: u8) -> bool {
-    let control = byte < 0x20 && byte != b'\n' && byte != b'\t';
-    control | (byte == 0x7F) | (byte == 0xC2) | (byte == 0xE2) | (byte == 0xEF)
+/// Not 0 for a control character that is no tab or line break, and for the first byte of whatever
+/// cannot be seen.
+fn suspicion(byte: u8) -> u8 {
+    let control = u8::from(byte < 0x20) & u8::from(byte != b'\n') & u8::from(byte != b'\t');
+    let led = u8::from(byte == 0xC2) | u8::from(byte == 0xE2) | u8::from(byte == 0xEF);
+    control | u8::from(byte == 0x7F) | led
 }
 
 /// One problem for all lines that are set in with tabs.

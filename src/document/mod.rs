@@ -70,9 +70,16 @@ pub struct Reading {
 impl Reading {
     /// Whether part of the text under `span` could not be read.
     pub fn lost_within(&self, span: Span) -> bool {
+        let next = self.lost.partition_point(|lost| lost.end <= span.start);
         self.lost
-            .iter()
-            .any(|lost| lost.start < span.end && span.start < lost.end)
+            .get(next)
+            .is_some_and(|lost| lost.start < span.end)
+    }
+
+    /// The first unreadable stretch that begins at `at` or later.
+    pub fn first_lost_from(&self, at: u32) -> Option<Span> {
+        let next = self.lost.partition_point(|lost| lost.start < at);
+        self.lost.get(next).copied()
     }
 }
 

@@ -128,12 +128,9 @@ impl Leaf<'_> {
     }
 
     fn word(&self, scalar: &Scalar, span: Span, words: &[WordId]) -> Result<WordId, Refused> {
-        let found = self
-            .vocabulary
-            .word_id(&scalar.text)
-            .filter(|word| words.contains(word));
-        if let Some(word) = found {
-            return Ok(word);
+        let mut own = words.iter();
+        if let Some(word) = own.find(|word| self.vocabulary.word(**word) == scalar.text) {
+            return Ok(*word);
         }
         let offered = words
             .iter()

@@ -8,11 +8,10 @@ use crate::source::{Source, Span};
 
 /// Whether a lost stretch of the text lies in a map or list, or right behind it.
 pub(super) fn may_have_held_more(source: &Source, reading: &Reading, node: &Node) -> bool {
+    // Behind the first lost stretch stands that stretch itself, which is no remark.
+    let behind = || reading.first_lost_from(node.span.end);
     reading.lost_within(node.span)
-        || reading
-            .lost
-            .iter()
-            .any(|lost| continues(source, node.span, *lost))
+        || behind().is_some_and(|lost| continues(source, node.span, lost))
 }
 
 /// Whether a lost stretch reads on from a block, with nothing but remarks between them.

@@ -109,15 +109,62 @@ fn plan(figure: &Figure) -> Plan {
     }
 }
 
+/// Which figures somebody reads. Those of a row take nothing from those of a later row.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Wanted {
+    #[default]
+    Nothing,
+    /// All but the lists of the house: those take networks to solve, which costs more than all else.
+    WithoutHouse,
+    Everything,
+}
+
+impl Wanted {
+    /// What a text of rules may read. A text that has the words in another sense, or could hide them
+    /// behind an escape, wants them too, which does no harm.
+    pub fn by(text: &str) -> Wanted {
+        let mut words = text.match_indices(Vocabulary::FIGURES);
+        let path = |(at, word): (usize, &str)| {
+            let after = text[at + word.len()..].trim_start().strip_prefix('.');
+            after.is_some_and(|name| {
+                name.trim_start()
+                    .starts_with(|c: char| c.is_ascii_lowercase())
+            })
+        };
+        if text.contains('\\') {
+            Wanted::Everything
+        } else if !words.any(path) {
+            Wanted::Nothing
+        } else if house::rows::LISTS
+            .iter()
+            .any(|list| text.contains(list.name))
+        {
+            Wanted::Everything
+        } else {
+            Wanted::WithoutHouse
+        }
+    }
+}
+
 /// Works out every figure and fills its fact. Nothing happens where the vocabulary has no figures.
 pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary) {
+    derive_wanted(facts, vocabulary, Wanted::Everything);
+}
+
+/// The same for what is wanted; the rest stays as if nobody had recorded it.
+pub fn derive_wanted(facts: &mut Facts, vocabulary: &Vocabulary, wanted: Wanted) {
     let Some(group) = group(facts, vocabulary) else {
         return;
     };
+    if wanted == Wanted::Nothing {
+        return;
+    }
     for list in emitters::LISTS {
         list::derive(facts, vocabulary, group, list);
     }
-    house::rows::derive(facts, vocabulary, group);
+    if wanted == Wanted::Everything {
+        house::rows::derive(facts, vocabulary, group);
+    }
     for figure in table() {
         let view = View { facts, vocabulary };
         let id = view.at(group, figure.name);

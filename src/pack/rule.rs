@@ -39,6 +39,8 @@ pub struct Rule {
 struct RuleFile {
     name: String,
     text: Cow<'static, str>,
+    /// The length of the text without the cases, where they come last.
+    judging: usize,
     source: OnceLock<Arc<Source>>,
 }
 
@@ -59,9 +61,9 @@ impl Rule {
             .get_or_init(|| Arc::new(Source::new(file.name.clone(), file.text.as_ref())))
     }
 
-    /// The text of that file.
+    /// The text of that file, as far as it can bear on a judgement.
     pub fn text(&self) -> &str {
-        &self.file.text
+        &self.file.text[..self.file.judging]
     }
 
     /// What the rule says to people; read when it is first asked for.
@@ -122,6 +124,7 @@ pub(super) fn read(sheet: &mut Sheet, part: &str, id: &str, names: Names<'_>) ->
         file: RuleFile {
             name: sheet.source.name.clone(),
             text: Cow::Owned(sheet.source.text.clone()),
+            judging: sheet.source.text.len(),
             source: OnceLock::from(sheet.source.clone()),
         },
         class,
@@ -218,8 +221,13 @@ pub(super) fn read_trusted(
     names: Names<'_>,
 ) -> Option<Rule> {
     let mut head = Head::default();
-    for line in top_lines(&text).take_while(|line| line.key != "cases") {
+    let mut judging = text.len();
+    for line in top_lines(&text) {
         let held = match line.key {
+            "cases" => {
+                judging = line.key_span.start as usize;
+                break;
+            }
             "class" => &mut head.class,
             "stage" => &mut head.stage,
             "for_each" => &mut head.for_each,
@@ -252,6 +260,7 @@ pub(super) fn read_trusted(
         file: RuleFile {
             name,
             text: text.clone(),
+            judging,
             source: OnceLock::new(),
         },
         class: Class::named(&head.class?)?,

@@ -230,17 +230,20 @@ impl Evaluator {
 struct Wall {
     /// Roughness over 3.7 bores.
     depth: f64,
-    /// The last `1/√f` found, or 0: the start of the next search.
+    /// The last `1/√f` found: the start of the next search.
     last: f64,
     /// Factor and slope where the turbulent law begins, once they were needed.
     joint: Option<(f64, f64)>,
 }
 
+/// `1/√f` of a factor of 0.028. From here three steps reach any factor of the range.
+const ANY_FACTOR: f64 = 6.0;
+
 impl Wall {
     fn new(relative_roughness: f64) -> Wall {
         Wall {
             depth: relative_roughness / 3.7,
-            last: 0.0,
+            last: ANY_FACTOR,
             joint: None,
         }
     }
@@ -265,10 +268,6 @@ impl Wall {
     fn turbulent(&mut self, reynolds: f64) -> (f64, f64) {
         let per_x = 2.51 / reynolds;
         let mut x = self.last;
-        if x == 0.0 {
-            // Haaland's formula is within 1.5 %, so two steps reach the last bits.
-            x = -1.8 / LN_10 * (self.depth.powf(1.11) + 6.9 / reynolds).ln();
-        }
         let mut inside = self.depth + per_x * x;
         for _ in 0..8 {
             let miss = x + 2.0 / LN_10 * inside.ln();

@@ -15,7 +15,7 @@ pub use phrase::{date, element_name, fact_name, fact_value};
 pub use scene::{fact_at, scene};
 
 use crate::facts::{FactId, Facts};
-use crate::finding::{Counts, Finding, Outcome, Stage};
+use crate::finding::{Class, Counts, Finding, Outcome, Stage};
 use crate::lang::ast::WhenEmpty;
 use crate::lang::cells::cells;
 use crate::lang::eval::{Noting, Scene, Supposed, answer};
@@ -45,26 +45,29 @@ pub enum On {
 
 /// Every outcome of one rule, in the order of the list that it selects from.
 pub fn judge(rule: &Rule, scene: Scene<'_>) -> Vec<Judged> {
+    let mut all = Vec::new();
+    judge_each(rule, scene, &mut |judged| all.push(judged));
+    all
+}
+
+/// The same, one after another.
+fn judge_each(rule: &Rule, scene: Scene<'_>, take: &mut impl FnMut(Judged)) {
+    let on_conditions = |element, outcome| Judged {
+        element,
+        outcome,
+        on: On::Conditions,
+    };
     let Some(selection) = &rule.selection else {
-        let outcome = outcome(rule, scene, &[]);
-        return vec![Judged {
-            element: None,
-            outcome,
-            on: On::Conditions,
-        }];
+        return take(on_conditions(None, outcome(rule, scene, &[])));
     };
     let list = list_of(scene, &selection.each.list.slots);
-    let mut judged: Vec<Judged> = scene
-        .facts
-        .elements(list)
-        .map(|element| Judged {
-            element: Some(element),
-            outcome: outcome(rule, scene, &[element]),
-            on: On::Conditions,
-        })
-        .collect();
-    judged.extend(judge_list(rule, scene, list));
-    judged
+    for element in scene.facts.elements(list) {
+        take(on_conditions(
+            Some(element),
+            outcome(rule, scene, &[element]),
+        ));
+    }
+    judge_list(rule, scene, list).into_iter().for_each(take);
 }
 
 /// What the list itself makes of the rule: elements that may exist unlisted, or none at all.
@@ -247,7 +250,11 @@ pub fn run(packs: &[Pack], source: &Source, scene: Scene<'_>, stage: Stage) -> R
         for (at_rule, rule) in pack.rules.iter().enumerate() {
             let due = rule.stage <= stage;
             run.counts.later += usize::from(!due);
-            for judged in judge(rule, scene) {
+            // Nobody asks what becomes of advice that is not due.
+            if !due && rule.class == Class::Advisory {
+                continue;
+            }
+            judge_each(rule, scene, &mut |judged| {
                 run.take(pack, rule, scene, source, &judged, due);
                 if due && judged.outcome == Outcome::Undecided {
                     run.waiting.push(Waiting {
@@ -256,7 +263,7 @@ pub fn run(packs: &[Pack], source: &Source, scene: Scene<'_>, stage: Stage) -> R
                         judged,
                     });
                 }
-            }
+            });
         }
     }
     run.findings.sort_by(in_order);
@@ -284,7 +291,7 @@ impl Run {
                 Outcome::NotApplicable => &mut counts.not_applicable,
             } += 1;
         }
-        let blocks = rule.class != crate::finding::Class::Advisory;
+        let blocks = rule.class != Class::Advisory;
         match outcome {
             Outcome::Broken | Outcome::Undecided if due => {
                 self.findings

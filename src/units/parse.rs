@@ -355,7 +355,7 @@ fn starts_like_a_number(text: &str) -> bool {
 /// A dash or dots between two numbers.
 fn range_mark(behind: &str) -> Option<Range<usize>> {
     const MARKS: &[&str] = &["-", "–", "—", "..", "…"];
-    if behind.is_ascii() && !behind.contains(['-', '.']) {
+    if !behind.contains(['-', '.', '–', '—', '…']) {
         return None;
     }
     MARKS.iter().find_map(|mark| {

@@ -147,14 +147,20 @@ fn house(text: &str, radiators: usize) -> String {
     for at in 0..radiators {
         let item = items[at % items.len()];
         let round = at / items.len() + 1;
-        written.push(match round {
-            1 => item[0].to_string(),
-            _ => format!("{} {round}", item[0]),
-        });
+        written.push(renamed(item[0], round));
         written.extend(item[1..].iter().map(|line| line.to_string()));
     }
     written.extend(lines[end..].iter().map(|line| line.to_string()));
     written.join("\n") + "\n"
+}
+
+/// The first line of an element, whose name begins it, with a number behind the name.
+fn renamed(line: &str, round: usize) -> String {
+    let end = line.find(',').unwrap_or(line.len());
+    match round {
+        1 => line.to_string(),
+        _ => format!("{} {round}{}", &line[..end], &line[end..]),
+    }
 }
 
 fn without_comment(line: &str) -> &str {

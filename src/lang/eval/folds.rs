@@ -43,9 +43,9 @@ impl Evaluator<'_> {
         self.note(list);
         let (mut surely, mut perhaps) = (0, 0);
         for element in self.scene.facts.elements(list) {
-            self.variables.push(element);
+            self.bound.push(element);
             let meant = self.meant(each);
-            self.variables.pop();
+            self.bound.pop();
             surely += u32::from(meant == Truth::Yes);
             perhaps += u32::from(meant == Truth::Undecided);
         }
@@ -77,7 +77,7 @@ impl Evaluator<'_> {
         self.note(list);
         let (mut sure, mut open) = (Vec::new(), Vec::new());
         for element in self.scene.facts.elements(list) {
-            self.variables.push(element);
+            self.bound.push(element);
             let meant = self.meant(each);
             if meant != Truth::No {
                 let range = self.range(value);
@@ -86,7 +86,7 @@ impl Evaluator<'_> {
                     _ => open.push(range),
                 }
             }
-            self.variables.pop();
+            self.bound.pop();
         }
         let otherwise = otherwise.map(|node| self.range(node));
         let more = others(self.scene.facts, list) != Truth::No;

@@ -56,7 +56,9 @@ pub enum Noting {
 
 struct Evaluator<'a> {
     scene: Scene<'a>,
-    variables: Vec<FactId>,
+    /// The elements in scope: those of whoever asks, and then those of the lists around this place.
+    given: &'a [FactId],
+    bound: Vec<FactId>,
     supposed: &'a [(FactId, Supposed)],
     noting: Noting,
     trail: Vec<FactId>,
@@ -83,7 +85,8 @@ pub fn answer(
 ) -> Answer {
     let mut evaluator = Evaluator {
         scene,
-        variables: variables.to_vec(),
+        given: variables,
+        bound: Vec::new(),
         supposed,
         noting,
         trail: Vec::new(),
@@ -116,10 +119,11 @@ pub fn words(node: &Node, scene: Scene<'_>, variables: &[FactId]) -> Option<Stri
     }
 }
 
-fn quiet<'a>(scene: Scene<'a>, variables: &[FactId]) -> Evaluator<'a> {
+fn quiet<'a>(scene: Scene<'a>, variables: &'a [FactId]) -> Evaluator<'a> {
     Evaluator {
         scene,
-        variables: variables.to_vec(),
+        given: variables,
+        bound: Vec::new(),
         supposed: &[],
         noting: Noting::Nothing,
         trail: Vec::new(),
@@ -182,7 +186,8 @@ impl<'a> Evaluator<'a> {
 
     fn find(&self, route: &Route) -> FactId {
         let start = match route.variable {
-            Some(at) => self.variables[at],
+            Some(at) if at < self.given.len() => self.given[at],
+            Some(at) => self.bound[at - self.given.len()],
             None => Facts::ROOT,
         };
         let step = |fact, slot: &u16| self.scene.facts.child(fact, *slot);

@@ -69,14 +69,14 @@ impl Evaluator<'_> {
         let list = self.find(&each.list);
         let (mut all, mut matched) = (Truth::Yes, Truth::No);
         for element in self.scene.facts.elements(list) {
-            self.variables.push(element);
+            self.bound.push(element);
             let mut parts = self.weigh();
             let meant = self.meant(each);
             self.weighed(&mut parts, !meant);
             let holds = self.truth(body);
             self.weighed(&mut parts, holds);
             let truth = self.decided(&parts, meant.implies(holds));
-            self.variables.pop();
+            self.bound.pop();
             self.weighed(&mut weighed, truth);
             all = all.and(truth);
             // An element that is meant and fails settles it anyway, so only one that holds counts.
@@ -102,10 +102,10 @@ impl Evaluator<'_> {
             return;
         }
         for element in self.scene.facts.elements(list) {
-            self.variables.push(element);
+            self.bound.push(element);
             self.meant(each);
             self.truth(body);
-            self.variables.pop();
+            self.bound.pop();
         }
     }
 
@@ -114,14 +114,14 @@ impl Evaluator<'_> {
         let list = self.find(&each.list);
         let mut any = Truth::No;
         for element in self.scene.facts.elements(list) {
-            self.variables.push(element);
+            self.bound.push(element);
             let mut parts = self.weigh();
             let meant = self.meant(each);
             self.weighed(&mut parts, meant);
             let holds = self.truth(body);
             self.weighed(&mut parts, holds);
             let truth = self.decided(&parts, meant.and(holds));
-            self.variables.pop();
+            self.bound.pop();
             self.weighed(&mut weighed, truth);
             any = any.or(truth);
         }
