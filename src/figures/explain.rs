@@ -149,9 +149,8 @@ fn places(view: &View<'_>) -> Vec<At> {
 }
 
 fn of_list(view: &View<'_>, group: FactId, list: &'static FigureList) -> Vec<At> {
-    let recorded = view.facts.elements(view.at(Facts::ROOT, list.of));
-    let elements = view.facts.elements(view.at(group, list.name));
-    let each = recorded.zip(elements).flat_map(|(recorded, element)| {
+    let pairs = super::list::pairs(view, group, list);
+    let each = pairs.into_iter().flat_map(|(recorded, element)| {
         list.fields.iter().map(move |figure| At {
             figure,
             id: view.at(element, figure.name),

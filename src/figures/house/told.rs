@@ -6,17 +6,17 @@
 
 use super::all_open::{AllOpen, NoNetwork, all_open};
 use super::alone::{Branch, branches};
-use super::connect::{Comparison, compare};
+use super::connect::{Comparison, compare_houses, weakest_height};
 use super::plan::{Job, Plan, plan};
 use super::read::{self, Reading};
-use super::{FloorHeating, House, Input, Joint, Layout, Point, convention, widest};
-use crate::facts::{Content, FactId, Facts, Value};
+use super::{FloorHeating, House, Input, Layout, convention, points, widest};
+use crate::facts::Facts;
 use crate::figures::range::Range;
 use crate::figures::table::Refused;
 use crate::figures::view::View;
 use crate::physics::hoses::{Hose, gravity_flow};
 use crate::physics::water;
-use crate::vocabulary::{Shape, Type, Vocabulary};
+use crate::vocabulary::Vocabulary;
 
 /// Everything that can be told of a house.
 #[derive(Clone, Debug)]
@@ -56,7 +56,7 @@ pub fn tell(facts: &Facts, vocabulary: &Vocabulary) -> Result<Told, Refused> {
         supposed,
         branches,
         open: all_open(&house),
-        connections: connections(&view, &house)?,
+        connections: connections(&view)?,
         plan: plan(&house, &job(&view))?,
     })
 }
@@ -76,55 +76,18 @@ pub fn widens(house: &House, at: usize) -> Option<Input> {
 }
 
 /// The points that the survey lists, compared.
-fn connections(view: &View<'_>, house: &House) -> Result<Option<Comparison>, Refused> {
-    let list = view.at(Facts::ROOT, "machine.points_available");
-    let points = words_of(view, list);
-    let joints: Vec<Joint> = points
-        .into_iter()
-        .filter_map(read::point)
-        .map(|point| joint(house, point))
-        .collect();
-    // Nobody records how high the weakest part stands; the lowest floor is the worst place for it.
-    let lowest = house.emitters.iter().map(|emitter| emitter.floor.low);
-    let floor = lowest.fold(0.0, f64::min);
-    let storey = house.mains.storey;
-    let height = Range::new(floor * storey.high, floor * storey.low);
-    Ok(compare(house, &joints, height)?)
-}
-
-/// The joint at another point; the recorded one stays as it is.
-fn joint(house: &House, point: Point) -> Joint {
-    if point == house.joint.point {
-        return house.joint;
+fn connections(view: &View<'_>) -> Result<Option<Comparison>, Refused> {
+    let listed = view.set(view.at(Facts::ROOT, points::AVAILABLE));
+    let (sure, _) = listed.unwrap_or_default();
+    let mut houses = Vec::new();
+    for point in sure.into_iter().filter_map(read::point) {
+        let reading = read::house_at(view, true, point).map_err(|none| none.why)?;
+        houses.push(reading.house);
     }
-    let (bore, loss) = convention::joint(point);
-    Joint {
-        point,
-        floor: house.joint.floor,
-        bore: bore.range,
-        loss: loss.range,
-        source: match point <= Point::FilterAdapter {
-            true => house.joint.source,
-            false => None,
-        },
-        host: read::host(point, &house.emitters, house.more),
-    }
-}
-
-/// The words of a set that are known to be in it.
-fn words_of<'a>(view: &View<'a>, id: FactId) -> Vec<&'a str> {
-    let fact = view.facts.fact(id);
-    let Content::Known(Value::Set { has, .. }) = &fact.content else {
-        return Vec::new();
+    let Some(first) = houses.first() else {
+        return Ok(None);
     };
-    let Shape::Fact(Type::Set(all)) = &view.vocabulary.field(fact.field).shape else {
-        return Vec::new();
-    };
-    let held = all
-        .iter()
-        .enumerate()
-        .filter(|(at, _)| has & (1 << at) != 0);
-    held.map(|(_, word)| view.vocabulary.word(*word)).collect()
+    Ok(compare_houses(&houses, weakest_height(first, false))?)
 }
 
 fn floor(view: &View<'_>, house: &House) -> Option<FloorHeating> {
