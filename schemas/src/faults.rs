@@ -72,11 +72,19 @@ impl Fault {
 
 /// The compiled schema of one kind of file, made at the first call of the run.
 pub(crate) fn validator(which: Which) -> &'static Validator<Plainly> {
-    static COMPILED: [OnceLock<Validator<Plainly>>; 8] = [const { OnceLock::new() }; 8];
-    COMPILED[which.place()].get_or_init(|| {
-        compile(which)
-            .expect("the schema files are tested to be sound and to refer only to themselves")
-    })
+    COMPILED[which.place()].get_or_init(|| compiled(which, &which.read()))
+}
+
+/// Compiles a schema that was read already.
+pub(crate) fn make_ready(which: Which, schema: &Value) {
+    COMPILED[which.place()].get_or_init(|| compiled(which, schema));
+}
+
+static COMPILED: [OnceLock<Validator<Plainly>>; 8] = [const { OnceLock::new() }; 8];
+
+fn compiled(which: Which, schema: &Value) -> Validator<Plainly> {
+    compile(which, schema)
+        .expect("the schema files are tested to be sound and to refer only to themselves")
 }
 
 /// Compiles a schema of ours, which the tests have held against the meta-schema already.
@@ -84,8 +92,10 @@ pub(crate) fn validator(which: Which) -> &'static Validator<Plainly> {
 /// The library checks every root it compiles against the root's meta-schema, which takes longer than
 /// the compiling. So the root here is a mere reference, in a draft whose meta-schema is small, and the
 /// schema itself is a document of the registry, which is trusted.
-fn compile(which: Which) -> Result<Validator<Plainly>, ValidationError<'static>> {
-    let schema = which.schema();
+fn compile(
+    which: Which,
+    schema: &Value,
+) -> Result<Validator<Plainly>, ValidationError<'static>> {
     let name = schema["$id"].as_str().unwrap_or("urn:wetside");
     let registry = Registry::new().add(name, schema)?.prepare()?;
     let mut options = jsonschema::options_for::<Plainly>()

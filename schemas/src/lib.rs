@@ -88,15 +88,18 @@ impl Which {
         }
     }
 
-    /// The schema as a value, read once for the whole run. The keys keep the order of the file.
+    /// The schema as a value. The keys keep the order of the file.
     ///
     /// # Panics
     /// Never for the files of this crate: its tests read each of them.
+    pub fn read(self) -> Value {
+        serde_json::from_str(self.text()).expect("the schema files are tested to be JSON")
+    }
+
+    /// The same, kept for the whole run. It is large, so this is for those who ask often.
     pub fn schema(self) -> &'static Value {
         static READ: [OnceLock<Value>; 8] = [const { OnceLock::new() }; 8];
-        READ[self.place()].get_or_init(|| {
-            serde_json::from_str(self.text()).expect("the schema files are tested to be JSON")
-        })
+        READ[self.place()].get_or_init(|| self.read())
     }
 
     /// Where this kind's schema and validator are kept. A fragment shares the survey's.
@@ -112,6 +115,12 @@ impl Which {
             Which::Key => 7,
         }
     }
+}
+
+/// Makes the checks of a kind ready from its schema, for a caller who has read it for another purpose;
+/// otherwise the first check reads it again.
+pub fn make_ready(which: Which, schema: &Value) {
+    faults::make_ready(which, schema);
 }
 
 /// Whether the value fits. The quick way when no more is asked.

@@ -10,7 +10,8 @@ pub enum Exit {
     Prepare,
     FindOut,
     DoNotStart,
-    /// Something is wrong in the text of a survey; the report holds its verdict all the same.
+    /// Something is wrong in the text of a survey, whose report holds its verdict all the same, or of an
+    /// answer sheet, which is then not marked.
     FaultySurvey,
     /// Something is wrong in a pack, or one of its cases came out otherwise. Nothing was judged.
     FaultyPack,
@@ -24,7 +25,7 @@ pub const TABLE: &str = "Exit codes:
   10  not yet: there are steps to prepare
   11  not yet: there are facts to find out
   12  do not start
-  20  the text of a survey is faulty; its verdict stands in the report
+  20  the text of a survey or answer sheet is faulty; a survey's verdict stands in the report
   21  a pack is faulty, or one of its cases came out otherwise
    2  misuse: the command is not understood, or a file cannot be read or written
 Of several surveys the worst counts; the codes stand in that order, 2 being the worst.";

@@ -127,8 +127,8 @@ fn parameters(pen: &mut Pen, pack: &Pack, rule: &Rule) {
         let words = format!(
             "{}, {}. Source: {}",
             limit.written,
-            entry.says,
-            cited(&entry.citation)
+            entry.says(),
+            cited(entry.citation())
         );
         pen.entry(0, &limit.name, &words);
     }

@@ -265,8 +265,8 @@ impl Ready<'_> {
                         named
                             .map(|limit| {
                                 (
-                                    format!("{}: {}", limit.limit.written, limit.says),
-                                    limit.citation.clone(),
+                                    format!("{}: {}", limit.limit.written, limit.says()),
+                                    limit.citation().clone(),
                                 )
                             })
                             .collect()

@@ -116,7 +116,8 @@ fn by_judgement(
         .map(|at| {
             format!(
                 "`{}` ({})",
-                pack.limits[*at].limit.written, pack.limits[*at].says
+                pack.limits[*at].limit.written,
+                pack.limits[*at].says()
             )
         })
         .collect();

@@ -1,20 +1,50 @@
 //! `pack.yaml`: the pack's name, edition and limits.
 
+use super::PACK_FILE;
 use super::load::Sheet;
-use crate::document::Value;
+use crate::document::{self, Node, TopLine, Value, top_lines};
 use crate::finding::Citation;
 use crate::lang::names::Limit;
-use crate::source::Span;
+use crate::source::{Source, Span};
 use crate::units::{Kind, Quantity};
+use std::sync::OnceLock;
 
 /// A limit with the words and the source that stand behind it.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 pub struct LimitEntry {
     pub limit: Limit,
-    pub says: String,
-    pub citation: Citation,
     /// Its line in `pack.yaml`, from 1.
     pub line: usize,
+    words: OnceLock<LimitWords>,
+    /// Its own lines, where its words are read only when somebody asks for them.
+    text: &'static str,
+}
+
+/// What a limit says to people.
+#[derive(Debug)]
+struct LimitWords {
+    says: String,
+    citation: Citation,
+}
+
+impl LimitEntry {
+    /// What the limit is for.
+    pub fn says(&self) -> &str {
+        &self.words().says
+    }
+
+    pub fn citation(&self) -> &Citation {
+        &self.words().citation
+    }
+
+    fn words(&self) -> &LimitWords {
+        self.words.get_or_init(|| {
+            let source = Source::new(self.limit.name.clone(), self.text);
+            let root = document::read(&source).root;
+            let entry = root.get(&self.limit.name);
+            entry.map_or_else(|| limit_words(&root), |entry| limit_words(&entry.value))
+        })
+    }
 }
 
 /// What `pack.yaml` holds.
@@ -48,12 +78,7 @@ pub(super) fn read(sheet: &mut Sheet) -> Head {
     head
 }
 
-fn read_limit(
-    sheet: &mut Sheet,
-    name: &str,
-    span: Span,
-    node: &crate::document::Node,
-) -> Option<LimitEntry> {
+fn read_limit(sheet: &mut Sheet, name: &str, span: Span, node: &Node) -> Option<LimitEntry> {
     let Value::Map(_) = node.value else {
         return None;
     };
@@ -69,9 +94,9 @@ fn read_limit(
                 range: quantity.range,
                 written: written.to_string(),
             },
-            says: text("says").unwrap_or_default().to_string(),
-            citation: citation(node.get("source").map(|entry| &entry.value)),
             line: sheet.source.line_of(span.start),
+            words: OnceLock::from(limit_words(node)),
+            text: "",
         }),
         Err(fault) => {
             sheet.report("not-a-quantity", value.span, fault.says, fault.help);
@@ -80,8 +105,61 @@ fn read_limit(
     }
 }
 
+fn limit_words(node: &Node) -> LimitWords {
+    let says = node.get("says").and_then(|entry| entry.value.as_text());
+    LimitWords {
+        says: says.unwrap_or_default().to_string(),
+        citation: citation(node.get("source").map(|entry| &entry.value)),
+    }
+}
+
+/// Reads what judges of a head that is known to be sound, and leaves the words of its limits for
+/// later. Nothing where the quick look leaves a doubt; then the whole file must be read.
+pub(super) fn read_trusted(text: &'static str) -> Option<Head> {
+    let mut head = Head::default();
+    let lines = Source::new(PACK_FILE, text);
+    for line in top_lines(text) {
+        let held = match line.key {
+            "pack" => &mut head.name,
+            "edition" => &mut head.edition,
+            "title" => &mut head.title,
+            "scope" => &mut head.scope,
+            "limits" => {
+                for limit in line.lines_under() {
+                    head.limits.push(trusted_limit(text, &limit, &lines)?);
+                }
+                continue;
+            }
+            _ => return None,
+        };
+        *held = line.value()?.into_owned();
+    }
+    Some(head)
+}
+
+fn trusted_limit(
+    text: &'static str,
+    line: &TopLine<'static>,
+    lines: &Source,
+) -> Option<LimitEntry> {
+    let value_of = |key: &str| line.lines_under().find(|line| line.key == key)?.value();
+    let (kind, written) = (Kind::named(&value_of("kind")?)?, value_of("value")?);
+    let start = line.key_span.start as usize;
+    Some(LimitEntry {
+        limit: Limit {
+            name: line.key.to_string(),
+            kind,
+            range: Quantity::parse(&written, kind).ok()?.range,
+            written: written.into_owned(),
+        },
+        line: lines.line_of(line.key_span.start),
+        words: OnceLock::new(),
+        text: &text[start..line.block().end],
+    })
+}
+
 /// The source of a rule or limit.
-pub(super) fn citation(node: Option<&crate::document::Node>) -> Citation {
+pub(super) fn citation(node: Option<&Node>) -> Citation {
     let text = |key: &str| {
         let value = node?.get(key)?.value.as_text()?;
         Some(value.to_string())

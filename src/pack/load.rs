@@ -7,11 +7,12 @@ use crate::problem::{Label, Problem};
 use crate::schema;
 use crate::source::{Source, Span};
 use crate::vocabulary::Vocabulary;
+use std::borrow::Cow;
 use std::sync::Arc;
 use wetside_schemas::Which;
 
 /// A path within the pack, and the text.
-type PackFile = (String, std::borrow::Cow<'static, str>);
+type PackFile = (String, Cow<'static, str>);
 
 /// One file of a pack while it is read.
 pub(super) struct Sheet {
@@ -117,10 +118,16 @@ fn load_with(
     };
     let head = match ordered.iter().find(|(path, _)| path == PACK_FILE) {
         Some((path, text)) => {
-            let mut sheet = open(path, text, Which::Pack);
-            let head = head::read(&mut sheet);
-            sheet.close(&mut problems);
-            head
+            let quick = match text {
+                Cow::Borrowed(text) if trusted => head::read_trusted(text),
+                _ => None,
+            };
+            quick.unwrap_or_else(|| {
+                let mut sheet = open(path, text, Which::Pack);
+                let head = head::read(&mut sheet);
+                sheet.close(&mut problems);
+                head
+            })
         }
         None => {
             problems.push(no_head(files));

@@ -19,13 +19,15 @@ pub fn vocabulary() -> Vocabulary {
 /// # Panics
 /// As [`vocabulary`].
 pub fn fields() -> Vec<Plan> {
-    let schema = Which::Survey.schema();
+    let schema = Which::Survey.read();
+    // Here, so that the schema need not stay in memory nor be read twice.
+    wetside_schemas::make_ready(Which::Survey, &schema);
     let loader = Loader {
         shared: schema["$defs"]
             .as_object()
             .expect("the schema has shared shapes"),
     };
-    loader.fields(schema)
+    loader.fields(&schema)
 }
 
 struct Loader<'a> {

@@ -127,7 +127,7 @@ fn sources_are_named_in_one_manner() {
     let limits = built_in()
         .limits
         .iter()
-        .map(|entry| (entry.limit.name.as_str(), &entry.citation));
+        .map(|entry| (entry.limit.name.as_str(), entry.citation()));
     let rules = built_in()
         .rules
         .iter()

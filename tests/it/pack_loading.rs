@@ -2,7 +2,7 @@
 
 use wetside::check::Packs;
 use wetside::document::{self, top_lines};
-use wetside::pack::{built_in, load, load_trusted};
+use wetside::pack::{Pack, Rule, built_in, load, load_trusted};
 use wetside::source::Source;
 
 /// The quick look at a rule file sees what the parser sees, wherever it says anything.
@@ -21,6 +21,17 @@ fn the_quick_look_agrees_with_the_parser() {
                 assert_eq!(parsed, Some(value.as_ref()), "{path}: {}", line.key);
                 compared += 1;
             }
+            for under in line.lines_under() {
+                let inner = entry
+                    .value
+                    .get(under.key)
+                    .unwrap_or_else(|| panic!("{path} has `{}` under `{}`", under.key, line.key));
+                assert_eq!(inner.key.span, under.key_span, "{path}: {}", under.key);
+                if let Some(value) = &under.value() {
+                    let parsed = inner.value.as_text();
+                    assert_eq!(parsed, Some(value.as_ref()), "{path}: {}", under.key);
+                }
+            }
         }
     }
     assert!(
@@ -35,15 +46,30 @@ fn a_trusted_pack_judges_as_a_checked_one() {
     let (checked, problems) = load(&built_in(), &vocabulary);
     assert_eq!(problems.len(), 0, "{problems:#?}");
     let trusted = load_trusted(&built_in(), &vocabulary);
+    let head = |pack: &Pack| {
+        let limits = pack.limits.iter();
+        let limits: Vec<_> = limits
+            .map(|entry| (&entry.limit, entry.line, entry.says(), entry.citation()))
+            .collect();
+        format!(
+            "{:?}",
+            (
+                &pack.name,
+                &pack.edition,
+                pack.title.trim_end(),
+                pack.scope.trim_end(),
+                limits
+            )
+        )
+    };
+    assert_eq!(head(&checked), head(&trusted));
     assert_eq!(checked.rules.len(), trusted.rules.len());
     for (a, b) in checked.rules.iter().zip(&trusted.rules) {
         assert_eq!(
             format!("{:?}", (&a.id, a.class, a.stage, &a.when, &a.must)),
             format!("{:?}", (&b.id, b.class, b.stage, &b.when, &b.must))
         );
-        let words = |rule: &wetside::pack::Rule, pack: &wetside::pack::Pack| {
-            format!("{:?}", rule.words(pack.names(&vocabulary)))
-        };
+        let words = |rule: &Rule, pack: &Pack| format!("{:?}", rule.words(pack.names(&vocabulary)));
         assert_eq!(words(a, &checked), words(b, &trusted), "{}", a.id);
     }
 }
@@ -67,6 +93,9 @@ fn the_quick_look_leaves_doubts_to_the_parser() {
         "must: null\n",
         "must: a:\n",
         "must: a\n\nwhen: b\n",
+        "must: \"a \\\" b\"\n",
+        "must: \"a\" # why\n",
+        "must: \"a\n",
     ];
     for text in doubtful {
         let value = top_lines(text)

@@ -34,7 +34,7 @@ pub fn limit_differs(pack: &Pack, fact: &Fact, check: &LimitCheck) -> Option<Str
             entry.limit.written, check.is
         ));
     }
-    let (pack, fact) = (&entry.citation.certainty, &fact.source.certainty);
+    let (pack, fact) = (&entry.citation().certainty, &fact.source.certainty);
     (pack != fact).then(|| format!("the pack calls its source `{pack}`, the fact `{fact}`"))
 }
 
