@@ -80,7 +80,7 @@ pub(crate) fn make_ready(which: Which, schema: &Value) {
     COMPILED[which.place()].get_or_init(|| compiled(which, schema));
 }
 
-static COMPILED: [OnceLock<Validator<Plainly>>; 8] = [const { OnceLock::new() }; 8];
+static COMPILED: [OnceLock<Validator<Plainly>>; 9] = [const { OnceLock::new() }; 9];
 
 fn compiled(which: Which, schema: &Value) -> Validator<Plainly> {
     compile(which, schema)
@@ -92,10 +92,7 @@ fn compiled(which: Which, schema: &Value) -> Validator<Plainly> {
 /// The library checks every root it compiles against the root's meta-schema, which takes longer than
 /// the compiling. So the root here is a mere reference, in a draft whose meta-schema is small, and the
 /// schema itself is a document of the registry, which is trusted.
-fn compile(
-    which: Which,
-    schema: &Value,
-) -> Result<Validator<Plainly>, ValidationError<'static>> {
+fn compile(which: Which, schema: &Value) -> Result<Validator<Plainly>, ValidationError<'static>> {
     let name = schema["$id"].as_str().unwrap_or("urn:wetside");
     let registry = Registry::new().add(name, schema)?.prepare()?;
     let mut options = jsonschema::options_for::<Plainly>()

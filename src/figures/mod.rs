@@ -16,7 +16,7 @@
 //! - [`work`]: numbers to figures
 //! - [`list`]: figures of each thing in a list
 //! - [`wanted`]: which of them somebody reads
-//! - [`explain`]: a figure with its numbers put in, for people
+//! - [`explain`]: all of them, and one with its numbers put in, for people (`words`: facts in words)
 //! - [`house`]: the network of pipes behind the radiators
 //! - the other files: the rows
 
@@ -28,6 +28,7 @@ pub mod explain;
 mod heat;
 pub mod house;
 pub mod list;
+mod log;
 mod pressure;
 pub mod range;
 mod rinse;
@@ -39,6 +40,7 @@ pub mod view;
 mod volume;
 pub mod wanted;
 mod water;
+mod words;
 pub mod work;
 
 pub use explain::{Explained, Worked, all, explain};
@@ -51,24 +53,26 @@ use table::{Figure, Yields};
 use view::View;
 pub use wanted::Wanted;
 
+/// The figures of a survey under headings for people, each after those that it takes.
+pub const GROUPS: [(&str, &[Figure]); 13] = [
+    ("the water", volume::FIGURES),
+    ("the water by its parts", estimate::FIGURES),
+    ("cleaner and inhibitor", dose::FIGURES),
+    ("the tank of the machine", tank::FIGURES),
+    ("what counts as clean", water::FIGURES),
+    ("the rinse", rinse::FIGURES),
+    ("the readings of the rinse", log::FIGURES),
+    ("pressures", pressure::FIGURES),
+    ("heat", heat::FIGURES),
+    ("how hot it may be", ceiling::FIGURES),
+    ("electricity", supply::FIGURES),
+    ("time", time::FIGURES),
+    ("the best point of connection", house::best::FIGURES),
+];
+
 /// Every figure of a survey, each after those that it takes.
 pub fn table() -> impl Iterator<Item = &'static Figure> {
-    [
-        volume::FIGURES,
-        estimate::FIGURES,
-        dose::FIGURES,
-        tank::FIGURES,
-        water::FIGURES,
-        rinse::FIGURES,
-        pressure::FIGURES,
-        heat::FIGURES,
-        ceiling::FIGURES,
-        supply::FIGURES,
-        time::FIGURES,
-        house::best::FIGURES,
-    ]
-    .into_iter()
-    .flatten()
+    GROUPS.into_iter().flat_map(|(_, figures)| figures)
 }
 
 /// Every list of figures, worked out before the figures of the survey.

@@ -59,6 +59,7 @@ pub mod rows;
 pub mod told;
 mod turn;
 mod vary;
+pub mod widens;
 
 pub use vary::{Input, widest};
 

@@ -303,7 +303,7 @@ fn content(vocabulary: &Vocabulary, branch: &Branch, figure: &Figure) -> Result<
     ))))
 }
 
-fn quantity(branch: &Branch, name: &str) -> Result<Range, Refused> {
+pub(super) fn quantity(branch: &Branch, name: &str) -> Result<Range, Refused> {
     Ok(match name {
         "alone_flow" => branch.flow,
         "alone_speed" => branch.speed,
