@@ -19,6 +19,7 @@ use crate::schema;
 use crate::source::Source;
 use crate::units::Date;
 use crate::vocabulary::Vocabulary;
+use std::borrow::Cow;
 use wetside_schemas::Which;
 
 /// The vocabulary and the packs to judge by, made once for any number of surveys.
@@ -50,7 +51,7 @@ impl Packs {
         let gates = vocabulary
             .fields()
             .filter_map(|(_, field)| field.asked_when.as_deref());
-        let figures = gates.map(Wanted::by).max().unwrap_or_default();
+        let figures = gates.map(Wanted::by).fold(Wanted::nothing(), Wanted::and);
         Packs {
             gates: Gates::new(&vocabulary),
             packs: Vec::new(),
@@ -79,16 +80,16 @@ impl Packs {
 
     fn push(&mut self, pack: Pack) {
         let wanted = pack.rules.iter().map(|rule| Wanted::by(rule.text()));
-        self.figures = wanted.fold(self.figures, Wanted::max);
+        self.figures = wanted.fold(std::mem::take(&mut self.figures), Wanted::and);
         self.packs.push(pack);
         self.read_of += 1;
     }
 
     /// The figures that a judgement may read: all, where packs came in another way.
-    fn wanted(&self) -> Wanted {
+    fn wanted(&self) -> Cow<'_, Wanted> {
         match self.read_of == self.packs.len() {
-            true => self.figures,
-            false => Wanted::Everything,
+            true => Cow::Borrowed(&self.figures),
+            false => Cow::Owned(Wanted::everything()),
         }
     }
 }
@@ -96,7 +97,7 @@ impl Packs {
 /// Judges a survey.
 pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
     let reading = document::read(survey);
-    let (facts, mut problems) = facts_of(survey, &reading, &packs.vocabulary, packs.wanted());
+    let (facts, mut problems) = facts_of(survey, &reading, &packs.vocabulary, &packs.wanted());
     let scene = run::scene(&packs.vocabulary, &facts, ask.as_of);
     let stage = match ask.stage.or_else(|| recorded_stage(scene)) {
         Some(stage) => stage,
@@ -134,7 +135,7 @@ pub fn facts(survey: &Source, vocabulary: &Vocabulary) -> (Facts, Vec<Problem>) 
         survey,
         &document::read(survey),
         vocabulary,
-        Wanted::Everything,
+        &Wanted::everything(),
     )
 }
 
@@ -143,7 +144,7 @@ fn facts_of(
     survey: &Source,
     reading: &Reading,
     vocabulary: &Vocabulary,
-    wanted: Wanted,
+    wanted: &Wanted,
 ) -> (Facts, Vec<Problem>) {
     let (mut facts, more) = read::read(survey, reading, vocabulary);
     figures::derive_wanted(&mut facts, vocabulary, wanted);

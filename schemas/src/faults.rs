@@ -80,7 +80,7 @@ pub(crate) fn make_ready(which: Which, schema: &Value) {
     COMPILED[which.place()].get_or_init(|| compiled(which, schema));
 }
 
-static COMPILED: [OnceLock<Validator<Plainly>>; 8] = [const { OnceLock::new() }; 8];
+static COMPILED: [OnceLock<Validator<Plainly>>; 9] = [const { OnceLock::new() }; 9];
 
 fn compiled(which: Which, schema: &Value) -> Validator<Plainly> {
     compile(which, schema)

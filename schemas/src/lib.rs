@@ -30,6 +30,8 @@ pub const RULE: &str = include_str!("../rule.schema.json");
 pub const TABLE: &str = include_str!("../table.schema.json");
 /// The text of `report.schema.json`, the report for programs.
 pub const REPORT: &str = include_str!("../report.schema.json");
+/// The text of `figures.schema.json`, the figures for programs.
+pub const FIGURES: &str = include_str!("../figures.schema.json");
 /// The text of `fault.schema.json`, a fault of the catalogue for exercises.
 pub const FAULT: &str = include_str!("../fault.schema.json");
 /// The text of `answers.schema.json`, the answer sheet of an exercise.
@@ -58,11 +60,13 @@ pub enum Which {
     Answers,
     /// The answer key of an exercise.
     Key,
+    /// The figures that the program writes for other programs.
+    Figures,
 }
 
 impl Which {
     /// Every kind, in the order of the declaration.
-    pub const ALL: [Which; 9] = [
+    pub const ALL: [Which; 10] = [
         Which::Survey,
         Which::Fragment,
         Which::Pack,
@@ -72,6 +76,7 @@ impl Which {
         Which::Fault,
         Which::Answers,
         Which::Key,
+        Which::Figures,
     ];
 
     /// The text of the schema file.
@@ -85,6 +90,7 @@ impl Which {
             Which::Fault => FAULT,
             Which::Answers => ANSWERS,
             Which::Key => KEY,
+            Which::Figures => FIGURES,
         }
     }
 
@@ -98,7 +104,7 @@ impl Which {
 
     /// The same, kept for the whole run. It is large, so this is for those who ask often.
     pub fn schema(self) -> &'static Value {
-        static READ: [OnceLock<Value>; 8] = [const { OnceLock::new() }; 8];
+        static READ: [OnceLock<Value>; 9] = [const { OnceLock::new() }; 9];
         READ[self.place()].get_or_init(|| self.read())
     }
 
@@ -113,6 +119,7 @@ impl Which {
             Which::Fault => 5,
             Which::Answers => 6,
             Which::Key => 7,
+            Which::Figures => 8,
         }
     }
 }

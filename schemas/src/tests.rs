@@ -6,7 +6,7 @@ mod files;
 use crate::Which;
 
 /// One for each schema file.
-const FILES: [Which; 8] = [
+const FILES: [Which; 9] = [
     Which::Survey,
     Which::Pack,
     Which::Rule,
@@ -15,4 +15,5 @@ const FILES: [Which; 8] = [
     Which::Fault,
     Which::Answers,
     Which::Key,
+    Which::Figures,
 ];

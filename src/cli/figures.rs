@@ -5,13 +5,16 @@ use super::files::{self, Refusal};
 use super::packs::shown;
 use super::terminal::Look;
 use crate::check::{Packs, facts};
+use crate::facts::Facts;
 use crate::figures;
-use crate::report::Format;
+use crate::figures::house::told;
 use crate::report::figures as page;
+use crate::report::{Format, Style};
+use crate::source::Source;
 use crate::suggest;
 use clap::Args;
 
-/// Work out the figures of a job: volumes, doses, times, pressures and limits
+/// Work out the figures of a job: plan, branches, volumes, doses, times, pressures and limits
 ///
 /// Each figure is a range as wide as what it was worked out from. One that cannot be worked out says
 /// which facts it waits for.
@@ -20,7 +23,8 @@ pub struct Arguments {
     /// The survey file; `-` is standard input
     #[arg(value_name = "SURVEY")]
     survey: String,
-    /// Show how one figure was worked out, with this survey's numbers and their lines
+    /// Show how one figure was worked out, with this survey's numbers and their lines: `rinse_time`,
+    /// `branches.NAME.alone_speed`, `plan`, `connections`
     #[arg(long, value_name = "FIGURE")]
     explain: Option<String>,
     /// The format of the figures
@@ -39,20 +43,17 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let (facts, problems) = facts(&source, &packs.vocabulary);
     let style = arguments.look.on_screen();
     if let Some(name) = &arguments.explain {
-        let Some(explained) = figures::explain(&facts, &packs.vocabulary, name) else {
-            let help = suggest::help(
-                name,
-                figures::table().map(|figure| figure.name),
-                "`wetside figures` with the survey alone lists all of them",
-            );
-            return Err(Refusal::new(format!("there is no figure `{name}`"), help));
-        };
-        shown(&page::explained(&source, &explained, &style))?;
+        shown(&explanation(&source, &facts, &packs, name, &style)?)?;
     } else {
-        let worked = figures::all(&facts, &packs.vocabulary);
+        let figures = figures::all(&facts, &packs.vocabulary);
+        let told = told::tell(&facts, &packs.vocabulary);
         match arguments.format {
-            Format::Text => shown(&page::page(&source, &worked, &style))?,
-            Format::Json => shown(&page::document(&[(source, worked)]))?,
+            Format::Text => shown(&page::page(&source, &figures, &told, &style))?,
+            Format::Json => shown(&page::document(&[page::Survey {
+                source,
+                figures,
+                told,
+            }]))?,
         }
     }
     Ok(if problems.is_empty() {
@@ -60,4 +61,40 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     } else {
         Exit::FaultySurvey
     })
+}
+
+/// One figure or one part of the house in full.
+fn explanation(
+    source: &Source,
+    facts: &Facts,
+    packs: &Packs,
+    name: &str,
+    style: &Style,
+) -> Result<String, Refusal> {
+    let name = name.strip_prefix("figure.").unwrap_or(name);
+    if page::PARTS.contains(&name) {
+        let told = told::tell(facts, &packs.vocabulary).map_err(|why| {
+            let help = "record what it waits for, and ask again";
+            Refusal::new(format!("`{name}` is not worked out: {}", why.0), help)
+        })?;
+        let figures = figures::all(facts, &packs.vocabulary);
+        let part = page::part(source, name, &told, &figures, style);
+        return part.ok_or_else(|| {
+            let help =
+                "record `machine.points_available`: the points at which the machine could join";
+            Refusal::new("no points of connection are recorded".to_string(), help)
+        });
+    }
+    if let Some(explained) = figures::explain(facts, &packs.vocabulary, name) {
+        return Ok(page::explained(source, &explained, style));
+    }
+    let all = figures::all(facts, &packs.vocabulary);
+    let names: Vec<String> = all.iter().map(|figure| figure.dotted()).collect();
+    let known = names.iter().map(String::as_str).chain(page::PARTS);
+    let help = suggest::help(
+        name,
+        known,
+        "`wetside figures` with the survey alone lists all of them",
+    );
+    Err(Refusal::new(format!("there is no figure `{name}`"), help))
 }

@@ -1,7 +1,7 @@
 //! Figures of what is put in: cleaner on one volume, inhibitor on the other.
 
 use super::range::Range;
-use super::table::{Figure, Runs, Work, Yields, fact, figure, gathered, source};
+use super::table::{Figure, Refused, Runs, Work, Yields, fact, figure, gathered, source};
 use super::view::{Gathered, View};
 use crate::facts::FactId;
 use crate::physics::dosing;
@@ -19,6 +19,18 @@ pub const FIGURES: &[Figure] = &[
             figure("V_flush", "flush_volume", Runs::Up),
         ],
         work: Work::Formula(|values| Ok(dosing::product(values[0], values[1])?)),
+    },
+    Figure {
+        name: "cleaner_containers",
+        yields: Yields::Quantity(Kind::Number),
+        says: "Whole containers of cleaner that hold its dose.",
+        formula: "n = V_c/V_k, rounded up",
+        source: source("arithmetic", "arithmetic"),
+        inputs: &[
+            figure("V_c", "cleaner_dose", Runs::Up),
+            fact("V_k", "cleaner.container", Runs::Down),
+        ],
+        work: Work::Formula(whole),
     },
     Figure {
         name: "inhibitor_basis",
@@ -51,7 +63,28 @@ pub const FIGURES: &[Figure] = &[
         ],
         work: Work::Formula(|values| Ok(dosing::product(values[0], values[1])?)),
     },
+    Figure {
+        name: "inhibitor_containers",
+        yields: Yields::Quantity(Kind::Number),
+        says: "Whole containers of inhibitor that hold its dose.",
+        formula: "n = V/V_k, rounded up",
+        source: source("arithmetic", "arithmetic"),
+        inputs: &[
+            figure("V", "inhibitor_dose", Runs::Up),
+            fact("V_k", "protection.container", Runs::Down),
+        ],
+        work: Work::Formula(whole),
+    },
 ];
+
+/// Containers that hold a dose, each of so much. A hair of room, so that an exact number of containers
+/// is not one too many for its last bit.
+fn whole(values: &[f64]) -> Result<f64, Refused> {
+    match values[1] > 0.0 {
+        true => Ok((values[0] / values[1] - 1e-9).ceil().max(0.0)),
+        false => Err("a container must hold something".into()),
+    }
+}
 
 fn goes_with_machine(view: &View<'_>, survey: FactId) -> Gathered {
     let through = view.at(survey, "protection.dosed_through");

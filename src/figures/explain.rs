@@ -8,11 +8,13 @@
 use super::list::FigureList;
 use super::table::{Figure, Origin, Source, Work, Yields};
 use super::view::{Gathered, View};
-use super::{derive, group, lists, table, work};
+pub use super::words::Line;
+use super::words::{line, lines_behind, value};
+use super::{GROUPS, derive, group, house, lists, work};
 use crate::facts::{Content, FactId, Facts, Value, Why, fact_name};
 use crate::source::Span;
-use crate::units::{Interval, Kind, Quantity, print};
-use crate::vocabulary::{Shape, Type, Vocabulary};
+use crate::units::{Interval, Kind, print};
+use crate::vocabulary::Vocabulary;
 
 /// One figure of a survey.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,19 +28,32 @@ pub struct Worked {
     pub range: Option<(Kind, Interval)>,
     /// What was supposed for it that the survey does not record.
     pub supposing: Option<String>,
+    /// What it is about: a heading of [`GROUPS`], or the list that its element stands in.
+    pub about: &'static str,
+    pub formula: &'static str,
+    /// The recorded lines behind it, in the order of the survey.
+    pub lines: Vec<Span>,
+}
+
+impl Worked {
+    /// Its name as it is easiest to type: `branches.hall.alone_speed`.
+    pub fn dotted(&self) -> String {
+        self.name.replacen(", ", ".", 1).replacen(": ", ".", 1)
+    }
 }
 
 /// A figure with everything that went into it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Explained {
     pub worked: Worked,
-    pub formula: &'static str,
     pub source: Source,
     /// How its range was found, where the ends of its inputs do not settle it.
     pub method: Option<&'static str>,
     pub inputs: Vec<PutIn>,
     /// The place among `inputs` of the one that widens it most.
     pub widest: Option<usize>,
+    /// What widens a figure of the house most, which is worked out from more than `inputs`.
+    pub widens: Option<String>,
 }
 
 /// A number that was put into a formula.
@@ -64,18 +79,10 @@ pub enum Put {
     Gathered,
 }
 
-/// A fact behind a number.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Line {
-    pub fact: String,
-    /// In words, or what is the matter with it.
-    pub value: String,
-    pub span: Span,
-}
-
 /// A figure at its place: its row, its fact, and the element that its inputs are read in.
 struct At {
     figure: &'static Figure,
+    about: &'static str,
     id: FactId,
     element: FactId,
 }
@@ -100,7 +107,7 @@ pub fn all(facts: &Facts, vocabulary: &Vocabulary) -> Vec<Worked> {
 }
 
 /// One figure with its numbers put in, by its name with or without `figure.` before it; nothing if
-/// there is none of that name.
+/// there is none of that name. An element's is `branches.hall.alone_speed`.
 pub fn explain(facts: &Facts, vocabulary: &Vocabulary, name: &str) -> Option<Explained> {
     let view = View { facts, vocabulary };
     let at = named(&view, name)?;
@@ -125,9 +132,12 @@ pub fn explain(facts: &Facts, vocabulary: &Vocabulary, name: &str) -> Option<Exp
 
 fn named(view: &View<'_>, name: &str) -> Option<At> {
     let name = name.strip_prefix("figure.").unwrap_or(name);
-    places(view)
-        .into_iter()
-        .find(|at| short_name(view, at.id) == name)
+    let called = |at: &At| {
+        let own = short_name(view, at.id);
+        // `branches.hall.alone_speed` is easier to type than `branches, hall: alone_speed`.
+        own == name || own.replacen(", ", ".", 1).replacen(": ", ".", 1) == name
+    };
+    places(view).into_iter().find(called)
 }
 
 fn short_name(view: &View<'_>, id: FactId) -> String {
@@ -139,21 +149,24 @@ fn places(view: &View<'_>) -> Vec<At> {
     let Some(group) = group(view.facts, view.vocabulary) else {
         return Vec::new();
     };
-    let own = table().map(|figure| At {
-        figure,
-        id: view.at(group, figure.name),
-        element: Facts::ROOT,
+    let own = GROUPS.into_iter().flat_map(|(about, figures)| {
+        figures.iter().map(move |figure| At {
+            figure,
+            about,
+            id: view.at(group, figure.name),
+            element: Facts::ROOT,
+        })
     });
     own.chain(lists().flat_map(|list| of_list(view, group, list)))
         .collect()
 }
 
 fn of_list(view: &View<'_>, group: FactId, list: &'static FigureList) -> Vec<At> {
-    let recorded = view.facts.elements(view.at(Facts::ROOT, list.of));
-    let elements = view.facts.elements(view.at(group, list.name));
-    let each = recorded.zip(elements).flat_map(|(recorded, element)| {
+    let pairs = super::list::pairs(view, group, list);
+    let each = pairs.into_iter().flat_map(|(recorded, element)| {
         list.fields.iter().map(move |figure| At {
             figure,
+            about: list.name,
             id: view.at(element, figure.name),
             element: recorded,
         })
@@ -163,7 +176,7 @@ fn of_list(view: &View<'_>, group: FactId, list: &'static FigureList) -> Vec<At>
 
 /// The same facts with the circuit's volume supposed from its parts, and what that supposes in
 /// words; nothing where the volume is recorded or its parts tell nothing.
-fn supposed(facts: &Facts, vocabulary: &Vocabulary) -> Option<(Facts, String)> {
+pub fn supposed(facts: &Facts, vocabulary: &Vocabulary) -> Option<(Facts, String)> {
     const MEASURED: &str = "circuit.measured_volume";
     let view = View { facts, vocabulary };
     let measured = view.at(Facts::ROOT, MEASURED);
@@ -203,6 +216,9 @@ fn worked(view: &View<'_>, at: &At) -> Worked {
             _ => None,
         },
         supposing: None,
+        about: at.about,
+        formula: at.figure.formula,
+        lines: lines_behind(view, at.id),
     }
 }
 
@@ -220,7 +236,7 @@ fn explained(view: &View<'_>, at: &At) -> Explained {
     let number = matches!(figure.yields, Yields::Quantity(_));
     Explained {
         worked: worked(view, at),
-        formula: figure.formula,
+        widens: house::widens::of(view, at.about, at.id, figure.name),
         source: figure.source,
         method,
         widest: ranges
@@ -267,47 +283,5 @@ fn put_in(view: &View<'_>, symbol: &'static str, origin: &Origin, taken: &Gather
         value,
         origin: put,
         lines: taken.facts.iter().map(|fact| line(view, *fact)).collect(),
-    }
-}
-
-fn line(view: &View<'_>, id: FactId) -> Line {
-    Line {
-        fact: fact_name(view.facts, view.vocabulary, id),
-        value: value(view, id),
-        span: view.facts.fact(id).span,
-    }
-}
-
-/// What is known of a fact, in words.
-fn value(view: &View<'_>, id: FactId) -> String {
-    let fact = view.facts.fact(id);
-    match &fact.content {
-        Content::Known(Value::Quantity(held)) => quantity(held),
-        Content::Known(Value::Word(word)) => view.vocabulary.word(*word).to_string(),
-        Content::Known(Value::Set { has, .. }) => match &view.vocabulary.field(fact.field).shape {
-            Shape::Fact(Type::Set(words)) => {
-                let among = words
-                    .iter()
-                    .enumerate()
-                    .filter(|(at, _)| has & (1 << at) != 0);
-                let among: Vec<&str> = among.map(|(_, word)| view.vocabulary.word(*word)).collect();
-                among.join(", ")
-            }
-            _ => String::new(),
-        },
-        Content::Known(Value::Text(text)) => crate::facts::one_line(text),
-        Content::Known(Value::Date(_)) | Content::Group { .. } => String::new(),
-        Content::List { listed, .. } => format!("{listed} listed"),
-        Content::Open(Why::NotRecorded) => "not recorded".to_string(),
-        Content::Open(Why::Unknown(_)) => "unknown".to_string(),
-        Content::Open(Why::Malformed) => "not understood".to_string(),
-        Content::Open(Why::NotWorkedOut(_)) => "not worked out".to_string(),
-    }
-}
-
-fn quantity(held: &Quantity) -> String {
-    match held.form {
-        crate::units::Form::Computed => print::worked_out(held.kind, &held.range),
-        _ => held.to_string(),
     }
 }

@@ -1,12 +1,13 @@
 //! Figures of each thing in a list: a worked-out list with the same names as the recorded one.
 //!
 //! Contract: `figure.emitters` has an element for each recorded emitter, in the same order, with the
-//! same `id`, and is as complete as that list.
+//! same `id`, and is as complete as that list. A recorded set of words can stand for a list too: then
+//! there is an element for each word that it holds for certain, and the word is its `id`.
 
 use super::table::Figure;
 use super::view::View;
 use super::{plan, work};
-use crate::facts::{Content, Fact, FactId, Facts, Why};
+use crate::facts::{Content, Extent, Fact, FactId, Facts, Told, Value, Why};
 use crate::vocabulary::{Plan, PlanShape, Shape, Vocabulary};
 
 /// Figures of the elements of a list.
@@ -15,9 +16,9 @@ pub struct FigureList {
     /// Its word under `figure`.
     pub name: &'static str,
     pub says: &'static str,
-    /// The recorded list that it goes by.
+    /// The recorded list, or the recorded set of words, that it goes by.
     pub of: &'static str,
-    /// Their inputs are read in the recorded element.
+    /// Their inputs are read in the recorded element; of a set, in the survey itself.
     pub fields: &'static [Figure],
 }
 
@@ -69,48 +70,95 @@ pub fn lay_out(
 ) -> Vec<(FactId, FactId)> {
     let view = View { facts, vocabulary };
     let (id, of) = (view.at(group, list.name), view.at(Facts::ROOT, list.of));
-    let (field, source) = (facts.fact(id).field, facts.fact(of).clone());
-    let (Shape::List { element }, Content::List { listed, extent, .. }) =
-        (&vocabulary.field(field).shape, &source.content)
-    else {
+    let (field, span) = (facts.fact(id).field, facts.fact(of).span);
+    let Shape::List { element } = vocabulary.field(field).shape else {
         return Vec::new();
     };
+    let (names, extent) = names(&view, of);
     let blank = |field, parent, span| Fact {
         field,
         parent,
         span,
         content: Content::Open(Why::NotWorkedOut("it has not been worked out".to_string())),
     };
-    let first = facts.reserve(*listed, &blank(*element, id, source.span));
+    let listed = u32::try_from(names.len()).unwrap_or(0);
+    let first = facts.reserve(listed, &blank(element, id, span));
     let content = Content::List {
         first,
-        listed: *listed,
-        extent: extent.clone(),
+        listed,
+        extent,
     };
     facts.work_out(id, content, vec![of]);
-    let recorded: Vec<FactId> = facts.elements(of).collect();
-    let fields: Vec<_> = vocabulary.children(*element).collect();
-    let mut pairs = Vec::with_capacity(recorded.len());
-    for (recorded, this) in recorded.into_iter().zip((first.0..).map(FactId)) {
-        let span = facts.fact(recorded).span;
+    let fields: Vec<_> = vocabulary.children(element).collect();
+    let mut pairs = Vec::with_capacity(names.len());
+    for (name, this) in names.into_iter().zip((first.0..).map(FactId)) {
+        let span = facts.fact(name.from).span;
         let count = u32::try_from(fields.len()).unwrap_or(0);
-        let inner = facts.reserve(count, &blank(*element, this, span));
+        let inner = facts.reserve(count, &blank(element, this, span));
         for (slot, field) in (inner.0..).map(FactId).zip(&fields) {
             facts.set(slot, blank(*field, this, span));
         }
-        let mut group = blank(*element, id, span);
+        let mut group = blank(element, id, span);
         group.content = Content::Group { first: inner };
         facts.set(this, group);
-        name(facts, vocabulary, recorded, this);
-        pairs.push((recorded, this));
+        let to = View { facts, vocabulary }.at(this, ID);
+        facts.work_out(to, name.content, vec![name.from]);
+        pairs.push((name.recorded, this));
     }
     pairs
 }
 
-/// Gives an element the name of the recorded one.
-fn name(facts: &mut Facts, vocabulary: &Vocabulary, recorded: FactId, element: FactId) {
-    let view = View { facts, vocabulary };
-    let (from, to) = (view.at(recorded, ID), view.at(element, ID));
-    let content = facts.fact(from).content.clone();
-    facts.work_out(to, content, vec![from]);
+/// The recorded things beside those worked out, in their order.
+pub fn pairs(view: &View<'_>, group: FactId, list: &FigureList) -> Vec<(FactId, FactId)> {
+    let (names, _) = names(view, view.at(Facts::ROOT, list.of));
+    let elements = view.facts.elements(view.at(group, list.name));
+    let recorded = names.into_iter().map(|name| name.recorded);
+    recorded.zip(elements).collect()
+}
+
+/// What an element is called, and where its inputs are read.
+struct Name {
+    recorded: FactId,
+    from: FactId,
+    content: Content,
+}
+
+/// The elements of a recorded list or the words of a recorded set, and how many there are in all.
+fn names(view: &View<'_>, of: FactId) -> (Vec<Name>, Extent) {
+    if let Some(extent) = view.facts.extent(of) {
+        let named = view.facts.elements(of).map(|recorded| {
+            let from = view.at(recorded, ID);
+            let content = view.facts.fact(from).content.clone();
+            Name {
+                recorded,
+                from,
+                content,
+            }
+        });
+        return (named.collect(), extent.clone());
+    }
+    let (sure, perhaps) = view.set(of).unwrap_or_default();
+    let told = match &view.facts.fact(of).content {
+        Content::Known(_) => Told::NotStated,
+        Content::Open(Why::Unknown(_)) => Told::Unknown,
+        Content::Open(Why::Malformed) => Told::Malformed,
+        _ => Told::NotRecorded,
+    };
+    let count = |words: &[&str]| u32::try_from(words.len()).unwrap_or(u32::MAX);
+    let extent = Extent {
+        least: count(&sure),
+        most: (told == Told::NotStated).then(|| count(&perhaps)),
+        told: match (told, sure.len() == perhaps.len()) {
+            (Told::NotStated, true) => Told::Count,
+            // A word that could not be read may be any of the others.
+            (Told::NotStated, false) => Told::Malformed,
+            (open, _) => open,
+        },
+    };
+    let named = sure.into_iter().map(|word| Name {
+        recorded: Facts::ROOT,
+        from: of,
+        content: Content::Known(Value::Text(word.to_string())),
+    });
+    (named.collect(), extent)
 }

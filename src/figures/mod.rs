@@ -15,7 +15,8 @@
 //! - [`range`] and [`view`]: facts to numbers
 //! - [`work`]: numbers to figures
 //! - [`list`]: figures of each thing in a list
-//! - [`explain`]: a figure with its numbers put in, for people
+//! - [`wanted`]: which of them somebody reads
+//! - [`explain`]: all of them, and one with its numbers put in, for people (`words`: facts in words)
 //! - [`house`]: the network of pipes behind the radiators
 //! - the other files: the rows
 
@@ -27,6 +28,7 @@ pub mod explain;
 mod heat;
 pub mod house;
 pub mod list;
+mod log;
 mod pressure;
 pub mod range;
 mod rinse;
@@ -36,7 +38,9 @@ mod tank;
 mod time;
 pub mod view;
 mod volume;
+pub mod wanted;
 mod water;
+mod words;
 pub mod work;
 
 pub use explain::{Explained, Worked, all, explain};
@@ -47,29 +51,36 @@ use crate::vocabulary::{Plan, PlanShape, Vocabulary};
 use list::FigureList;
 use table::{Figure, Yields};
 use view::View;
+pub use wanted::Wanted;
+
+/// The figures of a survey under headings for people, each after those that it takes.
+pub const GROUPS: [(&str, &[Figure]); 13] = [
+    ("the water", volume::FIGURES),
+    ("the water by its parts", estimate::FIGURES),
+    ("cleaner and inhibitor", dose::FIGURES),
+    ("the tank of the machine", tank::FIGURES),
+    ("what counts as clean", water::FIGURES),
+    ("the rinse", rinse::FIGURES),
+    ("the readings of the rinse", log::FIGURES),
+    ("pressures", pressure::FIGURES),
+    ("heat", heat::FIGURES),
+    ("how hot it may be", ceiling::FIGURES),
+    ("electricity", supply::FIGURES),
+    ("time", time::FIGURES),
+    ("the best point of connection", house::best::FIGURES),
+];
 
 /// Every figure of a survey, each after those that it takes.
 pub fn table() -> impl Iterator<Item = &'static Figure> {
-    [
-        volume::FIGURES,
-        estimate::FIGURES,
-        dose::FIGURES,
-        tank::FIGURES,
-        water::FIGURES,
-        rinse::FIGURES,
-        pressure::FIGURES,
-        heat::FIGURES,
-        ceiling::FIGURES,
-        supply::FIGURES,
-        time::FIGURES,
-    ]
-    .into_iter()
-    .flatten()
+    GROUPS.into_iter().flat_map(|(_, figures)| figures)
 }
 
 /// Every list of figures, worked out before the figures of the survey.
 pub fn lists() -> impl Iterator<Item = &'static FigureList> {
-    emitters::LISTS.iter().chain(house::rows::LISTS)
+    emitters::LISTS
+        .iter()
+        .chain(house::rows::LISTS)
+        .chain(house::points::LISTS)
 }
 
 /// The figures as fields of a vocabulary, under one group.
@@ -109,63 +120,31 @@ fn plan(figure: &Figure) -> Plan {
     }
 }
 
-/// Which figures somebody reads. Those of a row take nothing from those of a later row.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Wanted {
-    #[default]
-    Nothing,
-    /// All but the lists of the house: those take networks to solve, which costs more than all else.
-    WithoutHouse,
-    Everything,
-}
-
-impl Wanted {
-    /// What a text of rules may read. A text that has the words in another sense, or could hide them
-    /// behind an escape, wants them too, which does no harm.
-    pub fn by(text: &str) -> Wanted {
-        let mut words = text.match_indices(Vocabulary::FIGURES);
-        let path = |(at, word): (usize, &str)| {
-            let after = text[at + word.len()..].trim_start().strip_prefix('.');
-            after.is_some_and(|name| {
-                name.trim_start()
-                    .starts_with(|c: char| c.is_ascii_lowercase())
-            })
-        };
-        if text.contains('\\') {
-            Wanted::Everything
-        } else if !words.any(path) {
-            Wanted::Nothing
-        } else if house::rows::LISTS
-            .iter()
-            .any(|list| text.contains(list.name))
-        {
-            Wanted::Everything
-        } else {
-            Wanted::WithoutHouse
-        }
-    }
-}
-
 /// Works out every figure and fills its fact. Nothing happens where the vocabulary has no figures.
 pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary) {
-    derive_wanted(facts, vocabulary, Wanted::Everything);
+    derive_wanted(facts, vocabulary, &Wanted::everything());
 }
 
 /// The same for what is wanted; the rest stays as if nobody had recorded it.
-pub fn derive_wanted(facts: &mut Facts, vocabulary: &Vocabulary, wanted: Wanted) {
+pub fn derive_wanted(facts: &mut Facts, vocabulary: &Vocabulary, wanted: &Wanted) {
     let Some(group) = group(facts, vocabulary) else {
         return;
     };
-    if wanted == Wanted::Nothing {
-        return;
-    }
     for list in emitters::LISTS {
-        list::derive(facts, vocabulary, group, list);
+        if wanted.has(list.name) {
+            list::derive(facts, vocabulary, group, list);
+        }
     }
-    if wanted == Wanted::Everything {
+    if house::rows::LISTS.iter().any(|list| wanted.has(list.name)) {
         house::rows::derive(facts, vocabulary, group);
     }
-    for figure in table() {
+    if house::points::LISTS
+        .iter()
+        .any(|list| wanted.has(list.name))
+    {
+        house::points::derive(facts, vocabulary, group, wanted.with_all_open());
+    }
+    for figure in table().filter(|figure| wanted.has(figure.name)) {
         let view = View { facts, vocabulary };
         let id = view.at(group, figure.name);
         let taken = work::take(&view, Facts::ROOT, figure);

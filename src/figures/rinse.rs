@@ -104,7 +104,7 @@ pub const FIGURES: &[Figure] = &[
 /// Most that a dose of cleaner adds to the dissolved solids, in kg/m³.
 const CLEANER: f64 = 2.5;
 
-fn cleaner_adds(view: &View<'_>, survey: FactId) -> Gathered {
+pub fn cleaner_adds(view: &View<'_>, survey: FactId) -> Gathered {
     let nature = view.at(survey, "cleaner.nature");
     if view.word(nature) == Some("none") {
         return Gathered::nothing(vec![nature]);

@@ -86,6 +86,24 @@ impl<'a> View<'a> {
         }
     }
 
+    /// The words that a set holds, and those that it may hold, in the order of the schema; nothing
+    /// where it is open.
+    pub fn set(&self, id: FactId) -> Option<(Vec<&'a str>, Vec<&'a str>)> {
+        let fact = self.facts.fact(id);
+        let Content::Known(Value::Set { has, may }) = &fact.content else {
+            return None;
+        };
+        let Shape::Fact(Type::Set(all)) = &self.vocabulary.field(fact.field).shape else {
+            return None;
+        };
+        let among = |bits: u64| {
+            let held = all.iter().enumerate();
+            let held = held.filter(|(at, _)| bits & (1 << at) != 0);
+            held.map(|(_, word)| self.vocabulary.word(*word)).collect()
+        };
+        Some((among(*has), among(*may)))
+    }
+
     /// Whether a set holds one of these words; nothing where that is open.
     pub fn has_any(&self, id: FactId, words: &[&str]) -> Option<bool> {
         let fact = self.facts.fact(id);

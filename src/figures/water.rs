@@ -14,11 +14,16 @@ const BAND: Source = source(
 );
 
 pub const MAINS: Input = fact("C_m", "readings.mains.tds", Runs::Up);
+/// Share of the mains' reading within which the water counts as rinsed.
+pub const BAND_SHARE: f64 = 0.1;
+/// The least band of dissolved solids, in kg/m³: 10 ppm.
+pub const BAND_LEAST: f64 = 0.010;
+
 pub const SHARE: Input = convention(
     "b",
     "share of the mains reading that the rinse may differ by",
     Kind::Share,
-    (0.1, 0.1),
+    (BAND_SHARE, BAND_SHARE),
     BAND,
     Runs::Either,
 );
@@ -27,7 +32,7 @@ pub const LEAST: Input = convention(
     "B",
     "least difference that counts on very soft mains",
     Kind::DissolvedSolids,
-    (0.010, 0.010),
+    (BAND_LEAST, BAND_LEAST),
     NO_SOURCE,
     Runs::Either,
 );

@@ -3,21 +3,25 @@
 //! Each file of `tests/figures` is a list of cases: a fragment of a survey, a figure, what it must
 //! be, and where the expected value comes from.
 
+mod laws;
+mod reference;
+mod shown;
+
 use serde::Deserialize;
 use std::fs;
 use std::path::PathBuf;
 use std::sync::OnceLock;
 use wetside::check::{Ask, Packs, check};
 use wetside::document::{self, Node, Reading};
-use wetside::facts::{Content, Extent, FactId, Facts, Told, Value, Why, fact_name, read};
+use wetside::facts::{Content, FactId, Facts, Value, Why, fact_name, read};
+use wetside::figures;
 use wetside::figures::range::Range;
-use wetside::figures::table::{Figure, Origin, Work};
+use wetside::figures::table::Origin;
 use wetside::figures::view::View;
-use wetside::figures::{self, work};
 use wetside::pack::PackFiles;
 use wetside::source::Source;
-use wetside::units::{Exact, Interval, Kind, Quantity};
-use wetside::vocabulary::{Shape, Type, Vocabulary};
+use wetside::units::{Interval, Kind, Quantity};
+use wetside::vocabulary::Vocabulary;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -182,150 +186,6 @@ fn figures_come_out_as_worked_out_elsewhere() {
     );
 }
 
-/// A small generator of numbers that is the same on every machine (Lehmer, modulus 2^61 − 1).
-struct Dice(u128);
-
-impl Dice {
-    fn share(&mut self) -> f64 {
-        const PRIME: u128 = (1 << 61) - 1;
-        self.0 = self.0 * 437_799_614_237_992_725 % PRIME;
-        self.0 as f64 / PRIME as f64
-    }
-
-    /// A number out of a range, its ends more often than chance would have it.
-    fn out_of(&mut self, range: &Range) -> f64 {
-        if range.is_point() {
-            return range.low;
-        }
-        let low = if range.low.is_finite() {
-            range.low
-        } else {
-            -1e6
-        };
-        let high = if range.high.is_finite() {
-            range.high
-        } else {
-            low.abs() * 100.0 + 1.0
-        };
-        match self.share() {
-            share if share < 0.15 => low,
-            share if share > 0.85 => high,
-            _ => low + self.share() * (high - low),
-        }
-    }
-}
-
-/// Calls back with every figure of the table that is known for a case, and its inputs.
-fn known(facts: &Facts, mut look: impl FnMut(&'static Figure, &[Range], &Interval)) {
-    let view = View {
-        facts,
-        vocabulary: vocabulary(),
-    };
-    let group = view.at(Facts::ROOT, Vocabulary::FIGURES);
-    for figure in figures::table() {
-        let content = &facts.fact(view.at(group, figure.name)).content;
-        let Content::Known(Value::Quantity(quantity)) = content else {
-            continue;
-        };
-        let taken = work::take(&view, Facts::ROOT, figure);
-        let ranges: Vec<Range> = taken
-            .into_iter()
-            .map(|input| input.range.expect("a figure that is known has its inputs"))
-            .collect();
-        look(figure, &ranges, &quantity.range);
-    }
-}
-
-/// So many draws of a figure's inputs for each survey; more in the long run.
-fn draws() -> usize {
-    if std::env::var_os("WETSIDE_FULL").is_some() {
-        10_000
-    } else {
-        2_000
-    }
-}
-
-#[test]
-fn a_range_holds_whatever_is_drawn_from_its_inputs() {
-    let mut dice = Dice(20_261_013);
-    let mut seen = std::collections::BTreeSet::new();
-    every(|case, place, facts, _| {
-        known(facts, |figure, ranges, interval| {
-            // A survey's own figure is drawn thoroughly, the others that it gives in passing.
-            let own = case.figure == figure.name;
-            let count = if own { draws() } else { 40 };
-            if ranges.iter().all(Range::is_point) {
-                return;
-            }
-            seen.insert(figure.name);
-            let held = Range::of(interval);
-            let slack = |end: f64| 1e-9 * end.abs().max(1e-9);
-            for _ in 0..count {
-                let values: Vec<f64> = ranges.iter().map(|range| dice.out_of(range)).collect();
-                let Ok(value) = work::at(figure, &values) else {
-                    continue;
-                };
-                let inside =
-                    value >= held.low - slack(held.low) && value <= held.high + slack(held.high);
-                assert!(
-                    inside || value == f64::INFINITY && held.high == f64::INFINITY,
-                    "{place}: {} of {values:?} is {value}, outside {held:?}",
-                    figure.name
-                );
-            }
-        });
-    });
-    let missing: Vec<&str> = figures::table()
-        .filter(|figure| !matches!(figure.work, Work::Chosen(_)) && !seen.contains(figure.name))
-        .map(|figure| figure.name)
-        .collect();
-    assert_eq!(missing, Vec::<&str>::new(), "no case gives these a range");
-}
-
-#[test]
-fn knowing_an_input_better_never_widens_a_figure() {
-    every(|_, place, facts, _| {
-        known(facts, |figure, ranges, interval| {
-            for at in 0..ranges.len() {
-                let middle = ranges[at].middle();
-                if ranges[at].is_point() || !middle.is_finite() {
-                    continue;
-                }
-                let quarter = 0.25 * (ranges[at].high - ranges[at].low);
-                for to in [
-                    Range::new(middle - quarter, middle + quarter),
-                    Range::point(middle),
-                ] {
-                    let mut narrowed = ranges.to_vec();
-                    narrowed[at] = to;
-                    let bounds = work::bounds(figure, &narrowed);
-                    let bounds = bounds.unwrap_or_else(|why| {
-                        panic!(
-                            "{place}: {} fails for a narrower input: {why:?}",
-                            figure.name
-                        )
-                    });
-                    let Shape::Fact(Type::Quantity { kind, .. }) = &shape_of(figure) else {
-                        panic!("{} is a quantity", figure.name);
-                    };
-                    let after = bounds.to_interval(*kind).expect("it is a range");
-                    assert!(
-                        interval.encloses(&after),
-                        "{place}: {} grows from {interval:?} to {after:?} with input {at}",
-                        figure.name
-                    );
-                }
-            }
-        });
-    });
-}
-
-fn shape_of(figure: &Figure) -> Shape {
-    let path = format!("{}.{}", Vocabulary::FIGURES, figure.name);
-    let field = vocabulary().find(&path).expect("every figure is a field");
-    vocabulary().field(field).shape.clone()
-}
-
 #[test]
 fn figures_are_not_recorded() {
     let text = "survey: 1\nfigure:\n  flush_volume: 120 L\n";
@@ -338,86 +198,6 @@ fn figures_are_not_recorded() {
         .map(|problem| problem.says.as_str())
         .collect();
     assert_eq!(about, ["figures are worked out, not recorded"]);
-}
-
-/// Everything recorded that stands behind a figure, lists too.
-fn recorded_behind(facts: &Facts) -> std::collections::BTreeSet<FactId> {
-    let mut waiting: Vec<FactId> = facts
-        .all()
-        .map(|(id, _)| id)
-        .filter(|id| facts.is_worked_out(*id))
-        .collect();
-    let mut recorded = std::collections::BTreeSet::new();
-    while let Some(id) = waiting.pop() {
-        for input in facts.inputs(id) {
-            if !facts.is_worked_out(*input) {
-                recorded.insert(*input);
-            }
-        }
-    }
-    recorded
-}
-
-/// Less known of one fact: nothing, or a wider range, or a list that may hold more.
-fn less(content: &Content, forget: bool) -> Option<Content> {
-    match content {
-        Content::Known(Value::Quantity(held)) if !forget => {
-            let mut wider = held.clone();
-            let (low, high) = (held.range.low().at()?, held.range.high().at()?);
-            let by = high.magnitude().times(Exact::ratio(1, 7)?)?;
-            wider.range = Interval::closed(low.minus(by)?, high.plus(by)?)?;
-            Some(Content::Known(Value::Quantity(wider)))
-        }
-        Content::List { first, listed, .. } => Some(Content::List {
-            first: *first,
-            listed: *listed,
-            extent: Extent {
-                least: *listed,
-                most: None,
-                told: Told::NotStated,
-            },
-        }),
-        Content::Known(_) if forget => Some(Content::Open(Why::NotRecorded)),
-        _ => None,
-    }
-}
-
-/// Whoever knows more never gets a figure that contradicts the one before.
-#[test]
-fn knowing_less_never_contradicts_a_figure() {
-    let mut tried = 0;
-    for source in super::examples::examples() {
-        let (base, _) = read::read(&source, &document::read(&source), vocabulary());
-        let mut known = base.clone();
-        figures::derive(&mut known, vocabulary());
-        for id in recorded_behind(&known) {
-            for forget in [true, false] {
-                let Some(content) = less(&base.fact(id).content, forget) else {
-                    continue;
-                };
-                let mut vague = base.with(id, content);
-                figures::derive(&mut vague, vocabulary());
-                tried += 1;
-                let what = fact_name(&base, vocabulary(), id);
-                for (figure, fact) in known.all().filter(|(id, _)| known.is_worked_out(*id)) {
-                    let after = (&vague.fact(figure).content, &fact.content);
-                    let agrees = match after {
-                        (
-                            Content::Known(Value::Quantity(a)),
-                            Content::Known(Value::Quantity(b)),
-                        ) => a.range.encloses(&b.range),
-                        (Content::Known(Value::Word(a)), Content::Known(Value::Word(b))) => a == b,
-                        (Content::Known(Value::Text(_)) | Content::List { .. }, _) => true,
-                        (Content::Open(_), _) => true,
-                        _ => false,
-                    };
-                    let name = fact_name(&known, vocabulary(), figure);
-                    assert!(agrees, "{}: {name} without {what}: {after:?}", source.name);
-                }
-            }
-        }
-    }
-    assert!(tried > 500, "only {tried} were tried");
 }
 
 /// A figure reaches the findings as a reading does: with its value, its place and all its lines.
@@ -515,48 +295,44 @@ fn the_table_is_sound() {
     assert!(missing.is_empty(), "no case for {missing:?}");
 }
 
-/// With WETSIDE_SHOW set it prints what every example comes to.
+/// Only what rules read is worked out, and what that takes.
 #[test]
-fn an_unmeasured_circuit_is_shown_by_what_its_parts_hold() {
-    let mut shown = 0;
-    for source in super::examples::examples() {
-        let reading = document::read(&source);
-        let (mut facts, _) = read::read(&source, &reading, vocabulary());
-        figures::derive(&mut facts, vocabulary());
-        for worked in figures::all(&facts, vocabulary()) {
-            let explained = figures::explain(&facts, vocabulary(), &worked.name);
-            let explained = explained.expect("every figure can be explained");
-            assert_eq!(explained.worked, worked);
-            shown += 1;
-            if std::env::var_os("WETSIDE_SHOW").is_some() {
-                println!(
-                    "{}: {}: {:?} {:?}",
-                    source.name, worked.name, worked.value, worked.supposing
-                );
-            }
-        }
+fn what_nobody_reads_is_not_worked_out() {
+    use wetside::figures::Wanted;
+    let wants = |text: &str, name: &str| Wanted::by(text).has(name);
+    assert_eq!(Wanted::by("must: machine.tank >= 50 L"), Wanted::nothing());
+    let text = "must: figure.rinse_time <= 2 h";
+    for taken in [
+        "rinse_time",
+        "rinse_water",
+        "rinse_volumes",
+        "flush_volume",
+        "machine_water",
+    ] {
+        assert!(wants(text, taken), "{taken}");
     }
-    assert!(shown > 100);
-    let text = "survey: 1\nmachine: {tank: 50 L, freeboard: 5 to 8 L}\n\
-                flush: {dump_flow: 55 to 60 L/min}\nwater_supply: {flow: 8 to 14 L/min}\n";
+    for other in ["branches", "connections", "motor_current", "cold_fill"] {
+        assert!(!wants(text, other), "{other}");
+    }
+    assert!(wants("for: figure . branches", "branches"));
+    assert!(wants("says: of {figure.best_point}", "connections"));
+    let alone = Wanted::by("figure.connections with least_speed");
+    assert!(alone.has("connections") && !alone.with_all_open());
+    assert!(Wanted::by("figure.connections with weakest_pressure").with_all_open());
+    // A name that an escape could hide may be any.
+    assert_eq!(Wanted::by("says: \"\\x66igure\""), Wanted::everything());
+    let both = Wanted::by(text).and(Wanted::by("figure.motor_current > 13 A"));
+    assert!(both.has("rinse_time") && both.has("motor_current"));
+
+    let text = "survey: 1\nmachine: {tank: 50 L, freeboard: 5 L, power: 1.1 kW}\n";
     let source = Source::new("s.yaml".to_string(), text.to_string());
-    let facts = derived(&source, &document::read(&source).root);
-    let tank = figures::explain(&facts, vocabulary(), "tank_run_down").expect("it is one");
-    let widest = tank.widest.map(|at| tank.inputs[at].symbol);
-    assert_eq!(widest, Some("q_in"));
-    assert_eq!(tank.inputs[1].value, Ok("5 to 8 L".to_string()));
-    assert_eq!(tank.inputs[1].lines[0].fact, "machine.freeboard");
-    let text = "survey: 1\nemitters:\n  count: 1\n  items:\n    - {id: hall, panels: 2}\n\
-                hot_water: {kind: none, buffer: {fitted: no}}\nunderfloor: {fitted: no}\n";
-    let source = Source::new("s.yaml".to_string(), text.to_string());
-    let facts = derived(&source, &document::read(&source).root);
-    let total = figures::explain(&facts, vocabulary(), "figure.total_volume").expect("it is one");
-    assert_eq!(total.worked.value, Ok("10 to 20 L".to_string()));
-    assert!(
-        total
-            .worked
-            .supposing
-            .expect("it is supposed")
-            .contains("volume_by_panels")
-    );
+    let (mut facts, _) = read::read(&source, &document::read(&source), vocabulary());
+    let wanted = Wanted::by("figure.motor_current > 13 A");
+    figures::derive_wanted(&mut facts, vocabulary(), &wanted);
+    let content = |name: &str| &facts.fact(figure_fact(&facts, name)).content;
+    assert!(matches!(content("motor_current"), Content::Known(_)));
+    assert!(matches!(
+        content("machine_water"),
+        Content::Open(Why::NotRecorded)
+    ));
 }

@@ -303,7 +303,7 @@ impl<'a> Search<'a> {
     }
 
     fn whole(&self) -> Result<Whole, NoNetwork> {
-        let (mut machine, mut taken, mut feed) = (None, None, None);
+        let (mut machine, mut taken) = (None, None);
         self.each(Case::all, |_, solution| {
             add(&mut machine, Range::point(solution.flows[PUMP]));
         })?;
@@ -315,17 +315,40 @@ impl<'a> Search<'a> {
                 Range::point(if all > 0.0 { around / all } else { 0.0 }),
             );
         })?;
-        self.each(Case::feed, |built, solution| {
-            let head = |node: usize| solution.heads[node].unwrap_or(0.0);
-            let there = 0.5 * (head(built.outlet) + head(built.joint));
-            add(&mut feed, Range::point(there));
-        })?;
-        match (machine, taken, feed) {
-            (Some(machine), Some(taken), Some(feed)) => Ok(Whole {
+        match (machine, taken) {
+            (Some(machine), Some(taken)) => Ok(Whole {
                 machine,
                 taken,
-                feed,
+                feed: self.feed()?,
             }),
+            _ => Err(NoNetwork::NoEmitter),
+        }
+    }
+
+    /// Head where the mains begin, half of what hoses and joint lose being lost on the way there.
+    ///
+    /// A greater loss in hoses and joint raises the head at the pump and lowers it at the joint, so
+    /// their middle may fall before it rises: it is greatest at one end of that loss, and no less than
+    /// the middle of the two least heads.
+    fn feed(&self) -> Result<Range, NoNetwork> {
+        let (mut pump, mut joint, mut between) = (None, None, None);
+        for common in BOTH {
+            let case = |end, spot| Case {
+                common,
+                ..Case::feed(end, spot)
+            };
+            self.each(case, |built, solution| {
+                let head = |node: usize| solution.heads[node].unwrap_or(0.0);
+                let (out, there) = (head(built.outlet), head(built.joint));
+                add(&mut pump, Range::point(out));
+                add(&mut joint, Range::point(there));
+                add(&mut between, Range::point(0.5 * (out + there)));
+            })?;
+        }
+        match (pump, joint, between) {
+            (Some(pump), Some(joint), Some(between)) => {
+                Ok(Range::new(0.5 * (pump.low + joint.low), between.high))
+            }
             _ => Err(NoNetwork::NoEmitter),
         }
     }

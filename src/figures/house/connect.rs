@@ -6,13 +6,13 @@
 //! of its range; it is best *clearly* only when no other joint may then be as fast. The trade has an
 //! order of preference of its own ([`Point`]), which stands beside the numbers and does not enter them.
 
-use super::all_open::all_open;
+use super::all_open::{NoNetwork, all_open};
 use super::alone::{Branch, branches};
-use super::path::Water;
+use super::path::{End, Water, valve_loss};
 use super::pressure::pascals;
 use super::{House, Joint, Layout, Mains, Point, Short, State};
 use crate::figures::range::Range;
-use crate::physics::{OutOfRange, minor};
+use crate::physics::{GRAVITY, OutOfRange, minor};
 
 /// What a point of connection would give.
 #[derive(Clone, Debug, PartialEq)]
@@ -53,11 +53,18 @@ pub fn compare(
     joints: &[Joint],
     weakest: Range,
 ) -> Result<Option<Comparison>, OutOfRange> {
-    let usual = at_middle(house);
-    let mut points = Vec::with_capacity(joints.len());
-    for joint in joints {
-        let found = connection(&joined(house, joint), weakest)?;
-        let speed = least_speed(&branches(&joined(&usual, joint))?);
+    let houses: Vec<House> = joints.iter().map(|joint| joined(house, joint)).collect();
+    compare_houses(&houses, weakest)
+}
+
+/// The same for one house with the machine at each of its points.
+pub fn compare_houses(houses: &[House], weakest: Range) -> Result<Option<Comparison>, OutOfRange> {
+    let mut points = Vec::with_capacity(houses.len());
+    for house in houses {
+        let found = connection(house, weakest)?;
+        let mut usual = at_middle(house);
+        usual.joint = house.joint;
+        let speed = least_speed(&branches(&usual)?);
         points.extend(found.zip(speed));
     }
     points.sort_by_key(|(connection, _)| connection.point);
@@ -92,7 +99,7 @@ fn at_middle(house: &House) -> House {
 }
 
 /// The slowest branch alone, and its speed.
-fn least_speed(branches: &[Option<Branch>]) -> Option<(String, Range)> {
+pub fn least_speed(branches: &[Option<Branch>]) -> Option<(String, Range)> {
     let all = || branches.iter().flatten();
     let slowest = all().min_by(|one, other| {
         let by_speed = one.speed.low.total_cmp(&other.speed.low);
@@ -146,25 +153,84 @@ fn connection(house: &House, weakest: Range) -> Result<Option<Connection>, OutOf
     let Some((slowest, least_speed)) = least_speed(&branches(house)?) else {
         return Ok(None);
     };
-    let water = Water::at(house.celsius)?;
-    let level = house.machine.level;
-    let open = all_open(house).ok().map(|open| Open {
-        main_speed: open.main_speed,
-        machine_flow: open.machine_flow,
-        at_weakest: pascals(
-            &water,
-            Range::new(
-                open.feed.low + level.low - weakest.high,
-                open.feed.high + level.high - weakest.low,
-            ),
-        ),
-    });
     Ok(Some(Connection {
         point: house.joint.point,
         slowest,
         least_speed,
-        open,
+        open: with_all_open(house, weakest).ok(),
     }))
+}
+
+/// A point of connection with everything open.
+pub fn with_all_open(house: &House, weakest: Range) -> Result<Open, NoNetwork> {
+    let water = Water::at(house.celsius)?;
+    let level = house.machine.level;
+    let open = all_open(house)?;
+    let head = Range::new(
+        open.feed.low + level.low - weakest.high,
+        open.feed.high + level.high - weakest.low,
+    );
+    Ok(Open {
+        main_speed: open.main_speed,
+        machine_flow: open.machine_flow,
+        at_weakest: pascals(&water, head),
+    })
+}
+
+/// Whether no branch can be slower with the machine at `one` than at `other`, in whatever house out of
+/// the ranges: both are the same house but for the joint, so what they share cancels.
+///
+/// A branch's flow falls with what the joint loses and with what passes the branch by. So it is enough
+/// that the joint of `one` loses no more than that of the other at their worst and best, and that
+/// every short beside it is beside the other too.
+pub fn never_slower(one: &House, other: &House) -> bool {
+    let (at_one, at_other) = (&one.joint, &other.joint);
+    let at_manifold = |joint: &Joint| one.has_manifold() && joint.point == Point::Manifold;
+    let single = matches!(one.layout, Layout::Radial | Layout::Underfloor);
+    let mains = match (at_manifold(at_one), at_manifold(at_other)) {
+        (true, false) => single,
+        (false, true) => false,
+        _ => true,
+    };
+    let shorts = one.shorts.iter().all(|short| other.shorts.contains(short));
+    // The same heat source in the way of both is one range and not two.
+    let same_source = at_one.source == at_other.source;
+    let most = joint_loss(at_one, End::Most, same_source);
+    let least = joint_loss(at_other, End::Least, same_source);
+    mains && shorts && most <= least
+}
+
+/// What a joint loses in m per (m³/s)² of the machine's flow. Of the tails at the joint the friction
+/// counts as nothing at least, and as without limit at most.
+fn joint_loss(joint: &Joint, end: End, without_source: bool) -> f64 {
+    let fittings = |loss: Range, bore: Range| {
+        let area = std::f64::consts::FRAC_PI_4 * end.down(bore).powi(2);
+        end.up(loss) / (2.0 * GRAVITY * area * area)
+    };
+    let source = joint.source.filter(|_| !without_source);
+    let host = joint.host.map_or(0.0, |host| match end {
+        End::Least => fittings(host.loss, host.bore),
+        End::Most => f64::INFINITY,
+    });
+    fittings(joint.loss, joint.bore)
+        + source.map_or(0.0, |passes| valve_loss(end.down(passes)))
+        + host
+}
+
+/// The height in m above the ground floor at which the weakest part is taken to stand: nobody records
+/// it, and the lowest floor, the ground floor or below, is the worst place for it.
+pub fn weakest_height(house: &House, may_be_lower: bool) -> Range {
+    const LOWEST_FLOOR: f64 = -3.0;
+    let lowest = |end: fn(&Range) -> f64| {
+        let floors = house.emitters.iter().map(|emitter| end(&emitter.floor));
+        floors.fold(0.0, f64::min)
+    };
+    let low = match house.more && may_be_lower {
+        true => LOWEST_FLOOR.min(lowest(|floor| floor.low)),
+        false => lowest(|floor| floor.low),
+    };
+    let storey = house.mains.storey;
+    Range::new(low * storey.high, lowest(|floor| floor.high) * storey.low)
 }
 
 impl State {

@@ -114,13 +114,6 @@ pub const LOOP_FITTINGS: Convention = by(
     30.0,
     "loss coefficients from memory, their number by judgement",
 );
-/// A share of the longest.
-pub const OTHER_LOOPS: Convention = by(
-    "the other loops of a floor are half as long as the longest or longer",
-    0.5,
-    1.0,
-    PRACTICE,
-);
 /// In m³/h.
 pub const LOOP_VALVE: Convention = by(
     "valve and meter of a floor loop, open, pass 0.8 to 1.6 m³/h at one bar",
@@ -231,22 +224,8 @@ pub const PROOF: Convention = by(
     1200.0,
     PRACTICE,
 );
-/// In m³.
-pub const CONTAINER: Convention = by(
-    "cleaner and inhibitor come by the litre",
-    1e-3,
-    1e-3,
-    PRACTICE,
-);
 /// In m.
 pub const DUMP_FALL: Convention = by("the dump hose falls by 0.5 to 1.5 m", 0.5, 1.5, PRACTICE);
-/// In V.
-pub const VOLTAGE: Convention = by(
-    "the supply has 216 to 253 V",
-    216.2,
-    253.0,
-    "statutory limits of 230 V, −6 to +10 %, from memory",
-);
 
 /// In m³/h. Its bypass, open.
 pub const BYPASS: Convention = by(
@@ -269,6 +248,44 @@ pub const OLD_STEEL: Convention = by(
     1.5e-3,
     "judgement, within the handbook's classes of corroded steel",
 );
+
+/// Every number above, in the order of this file.
+pub const ALL: &[Convention] = &[
+    STOREY,
+    TOP_OF_EMITTER,
+    TANK_LEVEL,
+    PLATE,
+    CURVE,
+    HOSE_BORE,
+    FITTINGS,
+    TAIL_FITTINGS,
+    STEPPED,
+    PIECE_LENGTH,
+    PIECE_LOSS,
+    TAIL_LENGTH,
+    LOOP_FITTINGS,
+    LOOP_VALVE,
+    TAIL_BORE,
+    HOSE_LENGTH,
+    WATER,
+    GROUND,
+    HOST_FITTINGS,
+    WATER_GAP,
+    BOTTOM_CHANNEL,
+    TEMPERATURE,
+    REVERSAL,
+    FIRST_ROUND,
+    ALL_OPEN,
+    EACH_EMITTER,
+    EACH_SLOW_EMITTER,
+    EACH_LOOP,
+    CHANGES,
+    PROOF,
+    DUMP_FALL,
+    BYPASS,
+    VESSEL,
+    OLD_STEEL,
+];
 
 /// How a layout's mains run, in a sentence.
 pub fn of_layout(layout: Layout) -> &'static str {

@@ -33,12 +33,14 @@
 //! [`lay`] (where the mains run), [`ends`] and [`alone`] (each branch with all others shut), [`inside`] an emitter, [`carry`] (what the water carries).
 //!
 //! The files above must not know surveys, facts or rules. The rest stands between them and a survey:
-//! [`read`] and `around` (facts to a house), [`rows`] (the figures of each branch), [`told`] (what is worked out
+//! [`read`], `turn` and `around` (facts to a house), [`rows`] (the figures of each branch), [`points`] and
+//! [`best`] (those of the points of connection), [`told`] (what is worked out
 //! only when it is asked for).
 
 pub mod all_open;
 pub mod alone;
 mod around;
+pub mod best;
 pub mod carry;
 pub mod case;
 pub mod connect;
@@ -50,11 +52,14 @@ pub mod lay;
 pub mod network;
 pub mod path;
 pub mod plan;
+pub mod points;
 pub mod pressure;
 pub mod read;
 pub mod rows;
 pub mod told;
+mod turn;
 mod vary;
+pub mod widens;
 
 pub use vary::{Input, widest};
 

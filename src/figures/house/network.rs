@@ -5,7 +5,6 @@
 //! part of the house at the end that a [`Case`] asks for.
 
 use super::case::{Case, Spot};
-use super::convention;
 use super::lay;
 use super::path::{End, Pump, Water, valve_loss};
 use super::{House, Layout, State, Way};
@@ -361,11 +360,4 @@ fn one_loop(built: &mut Built, house: &House, case: &Case) {
         built.join(*at, node, next, run);
         node = next;
     }
-}
-
-/// How many loops of the floor there may be at least and at most, and the lengths of the others.
-pub fn loops(loops: Range, length: Range) -> (Range, Range) {
-    let share = convention::OTHER_LOOPS.range;
-    let others = Range::new(length.low * share.low, length.high * share.high);
-    (Range::new(loops.low.floor(), loops.high.ceil()), others)
 }

@@ -1,7 +1,8 @@
 //! The plan of a flush: the order of the branches, and what each stage takes in time and water.
 //!
 //! Contract: times of attention are conventions of the trade; times of water come from the house's
-//! flows. A stage whose time cannot be told has none, with the rest still there. The plan begins when
+//! flows. Doses, the ceiling of temperature and the current are figures of the survey and stand there.
+//! A stage whose time cannot be told has none, with the rest still there. The plan begins when
 //! the machine is connected and ends when the proof is taken.
 
 use super::alone::Branch;
@@ -13,9 +14,8 @@ use crate::physics::OutOfRange;
 /// What the plan needs beside the house. Where something is not known it is left out.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Job {
-    /// All water going round, machine and hoses included, and all water in service, in m³.
+    /// All water going round, machine and hoses included, in m³.
     pub flush_volume: Option<Range>,
-    pub total_volume: Option<Range>,
     /// What mains, dump hose and drain pass, in m³/s.
     pub mains_flow: Option<Range>,
     pub hose_flow: Option<Range>,
@@ -26,16 +26,8 @@ pub struct Job {
     /// The band within which the water counts as rinsed: a share of the mains, and the least in ppm.
     pub band: f64,
     pub least_band: f64,
-    /// Doses as shares of the water, and the content of a container in m³.
-    pub cleaner_rate: Option<Range>,
-    pub inhibitor_rate: Option<Range>,
-    pub container: Option<Range>,
     /// Time to warm the water up, in s.
     pub warming: Option<Range>,
-    /// The hottest water that each part bears, in °C.
-    pub ceilings: Vec<(String, Range)>,
-    /// Electrical power of the machine in W.
-    pub power: Option<Range>,
 }
 
 /// A stage of the flush.
@@ -84,14 +76,6 @@ pub enum Limit {
     Drain,
 }
 
-/// A dose: litres as m³, and whole containers.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Dose {
-    pub volume: Range,
-    /// Enough for the least and for the greatest volume.
-    pub containers: Range,
-}
-
 /// The plan.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Plan {
@@ -101,13 +85,6 @@ pub struct Plan {
     pub total: Cost,
     /// Average rate of dumping in m³/s, and what sets it.
     pub dump: Option<(Range, Limit)>,
-    /// On the water going round, and on all water in service.
-    pub cleaner: Option<Dose>,
-    pub inhibitor: Option<Dose>,
-    /// The lowest ceiling in °C and whose it is.
-    pub ceiling: Option<(String, Range)>,
-    /// Current of the machine in A.
-    pub current: Option<Range>,
     /// One dilution at the end, and one for each emitter instead.
     pub rinse_at_end: Option<Cost>,
     pub rinse_one_by_one: Option<Cost>,
@@ -146,13 +123,6 @@ pub fn plan(house: &House, job: &Job) -> Result<Plan, OutOfRange> {
         order,
         stages,
         dump,
-        cleaner: dose(job, job.cleaner_rate, job.flush_volume),
-        inhibitor: dose(job, job.inhibitor_rate, job.total_volume),
-        ceiling: ceiling(&job.ceilings),
-        current: job.power.map(|power| {
-            let volts = convention::VOLTAGE.range;
-            Range::new(power.low / volts.high, power.high / volts.low)
-        }),
         rinse_at_end: at_end,
         rinse_one_by_one: each,
         return_shows: shows,
@@ -281,34 +251,4 @@ fn total(stages: &[Stage]) -> Cost {
         time: sum(|cost| cost.time),
         water: sum(|cost| cost.water),
     }
-}
-
-fn dose(job: &Job, rate: Option<Range>, volume: Option<Range>) -> Option<Dose> {
-    let (rate, volume) = (rate?, volume?);
-    let container = job.container.unwrap_or(convention::CONTAINER.range);
-    let dose = Range::new(rate.low * volume.low, rate.high * volume.high);
-    // A hair of room, so that an exact number of containers is not one too many for its last bit.
-    let whole = |litres: f64, each: f64| (litres / each - 1e-9).ceil().max(0.0);
-    Some(Dose {
-        volume: dose,
-        containers: Range::new(
-            whole(dose.low, container.high),
-            whole(dose.high, container.low),
-        ),
-    })
-}
-
-/// The lowest of the ceilings, and the part that may set it.
-fn ceiling(ceilings: &[(String, Range)]) -> Option<(String, Range)> {
-    let part = ceilings.iter().min_by(|(a, one), (b, other)| {
-        let by_end = one.low.total_cmp(&other.low);
-        by_end
-            .then(one.high.total_cmp(&other.high))
-            .then_with(|| a.cmp(b))
-    })?;
-    let high = ceilings
-        .iter()
-        .map(|(_, range)| range.high)
-        .fold(f64::INFINITY, f64::min);
-    Some((part.0.clone(), Range::new(part.1.low, high)))
 }

@@ -11,14 +11,14 @@
 //! set now, and whether it is off the wall for now, are matters of rules. The coil of a cylinder is a
 //! branch like others and shut in their turns.
 
-use super::convention::{self, Convention, Setting, Valve};
-use super::{Body, Emitter, House, Joint, Layout, Machine, Mains, Point, State, Tails, Way};
+use super::convention::{self, Convention};
+use super::{Emitter, House, Joint, Layout, Machine, Mains, Point, State, Tails};
 use crate::facts::{FactId, Facts};
 use crate::figures::emitters;
 use crate::figures::range::Range;
 use crate::figures::table::Refused;
 use crate::figures::view::View;
-use crate::vocabulary::{Shape, Type, Vocabulary};
+use crate::vocabulary::{Shape, Type};
 
 /// A house with the facts behind it.
 #[derive(Clone, Debug)]
@@ -39,11 +39,23 @@ pub struct NoHouse {
     pub facts: Vec<FactId>,
 }
 
-/// Reads a house.
+/// Reads a house with the machine where the survey has it.
 pub fn house(view: &View<'_>, suppose: bool) -> Result<Reading, NoHouse> {
+    read_house(view, suppose, None)
+}
+
+/// Reads the same house with the machine at a point, whether it is connected there or not. What the
+/// survey says of the connection holds for the recorded point; elsewhere the conventions do, and the
+/// floor is the same.
+pub fn house_at(view: &View<'_>, suppose: bool, point: Point) -> Result<Reading, NoHouse> {
+    read_house(view, suppose, Some(point))
+}
+
+fn read_house(view: &View<'_>, suppose: bool, at: Option<Point>) -> Result<Reading, NoHouse> {
     let mut reader = Reader {
         view: *view,
         suppose,
+        at,
         facts: Vec::new(),
         supposed: Vec::new(),
     };
@@ -67,6 +79,8 @@ const FREEZING: f64 = 273.15;
 pub(super) struct Reader<'a> {
     pub view: View<'a>,
     pub suppose: bool,
+    /// The point that is looked at instead of the recorded one.
+    at: Option<Point>,
     pub facts: Vec<FactId>,
     pub supposed: Vec<String>,
 }
@@ -134,7 +148,7 @@ impl Reader<'_> {
         self.range(id, path, usual)
     }
 
-    fn range(&mut self, id: FactId, name: &str, usual: Option<&Convention>) -> Range {
+    pub fn range(&mut self, id: FactId, name: &str, usual: Option<&Convention>) -> Range {
         match (self.view.range(id), usual) {
             (Ok(range), _) => range,
             (Err(_), Some(usual)) if self.suppose => {
@@ -257,7 +271,7 @@ impl Reader<'_> {
     fn point(&mut self) -> Result<Point, Refused> {
         let id = self.at("machine.connected_at");
         self.facts.push(id);
-        match self.view.word(id).and_then(point) {
+        match self.at.or_else(|| self.view.word(id).and_then(point)) {
             Some(point) => Ok(point),
             None => Err(self.view.open(id)),
         }
@@ -268,75 +282,30 @@ impl Reader<'_> {
         Joint {
             point,
             floor: self.any("machine.connection_floor", Some(&convention::GROUND)),
-            bore: self.any("machine.connection_bore", Some(&bore)),
+            bore: self.joint_bore(point, &bore),
             loss: loss.range,
             source: self.source(point),
             host: host(point, all, more),
         }
     }
 
-    fn emitter(&mut self, element: FactId, nth: usize, roughness: Range) -> (Emitter, Vec<FactId>) {
-        let view = self.view;
-        let at = |path: &str| view.at(element, path);
-        let [bore, length, floor] = ["tails.bore", "tails.length", "floor"].map(at);
-        let [flow, back] = ["flow_valve.kind", "return_valve.kind"].map(at);
-        let [flow_set, back_set] = ["flow_valve.set", "return_valve.set"].map(at);
-        let mut facts = vec![bore, length, floor, flow, flow_set, back, back_set];
-        let content = self.content(nth);
-        facts.extend(content.1);
-        let tails = Tails {
-            length: self.range(length, "tails.length", Some(&convention::TAIL_LENGTH)),
-            bore: self.range(bore, "tails.bore", Some(&convention::TAIL_BORE)),
-            roughness,
-            loss: convention::TAIL_FITTINGS.range,
-        };
-        let id = view.facts.text(at("id"));
-        let emitter = Emitter {
-            id: id.map_or_else(|| format!("{}", nth + 1), str::to_string),
-            floor: self.range(floor, "floor", Some(&convention::GROUND)),
-            place: Range::new(0.0, 1.0),
-            content: content.0,
-            tails,
-            flow_valve: flow_valve(view.word(flow), view.word(flow_set)),
-            return_valve: return_valve(view.word(back)),
-            blockage: Range::point(1.0),
-            body: self.body(element, &mut facts),
-            way: match view.word(flow) {
-                Some("one-way thermostatic") | None => Way::Unknown,
-                Some(_) => Way::Both,
-            },
-            drop_feed: view.word(at("drop_feed")) == Some("yes"),
-            off: false,
-        };
-        (emitter, facts)
-    }
-
-    /// The content that was worked out for the emitter before.
-    fn content(&self, nth: usize) -> (Range, Option<FactId>) {
-        let figures = self.view.at(Facts::ROOT, Vocabulary::FIGURES);
-        let list = self.view.at(figures, "emitters");
-        let Some(element) = self.view.facts.elements(list).nth(nth) else {
-            return (Range::FROM_NOTHING, None);
-        };
-        let id = self.view.at(element, "content");
-        (self.view.range_or(id, Range::FROM_NOTHING), Some(id))
-    }
-
-    fn body(&self, element: FactId, facts: &mut Vec<FactId>) -> Option<Body> {
-        let at = |path: &str| self.view.at(element, path);
-        let [kind, panels, length] = ["kind", "panels", "size.length"].map(at);
-        facts.extend([kind, panels, length]);
-        if self.view.word(kind) != Some("panel radiator") {
-            return None;
+    /// The bore of the joint: recorded for the point of the survey, by convention for another; where
+    /// nobody says which it is, either.
+    fn joint_bore(&mut self, here: Point, usual: &Convention) -> Range {
+        let connected = self.word("machine.connected_at").and_then(point);
+        if connected.is_some_and(|connected| connected != here) {
+            return usual.range;
         }
-        Some(Body {
-            panels: self.view.range(panels).ok()?,
-            length: self.view.range(length).ok()?,
-        })
+        let recorded = self.any("machine.connection_bore", Some(usual));
+        match connected {
+            Some(_) => recorded,
+            None => recorded.hull(usual.range),
+        }
     }
 }
 
-const POINTS: [Point; 5] = [
+/// In the trade's order of preference.
+pub const POINTS: [Point; 5] = [
     Point::PumpHousing,
     Point::FilterAdapter,
     Point::HeatSource,
@@ -351,7 +320,7 @@ pub fn point(word: &str) -> Option<Point> {
 
 impl Point {
     /// The survey's word for it.
-    pub fn words(self) -> &'static str {
+    pub const fn words(self) -> &'static str {
         match self {
             Point::PumpHousing => "pump housing",
             Point::FilterAdapter => "filter adapter",
@@ -385,33 +354,3 @@ pub fn host(point: Point, all: &[Emitter], more: bool) -> Option<Tails> {
 
 /// Length and bore in m that the tails of an emitter may have.
 const UNLISTED: (Range, Range) = (Range::new(0.05, 200.0), Range::new(0.003, 0.110));
-
-fn flow_valve(kind: Option<&str>, set: Option<&str>) -> Range {
-    let kind = match kind {
-        Some("wheelhead") => Valve::Wheelhead,
-        Some("thermostatic" | "one-way thermostatic" | "smart thermostatic") => Valve::Thermostatic,
-        Some("twin entry") => Valve::TwinEntry,
-        Some("none") => Valve::None,
-        _ => Valve::Any,
-    };
-    convention::valve(kind, setting(set))
-}
-
-fn return_valve(kind: Option<&str>) -> Range {
-    let kind = match kind {
-        Some("lockshield") => Valve::Lockshield,
-        Some("wheelhead") => Valve::Wheelhead,
-        Some("return limiter") => Valve::Limiter,
-        Some("none") => Valve::None,
-        _ => Valve::Any,
-    };
-    convention::valve(kind, Setting::Open)
-}
-
-/// A valve in its emitter's turn: with its head off only where that is recorded.
-fn setting(set: Option<&str>) -> Setting {
-    match set {
-        Some("head removed" | "fully open") => Setting::Open,
-        _ => Setting::HeadOn,
-    }
-}

@@ -96,11 +96,11 @@ pub const LISTS: &[FigureList] = &[FigureList {
     ],
 }];
 
-const LAW: Source = source(
+pub(super) const LAW: Source = source(
     "energy balance; Darcy and Weisbach, Colebrook and White; the mains by a convention for the layout",
     "from memory",
 );
-const HANDBOOK: Source = source("judgement", "from memory");
+pub(super) const HANDBOOK: Source = source("judgement", "from memory");
 
 const INPUTS: &[Input] = &[
     fact("d", "tails.bore", Runs::Either),
@@ -192,23 +192,23 @@ const fn row(
 }
 
 /// These figures come from a whole house at once, not from the numbers of one row.
-fn elsewhere() -> Refused {
+pub(super) fn elsewhere() -> Refused {
     Refused::from("it is worked out for all branches at once")
 }
 
-fn shut_off(view: &View<'_>, _: FactId) -> Gathered {
+pub(super) fn shut_off(view: &View<'_>, _: FactId) -> Gathered {
     of_survey(view, "machine.shut_off_pressure")
 }
 
-fn rated_flow(view: &View<'_>, _: FactId) -> Gathered {
+pub(super) fn rated_flow(view: &View<'_>, _: FactId) -> Gathered {
     of_survey(view, "machine.rated_flow")
 }
 
-fn main_bore(view: &View<'_>, _: FactId) -> Gathered {
+pub(super) fn main_bore(view: &View<'_>, _: FactId) -> Gathered {
     of_survey(view, "circuit.main_bore")
 }
 
-fn longest_run(view: &View<'_>, _: FactId) -> Gathered {
+pub(super) fn longest_run(view: &View<'_>, _: FactId) -> Gathered {
     of_survey(view, "circuit.longest_run")
 }
 
@@ -280,7 +280,7 @@ fn found(view: &View<'_>) -> Found {
 }
 
 /// The same, each once.
-fn once(facts: Vec<FactId>) -> Vec<FactId> {
+pub(super) fn once(facts: Vec<FactId>) -> Vec<FactId> {
     let mut all: Vec<FactId> = Vec::with_capacity(facts.len());
     for fact in facts {
         if !all.contains(&fact) {
@@ -303,7 +303,7 @@ fn content(vocabulary: &Vocabulary, branch: &Branch, figure: &Figure) -> Result<
     ))))
 }
 
-fn quantity(branch: &Branch, name: &str) -> Result<Range, Refused> {
+pub(super) fn quantity(branch: &Branch, name: &str) -> Result<Range, Refused> {
     Ok(match name {
         "alone_flow" => branch.flow,
         "alone_speed" => branch.speed,

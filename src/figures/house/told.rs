@@ -5,18 +5,21 @@
 //! bore, the longest run, the machine's plate and its point of connection there is nothing to tell.
 
 use super::all_open::{AllOpen, NoNetwork, all_open};
-use super::alone::{Branch, branches};
-use super::connect::{Comparison, compare};
+use super::alone::{Branch, branches, floor_loop};
+use super::connect::{Comparison, compare_houses, weakest_height};
 use super::plan::{Job, Plan, plan};
 use super::read::{self, Reading};
-use super::{FloorHeating, House, Input, Joint, Layout, Point, convention, widest};
-use crate::facts::{Content, FactId, Facts, Value};
+use super::{FloorHeating, House, Layout, convention, points};
+use crate::facts::Facts;
+use crate::figures::explain;
 use crate::figures::range::Range;
+use crate::figures::rinse::cleaner_adds;
 use crate::figures::table::Refused;
 use crate::figures::view::View;
+use crate::figures::water::{BAND_LEAST, BAND_SHARE};
 use crate::physics::hoses::{Hose, gravity_flow};
 use crate::physics::water;
-use crate::vocabulary::{Shape, Type, Vocabulary};
+use crate::vocabulary::Vocabulary;
 
 /// Everything that can be told of a house.
 #[derive(Clone, Debug)]
@@ -26,13 +29,15 @@ pub struct Told {
     pub convention: &'static str,
     /// What was supposed that the survey does not say, in words.
     pub supposed: Vec<String>,
-    /// Each branch alone, in the order of the survey, and the input that widens its speed most.
-    pub branches: Vec<(Branch, Option<Input>)>,
+    /// Each branch alone, in the order of the survey.
+    pub branches: Vec<Branch>,
     /// Everything open, or why there is no telling.
     pub open: Result<AllOpen, NoNetwork>,
     /// The points at which the machine may be connected, where the survey lists them.
     pub connections: Option<Comparison>,
     pub plan: Plan,
+    /// The longest loop of a floor alone: its flow in m³/s and its speed in m/s.
+    pub floor: Option<(Range, Range)>,
 }
 
 /// Tells everything, or why nothing can be told.
@@ -41,90 +46,46 @@ pub fn tell(facts: &Facts, vocabulary: &Vocabulary) -> Result<Told, Refused> {
     let reading = read::house(&view, true).map_err(|none| none.why)?;
     let Reading {
         mut house,
-        supposed,
+        mut supposed,
         ..
     } = reading;
+    let job = match explain::supposed(facts, vocabulary) {
+        Some((then, words)) => {
+            supposed.push(words);
+            let facts = &then;
+            job(&View { facts, vocabulary })
+        }
+        None => job(&view),
+    };
     house.floor = floor(&view, &house);
-    let alone = branches(&house)?;
-    let listed = alone.into_iter().enumerate();
-    let branches = listed
-        .filter_map(|(at, branch)| branch.map(|branch| (branch, widens(&house, at))))
-        .collect();
     Ok(Told {
         layout: house.layout,
         convention: convention::of_layout(house.layout),
         supposed,
-        branches,
+        branches: branches(&house)?.into_iter().flatten().collect(),
         open: all_open(&house),
-        connections: connections(&view, &house)?,
-        plan: plan(&house, &job(&view))?,
-    })
-}
-
-/// The input that widens an emitter's speed alone most.
-pub fn widens(house: &House, at: usize) -> Option<Input> {
-    widest(house, |house| {
-        let mut one = house.clone();
-        // The others matter to where the mains run, and to nothing else: only their ends are kept.
-        for (other, emitter) in one.emitters.iter_mut().enumerate() {
-            emitter.off = other != at;
-        }
-        let all = branches(&one).ok()?;
-        let branch = all.into_iter().nth(at)??;
-        Some(branch.speed)
+        connections: connections(&view)?,
+        plan: plan(&house, &job)?,
+        floor: match &house.floor {
+            Some(floor) => Some(floor_loop(&house, floor)?),
+            None => None,
+        },
     })
 }
 
 /// The points that the survey lists, compared.
-fn connections(view: &View<'_>, house: &House) -> Result<Option<Comparison>, Refused> {
-    let list = view.at(Facts::ROOT, "machine.points_available");
-    let points = words_of(view, list);
-    let joints: Vec<Joint> = points
-        .into_iter()
-        .filter_map(read::point)
-        .map(|point| joint(house, point))
-        .collect();
-    // Nobody records how high the weakest part stands; the lowest floor is the worst place for it.
-    let lowest = house.emitters.iter().map(|emitter| emitter.floor.low);
-    let floor = lowest.fold(0.0, f64::min);
-    let storey = house.mains.storey;
-    let height = Range::new(floor * storey.high, floor * storey.low);
-    Ok(compare(house, &joints, height)?)
-}
-
-/// The joint at another point; the recorded one stays as it is.
-fn joint(house: &House, point: Point) -> Joint {
-    if point == house.joint.point {
-        return house.joint;
+fn connections(view: &View<'_>) -> Result<Option<Comparison>, Refused> {
+    let listed = view.set(view.at(Facts::ROOT, points::AVAILABLE));
+    let (sure, _) = listed.unwrap_or_default();
+    let mut houses = Vec::new();
+    for point in sure.into_iter().filter_map(read::point) {
+        let reading = read::house_at(view, true, point).map_err(|none| none.why)?;
+        houses.push(reading.house);
     }
-    let (bore, loss) = convention::joint(point);
-    Joint {
-        point,
-        floor: house.joint.floor,
-        bore: bore.range,
-        loss: loss.range,
-        source: match point <= Point::FilterAdapter {
-            true => house.joint.source,
-            false => None,
-        },
-        host: read::host(point, &house.emitters, house.more),
-    }
-}
-
-/// The words of a set that are known to be in it.
-fn words_of<'a>(view: &View<'a>, id: FactId) -> Vec<&'a str> {
-    let fact = view.facts.fact(id);
-    let Content::Known(Value::Set { has, .. }) = &fact.content else {
-        return Vec::new();
+    let Some(first) = houses.first() else {
+        return Ok(None);
     };
-    let Shape::Fact(Type::Set(all)) = &view.vocabulary.field(fact.field).shape else {
-        return Vec::new();
-    };
-    let held = all
-        .iter()
-        .enumerate()
-        .filter(|(at, _)| has & (1 << at) != 0);
-    held.map(|(_, word)| view.vocabulary.word(*word)).collect()
+    Ok(compare_houses(&houses, weakest_height(first, false))?)
 }
 
 fn floor(view: &View<'_>, house: &House) -> Option<FloorHeating> {
@@ -142,53 +103,24 @@ fn floor(view: &View<'_>, house: &House) -> Option<FloorHeating> {
     })
 }
 
-/// 0 °C in K.
-const FREEZING: f64 = 273.15;
-
 fn job(view: &View<'_>) -> Job {
     let known = |path: &str| view.range(view.at(Facts::ROOT, path)).ok();
     let bounded = |path: &str| known(path).filter(|range| range.high.is_finite());
-    let celsius = |kelvin: Range| Range::new(kelvin.low - FREEZING, kelvin.high - FREEZING);
-    let ceilings = [
-        ("hoses", "machine.hose_rated_temperature"),
-        ("machine", "machine.rated_temperature"),
-        ("cleaner", "cleaner.maximum_temperature"),
-        ("floor", "underfloor.maximum_temperature"),
-    ];
-    let ceilings = ceilings.into_iter().filter_map(|(part, path)| {
-        let ceiling = known(path)?;
-        Some((part.to_string(), celsius(ceiling)))
-    });
+    let adds = cleaner_adds(view, Facts::ROOT)
+        .range
+        .unwrap_or(Range::FROM_NOTHING);
     Job {
-        flush_volume: bounded("figure.flush_volume").or(bounded("figure.estimated_volume")),
-        total_volume: bounded("figure.total_volume").or(bounded("figure.estimated_volume")),
+        flush_volume: bounded("figure.flush_volume"),
         mains_flow: known("water_supply.flow"),
         hose_flow: dump_hose(view),
         drain_flow: known("drain.acceptance"),
-        start: known("readings.system.tds").map(|start| with_cleaner(view, start)),
+        start: known("readings.system.tds").map(|start| start.plus(adds)),
         mains: known("readings.mains.tds"),
-        band: 0.1,
-        least_band: LEAST_BAND,
-        cleaner_rate: known("cleaner.rate"),
-        inhibitor_rate: known("protection.rate"),
-        container: None,
+        band: BAND_SHARE,
+        least_band: BAND_LEAST,
         warming: bounded("figure.heat_up_time"),
-        ceilings: ceilings.collect(),
-        power: known("machine.power"),
     }
 }
-
-/// The water as the rinse finds it: a cleaner adds to its reading, by up to 2,500 ppm as in
-/// `figure.rinse_volumes` (common practice, no source).
-fn with_cleaner(view: &View<'_>, start: Range) -> Range {
-    const MOST: f64 = 2.5;
-    let nature = view.word(view.at(Facts::ROOT, "cleaner.nature"));
-    let adds = if nature == Some("none") { 0.0 } else { MOST };
-    Range::new(start.low, start.high + adds)
-}
-
-/// The least band of dissolved solids, 10 ppm, in kg/m³.
-const LEAST_BAND: f64 = 10e-3;
 
 /// What the dump hose passes by gravity alone, in m³/s: half a metre to one storey of fall, its bore as
 /// that of the machine's hoses. Nothing where its length is not recorded.

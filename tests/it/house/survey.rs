@@ -190,15 +190,13 @@ fn everything_is_told_when_asked() {
     let told = derived(HOUSE).told();
     assert_eq!((told.layout, told.branches.len()), (Layout::TwoPipe, 2));
     assert!(told.supposed.is_empty(), "{:?}", told.supposed);
-    assert!(told.branches.iter().all(|(_, widest)| widest.is_some()));
     let open = told.open.unwrap();
     assert!(open.machine_flow.low > 0.0);
     let points = told.connections.unwrap();
     assert_eq!(points.points.len(), 2);
     assert!(!points.trade_differs);
     assert_eq!(told.plan.order[0].id, "landing");
-    assert_eq!(told.plan.ceiling.unwrap().0, "cleaner");
-    assert!(told.plan.dump.is_some() && told.plan.current.is_some());
+    assert!(told.plan.dump.is_some());
 }
 
 #[test]
@@ -212,7 +210,7 @@ fn what_a_few_lines_leave_open_is_supposed_by_name() {
             .iter()
             .any(|words| words.contains("`tails.length` is not known"))
     );
-    assert!(told.branches[0].0.flow.low > 0.0);
+    assert!(told.branches[0].flow.low > 0.0);
     let nothing = derived("survey: 1\nemitters: [{id: hall}]\n");
     assert!(tell(&nothing.facts, &nothing.vocabulary).is_err());
 }

@@ -1,0 +1,216 @@
+//! One figure, or a part of what is told of the house, in full.
+
+use super::words::quantity;
+use super::{house, plan};
+use crate::figures::explain::{Explained, Line, Put, PutIn, Worked};
+use crate::figures::house::Point;
+use crate::figures::house::convention::{self, Convention};
+use crate::figures::house::read::POINTS;
+use crate::figures::house::told::Told;
+use crate::figures::table::Source as Origin;
+use crate::report::Style;
+use crate::report::pen::{Ink, Pen, closed, sentence};
+use crate::source::Source;
+use crate::units::Kind;
+
+/// One figure with its numbers put in.
+pub fn explained(source: &Source, figure: &Explained, style: &Style) -> String {
+    let mut pen = Pen::new(*style);
+    let worked = &figure.worked;
+    pen.title(&worked.name, '=', Ink::Usual);
+    pen.paragraph(0, worked.says);
+    match &worked.value {
+        Ok(value) => pen.entry(0, "Value", value),
+        Err(why) => pen.entry(0, "No value", &closed(why)),
+    }
+    if let Some(supposing) = &worked.supposing {
+        pen.entry(0, "Supposing", &closed(supposing));
+    }
+    pen.entry(0, "Formula", worked.formula);
+    pen.entry(0, "Source", &from(&figure.source));
+    if let Some(method) = figure.method {
+        pen.entry(0, "Range", &closed(method));
+    }
+    if let Some(widens) = &figure.widens {
+        pen.entry(0, "Widened most by", widens);
+    }
+    for (at, input) in figure.inputs.iter().enumerate() {
+        put_in(&mut pen, source, input, figure.widest == Some(at));
+    }
+    if let Some(lines) = super::words::lines(source, &worked.lines) {
+        pen.gap();
+        pen.entry(0, "Rests on", &closed(&lines));
+    }
+    pen.finish()
+}
+
+fn put_in(pen: &mut Pen, source: &Source, input: &PutIn, widest: bool) {
+    let value = match &input.value {
+        Ok(value) => value.clone(),
+        Err(why) => format!("none: {why}"),
+    };
+    let widens = if widest {
+        " (widens the figure most)"
+    } else {
+        ""
+    };
+    pen.gap();
+    pen.entry(0, input.symbol, &format!("{value}{widens}"));
+    pen.paragraph(4, &sentence(&input.says));
+    if let Put::Convention(origin) = input.origin {
+        pen.paragraph(4, &format!("A convention: {}.", from(&origin)));
+    }
+    for line in &input.lines {
+        pen.hanging(4, "- ", &told(source, line), Ink::Usual);
+    }
+}
+
+fn told(source: &Source, line: &Line) -> String {
+    format!(
+        "line {}: `{}` is {}",
+        source.line_of(line.span.start),
+        line.fact,
+        line.value
+    )
+}
+
+fn from(origin: &Origin) -> String {
+    format!("{} ({})", origin.work, origin.certainty)
+}
+
+/// The parts of what is told of the house that can be asked for.
+pub const PARTS: [&str; 7] = [
+    "plan",
+    "plan.stages",
+    "plan.order",
+    "plan.dump",
+    "plan.rinse",
+    "branches",
+    "connections",
+];
+
+/// A part of what is told of the house, with the conventions that it rests on; nothing if there is
+/// none of that name.
+pub fn part(
+    source: &Source,
+    name: &str,
+    told: &Told,
+    figures: &[Worked],
+    style: &Style,
+) -> Option<String> {
+    let mut pen = Pen::new(*style);
+    let shown = &told.plan;
+    match name {
+        "plan" => plan::plan(&mut pen, told, figures),
+        "plan.stages" => plan::stages(&mut pen, shown),
+        "plan.order" => plan::order(&mut pen, shown),
+        "plan.dump" => plan::dump(&mut pen, shown),
+        "plan.rinse" => plan::rinse(&mut pen, shown),
+        "branches" => house::branches(&mut pen, source, told, figures),
+        "connections" if told.connections.is_some() => {
+            house::connections(&mut pen, source, told, figures);
+        }
+        _ => return None,
+    }
+    rests(&mut pen, name);
+    super::supposed(&mut pen, told);
+    Some(pen.finish())
+}
+
+/// How a part is reckoned, and the conventions in it.
+fn rests(pen: &mut Pen, name: &str) {
+    let said = |part: &str| part == name || name == "plan" && part.starts_with("plan.");
+    let reckoned: Vec<(&str, &str, &[Convention])> = RECKONED
+        .into_iter()
+        .filter(|(part, ..)| said(part))
+        .collect();
+    pen.heading("how it is reckoned", '-', Ink::Usual);
+    for (part, words, conventions) in reckoned {
+        pen.paragraph(0, words);
+        for convention in conventions {
+            let words = format!("{} ({})", convention.says, convention.source);
+            pen.hanging(0, "- ", &sentence(&words), Ink::Usual);
+        }
+        if part == "connections" {
+            for point in POINTS {
+                pen.hanging(0, "- ", &sentence(&joint(point)), Ink::Usual);
+            }
+        }
+    }
+}
+
+/// The joint of a point: bore and loss of its fittings.
+fn joint(point: Point) -> String {
+    let (bore, loss) = convention::joint(point);
+    format!(
+        "at {} the fittings have a bore of {} ({}) and lose {} speed heads ({})",
+        point.words(),
+        quantity(bore.range, Kind::Length),
+        bore.source,
+        quantity(loss.range, Kind::Number),
+        loss.source
+    )
+}
+
+/// Each part with its reckoning and its conventions.
+pub const RECKONED: [(&str, &str, &[Convention]); 6] = [
+    (
+        "plan.stages",
+        "Times of attention are conventions of the trade; times of water come from the flows. The first \
+         dump is one change of all water that goes round.",
+        &[
+            convention::FIRST_ROUND,
+            convention::ALL_OPEN,
+            convention::EACH_LOOP,
+            convention::PROOF,
+        ],
+    ),
+    (
+        "plan.order",
+        "Upper floors come first, since dirt falls; what is fed from above comes last, since its foot is \
+         drained afterwards; else by name. A turn lasts its time of attention, and longer where its \
+         water has not changed often enough by then.",
+        &[
+            convention::EACH_EMITTER,
+            convention::EACH_SLOW_EMITTER,
+            convention::CHANGES,
+            convention::REVERSAL,
+        ],
+    ),
+    (
+        "plan.dump",
+        "In the long run no more is dumped than the mains give and hose and drain take. The hose runs by \
+         gravity.",
+        &[convention::HOSE_BORE, convention::DUMP_FALL],
+    ),
+    (
+        "plan.rinse",
+        "At the end all water is taken as one mixed tank. One by one, each emitter mixes with everything \
+         rinsed before it, down to the band each time. The return is the mixture of the branches as they \
+         share the flow with everything open: at the middle of the ranges, and at the most unequal.",
+        &[],
+    ),
+    (
+        "branches",
+        "Two solutions of each branch, with everything for it and everything against it.",
+        &[
+            convention::PLATE,
+            convention::CURVE,
+            convention::HOSE_BORE,
+            convention::FITTINGS,
+            convention::TAIL_FITTINGS,
+            convention::STEPPED,
+            convention::STOREY,
+            convention::TANK_LEVEL,
+            convention::TOP_OF_EMITTER,
+            convention::TEMPERATURE,
+        ],
+    ),
+    (
+        "connections",
+        "Each point is the same house with another joint. The longest run and the floor of the connection \
+         are taken to be the same from each, since a survey records them once. The lowest parts are taken \
+         to stand on the lowest floor, or on the ground floor if that is lower.",
+        &[],
+    ),
+];

@@ -1,0 +1,222 @@
+//! The branches of a house and its points of connection, as tables or lists.
+
+use super::table;
+use super::words::{cell, lines, quantity};
+use crate::figures::explain::Worked;
+use crate::figures::house::all_open::Share;
+use crate::figures::house::alone::Branch;
+use crate::figures::house::carry::Fate;
+use crate::figures::house::connect::{Comparison, Connection};
+use crate::figures::house::rows::words;
+use crate::figures::house::told::Told;
+use crate::report::pen::{Ink, Pen, closed, sentence};
+use crate::source::{Source, Span};
+use crate::units::Kind;
+
+/// Below so many columns a list reads better than a table.
+const LEAST_FOR_TABLE: usize = 72;
+
+/// A table where there is room for one, otherwise each row as a sentence after its first cell.
+pub fn rows(pen: &mut Pen, heads: &[&str], rows: &[Vec<String>]) {
+    let style = *pen.style();
+    let room = style.columns();
+    let drawn = match style.drawn && room >= LEAST_FOR_TABLE {
+        true => table::lines(heads, rows, room, style.ascii),
+        false => None,
+    };
+    if let Some(drawn) = drawn {
+        pen.block(0, &drawn);
+        return;
+    }
+    for row in rows {
+        let Some((name, cells)) = row.split_first() else {
+            continue;
+        };
+        let cells = heads.iter().skip(1).zip(cells);
+        let told: Vec<String> = cells
+            .filter(|(_, cell)| !cell.is_empty())
+            .map(|(head, cell)| match head.split_once(", ") {
+                Some((what, unit)) if cell.ends_with(|c: char| c.is_ascii_digit()) => {
+                    format!("{what} {cell} {unit}")
+                }
+                Some((what, _)) => format!("{what} {cell}"),
+                None => format!("{head} {cell}"),
+            })
+            .collect();
+        pen.entry(0, name, &closed(&told.join("; ")));
+    }
+}
+
+const BRANCH_HEADS: [&str; 8] = [
+    "branch",
+    "flow alone, L/min",
+    "speed alone, m/s",
+    "reversed, m/s",
+    "speed all open, m/s",
+    "coarse sludge",
+    "one change, s",
+    "outlet, bar",
+];
+
+/// Each branch alone and with everything open.
+pub fn branches(pen: &mut Pen, source: &Source, told: &Told, figures: &[Worked]) {
+    pen.heading("one branch at a time", '-', Ink::Usual);
+    let convention = format!(
+        "All other branches shut. By convention {}.",
+        told.convention
+    );
+    pen.paragraph(0, &convention);
+    let shares = told.open.as_ref().map(|open| &open.branches);
+    let all: Vec<Vec<String>> = told
+        .branches
+        .iter()
+        .map(|branch| {
+            let mut open = shares.iter().flat_map(|shares| shares.iter().flatten());
+            branch_row(branch, open.find(|share| share.id == branch.id))
+        })
+        .collect();
+    pen.gap();
+    rows(pen, &BRANCH_HEADS, &all);
+    pen.gap();
+    pen.paragraph(
+        0,
+        "Coarse sludge is magnetite of 100 µm in the tails. The outlet's pressure below 0 draws air in.",
+    );
+    if let Some((flow, speed)) = told.floor {
+        let (flow, speed) = (
+            quantity(flow, Kind::VolumeFlow),
+            quantity(speed, Kind::Velocity),
+        );
+        pen.paragraph(
+            0,
+            &format!("The longest loop of the floor alone: {flow}, {speed}."),
+        );
+    }
+    open(pen, told);
+    if let Some(lines) = lines(source, &behind(figures, "branches")) {
+        pen.paragraph(0, &format!("From {lines}."));
+    }
+}
+
+fn branch_row(branch: &Branch, share: Option<&Share>) -> Vec<String> {
+    let speed = |range| cell(range, Kind::Velocity, "m/s");
+    vec![
+        branch.id.clone(),
+        cell(branch.flow, Kind::VolumeFlow, "L/min"),
+        speed(branch.speed),
+        match branch.speed_back == branch.speed {
+            true => "the same".to_string(),
+            false => speed(branch.speed_back),
+        },
+        share.map_or(String::new(), |share| speed(share.speed)),
+        fate(branch.coarse).replace("partly carried to", "partly to"),
+        cell(branch.change, Kind::Time, "s"),
+        cell(branch.outlet, Kind::GaugePressure, "bar"),
+    ]
+}
+
+pub fn fate(fate: Fate) -> String {
+    match fate.known() {
+        Some(known) => words(known).to_string(),
+        None => format!("{} to {}", words(fate.worst), words(fate.best)),
+    }
+}
+
+fn open(pen: &mut Pen, told: &Told) {
+    let words = match &told.open {
+        Ok(open) => {
+            let mut words = format!(
+                "Everything open: {} through the machine, {} in the busiest main",
+                quantity(open.machine_flow, Kind::VolumeFlow),
+                quantity(open.main_speed, Kind::Velocity),
+            );
+            if open.taken_by_shorts.high > 0.0 {
+                let taken = quantity(open.taken_by_shorts, Kind::Share);
+                words.push_str(&format!(", {taken} of it past the branches"));
+            }
+            if let Some((id, pressure)) = &open.lowest {
+                let pressure = quantity(*pressure, Kind::GaugePressure);
+                words.push_str(&format!("; lowest pressure at {id}, {pressure}"));
+            }
+            words
+        }
+        Err(none) => format!("Everything open is not worked out: {none}"),
+    };
+    pen.paragraph(0, &closed(&words));
+}
+
+/// The lines behind the elements of a list.
+fn behind(figures: &[Worked], list: &str) -> Vec<Span> {
+    let of = figures.iter().filter(|figure| figure.about == list);
+    of.flat_map(|figure| figure.lines.iter().copied()).collect()
+}
+
+const POINT_HEADS: [&str; 6] = [
+    "point in the trade's order",
+    "slowest branch",
+    "its speed alone, m/s",
+    "all open, L/min",
+    "busiest main, m/s",
+    "lowest parts, bar",
+];
+
+/// The points at which the machine could be connected.
+pub fn connections(pen: &mut Pen, source: &Source, told: &Told, figures: &[Worked]) {
+    let Some(compared) = &told.connections else {
+        return;
+    };
+    pen.heading("points of connection", '-', Ink::Usual);
+    let all: Vec<Vec<String>> = compared.points.iter().map(point_row).collect();
+    rows(pen, &POINT_HEADS, &all);
+    pen.gap();
+    pen.paragraph(0, &verdict(compared));
+    let branches = behind(figures, "branches");
+    let mut more = behind(figures, "connections");
+    more.retain(|span| !branches.contains(span));
+    match (branches.is_empty(), lines(source, &more)) {
+        (true, Some(lines)) => pen.paragraph(0, &format!("From {lines}.")),
+        (false, Some(lines)) => {
+            pen.paragraph(0, &format!("From the lines of the branches, and {lines}."));
+        }
+        (_, None) => {}
+    }
+}
+
+fn point_row(point: &Connection) -> Vec<String> {
+    let open = |of: &dyn Fn(&crate::figures::house::connect::Open) -> String| {
+        point.open.as_ref().map_or(String::new(), of)
+    };
+    vec![
+        point.point.words().to_string(),
+        point.slowest.clone(),
+        cell(point.least_speed, Kind::Velocity, "m/s"),
+        open(&|open| cell(open.machine_flow, Kind::VolumeFlow, "L/min")),
+        open(&|open| cell(open.main_speed, Kind::Velocity, "m/s")),
+        open(&|open| cell(open.at_weakest, Kind::GaugePressure, "bar")),
+    ]
+}
+
+/// Which point is best, and whether the trade would take another.
+pub fn verdict(compared: &Comparison) -> String {
+    let best = compared.points[compared.best].point.words();
+    let Some(first) = compared.points.first().map(|one| one.point.words()) else {
+        return String::new();
+    };
+    let sure = match (compared.points.len(), compared.clearly) {
+        (1, _) => return sentence(&format!("there is no other point than {best}")),
+        (_, true) => "whatever their joints",
+        (_, false) => "but another may be as fast, according to the fittings",
+    };
+    let trade = match (compared.trade_differs, best == first) {
+        (_, true) => format!("The trade would take {first} too (common practice, no source)"),
+        (true, _) => format!(
+            "The trade would take {first} all the same: the two differ (common practice, no source)"
+        ),
+        (false, _) => format!(
+            "The trade would take {first} (common practice, no source), and nothing clear speaks against it"
+        ),
+    };
+    format!(
+        "In numbers {best} is best, by its slowest branch at the middle of the ranges, {sure}. {trade}."
+    )
+}

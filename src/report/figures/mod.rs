@@ -1,0 +1,146 @@
+//! Figures as a page for people or a document for programs.
+//!
+//! Contract: a leaf. It gets the figures worked out and in words, and lays them out; what has no value
+//! says why not, in its place.
+//!
+//! In the order of reading: [`page`] (all of them), `plan` and `house` (what is told of the house),
+//! [`explained`] (one, or a part of the house, in full), [`document`] (for programs); `table` and
+//! `words` serve them.
+
+mod explained;
+mod house;
+mod json;
+mod plan;
+mod table;
+mod words;
+
+pub use explained::{PARTS, explained, part};
+pub use json::{EDITION, Survey, document};
+
+use super::Style;
+use super::pen::{Ink, Pen, closed, number, sentence};
+use crate::figures::GROUPS;
+use crate::figures::explain::Worked;
+use crate::figures::house::told::Told;
+use crate::figures::table::Refused;
+use crate::source::Source;
+
+/// Lists whose elements are drawn as tables.
+const DRAWN: [&str; 2] = ["branches", "connections"];
+
+/// Every figure of a survey: the plan first, for it is what a flush goes by, then the branches and the
+/// points of connection, then the figures behind them.
+pub fn page(
+    source: &Source,
+    figures: &[Worked],
+    told: &Result<Told, Refused>,
+    style: &Style,
+) -> String {
+    let mut pen = Pen::new(*style);
+    pen.title(&format!("Figures of {}", source.name), '=', Ink::Usual);
+    match told {
+        Ok(told) => {
+            plan::plan(&mut pen, told, figures);
+            house::branches(&mut pen, source, told, figures);
+            house::connections(&mut pen, source, told, figures);
+        }
+        Err(why) => {
+            pen.heading("plan and branches", '-', Ink::Usual);
+            pen.paragraph(0, &format!("Not worked out: {}", closed(&why.0)));
+        }
+    }
+    for (about, _) in GROUPS {
+        group(&mut pen, source, figures, about);
+    }
+    contents(&mut pen, figures);
+    open(&mut pen, figures);
+    if let Ok(told) = told {
+        supposed(&mut pen, told);
+    }
+    pen.gap();
+    pen.paragraph(0, MORE);
+    pen.gap();
+    pen.paragraph(0, CAUTION);
+    pen.finish()
+}
+
+const MORE: &str = "`--explain FIGURE` shows a figure with its numbers put in and the lines they came from, such as \
+     `--explain rinse_time` or `--explain branches.NAME.alone_speed`; `--explain plan`, `branches` or \
+     `connections` shows what these rest on.";
+
+const CAUTION: &str = "Caution: figures are worked out from what the survey says, for clean pipes unless it says \
+     otherwise. They rank and warn; they do not design. Gauges, thermometers and the maker's limits stand above them.";
+
+/// The figures of one heading that have a value.
+fn group(pen: &mut Pen, source: &Source, figures: &[Worked], about: &str) {
+    let known = figures
+        .iter()
+        .filter(|figure| figure.about == about && figure.value.is_ok());
+    for (at, figure) in known.enumerate() {
+        if at == 0 {
+            pen.heading(about, '-', Ink::Usual);
+        }
+        let value = figure.value.as_ref().map_or("", String::as_str);
+        pen.entry(0, &figure.name, value);
+        pen.paragraph(4, figure.says);
+        let from = words::lines(source, &figure.lines);
+        let formula = closed(figure.formula);
+        pen.paragraph(
+            4,
+            &match from {
+                Some(lines) => format!("{formula} {}", sentence(&lines)),
+                None => formula,
+            },
+        );
+        if let Some(supposing) = &figure.supposing {
+            pen.paragraph(4, &closed(&format!("Supposing {supposing}")));
+        }
+    }
+}
+
+/// What each emitter holds, in one paragraph.
+fn contents(pen: &mut Pen, figures: &[Worked]) {
+    let of_lists = figures.iter().filter(|figure| {
+        !DRAWN.contains(&figure.about) && !GROUPS.iter().any(|(about, _)| *about == figure.about)
+    });
+    let each: Vec<String> = of_lists
+        .filter_map(|figure| {
+            let value = figure.value.as_ref().ok()?;
+            let name = figure.name.strip_prefix(figure.about)?;
+            let name = name.trim_start_matches(", ");
+            let name = name.split_once(": ").map_or(name, |(name, _)| name);
+            Some(format!("{name} {value}"))
+        })
+        .collect();
+    if !each.is_empty() {
+        pen.heading("what each emitter holds", '-', Ink::Usual);
+        pen.paragraph(0, &closed(&each.join("; ")));
+    }
+}
+
+fn open(pen: &mut Pen, figures: &[Worked]) {
+    let open: Vec<&Worked> = figures
+        .iter()
+        .filter(|figure| figure.value.is_err() && !DRAWN.contains(&figure.about))
+        .collect();
+    if open.is_empty() {
+        return;
+    }
+    let count = number(open.len(), "figure", "figures");
+    pen.heading(&format!("{count} not worked out"), '-', Ink::Usual);
+    for figure in open {
+        let why = figure.value.as_ref().err().map_or("", String::as_str);
+        pen.hanging(0, &format!("{}: ", figure.name), &closed(why), Ink::Usual);
+    }
+}
+
+fn supposed(pen: &mut Pen, told: &Told) {
+    if told.supposed.is_empty() {
+        return;
+    }
+    pen.heading("supposed for plan and branches", '-', Ink::Usual);
+    pen.paragraph(0, "The survey does not say these. No rule goes by them.");
+    for words in &told.supposed {
+        pen.hanging(0, "- ", &sentence(words), Ink::Usual);
+    }
+}

@@ -1,0 +1,68 @@
+//! Ranges and lines in words.
+
+use crate::figures::range::Range;
+use crate::source::{Source, Span};
+use crate::units::{Interval, Kind, UnitId, print};
+
+/// A range in SI units in the unit in which it reads best: of a time that may be short or long, in that
+/// of the longest.
+pub fn quantity(range: Range, kind: Kind) -> String {
+    const LONG: f64 = 10.0;
+    let Some(interval) = range.to_interval(kind) else {
+        return "no number".to_string();
+    };
+    let wide = kind == Kind::Time && range.high > LONG * range.low;
+    match interval.high().at().filter(|_| wide) {
+        Some(high) => {
+            let unit = print::best_unit(kind, &Interval::exact(high));
+            print::range_in(&interval, unit, 3)
+        }
+        None => print::worked_out(kind, &interval),
+    }
+}
+
+/// Digits of a cell in a table.
+const DIGITS: u32 = 2;
+
+/// A range in a unit that the head of its column names.
+pub fn cell(range: Range, kind: Kind, unit: &str) -> String {
+    let (interval, id) = (range.to_interval(kind), UnitId::spelt(unit, kind));
+    let Some((interval, id)) = interval.zip(id) else {
+        return "no number".to_string();
+    };
+    let whole = print::range_in(&interval, id, DIGITS);
+    whole
+        .strip_suffix(unit)
+        .map_or(whole.as_str(), str::trim_end)
+        .to_string()
+}
+
+/// Places as lines of the survey: `lines 3, 5 to 7 and 12`; nothing where there are none.
+pub fn lines(source: &Source, spans: &[Span]) -> Option<String> {
+    let mut all: Vec<usize> = spans
+        .iter()
+        .map(|span| source.line_of(span.start))
+        .collect();
+    all.sort_unstable();
+    all.dedup();
+    let mut runs: Vec<(usize, usize)> = Vec::new();
+    for line in all {
+        match runs.last_mut() {
+            Some((_, last)) if *last + 1 == line => *last = line,
+            _ => runs.push((line, line)),
+        }
+    }
+    let words: Vec<String> = runs
+        .iter()
+        .flat_map(|(first, last)| match last - first {
+            0 => vec![first.to_string()],
+            1 => vec![first.to_string(), last.to_string()],
+            _ => vec![format!("{first} to {last}")],
+        })
+        .collect();
+    match (runs.as_slice(), words.as_slice()) {
+        ([], _) => None,
+        (_, [one]) if runs[0].0 == runs[0].1 => Some(format!("line {one}")),
+        _ => Some(format!("lines {}", crate::report::pen::row(&words))),
+    }
+}
