@@ -73,6 +73,19 @@ pub fn apply<'s>(text: &str, splices: impl IntoIterator<Item = &'s Splice>) -> S
     made
 }
 
+/// Puts splices into the order of the text; lines that are added at the same place become one splice, in
+/// the order in which they were given.
+pub fn in_order(splices: &mut Vec<Splice>) {
+    splices.sort_by_key(|splice| splice.at);
+    splices.dedup_by(|next, kept| {
+        let both = kept.sort == Sort::Added && next.sort == Sort::Added && kept.at == next.at;
+        if both {
+            kept.text.push_str(&next.text);
+        }
+        both
+    });
+}
+
 /// Whether two of these touch the same bytes, or are put into the same place.
 pub fn collide(splices: &[Splice]) -> bool {
     let mut ordered: Vec<Span> = splices.iter().map(|splice| splice.at).collect();
