@@ -26,6 +26,8 @@ pub enum Sort {
     Deleted,
     /// A thing of a list that is not there any more.
     Removed,
+    /// A comment that is not there any more.
+    Comment,
 }
 
 impl Splice {
@@ -43,6 +45,10 @@ impl Splice {
             text: "unknown".to_string(),
             sort: Sort::Unknown,
         }
+    }
+
+    pub fn comment(at: Span) -> Splice {
+        Splice::out(at, Sort::Comment)
     }
 
     fn out(at: Span, sort: Sort) -> Splice {
