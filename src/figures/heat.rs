@@ -8,6 +8,7 @@ use super::table::{convention, fact, figure, gathered, source};
 use super::view::{Gathered, View};
 use crate::facts::FactId;
 use crate::physics::effluent::cold_per_hot;
+use crate::physics::glycol::{self, Glycol};
 use crate::physics::heat::{Masses, Warming, capacity, flow_for, warming_time};
 use crate::units::Kind;
 
@@ -109,7 +110,88 @@ pub const FIGURES: &[Figure] = &[
         ],
         work: Work::Formula(|values| Ok(flow_for(values[0], values[1], 994.0, 4178.0)?)),
     },
+    Figure {
+        name: "freezing_point",
+        yields: Yields::Quantity(Kind::Temperature),
+        says: "Where the water freezes with the antifreeze that is now in it.",
+        formula: "T = T_f(w(φ)) + δ, w the strength by mass",
+        source: source("correlations of Melinder", "from memory"),
+        inputs: &[
+            gathered(
+                "φ",
+                "strength of the antifreeze by volume; nothing in plain water",
+                Kind::Share,
+                strength,
+                Runs::Down,
+            ),
+            gathered(
+                "e",
+                "0 for propylene glycol, 1 for ethylene glycol",
+                Kind::Number,
+                ethylene,
+                Runs::Either,
+            ),
+            convention(
+                "δ",
+                "how far handbooks lie apart",
+                Kind::TemperatureDifference,
+                (-1.5, 1.5),
+                source("handbooks of glycol", "from memory"),
+                Runs::Up,
+            ),
+        ],
+        work: Work::Formula(freezing),
+    },
 ];
+
+/// Kelvin at which water with a share of one glycol or the other freezes; plain water at 0 °C.
+fn freezing(values: &[f64]) -> Result<f64, Refused> {
+    let [share, ethylene, apart] = *values else {
+        return Err(Refused::from("it takes three numbers"));
+    };
+    if share == 0.0 {
+        return Ok(ICE);
+    }
+    let kind = if ethylene > 0.5 {
+        Glycol::Ethylene
+    } else {
+        Glycol::Propylene
+    };
+    let point = glycol::freezing_point(kind, glycol::mass_strength(kind, share)?)?;
+    Ok(ICE + (point + apart).min(0.0))
+}
+
+/// Kelvin of melting ice.
+const ICE: f64 = 273.15;
+
+fn strength(view: &View<'_>, survey: FactId) -> Gathered {
+    let kind = view.at(survey, "circuit.antifreeze");
+    if view.word(kind) == Some("none") {
+        return Gathered::nothing(vec![kind]);
+    }
+    let share = view.at(survey, "protection.antifreeze");
+    let range = match view.word(kind) {
+        Some(_) => view.range(share),
+        None => view.range(share).map(|share| Range::new(0.0, share.high)),
+    };
+    Gathered {
+        range,
+        facts: vec![share, kind],
+    }
+}
+
+fn ethylene(view: &View<'_>, survey: FactId) -> Gathered {
+    let kind = view.at(survey, "circuit.antifreeze");
+    let range = match view.word(kind) {
+        Some("none" | "propylene glycol") => Range::point(0.0),
+        Some("ethylene glycol") => Range::point(1.0),
+        _ => Range::new(0.0, 1.0),
+    };
+    Gathered {
+        range: Ok(range),
+        facts: vec![kind],
+    }
+}
 
 fn heat_up(values: &[f64]) -> Result<f64, Refused> {
     let [to, from, power, volume, metal, loss] = *values else {

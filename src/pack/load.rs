@@ -3,6 +3,7 @@
 use super::place::in_file;
 use super::{PACK_FILE, Pack, PackFiles, PackProblem, head, rule, tables};
 use crate::document::{self, Node};
+use crate::lang::names::Names;
 use crate::problem::{Label, Problem};
 use crate::schema;
 use crate::source::{Source, Span};
@@ -106,72 +107,93 @@ fn load_with(
     vocabulary: &Vocabulary,
     trusted: bool,
 ) -> (Pack, Vec<PackProblem>) {
-    let mut problems = Vec::new();
     let mut ordered: Vec<&PackFile> = files.files.iter().collect();
     ordered.sort();
-    let open = |path: &str, text: &str, which: Which| match trusted {
-        true => Sheet::unchecked(Arc::new(Source::new(
-            format!("{}/{path}", files.name),
-            text,
-        ))),
-        false => Sheet::open(&files.name, path, text, which),
+    let mut loading = Loading {
+        files,
+        trusted,
+        problems: Vec::new(),
     };
-    let head = match ordered.iter().find(|(path, _)| path == PACK_FILE) {
-        Some((path, text)) => {
-            let quick = match text {
-                Cow::Borrowed(text) if trusted => head::read_trusted(text),
-                _ => None,
-            };
-            quick.unwrap_or_else(|| {
-                let mut sheet = open(path, text, Which::Pack);
-                let head = head::read(&mut sheet);
-                sheet.close(&mut problems);
-                head
-            })
-        }
-        None => {
-            problems.push(no_head(files));
-            head::Head::default()
-        }
-    };
-    let mut pack = empty_pack(head);
+    let mut pack = empty_pack(loading.head(&ordered));
     for (path, text) in &ordered {
         if let Some(name) = table_name(path) {
-            let mut sheet = open(path, text, Which::Table);
-            pack.tables
-                .extend(tables::read(&mut sheet, name, vocabulary));
-            sheet.close(&mut problems);
+            let table = loading.sheet(path, text, Which::Table, |sheet| {
+                tables::read(sheet, name, vocabulary)
+            });
+            pack.tables.extend(table);
         }
     }
     let mut rules = Vec::new();
-    for (path, text) in &ordered {
-        let Some((part, id)) = rule_name(path) else {
-            if table_name(path).is_none() && path != PACK_FILE {
-                problems.push(misplaced(files, path, text));
-            }
-            continue;
+    for file in ordered {
+        let (path, text) = file;
+        if let Some(name) = rule_name(path) {
+            rules.extend(loading.rule(file, name, pack.names(vocabulary)));
+        } else if table_name(path).is_none() && path != PACK_FILE {
+            loading.problems.push(misplaced(files, path, text));
+        }
+    }
+    refuse_twins(&rules, &mut loading.problems);
+    pack.rules = rules;
+    (pack, loading.problems)
+}
+
+/// A pack while it is read, and what was found wrong with it.
+struct Loading<'a> {
+    files: &'a PackFiles,
+    trusted: bool,
+    problems: Vec<PackProblem>,
+}
+
+impl Loading<'_> {
+    /// Reads one file in full; of one that is known to be sound the shape is not checked.
+    fn sheet<T>(
+        &mut self,
+        path: &str,
+        text: &str,
+        which: Which,
+        read: impl FnOnce(&mut Sheet) -> T,
+    ) -> T {
+        let pack = &self.files.name;
+        let mut sheet = match self.trusted {
+            true => Sheet::unchecked(Arc::new(Source::new(format!("{pack}/{path}"), text))),
+            false => Sheet::open(pack, path, text, which),
         };
-        let names = pack.names(vocabulary);
-        let quick = match trusted {
-            true => rule::read_trusted(
-                format!("{}/{path}", files.name),
-                text.clone(),
-                part,
-                id,
-                names,
-            ),
+        let read = read(&mut sheet);
+        sheet.close(&mut self.problems);
+        read
+    }
+
+    fn head(&mut self, ordered: &[&PackFile]) -> head::Head {
+        let Some((path, text)) = ordered.iter().find(|(path, _)| path == PACK_FILE) else {
+            self.problems.push(no_head(self.files));
+            return head::Head::default();
+        };
+        let quick = match text {
+            Cow::Borrowed(text) if self.trusted => head::read_trusted(text),
+            _ => None,
+        };
+        quick.unwrap_or_else(|| self.sheet(path, text, Which::Pack, head::read))
+    }
+
+    fn rule(
+        &mut self,
+        (path, text): &PackFile,
+        (part, id): (&str, &str),
+        names: Names<'_>,
+    ) -> Option<rule::Rule> {
+        let quick = match self.trusted {
+            true => {
+                let name = format!("{}/{path}", self.files.name);
+                rule::read_trusted(name, text.clone(), part, id, names)
+            }
             false => None,
         };
-        rules.extend(quick.or_else(|| {
-            let mut sheet = open(path, text, Which::Rule);
-            let rule = rule::read(&mut sheet, part, id, names);
-            sheet.close(&mut problems);
-            rule
-        }));
+        quick.or_else(|| {
+            self.sheet(path, text, Which::Rule, |sheet| {
+                rule::read(sheet, part, id, names)
+            })
+        })
     }
-    refuse_twins(&rules, &mut problems);
-    pack.rules = rules;
-    (pack, problems)
 }
 
 fn empty_pack(head: head::Head) -> Pack {

@@ -3,10 +3,17 @@
 use super::draw::{Mark, lines, told};
 use super::pen::{Ink, Pen, closed, number, sentence};
 use crate::finding::{Cause, CauseKind, Citation, Class, Finding, Outcome, PackLine};
+use crate::problem::Label;
 use crate::source::{Source, Span};
+use std::collections::BTreeSet;
 
 /// Columns that the body of an item stands in from its lead.
 pub const BODY: usize = 4;
+
+/// The most lines that a finding draws, and the most reasons that it tells in full. What a rule asks of
+/// every radiator can rest on a hundred lines; of the rest the numbers are told, and the document for
+/// programs has all of them.
+const DRAWN: usize = 8;
 
 /// A group of findings: what its heading says and how it is told apart without colour.
 struct Part {
@@ -89,8 +96,7 @@ pub fn findings(pen: &mut Pen, source: &Source, findings: &[Finding]) {
         let mut before: Option<&Finding> = None;
         for (number, finding) in (1..).zip(held) {
             pen.gap();
-            let shown = before.is_some_and(|before| rests_on_the_same(before, finding));
-            one(pen, source, finding, part, number, shown);
+            one(pen, source, finding, part, number, before);
             before = Some(finding);
         }
     }
@@ -101,8 +107,20 @@ fn rests_on_the_same(one: &Finding, other: &Finding) -> bool {
     one.place == other.place && one.place_words == other.place_words && one.lines == other.lines
 }
 
-/// One finding; its lines are not drawn again where they are `shown` just above.
-fn one(pen: &mut Pen, source: &Source, finding: &Finding, part: &Part, number: usize, shown: bool) {
+/// Whether two findings of one rule are open for the very same reasons.
+fn waits_for_the_same(one: &Finding, other: &Finding) -> bool {
+    one.rule == other.rule && !one.causes.is_empty() && one.causes == other.causes
+}
+
+/// One finding; what it shares with the one `before` it is not said again.
+fn one(
+    pen: &mut Pen,
+    source: &Source,
+    finding: &Finding,
+    part: &Part,
+    number: usize,
+    before: Option<&Finding>,
+) {
     let open = finding.outcome == Outcome::Undecided;
     let how = match (open, finding.class) {
         (true, Class::Preparation) => " (assumed)",
@@ -124,8 +142,11 @@ fn one(pen: &mut Pen, source: &Source, finding: &Finding, part: &Part, number: u
     };
     pen.paragraph(body, &judged);
     pen.paragraph(body, &place(source, finding.place));
-    if shown {
+    let as_before = before.is_some_and(|before| waits_for_the_same(before, finding));
+    if before.is_some_and(|before| rests_on_the_same(before, finding)) {
         pen.paragraph(body, "It rests on the same lines as the one above.");
+    } else if as_before {
+        numbered(pen, source, "It rests on", &finding.lines, body);
     } else {
         evidence(pen, source, finding);
     }
@@ -133,8 +154,21 @@ fn one(pen: &mut Pen, source: &Source, finding: &Finding, part: &Part, number: u
     if !finding.says.is_empty() && finding.causes.is_empty() {
         pen.paragraph(body, &sentence(&finding.says));
     }
-    for cause in &finding.causes {
-        pen.entry(body, "Undecided", &closed(&why(source, cause)));
+    if as_before {
+        pen.paragraph(body, "It waits for the same facts as the one above.");
+    } else {
+        reasons(pen, source, &finding.causes, body);
+    }
+    counsel(pen, finding, before, body);
+}
+
+/// What to do and why, who says so, and where in the pack.
+fn counsel(pen: &mut Pen, finding: &Finding, before: Option<&Finding>, body: usize) {
+    let advice = |finding: &Finding| (finding.remedy.clone(), finding.because.clone());
+    let alike = |before: &Finding| before.rule == finding.rule && advice(before) == advice(finding);
+    if before.is_some_and(alike) {
+        pen.paragraph(body, "What to do, why, and who says so: as above.");
+        return;
     }
     pen.entry(body, "Do", &closed(&finding.remedy));
     pen.entry(body, "Why", &closed(&finding.because));
@@ -149,18 +183,67 @@ fn one(pen: &mut Pen, source: &Source, finding: &Finding, part: &Part, number: u
     }
 }
 
+/// What keeps it undecided.
+fn reasons(pen: &mut Pen, source: &Source, causes: &[Cause], body: usize) {
+    let (first, more) = causes.split_at(causes.len().min(DRAWN));
+    for cause in first {
+        pen.entry(body, "Undecided", &closed(&why(source, cause)));
+    }
+    if !more.is_empty() {
+        let facts = number(more.len(), "more fact", "more facts");
+        let on = line_numbers(source, more.iter().map(|cause| cause.span));
+        pen.entry(body, "Undecided", &format!("{facts}, on {on}."));
+    }
+}
+
 /// The lines that the outcome rests on, drawn or told.
 fn evidence(pen: &mut Pen, source: &Source, finding: &Finding) {
     let first = Mark {
         span: finding.place,
         words: finding.place_words.clone(),
     };
-    let others = finding.lines.iter().map(|line| Mark {
+    let (drawn, more) = finding.lines.split_at(finding.lines.len().min(DRAWN));
+    let others = drawn.iter().map(|line| Mark {
         span: line.span,
         words: line.words.clone(),
     });
     let others: Vec<Mark> = others.collect();
     marked(pen, source, &first, &others);
+    if !more.is_empty() {
+        let body = if pen.style().drawn { BODY } else { 0 };
+        numbered(pen, source, "Beside these it rests on", more, body);
+    }
+}
+
+/// Facts by the numbers of their lines alone.
+fn numbered(pen: &mut Pen, source: &Source, lead: &str, lines: &[Label], body: usize) {
+    let facts = number(lines.len(), "fact", "facts");
+    let on = line_numbers(source, lines.iter().map(|line| line.span));
+    pen.paragraph(body, &format!("{lead} {facts}, on {on}."));
+}
+
+/// The numbers of the lines, each once, with lines that follow one another drawn together.
+fn line_numbers(source: &Source, spans: impl Iterator<Item = Span>) -> String {
+    let numbers: BTreeSet<usize> = spans.map(|span| source.line_of(span.start)).collect();
+    let mut runs: Vec<(usize, usize)> = Vec::new();
+    for number in numbers {
+        match runs.last_mut() {
+            Some((_, last)) if *last + 1 == number => *last = number,
+            _ => runs.push((number, number)),
+        }
+    }
+    let words = runs.iter().map(|(first, last)| match last - first {
+        0 => first.to_string(),
+        1 => format!("{first}, {last}"),
+        _ => format!("{first} to {last}"),
+    });
+    let words: Vec<String> = words.collect();
+    let word = if runs.len() == 1 && runs[0].0 == runs[0].1 {
+        "line"
+    } else {
+        "lines"
+    };
+    format!("{word} {}", words.join(", "))
 }
 
 /// A drawing on a drawn page, words on another.

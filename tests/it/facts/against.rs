@@ -7,6 +7,7 @@ use super::data::{
 use std::collections::BTreeSet;
 use wetside::document::{self, Node, Reading};
 use wetside::facts::read;
+use wetside::figures;
 use wetside::finding::Outcome;
 use wetside::lang::eval::Scene;
 use wetside::lang::names::Cell;
@@ -128,7 +129,8 @@ fn outcome(
         problems: Vec::new(),
         lost: Vec::new(),
     };
-    let (facts, mut problems) = read::read(&file.source, &reading, vocabulary);
+    let (mut facts, mut problems) = read::read(&file.source, &reading, vocabulary);
+    figures::derive(&mut facts, vocabulary);
     problems.extend(schema::check::beside(
         Which::Fragment,
         &file.source,
