@@ -29,7 +29,7 @@ pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
                 &format!("{}{}", sentence(&target.title), hazard(target)),
                 Ink::Strong,
             );
-            lesson(pen, &target.lesson, survey);
+            lesson(pen, target, survey);
         }
     }
     if !marked.claims.is_empty() {
@@ -106,8 +106,11 @@ fn hazard(target: &TargetMark) -> &'static str {
     }
 }
 
-fn lesson(pen: &mut Pen, lesson: &Lesson, survey: &Source) {
-    pen.paragraph(4, &sentence(&lesson.says));
+fn lesson(pen: &mut Pen, target: &TargetMark, survey: &Source) {
+    let lesson: &Lesson = &target.lesson;
+    // A fault that was written by hand has the title of what it raises, and that was said above.
+    let says = lesson.says.strip_prefix(&format!("{}: ", target.title));
+    pen.paragraph(4, &sentence(says.unwrap_or(&lesson.says)));
     for (line, words) in &lesson.lines {
         let words = match words.is_empty() {
             true => survey.slice(survey.line_span(*line)).trim().to_string(),
