@@ -20,7 +20,8 @@ pub fn on_paper(exercise: &Exercise) -> String {
         .iter()
         .map(|reason| format!("<li>{}</li>\n", escaped(reason)))
         .collect();
-    let fill = "<p class=\"fill\"><span>Name or number: <i></i></span> <span>Date: <i></i></span></p>";
+    let fill =
+        "<p class=\"fill\"><span>Name or number: <i></i></span> <span>Date: <i></i></span></p>";
     let body = format!(
         "<h1>Exercise {number} <small>{id}</small></h1>
 {fill}
@@ -107,7 +108,7 @@ pub fn of_class(class: &Class, other: Option<&Agreement>) -> String {
         ],
         trainees,
     ));
-    body.push_str("<p>Sensitivity: 0 is guessing, 1 fair, 2 and more good. Bias: above 0 claims too little, below 0 too much. <i>Too few</i>: fewer than ten things to find, or to leave alone.</p>\n<h2>Faults, the most missed first</h2>\n");
+    body.push_str("<p>Sensitivity: 0 is guessing, 1 fair, 2 and more good. Bias: above 0 claims too little, below 0 too much. <i>Too few</i>: fewer than ten things to find, or to leave alone; then there is no figure.</p>\n<h2>Faults, the most missed first</h2>\n");
     body.push_str(&table(&["Fault", "Asked", "Found", "Missed"], faults));
     body.push_str("<h2>Claimed in vain, the most common first</h2>\n");
     body.push_str(&table(&["Reason", "Times"], alarms));
@@ -130,7 +131,8 @@ fn two_markers(agreement: &Agreement) -> String {
             format!("{kappa:.2}")
         });
     format!(
-        "{}<p>Alike: {:.0} %. Cohen's kappa: {kappa}. Adjusted for prevalence: {:.2}.</p>\n",
+        "{}<p>Alike: {:.0} %. Cohen's kappa: {kappa}. Adjusted for prevalence: {:.2}.</p>
+<p>Kappa is what two markers agree beyond chance: 1 is full agreement, 0 no more than chance. Where nearly everything was found, or nearly nothing, kappa is low although the markers agree; the adjusted figure is not.</p>\n",
         table(
             &["", "the other: found", "the other: not found"],
             rows.into_iter()
@@ -192,6 +194,7 @@ table {{ border-collapse: collapse; width: 100% }}
 th, td {{ border: 1px solid #000; padding: .2rem .4rem; text-align: left; vertical-align: top }}
 thead {{ display: table-header-group }} tr {{ break-inside: avoid }}
 td.number, th.number {{ text-align: right; font-variant-numeric: tabular-nums }}
+td.number {{ white-space: nowrap }}
 .claims {{ table-layout: fixed }} .claims td {{ height: 1.4rem }}
 .claims th:nth-child(-n+3) {{ width: 4rem }}
 .fill span {{ white-space: nowrap }} .fill i {{ display: inline-block; width: 11rem; border-bottom: 1px solid #000 }}

@@ -49,9 +49,8 @@ pub fn run(arguments: &Class) -> Result<Exit, Refusal> {
         return refuse(&wrong, &arguments.look);
     }
     let exercises = exercises(&arguments.exercises)?;
-    let (files, no_text) = files::pack(&arguments.sheets).map_err(|refusal| {
-        Refusal::new(refusal.says, "name the folder that holds the sheets")
-    })?;
+    let (files, no_text) = files::pack(&arguments.sheets)
+        .map_err(|refusal| Refusal::new(refusal.says, "name the folder that holds the sheets"))?;
     let mut done: Vec<Marked> = Vec::new();
     let mut wrong: Vec<(Source, Problem)> = no_text
         .into_iter()

@@ -105,7 +105,10 @@ fn files() -> BTreeMap<String, String> {
         let name = format!("exercise-{:02}", exercise.number);
         let key = &exercise.key;
         for (path, text) in [
-            (format!("trainees/{name}.yaml"), exercise.survey.text.clone()),
+            (
+                format!("trainees/{name}.yaml"),
+                exercise.survey.text.clone(),
+            ),
             (format!("trainees/{name}-answers.yaml"), sheet::blank(key)),
             (
                 format!("trainees/{name}-answers.schema.json"),
@@ -118,6 +121,7 @@ fn files() -> BTreeMap<String, String> {
         }
     }
     files.insert("trainer/contents.md".to_string(), contents());
+    files.insert("trainer/worked/ann.yaml".to_string(), worked_sheet());
     files
 }
 
@@ -147,13 +151,42 @@ fn contents() -> String {
         for decoy in &key.decoys {
             page.push_str(&format!(
                 "- Looks wrong and is right, line {}: {} ({})\n",
-                decoy.lines.iter().map(usize::to_string).collect::<Vec<_>>().join(", "),
+                decoy
+                    .lines
+                    .iter()
+                    .map(usize::to_string)
+                    .collect::<Vec<_>>()
+                    .join(", "),
                 decoy.title,
                 decoy.because
             ));
         }
     }
     page
+}
+
+/// The sheet that the trainer's guide marks: the first exercise, with the right thing under another class,
+/// and one thing that is not so.
+fn worked_sheet() -> String {
+    let exercise = &course()[0].1;
+    let line = |words: &str| {
+        let text = &exercise.survey.text;
+        let at = text.find(words).expect("the survey says so");
+        exercise
+            .survey
+            .line_of(u32::try_from(at).expect("a short survey"))
+    };
+    let claims = format!(
+        "claims:
+  - {{line: {}, class: preparation, reason: a supply has not been proved dead}}
+  - {{line: {}, class: hazard, reason: \"an air gap is recorded, but the fill hose ends below the rim\"}}",
+        line("cylinder immersion"),
+        line("air_gap:"),
+    );
+    sheet::blank(&exercise.key)
+        .replace("trainee: to be filled in", "trainee: Ann")
+        .replace("verdict: to be filled in", "verdict: do not start")
+        .replace("\nclaims: []", &format!("\n{claims}"))
 }
 
 fn raised(finding: &KeyFinding) -> String {
@@ -168,17 +201,19 @@ fn the_ready_course_is_what_its_options_make() {
     let write = std::env::var_os("WETSIDE_WRITE_COURSE").is_some_and(|value| value == "1");
     let files = files();
     let mut wrong = Vec::new();
-    for part in ["trainees", "trainer"] {
+    for part in ["trainees", "trainer", "trainer/worked"] {
         let folder = folder().join(part);
         fs::create_dir_all(&folder).expect("it can be made");
         for entry in fs::read_dir(&folder).expect("it can be listed") {
             let name = entry.expect("it can be listed").file_name();
             let path = format!("{part}/{}", name.to_string_lossy());
-            let own = path.ends_with("/course.yaml") || path.ends_with("/by-hand");
+            let own = ["course.yaml", "by-hand", "worked"]
+                .map(|own| format!("trainer/{own}"))
+                .contains(&path);
             if !own && !files.contains_key(&path) {
                 wrong.push(format!("{path} belongs to no exercise"));
                 if write {
-                    fs::remove_file(super::ready_course::folder().join(&path)).expect("it can go");
+                    fs::remove_file(self::folder().join(&path)).expect("it can go");
                 }
             }
         }
@@ -212,5 +247,27 @@ fn the_ready_course_has_true_keys() {
     }
     // Where every survey has something, trainees learn that there is always something.
     let of = course().len();
-    assert!(of >= 10 && (2 * of..=3 * of).contains(&(10 * free)), "{free} of {of}");
+    assert!(
+        of >= 10 && (2 * of..=3 * of).contains(&(10 * free)),
+        "{free} of {of}"
+    );
+}
+
+/// The guide publishes the table of marks as it stands beside the code that marks.
+#[test]
+fn the_guide_publishes_the_table_of_marks() {
+    let root = PathBuf::from(env!("CARGO_MANIFEST_DIR"));
+    let read = |path: &str| fs::read_to_string(root.join(path)).expect("it is there");
+    let code = read("src/exercise/mark.rs");
+    let table: Vec<&str> = code
+        .lines()
+        .filter_map(|line| line.strip_prefix("//! "))
+        .filter(|line| line.starts_with('|'))
+        .collect();
+    assert!(table.len() > 8);
+    let table = table.join("\n");
+    assert!(
+        read("docs/trainers-guide.md").contains(&table),
+        "the guide must have this table:\n{table}"
+    );
 }
