@@ -103,10 +103,10 @@ impl Exact {
         let limit = 10_u128.pow(significant.clamp(1, 30));
         let (mut decimals, mut dropped) = (0, 1);
         while digits < limit / 10 && rest != 0 && decimals < MOST_DECIMALS {
-            let (digit, left) = next_digit(rest, below);
-            digits = digits * 10 + digit;
+            let (more, left, taken) = next_digits(rest, below, MOST_DECIMALS - decimals);
+            digits = digits * 10_u128.pow(taken) + more;
             rest = left;
-            decimals += 1;
+            decimals += taken;
         }
         while digits / dropped >= limit {
             dropped *= 10;
@@ -177,6 +177,19 @@ impl Exact {
             rest = left;
         }
         text
+    }
+}
+
+/// The next few decimal digits of `rest ÷ below`, at most so many, what is left of it, and how many
+/// they are. Nine at a time are had for little more than one.
+fn next_digits(rest: u128, below: u128, most: u32) -> (u128, u128, u32) {
+    let taken = most.min(9);
+    match rest.checked_mul(10_u128.pow(taken)) {
+        Some(scaled) => (scaled / below, scaled % below, taken),
+        None => {
+            let (digit, left) = next_digit(rest, below);
+            (digit, left, 1)
+        }
     }
 }
 
