@@ -10,13 +10,14 @@
 //! - [`fault`], `load`, `edits`, `promises`: the catalogue
 //! - `place`, [`text`], [`splice`], `plant`: a fault into a text
 //! - `declared`, `leak`, [`prove`]: whether a key is true
-//! - [`draw`], `harmless`, `bench`, `make`, `hand`: exercises
+//! - [`draw`], `harmless`, `bench`, `comments`, `make`, `lines`, `hand`: exercises
 //! - [`key`], `keyfile`, [`sheet`], [`page`]: what is handed out
 //! - `target`, `missing`, `matching`, `refute`, `mark`: marking
 //! - [`skill`], [`class`](mod@class): what marks say
 
 mod bench;
 pub mod class;
+mod comments;
 mod declared;
 pub mod draw;
 mod edits;
@@ -26,6 +27,7 @@ mod harmless;
 pub mod key;
 mod keyfile;
 mod leak;
+mod lines;
 mod load;
 mod make;
 mod mark;
