@@ -1,7 +1,7 @@
 //! The ready course among the examples is what its options make, and its keys are true.
 //!
-//! `examples/course/trainer/course.yaml` says how each exercise is made. Everything else there, but for
-//! the surveys written by hand, is made from it:
+//! `examples/course/trainer/course.yaml` says how each exercise is made. Everything else in those folders is
+//! made from it:
 //! `WETSIDE_WRITE_COURSE=1 cargo test --test it ready_course`.
 
 use super::{catalogue, proved_again};
@@ -9,7 +9,7 @@ use crate::examples::packs;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::OnceLock;
 use wetside::exercise::key::KeyFinding;
 use wetside::exercise::{
@@ -24,8 +24,7 @@ struct Entry {
     title: String,
     practises: String,
     from: String,
-    by_hand: Option<String>,
-    changes: Option<usize>,
+    by_hand: Option<ByHand>,
     #[serde(default)]
     seed: u64,
     #[serde(default)]
@@ -41,25 +40,68 @@ struct Entry {
     without_comments: String,
 }
 
+/// An exercise that was written by hand, as its changes of the clean survey.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ByHand {
+    file: String,
+    note: String,
+    changes: Vec<Change>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Change {
+    below: Option<String>,
+    was: String,
+    is: String,
+    finds: Option<String>,
+}
+
+impl ByHand {
+    /// The survey as its author wrote it, with its marks.
+    fn marked(&self, base: &Source) -> Source {
+        let mut lines: Vec<String> = base.text.lines().map(str::to_string).collect();
+        for change in &self.changes {
+            let from = match &change.below {
+                None => 0,
+                Some(below) => lines
+                    .iter()
+                    .position(|line| line.contains(below))
+                    .unwrap_or_else(|| panic!("no line of {} holds `{below}`", base.name)),
+            };
+            let line = lines[from..]
+                .iter_mut()
+                .find(|line| line.contains(&change.was))
+                .unwrap_or_else(|| panic!("no line of {} holds `{}`", base.name, change.was));
+            *line = line.replacen(&change.was, &change.is, 1);
+            if let Some(rule) = &change.finds {
+                line.push_str(&format!("   # finds: {rule}"));
+            }
+        }
+        let verdict = lines
+            .iter_mut()
+            .find(|line| line.starts_with("# verdict:"))
+            .expect("an example says its verdict");
+        *verdict = format!("# verdict: do not start\n# trainer: {}", self.note);
+        Source::new(self.file.clone(), format!("{}\n", lines.join("\n")))
+    }
+}
+
 impl Entry {
-    fn made(&self, folder: &Path) -> Exercise {
-        let read = |path: PathBuf| {
-            let text = fs::read_to_string(&path)
-                .unwrap_or_else(|error| panic!("{}: {error}", path.display()));
-            let name = path.file_name().expect("it is a file").to_string_lossy();
-            Source::new(name.into_owned(), text)
-        };
-        let base = read(folder.join("..").join(&self.from));
-        if let Some(file) = &self.by_hand {
-            let marked = read(folder.join("trainer/by-hand").join(file));
-            let made = by_hand(&marked, &base, packs())
-                .unwrap_or_else(|problems| panic!("{file}: {problems:#?}"));
-            assert_eq!(
-                Some(made.parts.len()),
-                self.changes,
-                "{file} and {} differ in other places: copy its unchanged lines again",
-                self.from
-            );
+    fn base(&self) -> Source {
+        let path = folder().join("..").join(&self.from);
+        let text =
+            fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+        Source::new(self.from.clone(), text)
+    }
+
+    fn made(&self) -> Exercise {
+        let base = self.base();
+        if let Some(hand) = &self.by_hand {
+            let made = by_hand(&hand.marked(&base), &base, packs())
+                .unwrap_or_else(|problems| panic!("{}: {problems:#?}", hand.file));
+            assert_eq!(made.parts.len(), hand.changes.len(), "{}", hand.file);
             return made;
         }
         let level = |word: &String| Difficulty::named(word).expect("a known difficulty");
@@ -90,7 +132,7 @@ fn course() -> &'static [(Entry, Exercise)] {
         let text = fs::read_to_string(folder().join("trainer/course.yaml")).expect("it is there");
         let entries: Vec<Entry> = serde_yaml::from_str(&text).expect("it is well formed");
         let made = |(number, entry): (usize, Entry)| {
-            let mut exercise = entry.made(&folder());
+            let mut exercise = entry.made();
             exercise.number = number;
             (entry, exercise)
         };
@@ -118,6 +160,12 @@ fn files() -> BTreeMap<String, String> {
             (format!("trainer/{name}-key.yaml"), write_key(key)),
         ] {
             files.insert(path, text);
+        }
+    }
+    for (entry, _) in course() {
+        if let Some(hand) = &entry.by_hand {
+            let path = format!("trainer/by-hand/{}", hand.file);
+            files.insert(path, hand.marked(&entry.base()).text);
         }
     }
     files.insert("trainer/contents.md".to_string(), contents());
@@ -201,7 +249,7 @@ fn the_ready_course_is_what_its_options_make() {
     let write = std::env::var_os("WETSIDE_WRITE_COURSE").is_some_and(|value| value == "1");
     let files = files();
     let mut wrong = Vec::new();
-    for part in ["trainees", "trainer", "trainer/worked"] {
+    for part in ["trainees", "trainer", "trainer/by-hand", "trainer/worked"] {
         let folder = folder().join(part);
         fs::create_dir_all(&folder).expect("it can be made");
         for entry in fs::read_dir(&folder).expect("it can be listed") {
