@@ -60,7 +60,8 @@ pub struct MarkRow {
 /// The tables of all sheets of a class.
 pub fn class(sheets: &[Marked]) -> Class {
     let mut trainees: BTreeMap<&str, (Trainee, (i64, i64))> = BTreeMap::new();
-    let mut faults: BTreeMap<&str, FaultRow> = BTreeMap::new();
+    // Changes by hand are named by their lines, which may be the same in two surveys.
+    let mut faults: BTreeMap<(&str, &str), FaultRow> = BTreeMap::new();
     let mut alarms: BTreeMap<&str, usize> = BTreeMap::new();
     for sheet in sheets {
         let (row, score) = trainees.entry(&sheet.trainee).or_default();
@@ -73,7 +74,8 @@ pub fn class(sheets: &[Marked]) -> Class {
         row.opportunities += sheet.opportunities;
         *score = (score.0 + sheet.score.0, score.1 + sheet.score.1);
         for target in &sheet.targets {
-            let row = faults.entry(&target.fault).or_insert_with(|| FaultRow {
+            let named = (target.fault.as_str(), target.title.as_str());
+            let row = faults.entry(named).or_insert_with(|| FaultRow {
                 fault: target.fault.clone(),
                 title: target.title.clone(),
                 asked: 0,

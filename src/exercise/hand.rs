@@ -252,7 +252,7 @@ impl Hand<'_> {
             let (findings, difficulty) = self.findings(own);
             faults.push(KeyFault {
                 id: id(splice),
-                title: title(splice),
+                title: self.title(&findings),
                 difficulty,
                 lines: lines(splice),
                 findings,
@@ -315,6 +315,18 @@ impl Hand<'_> {
             .filter_map(|(.., fact)| fact.clone());
         findings.extend(gaps.map(|fact| key::missing_finding(fact, self.look)));
         (findings.into_iter().collect(), sight.points())
+    }
+
+    /// What a change comes to, by the titles of what it raises.
+    fn title(&self, findings: &[KeyFinding]) -> String {
+        let one = |finding: &KeyFinding| match finding {
+            KeyFinding::Rule { rule, .. } => {
+                titles::of(self.packs, rule).unwrap_or_else(|| rule.clone())
+            }
+            KeyFinding::Missing { fact, .. } => format!("`{fact}` is missing"),
+        };
+        let titles: BTreeSet<String> = findings.iter().map(one).collect();
+        titles.into_iter().collect::<Vec<_>>().join("; ")
     }
 
     fn reasons(&self, seed: u64) -> Vec<String> {

@@ -4,53 +4,66 @@
 //! escaped. They can be printed in black on white, and nothing is told by colour alone.
 
 use super::class::{Class, shown};
-use super::key::Key;
+use super::make::Exercise;
 use super::skill::Agreement;
-use crate::source::Source;
 
 /// An exercise on paper: the survey with its lines numbered, room for claims, the reasons offered.
-pub fn on_paper(survey: &Source, key: &Key) -> String {
+pub fn on_paper(exercise: &Exercise) -> String {
+    let (survey, key) = (&exercise.survey, &exercise.key);
     let width = survey.line_count().to_string().len();
     let lines: Vec<String> = (1..=survey.line_count())
-        .map(|line| {
-            let text = survey.slice(survey.line_span(line));
-            format!(
-                "<span class=\"n\">{line:>width$}</span>  {}\n",
-                escaped(text)
-            )
-        })
+        .map(|line| numbered(line, width, survey.slice(survey.line_span(line))))
         .collect();
-    let rows = "<tr><td></td><td></td><td></td></tr>\n".repeat(ROWS);
+    let row = "<tr><td></td><td></td><td></td><td></td></tr>\n";
     let reasons: Vec<String> = key
         .reasons
         .iter()
         .map(|reason| format!("<li>{}</li>\n", escaped(reason)))
         .collect();
+    let fill =
+        "<p class=\"fill\"><span>Name or number: <i></i></span> <span>Date: <i></i></span></p>";
     let body = format!(
-        "<h1>Exercise {id}</h1>
-<p class=\"fill\">Name or number: <span></span> Date: <span></span></p>
-<p>Find what is wrong in this survey and what cannot be decided. There may be nothing. What you claim and is not so costs marks.</p>
+        "<h1>Exercise {number} <small>{id}</small></h1>
+{fill}
+<p>Find what is wrong in this survey, and what cannot be decided because a line is missing or unknown. There may be nothing. What you claim and is not so costs marks. Write your answers on the sheet behind the survey.</p>
 <h2>The survey</h2>
 <pre>{lines}</pre>
-<h2 class=\"sheet\">Your answers</h2>
-<p>The job as it stands (ring one): &nbsp; clear &nbsp;/&nbsp; not yet &nbsp;/&nbsp; do not start</p>
-<table><thead><tr><th class=\"line\">Line</th><th class=\"class\">Hazard, preparation or advisory</th><th>Reason, from the list; or: cannot be decided, because … is missing</th></tr></thead>
+<h2 class=\"sheet\">Exercise {number}: your answers <small>{id}</small></h2>
+{fill}
+<p>The job as it stands (ring one): <b class=\"ring\">clear</b> <b class=\"ring\">not yet</b> <b class=\"ring\">do not start</b></p>
+<p>One row for each thing that you found. Line: its number in the survey. Class: H for a hazard, P for a preparation, A for an advisory. Reason: its number in the list below. For what cannot be decided, leave class and reason empty and write in the last column which field is missing.</p>
+<table class=\"claims\"><thead><tr><th>Line</th><th>Class</th><th>Reason</th><th>Missing field, or a note for yourself</th></tr></thead>
 <tbody>
 {rows}</tbody></table>
 <h2>Reasons to choose from</h2>
-<p>Some are true of this survey, most are not.</p>
+<p>Some are true of this survey, most are not; there may be none.</p>
 <ol class=\"reasons\">
 {reasons}</ol>
 ",
+        number = exercise.number,
         id = escaped(&key.exercise),
         lines = lines.concat(),
+        rows = row.repeat(ROWS),
         reasons = reasons.concat(),
     );
-    whole(&format!("Exercise {}", key.exercise), &body)
+    whole(&format!("Exercise {}", exercise.number), &body)
 }
 
-/// Rows for claims on paper.
+/// One line of the survey. Where it is too long for the paper it goes on below its own first letter, so
+/// that the numbers keep a column of their own.
+fn numbered(line: usize, width: usize, text: &str) -> String {
+    let indent = text.len() - text.trim_start().len();
+    let hang = width + 2 + indent.min(DEEPEST_HANG) + 2;
+    format!(
+        "<span class=\"l\" style=\"padding-left:{hang}ch;text-indent:-{hang}ch\"><span class=\"n\">{line:>width$}</span>  {}\n</span>",
+        escaped(text)
+    )
+}
+
+/// Rows for claims on paper: more than an exercise has findings as a rule.
 const ROWS: usize = 12;
+/// Indents beyond this would leave too little room on paper.
+const DEEPEST_HANG: usize = 12;
 
 /// The tables of a class; `other` is how far another marker agrees.
 pub fn of_class(class: &Class, other: Option<&Agreement>) -> String {
@@ -95,7 +108,7 @@ pub fn of_class(class: &Class, other: Option<&Agreement>) -> String {
         ],
         trainees,
     ));
-    body.push_str("<p>Sensitivity: 0 is guessing, 1 fair, 2 and more good. Bias: above 0 claims too little, below 0 too much. <i>Too few</i>: fewer than ten things to find, or to leave alone.</p>\n<h2>Faults, the most missed first</h2>\n");
+    body.push_str("<p>Sensitivity: 0 is guessing, 1 fair, 2 and more good. Bias: above 0 claims too little, below 0 too much. <i>Too few</i>: fewer than ten things to find, or to leave alone; then there is no figure.</p>\n<h2>Faults, the most missed first</h2>\n");
     body.push_str(&table(&["Fault", "Asked", "Found", "Missed"], faults));
     body.push_str("<h2>Claimed in vain, the most common first</h2>\n");
     body.push_str(&table(&["Reason", "Times"], alarms));
@@ -118,7 +131,8 @@ fn two_markers(agreement: &Agreement) -> String {
             format!("{kappa:.2}")
         });
     format!(
-        "{}<p>Alike: {:.0} %. Cohen's kappa: {kappa}. Adjusted for prevalence: {:.2}.</p>\n",
+        "{}<p>Alike: {:.0} %. Cohen's kappa: {kappa}. Adjusted for prevalence: {:.2}.</p>
+<p>Kappa is what two markers agree beyond chance: 1 is full agreement, 0 no more than chance. Where nearly everything was found, or nearly nothing, kappa is low although the markers agree; the adjusted figure is not.</p>\n",
         table(
             &["", "the other: found", "the other: not found"],
             rows.into_iter()
@@ -128,25 +142,26 @@ fn two_markers(agreement: &Agreement) -> String {
     )
 }
 
+/// A table whose first column is words and whose others are numbers.
 fn table(head: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
-    let cells = |cells: Vec<String>| -> String {
-        cells
-            .iter()
-            .map(|cell| format!("<td>{}</td>", escaped(cell)))
-            .collect()
+    let row = |cells: &[String], tag: &str| -> String {
+        let cell = |(at, cell): (usize, &String)| {
+            let class = if at == 0 { "" } else { " class=\"number\"" };
+            format!("<{tag}{class}>{}</{tag}>", escaped(cell))
+        };
+        let cells: String = cells.iter().enumerate().map(cell).collect();
+        format!("<tr>{cells}</tr>")
     };
     let rows: Vec<String> = rows
-        .map(|row| format!("<tr>{}</tr>\n", cells(row)))
+        .map(|cells| format!("{}\n", row(&cells, "td")))
         .collect();
     if rows.is_empty() {
         return "<p>None.</p>\n".to_string();
     }
-    let head: String = head
-        .iter()
-        .map(|cell| format!("<th>{}</th>", escaped(cell)))
-        .collect();
+    let head: Vec<String> = head.iter().map(ToString::to_string).collect();
     format!(
-        "<table><thead><tr>{head}</tr></thead>\n<tbody>\n{}</tbody></table>\n",
+        "<div class=\"wide\"><table><thead>{}</thead>\n<tbody>\n{}</tbody></table></div>\n",
+        row(&head, "th"),
         rows.concat()
     )
 }
@@ -167,17 +182,25 @@ fn whole(title: &str, body: &str) -> String {
 <meta name=\"viewport\" content=\"width=device-width\">
 <title>{}</title>
 <style>
+@page {{ size: A4; margin: 15mm 14mm }}
 body {{ font: 11pt/1.4 serif; max-width: 48rem; margin: 1rem auto; padding: 0 1rem; color: #000; background: #fff }}
 h1 {{ font-size: 1.4rem }} h2 {{ font-size: 1.1rem; break-after: avoid }}
-pre {{ font: 8.5pt/1.35 monospace; white-space: pre-wrap }}
-.n {{ color: #555; user-select: none }}
+small {{ font: .6em monospace }}
+pre {{ font: 8.5pt/1.4 monospace; margin: 0; white-space: pre-wrap; overflow-wrap: anywhere }}
+.l {{ display: block; break-inside: avoid }}
+.n {{ user-select: none; font-weight: bold }}
+.wide {{ overflow-x: auto }}
 table {{ border-collapse: collapse; width: 100% }}
 th, td {{ border: 1px solid #000; padding: .2rem .4rem; text-align: left; vertical-align: top }}
-td:empty {{ height: 1.8rem }} tr {{ break-inside: avoid }}
-.line {{ width: 4rem }} .class {{ width: 9rem }}
-.fill span {{ display: inline-block; width: 12rem; border-bottom: 1px solid #000 }}
-.reasons {{ columns: 2; font-size: 9.5pt }}
-@media print {{ body {{ margin: 0; max-width: none }} .sheet {{ break-before: page }} }}
+thead {{ display: table-header-group }} tr {{ break-inside: avoid }}
+td.number, th.number {{ text-align: right; font-variant-numeric: tabular-nums }}
+td.number {{ white-space: nowrap }}
+.claims {{ table-layout: fixed }} .claims td {{ height: 1.4rem }}
+.claims th:nth-child(-n+3) {{ width: 4rem }}
+.fill span {{ white-space: nowrap }} .fill i {{ display: inline-block; width: 11rem; border-bottom: 1px solid #000 }}
+.ring {{ display: inline-block; margin: .2rem .8rem; font-weight: normal }}
+.reasons {{ columns: 18rem 2; font-size: 9.5pt }} .reasons li {{ break-inside: avoid; margin-left: .5rem }}
+@media print {{ body {{ margin: 0; padding: 0; max-width: none }} pre {{ font: 8pt/1.28 monospace }} .sheet {{ break-before: page }} }}
 </style>
 </head>
 <body>

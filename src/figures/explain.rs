@@ -9,11 +9,12 @@ use super::list::FigureList;
 use super::table::{Figure, Origin, Source, Work, Yields};
 use super::view::{Gathered, View};
 pub use super::words::Line;
+pub use super::words::worked_out;
 use super::words::{line, lines_behind, value};
 use super::{GROUPS, derive, group, house, lists, work};
 use crate::facts::{Content, FactId, Facts, Value, Why, fact_name};
 use crate::source::Span;
-use crate::units::{Interval, Kind, print};
+use crate::units::{Interval, Kind};
 use crate::vocabulary::Vocabulary;
 
 /// One figure of a survey.
@@ -197,7 +198,7 @@ pub fn supposed(facts: &Facts, vocabulary: &Vocabulary) -> Option<(Facts, String
     let (name, held) = bounded?;
     let mut then = facts.with(measured, Content::Known(Value::Quantity(held.clone())));
     derive(&mut then, vocabulary);
-    let value = print::worked_out(held.kind, &held.range);
+    let value = worked_out(held.kind, &held.range);
     let words = format!("`{MEASURED}` is {value}, which is its `figure.{name}`");
     Some((then, words))
 }
@@ -270,7 +271,7 @@ fn put_in(view: &View<'_>, symbol: &'static str, origin: &Origin, taken: &Gather
         (Err(why), _) => Err(why.0.clone()),
         (Ok(range), Some(kind)) => {
             let interval = range.to_interval(kind).unwrap_or(Interval::EVERYTHING);
-            Ok(print::worked_out(kind, &interval))
+            Ok(worked_out(kind, &interval))
         }
         (Ok(_), None) => Ok(taken
             .facts

@@ -73,9 +73,11 @@ impl Wanted {
             return;
         }
         self.contents();
-        if best::FIGURES.iter().any(|one| one.name == figure.name) {
+        if best::OF_POINTS.contains(&figure.name) {
             self.names
                 .extend(points::LISTS.iter().map(|list| list.name));
+            self.names
+                .extend(best::FIGURES.iter().map(|other| other.name));
         }
         for input in figure.inputs {
             if let Origin::Figure(name) = input.origin {

@@ -5,7 +5,7 @@
 use super::view::View;
 use crate::facts::{Content, FactId, Value, Why, fact_name};
 use crate::source::Span;
-use crate::units::{Quantity, print};
+use crate::units::{Exact, Interval, Kind, Quantity, UnitId, print};
 use crate::vocabulary::{Shape, Type};
 use std::collections::BTreeSet;
 
@@ -50,6 +50,18 @@ pub fn lines_behind(view: &View<'_>, id: FactId) -> Vec<Span> {
     spans.into_iter().collect()
 }
 
+/// A range that was worked out, in words: a bore in millimetres, whatever the usual unit of a length.
+pub fn worked_out(kind: Kind, range: &Interval) -> String {
+    const LONGEST_BORE: f64 = 0.3;
+    const DIGITS: u32 = 3;
+    let high = range.high().at().map(Exact::to_f64);
+    let bore = kind == Kind::Length && high.is_some_and(|high| high < LONGEST_BORE);
+    match UnitId::spelt("mm", kind).filter(|_| bore) {
+        Some(unit) => print::range_in(range, unit, DIGITS),
+        None => print::worked_out(kind, range),
+    }
+}
+
 /// What is known of a fact, in words.
 pub fn value(view: &View<'_>, id: FactId) -> String {
     let fact = view.facts.fact(id);
@@ -79,7 +91,7 @@ pub fn value(view: &View<'_>, id: FactId) -> String {
 
 fn quantity(held: &Quantity) -> String {
     match held.form {
-        crate::units::Form::Computed => print::worked_out(held.kind, &held.range),
+        crate::units::Form::Computed => worked_out(held.kind, &held.range),
         _ => held.to_string(),
     }
 }

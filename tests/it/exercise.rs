@@ -4,6 +4,7 @@ mod commands;
 mod course;
 mod leaks;
 mod marking;
+mod ready_course;
 
 use crate::examples::{examples, packs};
 use std::collections::{BTreeMap, BTreeSet};

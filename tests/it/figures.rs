@@ -315,7 +315,10 @@ fn what_nobody_reads_is_not_worked_out() {
         assert!(!wants(text, other), "{other}");
     }
     assert!(wants("for: figure . branches", "branches"));
-    assert!(wants("says: of {figure.best_point}", "connections"));
+    assert!(!wants("says: of {figure.best_point}", "connections"));
+    for taken in ["best_point", "connections"] {
+        assert!(wants("must: figure.best_point_gain < 2", taken), "{taken}");
+    }
     let alone = Wanted::by("figure.connections with least_speed");
     assert!(alone.has("connections") && !alone.with_all_open());
     assert!(Wanted::by("figure.connections with weakest_pressure").with_all_open());

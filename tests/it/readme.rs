@@ -1,4 +1,4 @@
-//! What the README shows is what the program says.
+//! What the README and the trainer's guide show is what the program says.
 //!
 //! A `console` block begins with a command; below it stands what must appear in the output, in that
 //! order. A line `…` stands for any lines.
@@ -60,8 +60,23 @@ fn shows(shown: &str, output: &str) -> Result<(), String> {
 
 #[test]
 fn the_readme_shows_what_the_program_says() {
-    let page = fs::read_to_string(root().join("README.md")).expect("the README is there");
-    let folder = std::env::temp_dir().join(format!("wetside-readme-{}", std::process::id()));
+    held_to_what_is_said("README.md");
+}
+
+#[test]
+fn the_trainers_guide_shows_what_the_program_says() {
+    held_to_what_is_said("docs/trainers-guide.md");
+}
+
+/// Runs the commands of a page, one after another in one folder.
+fn held_to_what_is_said(name: &str) {
+    let page = fs::read_to_string(root().join(name)).expect("the page is there");
+    let own = format!(
+        "wetside-{}-{}",
+        name.replace(['/', '.'], "-"),
+        std::process::id()
+    );
+    let folder = std::env::temp_dir().join(own);
     fs::create_dir_all(&folder).expect("a folder can be made");
     for part in ["examples", "rules"] {
         copy(&root().join(part), &folder.join(part));

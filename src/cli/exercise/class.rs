@@ -49,9 +49,14 @@ pub fn run(arguments: &Class) -> Result<Exit, Refusal> {
         return refuse(&wrong, &arguments.look);
     }
     let exercises = exercises(&arguments.exercises)?;
-    let (files, _) = files::pack(&arguments.sheets)?;
+    let (files, no_text) = files::pack(&arguments.sheets)
+        .map_err(|refusal| Refusal::new(refusal.says, "name the folder that holds the sheets"))?;
     let mut done: Vec<Marked> = Vec::new();
-    let mut wrong: Vec<(Source, Problem)> = Vec::new();
+    let mut wrong: Vec<(Source, Problem)> = no_text
+        .into_iter()
+        .map(|wrong| (wrong.source.as_ref().clone(), wrong.problem))
+        .collect();
+    let mut handed_in: BTreeMap<(String, String), String> = BTreeMap::new();
     for (name, text) in files.files {
         let filled = Source::new(name, text);
         let (_, of) = sheet::belongs_to(&filled);
@@ -67,7 +72,13 @@ pub fn run(arguments: &Class) -> Result<Exit, Refusal> {
             continue;
         };
         match marked(&filled, survey, key, &packs) {
-            Ok(marked) => done.push(marked),
+            Ok(marked) => {
+                let of = (marked.trainee.clone(), marked.exercise.clone());
+                match handed_in.insert(of, filled.name.clone()) {
+                    None => done.push(marked),
+                    Some(first) => wrong.push((filled.clone(), twice(&filled, &marked, &first))),
+                }
+            }
             Err(Unmarked::Survey(problem)) => wrong.push((survey.clone(), problem)),
             Err(Unmarked::Sheet(problems)) => wrong.extend(
                 problems
@@ -96,9 +107,24 @@ pub fn run(arguments: &Class) -> Result<Exit, Refusal> {
     })
 }
 
+/// Two sheets of one trainee for one exercise: the first in the order of their names counts.
+fn twice(filled: &Source, marked: &Marked, first: &str) -> Problem {
+    let says = format!(
+        "`{}` has handed in this exercise in `{first}` already",
+        marked.trainee
+    );
+    let help = "keep one of the two sheets, or give two people two names";
+    Problem::new("second-sheet", filled.line_span(1), says, help)
+}
+
 /// The keys of a folder of exercises with their surveys, by the exercise.
 fn exercises(folder: &Path) -> Result<BTreeMap<String, (Key, Source)>, Refusal> {
-    let (files, _) = files::pack(&folder.join(FOR_THE_TRAINER))?;
+    let (files, _) = files::pack(&folder.join(FOR_THE_TRAINER)).map_err(|refusal| {
+        let help = format!(
+            "name the folder that the exercises were written to, with `{FOR_TRAINEES}` and `{FOR_THE_TRAINER}` in it"
+        );
+        Refusal::new(refusal.says, help)
+    })?;
     let mut exercises = BTreeMap::new();
     for (name, content) in files.files {
         let Some(stem) = name.strip_suffix("-key.yaml") else {
@@ -145,8 +171,12 @@ fn tables(arguments: &Class, done: &[Marked]) -> Result<(), Refusal> {
     let mut pen = Pen::new(arguments.look.on_screen());
     for row in &class.trainees {
         let (sensitivity, bias) = figures(row.skill);
+        let skill = match row.skill {
+            Some(_) => format!("sensitivity {sensitivity}, bias {bias}"),
+            None => "too few for sensitivity and bias".to_string(),
+        };
         let says = format!(
-            "{} % in {}, {} passed; {} of {} found, {}, {}; sensitivity {sensitivity}, bias {bias}",
+            "{} % in {}, {} passed; {} of {} found, {}, {}; {skill}",
             row.score,
             number(row.sheets, "sheet", "sheets"),
             row.passed,
@@ -180,7 +210,11 @@ fn tables(arguments: &Class, done: &[Marked]) -> Result<(), Refusal> {
     }
     pen.paragraph(
         0,
-        &format!("The tables are in {}.", arguments.into.display()),
+        &format!(
+            "{} marked. The tables are in {}.",
+            number(done.len(), "sheet", "sheets"),
+            arguments.into.display()
+        ),
     );
     shown(&pen.finish())
 }

@@ -176,6 +176,6 @@ fn for_trainees(exercise: &Exercise) -> [(&'static str, String); 4] {
         (".yaml", exercise.survey.text.clone()),
         ("-answers.yaml", sheet::blank(key)),
         ("-answers.schema.json", sheet::schema_for(key)),
-        (".html", page::on_paper(&exercise.survey, key)),
+        (".html", page::on_paper(exercise)),
     ]
 }

@@ -13,25 +13,14 @@ pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
     };
     pen.heading(&format!("{}: {heading}", marked.trainee), '=', ink);
     pen.paragraph(0, &reached(marked));
-    let missed: Vec<&TargetMark> = marked
+    let whole = |target: &&TargetMark| target.eighths == target.weight * WHOLE;
+    let (missed, found): (Vec<_>, Vec<_>) = marked
         .targets
         .iter()
-        .filter(|target| target.eighths == 0)
-        .collect();
-    if !missed.is_empty() {
-        pen.gap();
-        pen.heading("missed", '-', Ink::Wait);
-        for target in missed {
-            pen.gap();
-            pen.hanging(
-                0,
-                "",
-                &format!("{}{}", sentence(&target.title), hazard(target)),
-                Ink::Strong,
-            );
-            lesson(pen, &target.lesson, survey);
-        }
-    }
+        .partition(|target| target.eighths == 0);
+    let partly: Vec<_> = found.into_iter().filter(|target| !whole(target)).collect();
+    lessons(pen, "missed", &missed, survey);
+    lessons(pen, "found in part", &partly, survey);
     if !marked.claims.is_empty() {
         pen.gap();
         pen.heading("claimed", '-', Ink::Usual);
@@ -59,6 +48,21 @@ pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
                 );
             }
         }
+    }
+}
+
+/// What there was to see of each of these.
+fn lessons(pen: &mut Pen, heading: &str, targets: &[&TargetMark], survey: &Source) {
+    if targets.is_empty() {
+        return;
+    }
+    pen.gap();
+    pen.heading(heading, '-', Ink::Wait);
+    for target in targets {
+        pen.gap();
+        let says = format!("{}{}", sentence(&target.title), class(target));
+        pen.hanging(0, "", &says, Ink::Strong);
+        lesson(pen, target, survey);
     }
 }
 
@@ -98,16 +102,20 @@ fn reached(marked: &Marked) -> String {
     words
 }
 
-fn hazard(target: &TargetMark) -> &'static str {
-    if target.class == Class::Hazard && target.fatal {
-        " A hazard."
-    } else {
-        ""
+/// The class of what there was to find; of what is missing, that of what waits for it.
+fn class(target: &TargetMark) -> &'static str {
+    match target.class {
+        Class::Hazard => " A hazard.",
+        Class::Preparation => " A preparation.",
+        Class::Advisory => " An advisory.",
     }
 }
 
-fn lesson(pen: &mut Pen, lesson: &Lesson, survey: &Source) {
-    pen.paragraph(4, &sentence(&lesson.says));
+fn lesson(pen: &mut Pen, target: &TargetMark, survey: &Source) {
+    let lesson: &Lesson = &target.lesson;
+    // A fault that was written by hand has the title of what it raises, and that was said above.
+    let says = lesson.says.strip_prefix(&format!("{}: ", target.title));
+    pen.paragraph(4, &sentence(says.unwrap_or(&lesson.says)));
     for (line, words) in &lesson.lines {
         let words = match words.is_empty() {
             true => survey.slice(survey.line_span(*line)).trim().to_string(),

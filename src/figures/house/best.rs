@@ -17,6 +17,9 @@ use crate::vocabulary::Vocabulary;
 
 const CONNECTED: &str = "machine.connected_at";
 
+/// Figures that are gathered from the figures of the points, and from one another.
+pub const OF_POINTS: [&str; 1] = ["best_point_gain"];
+
 pub const FIGURES: &[Figure] = &[
     Figure {
         name: "best_point",
@@ -139,33 +142,32 @@ fn find_best(
 
 /// The least speed from the best point.
 fn at_best(view: &View<'_>, survey: FactId) -> Gathered {
-    let best = best(view, survey);
-    match best.range.clone() {
-        Ok(place) => speed_at(view, Point::at(place.low).map(Point::words), best.facts),
-        Err(why) => Gathered {
-            range: Err(why),
-            facts: best.facts,
-        },
-    }
+    let best = view.at(survey, "figure.best_point");
+    named(view, best)
 }
 
 /// The least speed from where the machine is.
 fn here(view: &View<'_>, survey: FactId) -> Gathered {
-    let connected = view.at(survey, CONNECTED);
-    match view.word(connected) {
-        Some(word) => speed_at(view, Some(word), vec![connected]),
+    named(view, view.at(survey, CONNECTED))
+}
+
+/// The least speed from the point that a fact names.
+fn named(view: &View<'_>, id: FactId) -> Gathered {
+    match view.word(id) {
+        Some(word) => speed_at(view, word, id),
         None => Gathered {
-            range: Err(view.open(connected)),
-            facts: vec![connected],
+            range: Err(view.open(id)),
+            facts: vec![id],
         },
     }
 }
 
-fn speed_at(view: &View<'_>, point: Option<&str>, mut facts: Vec<FactId>) -> Gathered {
+fn speed_at(view: &View<'_>, point: &str, named: FactId) -> Gathered {
+    let mut facts = vec![named];
     let list = view.at(Facts::ROOT, Vocabulary::FIGURES);
     let list = view.at(list, LISTS[0].name);
     let mut elements = view.facts.elements(list);
-    let there = elements.find(|element| view.facts.text(view.at(*element, "id")) == point);
+    let there = elements.find(|element| view.facts.text(view.at(*element, "id")) == Some(point));
     let range = match there {
         Some(element) => {
             let speed = view.at(element, "least_speed");

@@ -1,5 +1,6 @@
 //! Ranges and lines in words.
 
+use crate::figures::explain::worked_out;
 use crate::figures::range::Range;
 use crate::source::{Source, Span};
 use crate::units::{Interval, Kind, UnitId, print};
@@ -17,7 +18,7 @@ pub fn quantity(range: Range, kind: Kind) -> String {
             let unit = print::best_unit(kind, &Interval::exact(high));
             print::range_in(&interval, unit, 3)
         }
-        None => print::worked_out(kind, &interval),
+        None => worked_out(kind, &interval),
     }
 }
 

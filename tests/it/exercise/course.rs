@@ -103,7 +103,7 @@ fn the_key_itself_gets_full_marks() {
         let marked = answered(&exercise, "Key", 1, "");
         assert_eq!(marked.score.0, marked.score.1, "{marked:#?}");
         assert!(!marked.missed_a_hazard());
-        let paper = page::on_paper(&exercise.survey, &exercise.key);
+        let paper = page::on_paper(&exercise);
         assert!(
             !paper.contains("finds:")
                 && paper.matches("<li>").count() == exercise.key.reasons.len()

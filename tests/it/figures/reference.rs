@@ -5,11 +5,12 @@
 
 use super::vocabulary;
 use std::fmt::Write as _;
+use wetside::figures::explain::worked_out;
 use wetside::figures::house::convention;
 use wetside::figures::house::{Layout, Point, read};
 use wetside::figures::table::{Figure, Input, Origin, Source, Work, Yields};
 use wetside::figures::{GROUPS, lists};
-use wetside::units::{Interval, print};
+use wetside::units::Interval;
 
 /// The line at which the reference begins.
 const BEGINS: &str = "## Every figure\n";
@@ -139,7 +140,7 @@ fn inputs(out: &mut String, inputs: &[Input]) {
                 source,
             } => {
                 let range = range.to_interval(*kind).unwrap_or(Interval::EVERYTHING);
-                let range = print::worked_out(*kind, &range);
+                let range = worked_out(*kind, &range);
                 (
                     (*says).to_string(),
                     format!("convention: {range}; {}", from(source)),

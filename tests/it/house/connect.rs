@@ -3,8 +3,9 @@
 use super::build::{Dice, drawn, exactly, from, rough};
 use super::draws::holds;
 use wetside::figures::house::alone::branches;
-use wetside::figures::house::connect::{compare, joined};
+use wetside::figures::house::connect::{compare, joined, least_speed, never_slower, with_all_open};
 use wetside::figures::house::{House, Joint, Layout, Point, convention};
+use wetside::figures::range::Range;
 
 fn joint(house: &House, point: Point) -> Joint {
     let (bore, loss) = convention::joint(point);
@@ -95,6 +96,84 @@ fn ranges_of_the_points_hold_the_houses_drawn_from_them() {
             assert!(holds(outer.machine_flow, inner.machine_flow));
             assert!(holds(outer.main_speed, inner.main_speed));
             assert!(holds(outer.at_weakest, inner.at_weakest));
+        }
+    }
+}
+
+/// A point that is said never to be slower is not, in any house drawn: the parts that both share are
+/// the same in both, and each joint is drawn for itself.
+#[test]
+fn a_point_that_is_never_slower_is_not_in_any_house() {
+    let mut dice = Dice::new(31);
+    let mut held = 0;
+    for layout in [
+        Layout::TwoPipe,
+        Layout::OnePipe,
+        Layout::Radial,
+        Layout::Microbore,
+    ] {
+        let house = rough(layout);
+        let mut points: Vec<Joint> = [
+            Point::PumpHousing,
+            Point::HeatSource,
+            Point::Manifold,
+            Point::RadiatorTails,
+        ]
+        .map(|point| joint(&house, point))
+        .to_vec();
+        points[0].bore = from(0.024, 0.026);
+        points[0].loss = from(2.0, 3.0);
+        points[1].source = Some(from(1.0, 2.0));
+        for one in &points {
+            for other in &points {
+                if one.point == other.point
+                    || !never_slower(&joined(&house, one), &joined(&house, other))
+                {
+                    continue;
+                }
+                for _ in 0..30 {
+                    let shared = drawn(&house, &mut dice);
+                    let at = |joint: &Joint, dice: &mut Dice| {
+                        let mut there = joined(&house, joint);
+                        there = drawn(&there, dice);
+                        let there = joined(&shared, &there.joint);
+                        least_speed(&branches(&there).unwrap()).unwrap().1
+                    };
+                    let (fast, slow) = (at(one, &mut dice), at(other, &mut dice));
+                    assert!(
+                        fast.low >= slow.low * (1.0 - 1e-3),
+                        "{layout:?}: {:?} gives {fast:?} and {:?} gives {slow:?}",
+                        one.point,
+                        other.point
+                    );
+                    held += 1;
+                }
+            }
+        }
+    }
+    assert!(held > 100, "only {held} were compared");
+}
+
+/// What the heat source in the way loses may raise or lower the pressure where the mains begin; the
+/// range holds both.
+#[test]
+fn the_pressure_of_the_lowest_parts_holds_any_loss_in_the_way() {
+    let mut house = rough(Layout::TwoPipe);
+    house.joint = joint(&house, Point::PumpHousing);
+    house.joint.source = Some(Range::new(0.8, f64::INFINITY));
+    let whole = with_all_open(&house, exactly(0.0)).unwrap().at_weakest;
+    let mut dice = Dice::new(5);
+    for passes in [0.8, 1.0, 1.5, 2.5, 5.0, 20.0, f64::INFINITY] {
+        for _ in 0..5 {
+            let mut one = house.clone();
+            one.joint.source = Some(exactly(2.0));
+            let mut one = drawn(&one, &mut dice);
+            one.joint.source = Some(exactly(passes));
+            let found = with_all_open(&one, exactly(0.0)).unwrap().at_weakest;
+            assert!(
+                holds(whole, found),
+                "{passes}: {found:?} is not in {whole:?}"
+            );
         }
     }
 }
