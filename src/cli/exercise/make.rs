@@ -47,7 +47,7 @@ pub struct Make {
     /// Only faults of this part of the pack; may be given several times
     #[arg(long = "part", value_name = "PART")]
     parts: Vec<String>,
-    /// Leave the survey's comments out
+    /// Leave all of the survey's comments out; else half of those beside values stay, none beside a change
     #[arg(long)]
     without_comments: bool,
     /// Write over files of the same name

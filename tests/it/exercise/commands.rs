@@ -160,3 +160,37 @@ fn exercises_by_hand_and_refusals() {
     assert!(said(&faults).contains("zone-valve-forgotten"));
     assert!(said(&faults).contains("by difficulty: easy "));
 }
+
+/// A fault that does not do what it says is shown with the reason, and the command ends as for a faulty pack.
+#[test]
+fn a_catalogue_that_does_not_hold_is_told() {
+    let folder = folder("exercise-faults");
+    fs::create_dir_all(folder.join("faults/state")).expect("it can be made");
+    let fault = |id: &str, needs: &str, rule: &str| {
+        let text = format!(
+            "title: water comes over the vent\nfamily: state\npart: vent-and-feed\nneeds: {needs}\nedit:\n  - {{set: vent.pumps_over, to: yes}}\nraises:\n  - {{rule: {rule}, at: vent.pumps_over}}\nmay_raise: [sludge-will-come-back]\nsee: {{lines: 1}}\n"
+        );
+        fs::write(folder.join(format!("faults/state/{id}.yaml")), text).expect("it can be written");
+    };
+    let survey =
+        PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("examples/open-vented-gravity.yaml");
+    let survey = survey.to_str().expect("a plain path");
+    let tried = ["exercise", "faults", survey, "--catalogue", "faults"];
+    let said_of = |rule: &str| {
+        fault("elsewhere", "circuit.kind is 'sealed'", rule);
+        fault("here", "circuit.kind is 'open vented'", rule);
+        let output = run(&folder, &tried);
+        (output.status.code(), said(&output))
+    };
+    let (code, says) = said_of("vent-pumps-over");
+    assert_eq!(code, Some(0), "{says}");
+    assert!(says.contains("cannot be planted here."), "{says}");
+    assert!(
+        says.contains("0 faults fail in some way; 1 cannot be planted"),
+        "{says}"
+    );
+    let (code, says) = said_of("flush-too-hot-for-the-floor");
+    assert_eq!(code, Some(21), "{says}");
+    assert!(says.contains("0 of 1 way holds."), "{says}");
+    assert!(says.contains("1 fault fails in some way"), "{says}");
+}
