@@ -5,24 +5,23 @@
 //! found, and undoing one change must take its findings away and no other's. What does not hold is a
 //! problem at the line.
 
+use super::differ;
 use super::draw::{self, Draw};
 use super::fault::Sight;
 use super::key::{self, Key, KeyDecoy, KeyFault, KeyFinding};
 use super::make::Exercise;
 use super::place::{Found, Look};
 use super::prove;
-use super::splice::{Sort, Splice, apply};
+use super::splice::{Splice, apply};
 use super::text;
 use super::titles;
 use crate::check::Packs;
 use crate::finding::Outcome;
 use crate::markers::{self, Mark};
 use crate::problem::Problem;
-use crate::source::{Source, Span};
+use crate::source::Source;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// The most lines that are compared.
-const MOST_LINES: usize = 3000;
 /// The most findings of one exercise, since matching claims with more would take too long.
 const MOST_FINDINGS: usize = 16;
 
@@ -58,16 +57,10 @@ pub fn by_hand(marked: &Source, clean: &Source, packs: &Packs) -> Result<Exercis
             help,
         )));
     }
-    if base.source.line_count().max(look.source.line_count()) > MOST_LINES {
-        return Err(one(Problem::new(
-            "too-long",
-            first,
-            format!("the survey has more than {MOST_LINES} lines"),
-            "shorten it",
-        )));
-    }
+    let changes = differ::comparable(&base.source, &look.source)
+        .map_err(|(kind, says, help)| one(Problem::new(kind, first, says, help)))?;
     let hand = Hand {
-        changes: changes(&base.source, &look.source),
+        changes,
         marked,
         base: &base,
         look: &look,
@@ -365,61 +358,4 @@ fn kept_lines(marked: &Source) -> (Vec<usize>, Vec<usize>) {
         }
     }
     (kept, places)
-}
-
-/// The stretches of lines that differ, as splices of the clean text.
-///
-/// The longest common subsequence of lines stays; of several the one that keeps earlier lines.
-fn changes(base: &Source, other: &Source) -> Vec<Splice> {
-    let lines = |source: &Source| -> Vec<String> {
-        source
-            .text
-            .split_inclusive('\n')
-            .map(str::to_string)
-            .collect()
-    };
-    let (old, new) = (lines(base), lines(other));
-    let width = new.len() + 1;
-    let mut common = vec![0_u32; (old.len() + 1) * width];
-    for i in (0..old.len()).rev() {
-        for j in (0..new.len()).rev() {
-            common[i * width + j] = match old[i] == new[j] {
-                true => common[(i + 1) * width + j + 1] + 1,
-                false => common[(i + 1) * width + j].max(common[i * width + j + 1]),
-            };
-        }
-    }
-    let (mut i, mut j, mut at) = (0, 0, 0);
-    let mut changes: Vec<Splice> = Vec::new();
-    let mut open: Option<(usize, String)> = None;
-    while i < old.len() || j < new.len() {
-        if i < old.len() && j < new.len() && old[i] == new[j] {
-            if let Some((start, text)) = open.take() {
-                changes.push(change(start, at, text));
-            }
-            at += old[i].len();
-            (i, j) = (i + 1, j + 1);
-            continue;
-        }
-        let (_, text) = open.get_or_insert((at, String::new()));
-        let take_old = i < old.len()
-            && (j == new.len() || common[(i + 1) * width + j] >= common[i * width + j + 1]);
-        if take_old {
-            at += old[i].len();
-            i += 1;
-        } else {
-            text.push_str(&new[j]);
-            j += 1;
-        }
-    }
-    changes.extend(open.map(|(start, text)| change(start, at, text)));
-    changes
-}
-
-fn change(start: usize, end: usize, text: String) -> Splice {
-    Splice {
-        at: Span::new(start, end),
-        text,
-        sort: Sort::Value,
-    }
 }

@@ -10,7 +10,7 @@
 //! - [`fault`], `load`, `edits`, `promises`: the catalogue
 //! - `place`, [`text`], [`splice`], `plant`: a fault into a text
 //! - `declared`, `leak`, [`prove`]: whether a key is true
-//! - [`draw`], `harmless`, `bench`, `make`, `hand`: exercises
+//! - [`draw`], `harmless`, `bench`, `make`, `differ`, `hand`: exercises
 //! - [`key`], `keyfile`, [`sheet`], [`page`]: what is handed out
 //! - `target`, `missing`, `matching`, `refute`, `mark`: marking
 //! - [`skill`], [`class`](mod@class): what marks say
@@ -18,6 +18,7 @@
 mod bench;
 pub mod class;
 mod declared;
+mod differ;
 pub mod draw;
 mod edits;
 pub mod fault;
