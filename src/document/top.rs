@@ -140,7 +140,9 @@ fn folded(after: &str) -> Option<String> {
 
 /// Whether a text is a plain scalar beyond doubt (YAML 1.2.2, section 7.3.3).
 fn is_plain(value: &str) -> bool {
-    let opens = value.starts_with(|c: char| c.is_ascii_alphanumeric() || c == '(');
+    let digit_or_letter = value.strip_prefix('-').unwrap_or(value);
+    let opens =
+        value.starts_with('(') || digit_or_letter.starts_with(|c: char| c.is_ascii_alphanumeric());
     let doubtful = [": ", " #", "\t"].iter().any(|sign| value.contains(sign));
     opens
         && !doubtful

@@ -5,10 +5,10 @@
 //! found, and undoing one change must take its findings away and no other's. What does not hold is a
 //! problem at the line.
 
-use super::differ;
 use super::draw::{self, Draw};
 use super::fault::Sight;
 use super::key::{self, Key, KeyDecoy, KeyFault, KeyFinding};
+use super::lines;
 use super::make::Exercise;
 use super::place::{Found, Look};
 use super::prove;
@@ -22,6 +22,10 @@ use crate::problem::Problem;
 use crate::source::Source;
 use std::collections::{BTreeMap, BTreeSet};
 
+/// The most lines that are compared.
+const MOST_LINES: usize = 3000;
+/// The most changes of one exercise: more is another survey.
+const MOST_CHANGES: usize = 24;
 /// The most findings of one exercise, since matching claims with more would take too long.
 const MOST_FINDINGS: usize = 16;
 
@@ -57,7 +61,7 @@ pub fn by_hand(marked: &Source, clean: &Source, packs: &Packs) -> Result<Exercis
             help,
         )));
     }
-    let changes = differ::comparable(&base.source, &look.source)
+    let changes = comparable(&base.source, &look.source)
         .map_err(|(kind, says, help)| one(Problem::new(kind, first, says, help)))?;
     let hand = Hand {
         changes,
@@ -73,6 +77,28 @@ pub fn by_hand(marked: &Source, clean: &Source, packs: &Packs) -> Result<Exercis
         return Err(problems);
     }
     Ok(hand.exercise(&faults))
+}
+
+/// The changes between two surveys, if one can have been written from the other.
+fn comparable(
+    base: &Source,
+    other: &Source,
+) -> Result<Vec<Splice>, (&'static str, String, &'static str)> {
+    if base.line_count().max(other.line_count()) > MOST_LINES {
+        let says = format!("the survey has more than {MOST_LINES} lines");
+        return Err(("too-long", says, "shorten it"));
+    }
+    let changes = lines::changes(base, other);
+    if changes.len() > MOST_CHANGES {
+        let says = format!(
+            "this survey and `{}` differ in {} places; an exercise has {MOST_CHANGES} at most",
+            base.name,
+            changes.len()
+        );
+        let help = "name the clean survey that this one was written from";
+        return Err(("too-many-changes", says, help));
+    }
+    Ok(changes)
 }
 
 struct Hand<'a> {

@@ -96,7 +96,9 @@ pub fn like(
             _ => Vec::new(),
         },
         Sort::Removed => removed(leaf, base).into_iter().collect(),
-        Sort::Value | Sort::Added => {
+        Sort::Comment => Vec::new(),
+        Sort::Added => added(&other.text, leaf, base, vocabulary),
+        Sort::Value => {
             let values = values_like(
                 &other.text,
                 base.source.slice(value.span),
@@ -120,6 +122,37 @@ fn removed(leaf: &Leaf, base: &Look) -> Option<Vec<Splice>> {
     (fewer > 0).then(|| vec![Splice::value(count.span, fewer.to_string()), gone])
 }
 
+/// New lines behind this leaf, for the fields that the schema has there and the survey has not.
+fn added(like: &str, leaf: &Leaf, base: &Look, vocabulary: &Vocabulary) -> Vec<Vec<Splice>> {
+    let value = like.split_once(':').map_or("", |(_, value)| value.trim());
+    let Some(parent) = vocabulary.field(leaf.field).parent else {
+        return Vec::new();
+    };
+    let behind = vocabulary
+        .children(parent)
+        .skip_while(|child| *child != leaf.field);
+    let missing = behind
+        .skip(1)
+        .take_while(|child| leaf.group.get(&vocabulary.field(*child).name).is_none());
+    let pairs = missing.flat_map(|child| {
+        let field = vocabulary.field(child);
+        let values: Vec<String> = match &field.shape {
+            Shape::Fact(Type::Choice(words)) => words
+                .iter()
+                .map(|word| in_yaml(vocabulary.word(*word), leaf.flow))
+                .collect(),
+            Shape::Fact(Type::Quantity { .. }) => vec![value.to_string()],
+            _ => Vec::new(),
+        };
+        let name = field.name.clone();
+        values
+            .into_iter()
+            .map(move |value| format!("{name}: {value}"))
+    });
+    let added = |pair: String| splice::added(&base.source, &leaf.group, &leaf.entry, &pair);
+    pairs.filter_map(added).map(|splice| vec![splice]).collect()
+}
+
 /// Other values of a leaf: numbers where a number was changed, words where words were.
 fn values_like(
     new: &str,
@@ -135,7 +168,7 @@ fn values_like(
             let others = words.filter(|word| *word != old);
             others.map(|word| in_yaml(word, leaf.flow)).collect()
         }
-        Shape::Fact(Type::Set(_)) if new.starts_with('[') => {
+        Shape::Fact(Type::Set(all)) if new.starts_with('[') => {
             let words: Vec<&str> = leaf
                 .entry
                 .value
@@ -148,20 +181,53 @@ fn values_like(
                 kept.remove(gone);
                 format!("[{}]", kept.join(", "))
             });
-            shorter.collect()
+            let others = all.iter().map(|word| vocabulary.word(*word));
+            let longer = others.filter(|word| !words.contains(word)).map(|word| {
+                let longer: Vec<&str> = words.iter().copied().chain([word]).collect();
+                format!("[{}]", longer.join(", "))
+            });
+            shorter.chain(longer).collect()
         }
         Shape::Fact(Type::Quantity { .. }) if number => moved(old, draw).into_iter().collect(),
+        Shape::Fact(Type::Quantity { .. }) => next(new, old),
+        Shape::Fact(Type::Date | Type::DateTime) => other_days(new, old),
         _ => Vec::new(),
     }
+}
+
+/// The whole numbers beside one, where a whole number was changed.
+fn next(new: &str, old: &str) -> Vec<String> {
+    let whole = |text: &str| text.parse::<u32>().ok();
+    let Some((_, old)) = whole(new).zip(whole(old)) else {
+        return Vec::new();
+    };
+    let others = [old.checked_sub(1), old.checked_add(1)];
+    others
+        .into_iter()
+        .flatten()
+        .map(|other| other.to_string())
+        .collect()
+}
+
+/// Days near one, where a day was changed: another last digit of the day of the month.
+fn other_days(new: &str, old: &str) -> Vec<String> {
+    const LAST: usize = 9;
+    let is_day = |text: &str| text.is_ascii() && text.len() > LAST && text.as_bytes()[4] == b'-';
+    if !is_day(new) || !is_day(old) || old.as_bytes()[LAST - 1] == b'3' {
+        return Vec::new();
+    }
+    let others = (1..=8).map(|digit| format!("{}{digit}{}", &old[..LAST], &old[LAST + 1..]));
+    others.filter(|other| other != old).collect()
 }
 
 /// Words that anyone would count.
 const COMMON: [&str; 8] = ["yes", "no", "unknown", "none", "as", "0", "left", "found"];
 
-/// How unlike two changes are to the eye: in length, lines, digits, signs and common words.
+/// How unlike two changes are to the eye: in length, lines, digits, signs and common words. Comments are
+/// not looked at, since as many go from every exercise.
 pub fn unlikeness(one: &[Splice], other: &[Splice], base: &Look) -> usize {
     let (one, other) = (seen(one, base), seen(other, base));
-    let weights = [1, 40, 3, 6, 20].into_iter().chain(COMMON.map(|_| 12));
+    let weights = [1, 40, 3, 6].into_iter().chain(COMMON.map(|_| 12));
     let apart = one
         .iter()
         .zip(&other)
@@ -172,9 +238,9 @@ pub fn unlikeness(one: &[Splice], other: &[Splice], base: &Look) -> usize {
         .sum()
 }
 
-/// What changes on the surface: how many more bytes, lines, digits, commas, comments and common words.
+/// What changes on the surface: how many more bytes, lines, digits, commas and common words.
 fn seen(splices: &[Splice], base: &Look) -> Vec<i64> {
-    let mut more = vec![0; 5 + COMMON.len()];
+    let mut more = vec![0; 4 + COMMON.len()];
     for splice in splices {
         let old = surface(base.source.slice(splice.at));
         let new = surface(&splice.text);
@@ -186,6 +252,13 @@ fn seen(splices: &[Splice], base: &Look) -> Vec<i64> {
 }
 
 fn surface(text: &str) -> Vec<i64> {
+    let lines = text
+        .split_inclusive('\n')
+        .map(|line| match line.split_once(" #") {
+            Some((shown, _)) => format!("{}\n", shown.trim_end()),
+            None => line.to_string(),
+        });
+    let text: String = lines.collect();
     let signs = |wanted: fn(char) -> bool| text.chars().filter(|sign| wanted(*sign)).count();
     let words = || text.split(|sign: char| !sign.is_alphanumeric());
     let counts = [
@@ -193,7 +266,6 @@ fn surface(text: &str) -> Vec<i64> {
         signs(|sign| sign == '\n'),
         signs(|sign| sign.is_ascii_digit()),
         signs(|sign| sign == ','),
-        signs(|sign| sign == '#'),
     ];
     let common = COMMON.map(|common| words().filter(|word| *word == common).count());
     let all = counts.into_iter().chain(common);

@@ -218,7 +218,11 @@ pub(super) fn neutral(faults: &[KeyFault], look: &Look) -> Vec<KeyFinding> {
 fn changed_lines(own: &[Splice], all: &[Splice], made: &Made<'_, '_>) -> Vec<usize> {
     let lines: BTreeSet<usize> = own
         .iter()
-        .map(|splice| line_after(splice, all, made.look))
+        .flat_map(|splice| {
+            let first = line_after(splice, all, made.look);
+            let more = splice.text.matches('\n').count().saturating_sub(1);
+            first..=first + more
+        })
         .collect();
     lines.into_iter().collect()
 }

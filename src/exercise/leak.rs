@@ -1,8 +1,8 @@
 //! What the text alone would tell of a fault.
 //!
-//! Contract: the new words have the form of the old ones. A comment that repeats the old value beside a
-//! new one, a number with more digits than its neighbours, or a unit that the survey uses nowhere gives
-//! the fault away to somebody who knows nothing of heating. This module must not know rules.
+//! Contract: the new words have the form of the old ones. A number with more digits than its neighbours, or
+//! a unit that the survey uses nowhere, gives the fault away to somebody who knows nothing of heating. What
+//! comments would tell is the business of `comments`. This module must not know rules.
 
 use super::fault::Family;
 use super::number::leading;
@@ -10,7 +10,6 @@ use super::place::Look;
 use super::plant::Planting;
 use super::prove::Defect;
 use super::splice::{Sort, Splice};
-use super::text::comments;
 
 /// What a planting would tell.
 ///
@@ -19,10 +18,6 @@ use super::text::comments;
 pub fn of(planting: &Planting<'_>, base: &Look) -> Result<(), Defect> {
     let id = &planting.fault.id;
     for splice in &planting.splices {
-        if let Some(comment) = telling_comment(splice, base) {
-            let says = format!("the comment `{comment}` would give `{id}` away");
-            return Err(Defect::new("comment-tells", says));
-        }
         if splice.sort == Sort::Value
             && planting.fault.family != Family::UnitSlip
             && !same_form(splice, base)
@@ -35,32 +30,6 @@ pub fn of(planting: &Planting<'_>, base: &Look) -> Result<(), Defect> {
         }
     }
     Ok(())
-}
-
-/// A comment on the line of a changed value that repeats the old one.
-fn telling_comment<'b>(splice: &Splice, base: &'b Look) -> Option<&'b str> {
-    let comment = comment_beside(splice, base)?;
-    let old = base.source.slice(splice.at).to_lowercase();
-    let telling = old.chars().count() > 3 && comment.to_lowercase().contains(&old);
-    telling.then_some(comment)
-}
-
-/// Whether a comment beside a changed number has numbers too, and may no longer agree with it.
-pub(super) fn is_explained(splice: &Splice, base: &Look) -> bool {
-    let comment = comment_beside(splice, base);
-    comment.is_some_and(|comment| comment.contains(|sign: char| sign.is_ascii_digit()))
-        || telling_comment(splice, base).is_some()
-}
-
-/// The comment on the line of a changed value.
-fn comment_beside<'b>(splice: &Splice, base: &'b Look) -> Option<&'b str> {
-    if !matches!(splice.sort, Sort::Value | Sort::Unknown) {
-        return None;
-    }
-    let line = base.source.line_of(splice.at.start);
-    let mut all = comments(&base.source, &base.root).into_iter();
-    let comment = all.find(|comment| base.line_of(*comment) == line)?;
-    Some(base.source.slice(comment))
 }
 
 fn same_form(splice: &Splice, base: &Look) -> bool {

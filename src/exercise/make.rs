@@ -7,6 +7,7 @@
 
 use super::Catalogue;
 use super::bench::Bench;
+use super::comments;
 use super::draw::{self, Draw};
 use super::fault::{Difficulty, Fault};
 use super::key::{self, Key};
@@ -38,7 +39,7 @@ pub struct Recipe {
     pub parts: Vec<String>,
     /// How many of a hundred surveys have no fault.
     pub fault_free: usize,
-    /// Whether the comments of the clean survey stay.
+    /// Whether half of the comments that the clean survey has beside its values stay.
     pub comments: bool,
 }
 
@@ -70,7 +71,7 @@ pub struct Exercise {
     pub base: String,
     /// What was changed by each fault and decoy, by its id.
     pub parts: Vec<(String, Vec<Splice>)>,
-    /// What was changed to no effect.
+    /// What was changed to no effect, and the comments that went.
     pub harmless: Vec<Splice>,
 }
 
@@ -101,7 +102,7 @@ pub fn make(
     recipe: &Recipe,
 ) -> Result<Vec<Exercise>, Refused> {
     let clean = match recipe.comments {
-        true => text::for_trainee(survey),
+        true => text::for_exercises(survey),
         false => text::without_comments(survey),
     };
     let look = Look::at(Source::new(survey.name.clone(), clean), packs);
@@ -291,6 +292,8 @@ impl<'a> Maker<'a> {
                 .harmless
                 .extend(self.bench.small_change(&taken, draw).unwrap_or_default());
         }
+        let dropped = comments::dropped(&taken(&drawn), &self.bench.base, draw);
+        drawn.harmless.extend(dropped);
         Ok(Ok(drawn))
     }
 

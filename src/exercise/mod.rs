@@ -10,15 +10,15 @@
 //! - [`fault`], `load`, `edits`, `promises`: the catalogue
 //! - `place`, [`text`], [`splice`], `plant`: a fault into a text
 //! - `declared`, `leak`, [`prove`]: whether a key is true
-//! - [`draw`], `harmless`, `bench`, `make`, `differ`, `hand`: exercises
+//! - [`draw`], `harmless`, `bench`, `comments`, `make`, `lines`, `hand`: exercises
 //! - [`key`], `keyfile`, [`sheet`], [`page`]: what is handed out
 //! - `target`, `missing`, `matching`, `refute`, `mark`: marking
 //! - [`skill`], [`class`](mod@class): what marks say
 
 mod bench;
 pub mod class;
+mod comments;
 mod declared;
-mod differ;
 pub mod draw;
 mod edits;
 pub mod fault;
@@ -27,6 +27,7 @@ mod harmless;
 pub mod key;
 mod keyfile;
 mod leak;
+mod lines;
 mod load;
 mod make;
 mod mark;

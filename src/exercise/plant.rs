@@ -73,7 +73,7 @@ impl<'c> Site<'c, '_> {
             });
             ways = longer.take(MOST_WAYS).collect();
         }
-        ways.iter_mut().for_each(|way| way.sort());
+        ways.iter_mut().for_each(splice::in_order);
         ways.retain(|way| !splice::collide(way));
         let planting = |splices| Planting {
             fault: self.fault,

@@ -26,6 +26,8 @@ pub enum Sort {
     Deleted,
     /// A thing of a list that is not there any more.
     Removed,
+    /// A comment that is not there any more.
+    Comment,
 }
 
 impl Splice {
@@ -43,6 +45,10 @@ impl Splice {
             text: "unknown".to_string(),
             sort: Sort::Unknown,
         }
+    }
+
+    pub fn comment(at: Span) -> Splice {
+        Splice::out(at, Sort::Comment)
     }
 
     fn out(at: Span, sort: Sort) -> Splice {
@@ -71,6 +77,19 @@ pub fn apply<'s>(text: &str, splices: impl IntoIterator<Item = &'s Splice>) -> S
     }
     made.push_str(&text[at..]);
     made
+}
+
+/// Puts splices into the order of the text; lines that are added at the same place become one splice, in
+/// the order in which they were given.
+pub fn in_order(splices: &mut Vec<Splice>) {
+    splices.sort_by_key(|splice| splice.at);
+    splices.dedup_by(|next, kept| {
+        let both = kept.sort == Sort::Added && next.sort == Sort::Added && kept.at == next.at;
+        if both {
+            kept.text.push_str(&next.text);
+        }
+        both
+    });
 }
 
 /// Whether two of these touch the same bytes, or are put into the same place.

@@ -68,6 +68,12 @@ impl Exact {
         if !value.is_finite() || value.abs() >= 2_f64.powi(126) {
             return None;
         }
+        if rounding == Rounding::Nearest
+            && value.abs() >= 1e-20
+            && let Some(near) = nearest_decimal(value, significant)
+        {
+            return Some(near);
+        }
         let bits = value.to_bits();
         let raised = i32::try_from((bits >> 52) & 0x7ff).ok()?;
         let fraction = i128::from(bits & ((1 << 52) - 1));
@@ -177,6 +183,30 @@ impl Exact {
             rest = left;
         }
         text
+    }
+}
+
+/// A double to the nearest of so many digits, as the standard library writes it, which rounds rightly and
+/// a tie to the even digit. `None` where that takes more decimals than are kept.
+fn nearest_decimal(value: f64, significant: u32) -> Option<Exact> {
+    let places = significant.checked_sub(1)?;
+    let text = format!("{value:.*e}", places as usize);
+    let (mantissa, power) = text.split_once('e')?;
+    let mut digits = 0_i128;
+    for digit in mantissa.bytes().filter(u8::is_ascii_digit) {
+        digits = digits
+            .checked_mul(10)?
+            .checked_add(i128::from(digit - b'0'))?;
+    }
+    let signed = if value < 0.0 { -digits } else { digits };
+    let decimals = places.cast_signed() - power.parse::<i32>().ok()?;
+    match u32::try_from(decimals) {
+        Ok(decimals) if decimals > MOST_DECIMALS => None,
+        Ok(decimals) => Exact::decimal(signed, decimals),
+        Err(_) => {
+            let raised = 10_i128.checked_pow(decimals.unsigned_abs())?;
+            Exact::ratio(signed.checked_mul(raised)?, 1)
+        }
     }
 }
 

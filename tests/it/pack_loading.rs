@@ -40,6 +40,22 @@ fn the_quick_look_agrees_with_the_parser() {
     );
 }
 
+/// Where it says nothing the file is parsed, which is right and slow: so the head is kept plain.
+#[test]
+fn the_quick_look_serves_every_limit() {
+    let (_, head) = built_in()
+        .files
+        .into_iter()
+        .find(|(path, _)| path == "pack.yaml")
+        .expect("a pack has a head");
+    let limits = top_lines(&head).find(|line| line.key == "limits");
+    for limit in limits.expect("it has limits").lines_under() {
+        let told = |key: &str| limit.lines_under().find(|line| line.key == key)?.value();
+        assert!(told("kind").is_some(), "the kind of {}", limit.key);
+        assert!(told("value").is_some(), "the value of {}", limit.key);
+    }
+}
+
 #[test]
 fn a_trusted_pack_judges_as_a_checked_one() {
     let vocabulary = Packs::none().vocabulary;

@@ -5,16 +5,18 @@ use super::super::files::Refusal;
 use super::super::packs::{Choice, shown};
 use super::super::terminal::Look;
 use super::{Shelf, loaded, text};
+use crate::check::Packs;
 use crate::exercise::text::for_trainee;
 use crate::exercise::{Fault, Look as Survey, plantings, prove};
 use crate::report::pen::{Ink, Pen, number};
 use crate::source::Source;
 use clap::Args;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// List the faults of the catalogue, and try them on clean surveys
 ///
-/// With surveys, every fault is planted in every way into each of them, and held to what it promises.
+/// With surveys, every fault is planted in every way into each of them, and held to what it promises. A way
+/// that does not hold makes the command end as for a faulty pack.
 #[derive(Args, Debug)]
 pub struct Faults {
     /// Clean surveys to plant the faults in
@@ -45,41 +47,81 @@ pub fn run(arguments: &Faults) -> Result<Exit, Refusal> {
         bases.push(base);
     }
     let mut pen = Pen::new(arguments.look.on_screen());
+    let (mut failing, mut nowhere) = (0, 0);
     for fault in &catalogue.faults {
         pen.hanging(0, &format!("{}  ", fault.id), &about(fault), Ink::Usual);
-        let mut reasons = BTreeSet::new();
-        for base in &bases {
-            let ways = plantings(fault, base, &packs);
-            let sound = ways
-                .iter()
-                .filter(|way| match prove::alone(way, base, &packs) {
-                    Ok(()) => true,
-                    Err(defect) => {
-                        reasons.insert(defect.says);
-                        false
-                    }
-                });
-            let sound = sound.count();
-            pen.paragraph(
-                4,
-                &format!(
-                    "{}: {sound} of {} hold.",
-                    base.source.name,
-                    number(ways.len(), "way", "ways")
-                ),
-            );
-        }
-        for reason in reasons {
-            pen.hanging(4, "- ", &reason, Ink::Faint);
-        }
+        let tried = tried(fault, &bases, &packs, &mut pen);
+        failing += usize::from(tried.sound < tried.ways);
+        nowhere += usize::from(tried.ways == 0);
     }
-    pen.gap();
-    pen.paragraph(
-        0,
-        &format!("{}.", number(catalogue.faults.len(), "fault", "faults")),
-    );
+    let faults: Vec<&Fault> = catalogue.faults.iter().collect();
+    counted(&faults, &mut pen);
+    if !bases.is_empty() {
+        let fail = number(failing, "fault fails", "faults fail");
+        let words = format!("{fail} in some way; {nowhere} cannot be planted in these surveys.");
+        pen.gap();
+        pen.paragraph(0, &words);
+    }
     shown(&pen.finish())?;
-    Ok(Exit::Clear)
+    Ok(match failing {
+        0 => Exit::Clear,
+        _ => Exit::FaultyPack,
+    })
+}
+
+/// How many ways there are to plant a fault, and how many of them keep its promises.
+struct Tried {
+    ways: usize,
+    sound: usize,
+}
+
+fn tried(fault: &Fault, bases: &[Survey], packs: &Packs, pen: &mut Pen) -> Tried {
+    let mut all = Tried { ways: 0, sound: 0 };
+    let mut reasons = BTreeSet::new();
+    for base in bases {
+        let ways = plantings(fault, base, packs);
+        let proved = ways.iter().map(|way| prove::alone(way, base, packs));
+        let mut sound = 0;
+        for proof in proved {
+            match proof {
+                Ok(()) => sound += 1,
+                Err(defect) => {
+                    reasons.insert(defect.says);
+                }
+            }
+        }
+        let says = match ways.len() {
+            0 => "cannot be planted here".to_string(),
+            1 => format!("{sound} of 1 way holds"),
+            many => format!("{sound} of {many} ways hold"),
+        };
+        pen.paragraph(4, &format!("{}: {says}.", base.source.name));
+        all.ways += ways.len();
+        all.sound += sound;
+    }
+    for reason in reasons {
+        pen.hanging(4, "- ", &reason, Ink::Faint);
+    }
+    all
+}
+
+/// What the catalogue holds, by family, part and difficulty.
+fn counted(faults: &[&Fault], pen: &mut Pen) {
+    let by = |of: &dyn Fn(&Fault) -> String| {
+        let mut counts: BTreeMap<String, usize> = BTreeMap::new();
+        for fault in faults {
+            *counts.entry(of(fault)).or_default() += 1;
+        }
+        let words = counts.iter().map(|(name, count)| format!("{name} {count}"));
+        words.collect::<Vec<_>>().join(", ")
+    };
+    pen.gap();
+    pen.paragraph(0, &format!("{}.", number(faults.len(), "fault", "faults")));
+    let words = |fault: &Fault| fault.family.words().to_string();
+    pen.hanging(4, "by family: ", &by(&words), Ink::Usual);
+    pen.hanging(4, "by part: ", &by(&|fault| fault.part.clone()), Ink::Usual);
+    let hard = |fault: &Fault| fault.difficulty().word().to_string();
+    pen.hanging(4, "by difficulty: ", &by(&hard), Ink::Usual);
 }
 
 fn about(fault: &Fault) -> String {

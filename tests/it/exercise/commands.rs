@@ -158,4 +158,5 @@ fn exercises_by_hand_and_refusals() {
     let faults = run(&folder, &["exercise", "faults"]);
     assert_eq!(faults.status.code(), Some(0), "{}", said(&faults));
     assert!(said(&faults).contains("zone-valve-forgotten"));
+    assert!(said(&faults).contains("by difficulty: easy "));
 }

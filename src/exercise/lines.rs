@@ -1,43 +1,14 @@
-//! Where two surveys differ, line by line.
+//! Two texts held against each other, line by line.
 //!
-//! Contract: each stretch of changed lines is one change; what stays is the longest common run of lines.
-//! Two surveys of which neither can have been written from the other are refused. This module must not
-//! know what the lines say.
+//! Contract: the longest common subsequence of lines stays; of several the one that keeps earlier lines.
+//! Time and room grow with the product of both lengths, so the caller limits them. This module must not
+//! know surveys.
 
 use super::splice::{Sort, Splice};
 use crate::source::{Source, Span};
 
-/// The most lines that are compared.
-const MOST_LINES: usize = 3000;
-/// The most changes of one exercise: more is another survey.
-const MOST_CHANGES: usize = 24;
-
-/// The changes between two surveys, if one can have been written from the other.
-pub(super) fn comparable(
-    base: &Source,
-    other: &Source,
-) -> Result<Vec<Splice>, (&'static str, String, &'static str)> {
-    if base.line_count().max(other.line_count()) > MOST_LINES {
-        let says = format!("the survey has more than {MOST_LINES} lines");
-        return Err(("too-long", says, "shorten it"));
-    }
-    let changes = changes(base, other);
-    if changes.len() > MOST_CHANGES {
-        let says = format!(
-            "this survey and `{}` differ in {} places; an exercise has {MOST_CHANGES} at most",
-            base.name,
-            changes.len()
-        );
-        let help = "name the clean survey that this one was written from";
-        return Err(("too-many-changes", says, help));
-    }
-    Ok(changes)
-}
-
-/// The stretches of lines that differ, as splices of the clean text.
-///
-/// The longest common subsequence of lines stays; of several the one that keeps earlier lines.
-fn changes(base: &Source, other: &Source) -> Vec<Splice> {
+/// The stretches of lines that differ, as splices of the first text.
+pub(super) fn changes(base: &Source, other: &Source) -> Vec<Splice> {
     let lines = |source: &Source| -> Vec<String> {
         source
             .text
