@@ -188,7 +188,11 @@ fn values_like(
             });
             shorter.chain(longer).collect()
         }
-        Shape::Fact(Type::Quantity { .. }) if number => moved(old, draw).into_iter().collect(),
+        Shape::Fact(Type::Quantity { .. }) if number => {
+            // With a digit more, too, for a planted number may have one.
+            let finer = number::half_a_step(old);
+            moved(old, draw).into_iter().chain(finer).collect()
+        }
         Shape::Fact(Type::Quantity { .. }) => next(new, old),
         Shape::Fact(Type::Date | Type::DateTime) => other_days(new, old),
         _ => Vec::new(),
@@ -227,7 +231,7 @@ const COMMON: [&str; 8] = ["yes", "no", "unknown", "none", "as", "0", "left", "f
 /// not looked at, since as many go from every exercise.
 pub fn unlikeness(one: &[Splice], other: &[Splice], base: &Look) -> usize {
     let (one, other) = (seen(one, base), seen(other, base));
-    let weights = [1, 40, 3, 6].into_iter().chain(COMMON.map(|_| 12));
+    let weights = [1, 40, 3, 6, 15].into_iter().chain(COMMON.map(|_| 12));
     let apart = one
         .iter()
         .zip(&other)
@@ -238,9 +242,9 @@ pub fn unlikeness(one: &[Splice], other: &[Splice], base: &Look) -> usize {
         .sum()
 }
 
-/// What changes on the surface: how many more bytes, lines, digits, commas and common words.
+/// What changes on the surface: how many more bytes, lines, digits, commas, points and common words.
 fn seen(splices: &[Splice], base: &Look) -> Vec<i64> {
-    let mut more = vec![0; 4 + COMMON.len()];
+    let mut more = vec![0; 5 + COMMON.len()];
     for splice in splices {
         let old = surface(base.source.slice(splice.at));
         let new = surface(&splice.text);
@@ -266,6 +270,7 @@ fn surface(text: &str) -> Vec<i64> {
         signs(|sign| sign == '\n'),
         signs(|sign| sign.is_ascii_digit()),
         signs(|sign| sign == ','),
+        signs(|sign| sign == '.'),
     ];
     let common = COMMON.map(|common| words().filter(|word| *word == common).count());
     let all = counts.into_iter().chain(common);
