@@ -24,6 +24,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// The most lines that are compared.
 const MOST_LINES: usize = 3000;
+/// The most changes of one exercise: more is another survey.
+const MOST_CHANGES: usize = 24;
 /// The most findings of one exercise, since matching claims with more would take too long.
 const MOST_FINDINGS: usize = 16;
 
@@ -59,16 +61,10 @@ pub fn by_hand(marked: &Source, clean: &Source, packs: &Packs) -> Result<Exercis
             help,
         )));
     }
-    if base.source.line_count().max(look.source.line_count()) > MOST_LINES {
-        return Err(one(Problem::new(
-            "too-long",
-            first,
-            format!("the survey has more than {MOST_LINES} lines"),
-            "shorten it",
-        )));
-    }
+    let changes = comparable(&base.source, &look.source)
+        .map_err(|(kind, says, help)| one(Problem::new(kind, first, says, help)))?;
     let hand = Hand {
-        changes: lines::changes(&base.source, &look.source),
+        changes,
         marked,
         base: &base,
         look: &look,
@@ -81,6 +77,28 @@ pub fn by_hand(marked: &Source, clean: &Source, packs: &Packs) -> Result<Exercis
         return Err(problems);
     }
     Ok(hand.exercise(&faults))
+}
+
+/// The changes between two surveys, if one can have been written from the other.
+fn comparable(
+    base: &Source,
+    other: &Source,
+) -> Result<Vec<Splice>, (&'static str, String, &'static str)> {
+    if base.line_count().max(other.line_count()) > MOST_LINES {
+        let says = format!("the survey has more than {MOST_LINES} lines");
+        return Err(("too-long", says, "shorten it"));
+    }
+    let changes = lines::changes(base, other);
+    if changes.len() > MOST_CHANGES {
+        let says = format!(
+            "this survey and `{}` differ in {} places; an exercise has {MOST_CHANGES} at most",
+            base.name,
+            changes.len()
+        );
+        let help = "name the clean survey that this one was written from";
+        return Err(("too-many-changes", says, help));
+    }
+    Ok(changes)
 }
 
 struct Hand<'a> {

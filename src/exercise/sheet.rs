@@ -135,6 +135,8 @@ pub fn read(
         &reading,
         &problems,
     ));
+    // That it is not filled in is said below, and better.
+    problems.retain(|problem| source.slice(problem.span) != TO_FILL);
     let mut reader = Reader {
         key,
         titles,

@@ -7,8 +7,10 @@ use super::super::terminal::Look;
 use super::mark::{Unmarked, marked};
 use super::{FOR_THE_TRAINER, FOR_TRAINEES, text, told, write};
 use crate::exercise::class::{
-    class, compared, faults_csv, marks_csv, read_marks, shown as figures, trainees_csv,
+    Class as Summed, class, compared, faults_csv, marks_csv, read_marks, shown as figures,
+    trainees_csv,
 };
+use crate::exercise::skill::Agreement;
 use crate::exercise::{Key, Marked, page, read_key, sheet};
 use crate::problem::Problem;
 use crate::report::pen::{Ink, Pen, number};
@@ -61,14 +63,7 @@ pub fn run(arguments: &Class) -> Result<Exit, Refusal> {
         let filled = Source::new(name, text);
         let (_, of) = sheet::belongs_to(&filled);
         let Some((key, survey)) = of.and_then(|id| exercises.get(&id)) else {
-            let help = "put only answer sheets of these exercises into the folder";
-            let problem = Problem::new(
-                "other-exercise",
-                filled.line_span(1),
-                "this sheet belongs to none of the exercises",
-                help,
-            );
-            wrong.push((filled, problem));
+            wrong.push((filled.clone(), stranger(&filled)));
             continue;
         };
         match marked(&filled, survey, key, &packs) {
@@ -105,6 +100,15 @@ pub fn run(arguments: &Class) -> Result<Exit, Refusal> {
     } else {
         Exit::FaultySurvey
     })
+}
+
+fn stranger(filled: &Source) -> Problem {
+    Problem::new(
+        "other-exercise",
+        filled.line_span(1),
+        "this sheet belongs to none of the exercises",
+        "put only answer sheets of these exercises into the folder",
+    )
 }
 
 /// Two sheets of one trainee for one exercise: the first in the order of their names counts.
@@ -168,6 +172,16 @@ fn tables(arguments: &Class, done: &[Marked]) -> Result<(), Refusal> {
     put("faults.csv", &faults_csv(&class))?;
     put("marks.csv", &marks_csv(&class))?;
     put("class.html", &page::of_class(&class, other.as_ref()))?;
+    summed_up(arguments, done.len(), &class, other.as_ref())
+}
+
+/// The tables in a few sentences.
+fn summed_up(
+    arguments: &Class,
+    sheets: usize,
+    class: &Summed,
+    other: Option<&Agreement>,
+) -> Result<(), Refusal> {
     let mut pen = Pen::new(arguments.look.on_screen());
     for row in &class.trainees {
         let (sensitivity, bias) = figures(row.skill);
@@ -202,7 +216,7 @@ fn tables(arguments: &Class, done: &[Marked]) -> Result<(), Refusal> {
     if let Some((reason, count)) = class.alarms.first() {
         pen.paragraph(0, &format!("Most claimed in vain: {reason} ({count})."));
     }
-    if let Some(other) = &other {
+    if let Some(other) = other {
         let kappa = other
             .kappa
             .map_or("none".to_string(), |kappa| format!("{kappa:.2}"));
@@ -212,7 +226,7 @@ fn tables(arguments: &Class, done: &[Marked]) -> Result<(), Refusal> {
         0,
         &format!(
             "{} marked. The tables are in {}.",
-            number(done.len(), "sheet", "sheets"),
+            number(sheets, "sheet", "sheets"),
             arguments.into.display()
         ),
     );

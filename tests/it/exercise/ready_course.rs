@@ -319,3 +319,14 @@ fn the_guide_publishes_the_table_of_marks() {
         "the guide must have this table:\n{table}"
     );
 }
+
+/// Whoever names the wrong clean survey hears that, and not what follows from it.
+#[test]
+fn the_wrong_clean_survey_is_one_problem() {
+    let entry = &course()[0].0;
+    let marked = entry.by_hand.as_ref().expect("it is").marked(&entry.base());
+    let other = course()[1].0.base();
+    let problems = by_hand(&marked, &other, packs()).expect_err("they have little in common");
+    assert_eq!(problems.len(), 1, "{problems:#?}");
+    assert_eq!(problems[0].kind, "too-many-changes");
+}
