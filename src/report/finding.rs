@@ -1,11 +1,11 @@
 //! One finding, and the findings grouped by class.
 
 use super::draw::{Mark, lines, told};
+use super::line_numbers;
 use super::pen::{Ink, Pen, closed, number, sentence};
 use crate::finding::{Cause, CauseKind, Citation, Class, Finding, Outcome, PackLine};
 use crate::problem::Label;
 use crate::source::{Source, Span};
-use std::collections::BTreeSet;
 
 /// Columns that the body of an item stands in from its lead.
 pub const BODY: usize = 4;
@@ -191,7 +191,8 @@ fn reasons(pen: &mut Pen, source: &Source, causes: &[Cause], body: usize) {
     }
     if !more.is_empty() {
         let facts = number(more.len(), "more fact", "more facts");
-        let on = line_numbers(source, more.iter().map(|cause| cause.span));
+        let on =
+            line_numbers::told(source, more.iter().map(|cause| cause.span)).unwrap_or_default();
         pen.entry(body, "Undecided", &format!("{facts}, on {on}."));
     }
 }
@@ -218,32 +219,8 @@ fn evidence(pen: &mut Pen, source: &Source, finding: &Finding) {
 /// Facts by the numbers of their lines alone.
 fn numbered(pen: &mut Pen, source: &Source, lead: &str, lines: &[Label], body: usize) {
     let facts = number(lines.len(), "fact", "facts");
-    let on = line_numbers(source, lines.iter().map(|line| line.span));
+    let on = line_numbers::told(source, lines.iter().map(|line| line.span)).unwrap_or_default();
     pen.paragraph(body, &format!("{lead} {facts}, on {on}."));
-}
-
-/// The numbers of the lines, each once, with lines that follow one another drawn together.
-fn line_numbers(source: &Source, spans: impl Iterator<Item = Span>) -> String {
-    let numbers: BTreeSet<usize> = spans.map(|span| source.line_of(span.start)).collect();
-    let mut runs: Vec<(usize, usize)> = Vec::new();
-    for number in numbers {
-        match runs.last_mut() {
-            Some((_, last)) if *last + 1 == number => *last = number,
-            _ => runs.push((number, number)),
-        }
-    }
-    let words = runs.iter().map(|(first, last)| match last - first {
-        0 => first.to_string(),
-        1 => format!("{first}, {last}"),
-        _ => format!("{first} to {last}"),
-    });
-    let words: Vec<String> = words.collect();
-    let word = if runs.len() == 1 && runs[0].0 == runs[0].1 {
-        "line"
-    } else {
-        "lines"
-    };
-    format!("{word} {}", words.join(", "))
 }
 
 /// A drawing on a drawn page, words on another.

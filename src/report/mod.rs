@@ -13,6 +13,7 @@ pub mod problems;
 pub mod text;
 
 mod finding;
+mod line_numbers;
 mod open;
 mod signs;
 mod verdict;

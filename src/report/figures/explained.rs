@@ -9,6 +9,7 @@ use crate::figures::house::read::POINTS;
 use crate::figures::house::told::Told;
 use crate::figures::table::Source as Origin;
 use crate::report::Style;
+use crate::report::line_numbers;
 use crate::report::pen::{Ink, Pen, closed, sentence};
 use crate::source::Source;
 use crate::units::Kind;
@@ -37,7 +38,7 @@ pub fn explained(source: &Source, figure: &Explained, style: &Style) -> String {
     for (at, input) in figure.inputs.iter().enumerate() {
         put_in(&mut pen, source, input, figure.widest == Some(at));
     }
-    if let Some(lines) = super::words::lines(source, &worked.lines) {
+    if let Some(lines) = line_numbers::told(source, worked.lines.iter().copied()) {
         pen.gap();
         pen.entry(0, "Rests on", &closed(&lines));
     }

@@ -1,7 +1,7 @@
 //! The branches of a house and its points of connection, as tables or lists.
 
 use super::table;
-use super::words::{cell, lines, quantity};
+use super::words::{cell, quantity};
 use crate::figures::explain::Worked;
 use crate::figures::house::all_open::Share;
 use crate::figures::house::alone::Branch;
@@ -9,6 +9,7 @@ use crate::figures::house::carry::Fate;
 use crate::figures::house::connect::{Comparison, Connection};
 use crate::figures::house::rows::words;
 use crate::figures::house::told::Told;
+use crate::report::line_numbers;
 use crate::report::pen::{Ink, Pen, closed, sentence};
 use crate::source::{Source, Span};
 use crate::units::Kind;
@@ -93,7 +94,7 @@ pub fn branches(pen: &mut Pen, source: &Source, told: &Told, figures: &[Worked])
         );
     }
     open(pen, told);
-    if let Some(lines) = lines(source, &behind(figures, "branches")) {
+    if let Some(lines) = line_numbers::told(source, behind(figures, "branches")) {
         pen.paragraph(0, &format!("From {lines}."));
     }
 }
@@ -173,7 +174,7 @@ pub fn connections(pen: &mut Pen, source: &Source, told: &Told, figures: &[Worke
     let branches = behind(figures, "branches");
     let mut more = behind(figures, "connections");
     more.retain(|span| !branches.contains(span));
-    match (branches.is_empty(), lines(source, &more)) {
+    match (branches.is_empty(), line_numbers::told(source, more)) {
         (true, Some(lines)) => pen.paragraph(0, &format!("From {lines}.")),
         (false, Some(lines)) => {
             pen.paragraph(0, &format!("From the lines of the branches, and {lines}."));

@@ -18,6 +18,7 @@ pub use explained::{PARTS, explained, part};
 pub use json::{EDITION, Survey, document};
 
 use super::Style;
+use super::line_numbers;
 use super::pen::{Ink, Pen, closed, number, sentence};
 use crate::figures::GROUPS;
 use crate::figures::explain::Worked;
@@ -83,7 +84,7 @@ fn group(pen: &mut Pen, source: &Source, figures: &[Worked], about: &str) {
         let value = figure.value.as_ref().map_or("", String::as_str);
         pen.entry(0, &figure.name, value);
         pen.paragraph(4, figure.says);
-        let from = words::lines(source, &figure.lines);
+        let from = line_numbers::told(source, figure.lines.iter().copied());
         let formula = closed(figure.formula);
         pen.paragraph(
             4,

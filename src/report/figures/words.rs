@@ -2,7 +2,6 @@
 
 use crate::figures::explain::worked_out;
 use crate::figures::range::Range;
-use crate::source::{Source, Span};
 use crate::units::{Interval, Kind, UnitId, print};
 
 /// A range in SI units in the unit in which it reads best: of a time that may be short or long, in that
@@ -36,34 +35,4 @@ pub fn cell(range: Range, kind: Kind, unit: &str) -> String {
         .strip_suffix(unit)
         .map_or(whole.as_str(), str::trim_end)
         .to_string()
-}
-
-/// Places as lines of the survey: `lines 3, 5 to 7 and 12`; nothing where there are none.
-pub fn lines(source: &Source, spans: &[Span]) -> Option<String> {
-    let mut all: Vec<usize> = spans
-        .iter()
-        .map(|span| source.line_of(span.start))
-        .collect();
-    all.sort_unstable();
-    all.dedup();
-    let mut runs: Vec<(usize, usize)> = Vec::new();
-    for line in all {
-        match runs.last_mut() {
-            Some((_, last)) if *last + 1 == line => *last = line,
-            _ => runs.push((line, line)),
-        }
-    }
-    let words: Vec<String> = runs
-        .iter()
-        .flat_map(|(first, last)| match last - first {
-            0 => vec![first.to_string()],
-            1 => vec![first.to_string(), last.to_string()],
-            _ => vec![format!("{first} to {last}")],
-        })
-        .collect();
-    match (runs.as_slice(), words.as_slice()) {
-        ([], _) => None,
-        (_, [one]) if runs[0].0 == runs[0].1 => Some(format!("line {one}")),
-        _ => Some(format!("lines {}", crate::report::pen::row(&words))),
-    }
 }
