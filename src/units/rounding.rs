@@ -68,6 +68,7 @@ impl Exact {
         if !value.is_finite() || value.abs() >= 2_f64.powi(126) {
             return None;
         }
+        // The quick way for nearly every number; the smallest, which may not fit, take the other.
         if rounding == Rounding::Nearest
             && value.abs() >= 1e-20
             && let Some(near) = nearest_decimal(value, significant)
