@@ -10,6 +10,7 @@ use super::view::{Gathered, View};
 use crate::facts::FactId;
 use crate::physics::OutOfRange;
 use crate::units::Kind;
+use std::fmt;
 
 /// One figure.
 #[derive(Debug)]
@@ -40,6 +41,12 @@ pub struct Source {
     pub work: &'static str,
     /// `read`, `second-hand`, `from memory`, `no source`, or `arithmetic` where nothing is taken over.
     pub certainty: &'static str,
+}
+
+impl fmt::Display for Source {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}, {}", self.work, self.certainty)
+    }
 }
 
 /// One number that a formula takes.

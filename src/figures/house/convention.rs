@@ -6,6 +6,7 @@
 
 use super::{Layout, Point};
 use crate::figures::range::Range;
+use crate::figures::table::{NO_SOURCE, Source, source};
 use crate::physics::minor::{self, Coefficient};
 use crate::physics::pipe::{self, WallRoughness};
 
@@ -14,13 +15,21 @@ use crate::physics::pipe::{self, WallRoughness};
 pub struct Convention {
     pub says: &'static str,
     pub range: Range,
-    pub source: &'static str,
+    pub source: Source,
 }
 
-const PRACTICE: &str = "common practice, no source";
-const MEMORY: &str = "from memory";
+const PRACTICE: Source = NO_SOURCE;
+const MEMORY: Source = source("judgement", "from memory");
+const ESTIMATE: Source = source(
+    "planning estimate of the trade; its width by judgement",
+    "no source",
+);
+const COEFFICIENTS: Source = source(
+    "loss coefficients; their number by judgement",
+    "from memory",
+);
 
-const fn by(says: &'static str, low: f64, high: f64, source: &'static str) -> Convention {
+const fn by(says: &'static str, low: f64, high: f64, source: Source) -> Convention {
     Convention {
         says,
         range: Range::new(low, high),
@@ -56,7 +65,7 @@ pub const CURVE: Convention = by(
     "between the two ends of its plate the pump's curve is a line, a parabola or something between",
     1.0,
     2.0,
-    "textbook curves, from memory",
+    source("textbook curves", "from memory"),
 );
 /// In m.
 pub const HOSE_BORE: Convention = by(
@@ -70,14 +79,14 @@ pub const FITTINGS: Convention = by(
     "in each metre of main the bends and tees lose 0.2 to 0.8 speed heads: one every two to four metres",
     0.2,
     0.8,
-    "loss coefficients from memory, their number by judgement",
+    COEFFICIENTS,
 );
 /// Loss coefficient on the bore of the tails.
 pub const TAIL_FITTINGS: Convention = by(
     "tees, bends and the emitter on its tails lose 4 to 13 speed heads",
     4.0,
     13.0,
-    "loss coefficients from memory, their number by judgement",
+    COEFFICIENTS,
 );
 /// A share.
 pub const STEPPED: Convention = by(
@@ -98,7 +107,7 @@ pub const PIECE_LOSS: Convention = by(
     "the main between those tees loses 0.4 to 2 speed heads beside its friction",
     0.4,
     2.0,
-    "loss coefficients from memory, their number by judgement",
+    COEFFICIENTS,
 );
 /// In m, both together.
 pub const TAIL_LENGTH: Convention = by(
@@ -112,7 +121,7 @@ pub const LOOP_FITTINGS: Convention = by(
     "the bends and ends of a floor loop lose 10 to 30 speed heads",
     10.0,
     30.0,
-    "loss coefficients from memory, their number by judgement",
+    COEFFICIENTS,
 );
 /// In m³/h.
 pub const LOOP_VALVE: Convention = by(
@@ -126,7 +135,10 @@ pub const TAIL_BORE: Convention = by(
     "tails are 8 mm to 15 mm copper",
     0.0068,
     0.0136,
-    "EN 1057 sizes in use; which is in the house is a guess",
+    source(
+        "EN 1057 sizes in use; which is in the house is a guess",
+        "no source",
+    ),
 );
 /// In m.
 pub const HOSE_LENGTH: Convention = by("a machine's hose is 5 to 10 m long", 5.0, 10.0, PRACTICE);
@@ -138,20 +150,25 @@ pub const WATER: Convention = by(
     PRACTICE,
 );
 /// A floor.
-pub const GROUND: Convention = by("it is on the ground floor", 0.0, 0.0, "a guess");
+pub const GROUND: Convention = by(
+    "it is on the ground floor",
+    0.0,
+    0.0,
+    source("a guess", "no source"),
+);
 /// Loss coefficient on the bore of the tails of a radiator that was taken off, without it.
 pub const HOST_FITTINGS: Convention = by(
     "tees and bends of the tails at the connection lose 2 to 10 speed heads",
     2.0,
     10.0,
-    "loss coefficients from memory, their number by judgement",
+    COEFFICIENTS,
 );
 /// In m; the inside of a panel from front to back.
 pub const WATER_GAP: Convention = by(
     "the water in a panel is 4 to 7 mm thick",
     0.004,
     0.007,
-    "geometry of catalogue contents, from memory",
+    source("geometry of catalogue contents", "from memory"),
 );
 /// In m².
 pub const BOTTOM_CHANNEL: Convention = by(
@@ -165,7 +182,7 @@ pub const TEMPERATURE: Convention = by(
     "the water is within 10 degrees of the temperature planned",
     -10.0,
     10.0,
-    "judgement",
+    source("judgement", "no source"),
 );
 
 /// In s.
@@ -194,28 +211,28 @@ pub const EACH_EMITTER: Convention = by(
     "an emitter takes 10 to 15 minutes on its own",
     600.0,
     900.0,
-    "planning estimate of the trade, no source; its width by judgement",
+    ESTIMATE,
 );
 /// In s.
 pub const EACH_SLOW_EMITTER: Convention = by(
     "on microbore or a one-pipe loop an emitter takes 15 to 22 minutes on its own",
     900.0,
     1320.0,
-    "planning estimate of the trade, no source; its width by judgement",
+    ESTIMATE,
 );
 /// In s.
 pub const EACH_LOOP: Convention = by(
     "a floor loop takes 8 to 12 minutes on its own",
     480.0,
     720.0,
-    "planning estimate of the trade, no source; its width by judgement",
+    ESTIMATE,
 );
 /// Changes of a branch's water.
 pub const CHANGES: Convention = by(
     "a branch is given three changes of its water at least",
     3.0,
     3.0,
-    "judgement",
+    source("judgement", "no source"),
 );
 /// In s.
 pub const PROOF: Convention = by(
@@ -239,14 +256,20 @@ pub const VESSEL: Convention = by(
     "a store, buffer or low-loss header passes 8 to 30 m³/h at one bar between its pipes",
     8.0,
     30.0,
-    "loss coefficients of two 22 to 28 mm entries, from memory",
+    source(
+        "loss coefficients of two 22 to 28 mm entries",
+        "from memory",
+    ),
 );
 /// Roughness in m of steel that has long been in service.
 pub const OLD_STEEL: Convention = by(
     "the wall of steel pipe in service is 0.1 to 1.5 mm rough",
     0.1e-3,
     1.5e-3,
-    "judgement, within the handbook's classes of corroded steel",
+    source(
+        "judgement, within the handbook's classes of corroded steel",
+        "from memory",
+    ),
 );
 
 /// Every number above, in the order of this file.
@@ -307,9 +330,28 @@ pub fn of_layout(layout: Layout) -> &'static str {
     }
 }
 
+/// Over all points of connection, in m.
+pub const JOINT_BORE: Convention = by(
+    "bore of the joint's fittings: of a pump housing 19 to 25 mm, of a filter adapter 16 to 20, of heat \
+     source and manifold 18 to 22, of radiator tails 12 to 16; where the machine is connected the \
+     recorded one holds",
+    0.012,
+    0.025,
+    PRACTICE,
+);
+/// Over all points of connection.
+pub const JOINT_LOSS: Convention = by(
+    "loss of both fittings of the joint: of pump housing, heat source and manifold 2 to 6, of filter \
+     adapter and radiator tails 3 to 8",
+    2.0,
+    8.0,
+    MEMORY,
+);
+
 /// Bore in m of the narrowest way through a joint, and loss coefficient of both its fittings.
 ///
-/// Source: loss coefficients from memory; the bores are those of usual fittings, common practice.
+/// Each lies within [`JOINT_BORE`] and [`JOINT_LOSS`], whose words tell it. Source: loss coefficients from
+/// memory; the bores are those of usual fittings, common practice.
 pub fn joint(point: Point) -> (Convention, Convention) {
     let (bore, loss) = match point {
         Point::PumpHousing => ((0.019, 0.025), (2.0, 6.0)),
@@ -321,57 +363,6 @@ pub fn joint(point: Point) -> (Convention, Convention) {
         by("bore of the joint's fittings", bore.0, bore.1, PRACTICE),
         by("loss of the joint's fittings", loss.0, loss.1, MEMORY),
     )
-}
-
-/// How a valve at an emitter stands.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Setting {
-    /// Fully open, or with its head off.
-    Open,
-    /// With its head on, turned to the most.
-    HeadOn,
-    Closed,
-    /// As it was found, or nobody knows.
-    Unknown,
-}
-
-/// Which valve it is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Valve {
-    Thermostatic,
-    Wheelhead,
-    Lockshield,
-    TwinEntry,
-    /// A valve that shuts by the temperature of the return.
-    Limiter,
-    None,
-    /// Any of these.
-    Any,
-}
-
-/// Flow coefficient in m³/h of a valve as it is set; the low end is 0 where it may be shut.
-///
-/// Source: the physics' table of valves, from memory of typical data sheets.
-pub fn valve(valve: Valve, setting: Setting) -> Range {
-    const UNION: Range = Range::new(5.0, 20.0);
-    let open = match valve {
-        Valve::Thermostatic | Valve::Limiter => named("thermostatic valve, 15 mm, head off"),
-        Valve::Wheelhead => named("wheelhead valve, 15 mm, open"),
-        Valve::Lockshield => named("lockshield valve, 15 mm, open"),
-        Valve::TwinEntry => named("twin-entry microbore valve"),
-        // A plain union passes far more than any valve.
-        Valve::None => UNION,
-        Valve::Any => named("twin-entry microbore valve").hull(UNION),
-    };
-    match (valve, setting) {
-        (Valve::None, _) | (_, Setting::Open) => open,
-        (Valve::Thermostatic | Valve::Limiter | Valve::Any, Setting::HeadOn) => {
-            Range::new(named("thermostatic valve, 15 mm, head on").low, open.high)
-        }
-        (_, Setting::HeadOn) => open,
-        (_, Setting::Closed) => Range::point(0.0),
-        (_, Setting::Unknown) => Range::new(0.0, open.high),
-    }
 }
 
 /// Flow coefficient in m³/h of a way through plant or valves, by the name in the physics' table.

@@ -58,6 +58,7 @@ pub mod read;
 pub mod rows;
 pub mod told;
 mod turn;
+pub mod valves;
 mod vary;
 pub mod widens;
 

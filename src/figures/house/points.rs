@@ -7,15 +7,16 @@
 
 use super::alone::branches;
 use super::connect::{Open, least_speed, weakest_height, with_all_open};
+use super::convention;
 use super::read::{self, NoHouse, Reading};
-use super::rows::{HANDBOOK, LAW, elsewhere, longest_run, main_bore, once, rated_flow, shut_off};
+use super::rows::{
+    CURVE, LAW, LONGEST_RUN, MAIN_BORE, RATED_FLOW, SHUT_OFF, elsewhere, once, usual,
+};
 use super::{House, Point};
 use crate::facts::{Content, FactId, Facts, Value, Why};
 use crate::figures::list::{self, FigureList};
 use crate::figures::range::Range;
-use crate::figures::table::{
-    Figure, Input, Refused, Runs, Source, Work, Yields, convention as by, gathered, source,
-};
+use crate::figures::table::{Figure, Input, Refused, Runs, Work, Yields};
 use crate::figures::view::View;
 use crate::units::{Kind, Quantity};
 use crate::vocabulary::Vocabulary;
@@ -74,56 +75,24 @@ pub const LISTS: &[FigureList] = &[FigureList {
     ],
 }];
 
-const JOINT: Source = source("usual fittings", "from memory");
-
 const INPUTS: &[Input] = &[
-    gathered(
-        "p_0",
-        "pressure of the machine against a shut valve",
-        Kind::GaugePressure,
-        shut_off,
-        Runs::Up,
-    ),
-    gathered(
-        "q_0",
-        "its greatest flow",
-        Kind::VolumeFlow,
-        rated_flow,
-        Runs::Up,
-    ),
-    gathered("D", "bore of the mains", Kind::Length, main_bore, Runs::Up),
-    gathered(
-        "M",
-        "longest run, out and back",
-        Kind::Length,
-        longest_run,
-        Runs::Down,
-    ),
-    by(
-        "n",
-        "shape of the pump's curve, from a line to a parabola",
-        Kind::Number,
-        (1.0, 2.0),
-        HANDBOOK,
-        Runs::Up,
-    ),
-    by(
+    SHUT_OFF,
+    RATED_FLOW,
+    MAIN_BORE,
+    LONGEST_RUN,
+    CURVE,
+    usual(
         "d_j",
-        "bore of the joint's fittings: of a pump housing 19 to 25 mm, of a filter adapter 16 to 20, of \
-         heat source and manifold 18 to 22, of radiator tails 12 to 16; where the machine is connected \
-         the recorded one holds",
+        convention::JOINT_BORE.says,
         Kind::Length,
-        (0.012, 0.025),
-        JOINT,
+        &convention::JOINT_BORE,
         Runs::Up,
     ),
-    by(
+    usual(
         "ζ_j",
-        "loss of both fittings of the joint: of pump housing, heat source and manifold 2 to 6, of filter \
-         adapter and radiator tails 3 to 8",
+        convention::JOINT_LOSS.says,
         Kind::Number,
-        (2.0, 8.0),
-        JOINT,
+        &convention::JOINT_LOSS,
         Runs::Down,
     ),
 ];

@@ -6,12 +6,14 @@
 
 use super::alone::{self, Branch};
 use super::carry::Fate;
+use super::convention::{self, Convention};
 use super::read;
 use crate::facts::{Content, FactId, Facts, Value, Why};
 use crate::figures::list::{self, FigureList};
 use crate::figures::range::Range;
 use crate::figures::table::{
-    Figure, Input, Refused, Runs, Source, Work, Yields, convention as by, fact, gathered, source,
+    Figure, Input, Refused, Runs, Source, Work, Yields, convention as input_by, fact, gathered,
+    source,
 };
 use crate::figures::view::{Gathered, View};
 use crate::physics::sludge::Carriage;
@@ -100,74 +102,86 @@ pub(super) const LAW: Source = source(
     "energy balance; Darcy and Weisbach, Colebrook and White; the mains by a convention for the layout",
     "from memory",
 );
-pub(super) const HANDBOOK: Source = source("judgement", "from memory");
-
 const INPUTS: &[Input] = &[
     fact("d", "tails.bore", Runs::Either),
     fact("L", "tails.length", Runs::Down),
-    gathered(
-        "p_0",
-        "pressure of the machine against a shut valve",
-        Kind::GaugePressure,
-        shut_off,
-        Runs::Up,
-    ),
-    gathered(
-        "q_0",
-        "its greatest flow",
-        Kind::VolumeFlow,
-        rated_flow,
-        Runs::Up,
-    ),
-    gathered("D", "bore of the mains", Kind::Length, main_bore, Runs::Up),
-    gathered(
-        "M",
-        "longest run, out and back",
-        Kind::Length,
-        longest_run,
-        Runs::Down,
-    ),
-    by(
-        "n",
-        "shape of the pump's curve, from a line to a parabola",
-        Kind::Number,
-        (1.0, 2.0),
-        HANDBOOK,
-        Runs::Up,
-    ),
-    by(
+    SHUT_OFF,
+    RATED_FLOW,
+    MAIN_BORE,
+    LONGEST_RUN,
+    CURVE,
+    usual(
         "k",
         "what its plate may be off by, as a factor",
         Kind::Number,
-        (0.9, 1.1),
-        HANDBOOK,
+        &convention::PLATE,
         Runs::Up,
     ),
-    by(
+    usual(
         "d_h",
         "bore of its hoses",
         Kind::Length,
-        (0.019, 0.025),
-        HANDBOOK,
+        &convention::HOSE_BORE,
         Runs::Up,
     ),
-    by(
+    usual(
         "ζ_m",
         "fittings in each metre of main",
         Kind::Number,
-        (0.2, 0.8),
-        HANDBOOK,
+        &convention::FITTINGS,
         Runs::Down,
     ),
-    by(
+    usual(
         "ζ",
         "fittings of the tails with the emitter",
         Kind::Number,
-        (4.0, 13.0),
-        HANDBOOK,
+        &convention::TAIL_FITTINGS,
         Runs::Down,
     ),
 ];
+
+pub(super) const SHUT_OFF: Input = gathered(
+    "p_0",
+    "pressure of the machine against a shut valve",
+    Kind::GaugePressure,
+    shut_off,
+    Runs::Up,
+);
+pub(super) const RATED_FLOW: Input = gathered(
+    "q_0",
+    "its greatest flow",
+    Kind::VolumeFlow,
+    rated_flow,
+    Runs::Up,
+);
+pub(super) const MAIN_BORE: Input =
+    gathered("D", "bore of the mains", Kind::Length, main_bore, Runs::Up);
+pub(super) const LONGEST_RUN: Input = gathered(
+    "M",
+    "longest run, out and back",
+    Kind::Length,
+    longest_run,
+    Runs::Down,
+);
+pub(super) const CURVE: Input = usual(
+    "n",
+    "shape of the pump's curve, from a line to a parabola",
+    Kind::Number,
+    &convention::CURVE,
+    Runs::Up,
+);
+
+/// An input by a convention of the house.
+pub(super) const fn usual(
+    symbol: &'static str,
+    says: &'static str,
+    kind: Kind,
+    by: &Convention,
+    runs: Runs,
+) -> Input {
+    let ends = (by.range.low, by.range.high);
+    input_by(symbol, says, kind, ends, by.source, runs)
+}
 
 const fn row(
     name: &'static str,

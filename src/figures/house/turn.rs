@@ -2,8 +2,9 @@
 //!
 //! Contract: as [`read`](super::read). A valve's head is off only where that is recorded.
 
-use super::convention::{self, Setting, Valve};
+use super::convention;
 use super::read::Reader;
+use super::valves::{self, Setting, Valve};
 use super::{Body, Emitter, Tails, Way};
 use crate::facts::{FactId, Facts};
 use crate::figures::range::Range;
@@ -84,7 +85,7 @@ fn flow_valve(kind: Option<&str>, set: Option<&str>) -> Range {
         Some("none") => Valve::None,
         _ => Valve::Any,
     };
-    convention::valve(kind, setting(set))
+    valves::valve(kind, setting(set))
 }
 
 fn return_valve(kind: Option<&str>) -> Range {
@@ -95,7 +96,7 @@ fn return_valve(kind: Option<&str>) -> Range {
         Some("none") => Valve::None,
         _ => Valve::Any,
     };
-    convention::valve(kind, Setting::Open)
+    valves::valve(kind, Setting::Open)
 }
 
 /// A valve in its emitter's turn: with its head off only where that is recorded.

@@ -4,7 +4,7 @@ use super::build::{exactly, from, rough};
 use crate::physics::table::rows;
 use wetside::figures::house::alone::branches;
 use wetside::figures::house::path::{End, Series, Water};
-use wetside::figures::house::{Layout, Short, State, Way, convention};
+use wetside::figures::house::{Layout, Point, Short, State, Way, convention};
 use wetside::physics::friction::Run;
 use wetside::physics::{BAR, GRAVITY, pipe};
 
@@ -87,10 +87,10 @@ fn an_open_bypass_takes_the_flow() {
 
 #[test]
 fn a_valve_that_may_be_shut_leaves_no_least_flow() {
-    use convention::{Setting, Valve};
+    use wetside::figures::house::valves::{Setting, Valve, valve};
     let mut house = rough(Layout::TwoPipe);
-    house.emitters[0].return_valve = convention::valve(Valve::Lockshield, Setting::Unknown);
-    house.emitters[1].return_valve = convention::valve(Valve::Lockshield, Setting::Closed);
+    house.emitters[0].return_valve = valve(Valve::Lockshield, Setting::Unknown);
+    house.emitters[1].return_valve = valve(Valve::Lockshield, Setting::Closed);
     house.emitters[2].off = true;
     let all = branches(&house).unwrap();
     let first = all[0].as_ref().unwrap();
@@ -101,8 +101,8 @@ fn a_valve_that_may_be_shut_leaves_no_least_flow() {
 
 #[test]
 fn conventions_name_rows_that_the_physics_has() {
-    use convention::{Setting, Valve};
-    for valve in [
+    use wetside::figures::house::valves::{Setting, Valve, valve};
+    for kind in [
         Valve::Thermostatic,
         Valve::Wheelhead,
         Valve::Lockshield,
@@ -112,7 +112,27 @@ fn conventions_name_rows_that_the_physics_has() {
         Valve::Any,
     ] {
         for setting in [Setting::Open, Setting::HeadOn, Setting::Unknown] {
-            assert!(convention::valve(valve, setting).high > 0.0);
+            assert!(valve(kind, setting).high > 0.0);
+        }
+    }
+}
+
+/// What is said of all joints together holds for each.
+#[test]
+fn every_joint_lies_within_the_convention_for_all() {
+    for point in [
+        Point::PumpHousing,
+        Point::FilterAdapter,
+        Point::HeatSource,
+        Point::Manifold,
+        Point::RadiatorTails,
+    ] {
+        let (bore, loss) = convention::joint(point);
+        for (one, all) in [
+            (bore.range, convention::JOINT_BORE.range),
+            (loss.range, convention::JOINT_LOSS.range),
+        ] {
+            assert!(all.low <= one.low && one.high <= all.high, "{point:?}");
         }
     }
 }

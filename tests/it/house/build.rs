@@ -70,7 +70,7 @@ pub fn rough(layout: Layout) -> House {
 }
 
 fn emitter(id: &str, floor: f64, content: f64, bore: f64) -> Emitter {
-    use convention::{Setting, Valve};
+    use wetside::figures::house::valves::{Setting, Valve, valve};
     Emitter {
         id: id.to_string(),
         floor: exactly(floor),
@@ -82,8 +82,8 @@ fn emitter(id: &str, floor: f64, content: f64, bore: f64) -> Emitter {
             roughness: convention::roughness("copper in service"),
             loss: convention::TAIL_FITTINGS.range,
         },
-        flow_valve: convention::valve(Valve::Thermostatic, Setting::Open),
-        return_valve: convention::valve(Valve::Lockshield, Setting::Open),
+        flow_valve: valve(Valve::Thermostatic, Setting::Open),
+        return_valve: valve(Valve::Lockshield, Setting::Open),
         blockage: exactly(1.0),
         body: Some(Body {
             panels: exactly(2.0),
