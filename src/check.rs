@@ -146,7 +146,7 @@ fn facts_of(
     vocabulary: &Vocabulary,
     wanted: &Wanted,
 ) -> (Facts, Vec<Problem>) {
-    let (mut facts, more) = read::read(survey, reading, vocabulary);
+    let (mut facts, more) = read::survey(survey, reading, vocabulary);
     figures::derive_wanted(&mut facts, vocabulary, wanted);
     let mut problems = reading.problems.clone();
     problems.extend(more);

@@ -175,6 +175,7 @@ impl<'a> Reader<'a> {
     fn extent(&mut self, entry: &Entry, listed: u32) -> Option<Extent> {
         let node = &entry.value;
         if node.is_faulty() || leaf::unknown(node).is_some() {
+            self.problems.extend(leaf::no_reason(node));
             return None;
         }
         let text = node.as_text().unwrap_or_default();
@@ -233,6 +234,13 @@ impl<'a> Reader<'a> {
                 continue;
             };
             let id = entry.value.as_text();
+            if !entry.value.is_faulty() && id.is_none_or(|id| id.trim().is_empty()) {
+                let says = "this `id` is no name".to_string();
+                let help = "give the thing a short name of its own, as in `id: hall`";
+                self.problems
+                    .push(Problem::new("id-missing", entry.value.span, says, help));
+                continue;
+            }
             let earlier = items[..at].iter().filter_map(|item| item.get("id"));
             let twin = earlier
                 .into_iter()

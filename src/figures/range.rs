@@ -57,6 +57,12 @@ impl Range {
         Range::new(self.low.min(other.low), self.high.max(other.high))
     }
 
+    /// What both hold; nothing where they have no number in common.
+    pub fn within(self, other: Range) -> Option<Range> {
+        let (low, high) = (self.low.max(other.low), self.high.min(other.high));
+        (low <= high).then_some(Range { low, high })
+    }
+
     pub fn middle(&self) -> f64 {
         0.5 * (self.low + self.high)
     }

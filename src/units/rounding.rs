@@ -27,10 +27,13 @@ impl Exact {
     /// The double nearest to this number; a tie goes to the even one.
     pub fn to_f64(self) -> f64 {
         // Whole numbers up to 2^53 are doubles, and a division of doubles is rounded once.
-        const WHOLE: i128 = 1 << 53;
-        if self.above().abs() <= WHOLE && self.below() <= WHOLE {
+        const WHOLE: u64 = 1 << 53;
+        if let (Ok(above), Ok(below)) = (i64::try_from(self.above()), u64::try_from(self.below()))
+            && above.unsigned_abs() <= WHOLE
+            && below <= WHOLE
+        {
             #[expect(clippy::cast_precision_loss, reason = "both fit, so nothing is lost")]
-            return self.above() as f64 / self.below() as f64;
+            return above as f64 / below as f64;
         }
         let below = self.below().unsigned_abs();
         let mut bits = self.above().unsigned_abs() / below;

@@ -200,7 +200,11 @@ fn eliminate(size: usize, mut lists: Vec<Neighbours>) -> (Vec<u32>, Vec<Neighbou
                 marked[*have as usize] = mark;
             }
             marked[*one as usize] = mark;
-            list.extend(tied.iter().copied().filter(|have| marked[*have as usize] != mark));
+            list.extend(
+                tied.iter()
+                    .copied()
+                    .filter(|have| marked[*have as usize] != mark),
+            );
             if list.len() != before {
                 by_count[list.len()].push(*one);
                 count = count.min(list.len());
