@@ -5,7 +5,7 @@
 
 use super::leaf;
 use super::lost::may_have_held_more;
-use super::read::{Missing, Reader, blank, first_line, shown};
+use super::read::{Missing, Reader, first_line, shown};
 use super::{Content, Extent, Fact, FactId, Told, Why};
 use crate::document::{Entry, Node, Value};
 use crate::problem::Problem;
@@ -31,7 +31,7 @@ impl<'a> Reader<'a> {
     ) {
         let found = self.listed(field, node, key);
         let listed = u32::try_from(found.items.len()).unwrap_or(u32::MAX);
-        let first = self.facts.reserve(listed, &blank(element, id, key));
+        let first = self.facts.reserve(listed, element, id, key);
         let span = found.span.unwrap_or(missing.span);
         let extent = match (node, &missing.why) {
             (None, Why::Malformed) => Extent {

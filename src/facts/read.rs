@@ -37,9 +37,7 @@ pub fn read(source: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Fac
     };
     let edition = reading.root.get("survey").map(|entry| entry.key.span);
     let start = edition.unwrap_or_else(|| source.line_span(1));
-    let root = reader
-        .facts
-        .reserve(1, &blank(Vocabulary::ROOT, FactId(0), start));
+    let root = reader.facts.reserve(1, Vocabulary::ROOT, FactId(0), start);
     let missing = Missing {
         why: Why::NotRecorded,
         span: start,
@@ -82,15 +80,6 @@ pub(super) struct Reader<'a> {
 pub(super) struct Missing {
     pub(super) why: Why,
     pub(super) span: Span,
-}
-
-pub(super) fn blank(field: FieldId, parent: FactId, span: Span) -> Fact {
-    Fact {
-        field,
-        parent,
-        span,
-        content: Content::Open(Why::NotRecorded),
-    }
 }
 
 impl<'a> Reader<'a> {
@@ -156,7 +145,7 @@ impl<'a> Reader<'a> {
         let (entries, missing) = self.entries(field, node, key, missing);
         let written = self.by_slot(field, entries);
         let count = u32::try_from(written.len()).unwrap_or(u32::MAX);
-        let first = self.facts.reserve(count, &blank(field, id, missing.span));
+        let first = self.facts.reserve(count, field, id, missing.span);
         let span = node.map_or(missing.span, |node| shown(node, key));
         let content = Content::Group { first };
         self.facts.set(

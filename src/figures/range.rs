@@ -16,8 +16,8 @@ pub struct Range {
 /// Digits that are taken for more than the noise of floating point, in the usual unit of the kind: so a
 /// recorded number that comes through a formula unchanged is that number.
 const SOUND_DIGITS: u32 = 12;
-/// An end of a range is one of these places shorter, outwards.
-const BEYOND_RANGE: i64 = 1_000_000;
+/// So many of them an end of a range does without, outwards.
+const DROPPED: u32 = 6;
 /// What is longer than this in base units goes on for ever: of a time, 31 years.
 const FOR_EVER: i64 = 1_000_000_000;
 
@@ -96,12 +96,10 @@ impl Range {
         let exact = |(digits, decimals)| unit.to_base(Exact::with_decimals(digits, decimals)?);
         let outward = |value: f64, rounding: Rounding| {
             let (digits, decimals) = sound(value)?;
-            let (kept, rest) = (
-                digits.div_euclid(BEYOND_RANGE),
-                digits.rem_euclid(BEYOND_RANGE),
-            );
+            let beyond = 10_i64.pow(DROPPED);
+            let (kept, rest) = (digits.div_euclid(beyond), digits.rem_euclid(beyond));
             let up = i64::from(rounding == Rounding::Up && rest != 0);
-            exact(((kept + up) * BEYOND_RANGE, decimals))
+            exact((kept + up, decimals - DROPPED.cast_signed()))
         };
         if self.is_point() && self.low.is_finite() {
             return Some(Interval::exact(exact(sound(self.low)?)?));

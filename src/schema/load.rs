@@ -20,8 +20,6 @@ pub fn vocabulary() -> Vocabulary {
 /// As [`vocabulary`].
 pub fn fields() -> Vec<Plan> {
     let schema = Which::Survey.read();
-    // Here, so that the schema need not stay in memory nor be read twice.
-    wetside_schemas::make_ready(Which::Survey, &schema);
     let loader = Loader {
         shared: schema["$defs"]
             .as_object()

@@ -214,8 +214,20 @@ impl Ord for Exact {
         if self.below() == other.below() {
             return self.above().cmp(&other.above());
         }
-        let left = self.above().checked_mul(other.below());
-        let right = other.above().checked_mul(self.below());
+        let small = |number: i128| i64::try_from(number).map(i128::from);
+        let (left, right) = match (
+            small(self.above()),
+            small(self.below()),
+            small(other.above()),
+            small(other.below()),
+        ) {
+            // Most numbers of a survey fit 64 bits, and then their products fit.
+            (Ok(a), Ok(b), Ok(c), Ok(d)) => (Some(a * d), Some(c * b)),
+            _ => (
+                self.above().checked_mul(other.below()),
+                other.above().checked_mul(self.below()),
+            ),
+        };
         match (left, right) {
             (Some(left), Some(right)) => left.cmp(&right),
             // The ratio compares by whole parts and remainders, which cannot overflow.

@@ -123,10 +123,8 @@ const fn row(
 pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, group: FactId, wanted: &Wanted) {
     for connections in LISTS {
         let asked = |figure: &&Figure| wanted.has_of_elements(connections.name, figure.name);
-        let open = connections
-            .fields
-            .iter()
-            .any(|figure| asked(&figure) && ALL_OPEN.contains(&figure.name));
+        let asked: Vec<&Figure> = connections.fields.iter().filter(asked).collect();
+        let open = asked.iter().any(|figure| ALL_OPEN.contains(&figure.name));
         for (_, element) in list::lay_out(facts, vocabulary, group, connections) {
             let view = View { facts, vocabulary };
             let id = view.at(element, "id");
@@ -135,7 +133,7 @@ pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, group: FactId, wanted:
                 continue;
             };
             let found = Found::at(&view, point, open);
-            for figure in connections.fields.iter().filter(asked) {
+            for figure in &asked {
                 let view = View { facts, vocabulary };
                 let id = view.at(element, figure.name);
                 let content = found

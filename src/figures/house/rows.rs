@@ -239,6 +239,7 @@ fn of_survey(view: &View<'_>, path: &str) -> Gathered {
 pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, group: FactId, wanted: &Wanted) {
     for branches in LISTS {
         let asked = |figure: &&Figure| wanted.has_of_elements(branches.name, figure.name);
+        let asked: Vec<&Figure> = branches.fields.iter().filter(asked).collect();
         let pairs = list::lay_out(facts, vocabulary, group, branches);
         if pairs.is_empty() {
             continue;
@@ -247,7 +248,7 @@ pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, group: FactId, wanted:
         let found = found(&view);
         for (nth, (_, element)) in pairs.into_iter().enumerate() {
             let (branch, behind) = found.of(nth);
-            for figure in branches.fields.iter().filter(asked) {
+            for figure in &asked {
                 let view = View { facts, vocabulary };
                 let id = view.at(element, figure.name);
                 let content = match &branch {
