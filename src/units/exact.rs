@@ -146,6 +146,9 @@ impl Exact {
     }
 
     pub fn times(self, other: Exact) -> Option<Exact> {
+        if let Some(product) = self.times_small(other) {
+            return Some(product);
+        }
         let one = common_divisor(self.above().unsigned_abs(), other.below().unsigned_abs());
         let two = common_divisor(other.above().unsigned_abs(), self.below().unsigned_abs());
         let above = shared_out(self.above(), one).checked_mul(shared_out(other.above(), two))?;
@@ -153,6 +156,22 @@ impl Exact {
         if above == i128::MIN {
             return None;
         }
+        Some(Exact(Ratio::new_raw(above, below)))
+    }
+
+    /// The product where all parts fit 64 bits, as most do: then nothing can overflow.
+    fn times_small(self, other: Exact) -> Option<Exact> {
+        let above = |exact: Exact| i64::try_from(exact.above()).ok();
+        let below = |exact: Exact| i64::try_from(exact.below()).ok();
+        let (a, b) = (above(self)?, below(self)?);
+        let (c, d) = (above(other)?, below(other)?);
+        let shared = |above: i64, below: i64| match above == 1 || below == 1 {
+            true => 1,
+            false => divisor_of_small(above.unsigned_abs(), below.unsigned_abs()).cast_signed(),
+        };
+        let (one, two) = (shared(a, d), shared(c, b));
+        let above = i128::from(a / one) * i128::from(c / two);
+        let below = i128::from(b / two) * i128::from(d / one);
         Some(Exact(Ratio::new_raw(above, below)))
     }
 
@@ -166,12 +185,16 @@ fn common_divisor(a: u128, b: u128) -> u128 {
     let (mut a, mut b) = (a, b);
     while b != 0 {
         // Most numbers of a survey fit 64 bits, where division is many times faster.
-        if let (Ok(mut small), Ok(mut other)) = (u64::try_from(a), u64::try_from(b)) {
-            while other != 0 {
-                (small, other) = (other, small % other);
-            }
-            return u128::from(small);
+        if let (Ok(small), Ok(other)) = (u64::try_from(a), u64::try_from(b)) {
+            return u128::from(divisor_of_small(small, other));
         }
+        (a, b) = (b, a % b);
+    }
+    a.max(1)
+}
+
+fn divisor_of_small(mut a: u64, mut b: u64) -> u64 {
+    while b != 0 {
         (a, b) = (b, a % b);
     }
     a.max(1)

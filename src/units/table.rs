@@ -105,7 +105,19 @@ impl UnitId {
 
     /// The unit of this kind that is spelt so, spaces single; `None` if there is none.
     pub fn spelt(spelling: &str, kind: Kind) -> Option<UnitId> {
-        meanings(spelling).find(|unit| unit.serves(kind))
+        // A kind has few spellings, and every quantity of every survey is looked for here.
+        static BY_KIND: LazyLock<Vec<Vec<(&str, UnitId)>>> = LazyLock::new(|| {
+            let mut by_kind = vec![Vec::new(); Kind::all().count()];
+            for (spelling, unit) in spellings() {
+                for kind in unit.row().kinds {
+                    by_kind[*kind as usize].push((spelling, unit));
+                }
+            }
+            by_kind
+        });
+        let mut known = BY_KIND[kind as usize].iter();
+        let found = known.find(|known| known.0 == spelling)?;
+        Some(found.1)
     }
 
     /// The unit in which computed figures of the kind are shown.
