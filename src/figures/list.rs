@@ -79,7 +79,7 @@ pub fn lay_out(
         field,
         parent,
         span,
-        content: Content::Open(Why::NotWorkedOut("it has not been worked out".to_string())),
+        content: Content::Open(Why::NotRecorded),
     };
     let listed = u32::try_from(names.len()).unwrap_or(0);
     let first = facts.reserve(listed, &blank(element, id, span));

@@ -47,6 +47,15 @@ impl Exact {
         Exact::ratio(digits, 10_i128.checked_pow(decimals)?)
     }
 
+    /// The same, with less than no decimals where zeros follow the digits.
+    pub fn with_decimals(digits: i64, decimals: i32) -> Option<Exact> {
+        let ten = 10_i128.checked_pow(decimals.unsigned_abs())?;
+        match decimals > 0 {
+            true => Exact::ratio(i128::from(digits), ten),
+            false => Some(Exact::whole(digits).times(Exact(Ratio::new_raw(ten, 1)))?),
+        }
+    }
+
     /// Reads `12`, `-0.5` or `7.20`: an optional sign (`-` or `−`), digits, and perhaps a point
     /// with digits on both sides. Anything else, or more than 18 significant digits, is `None`.
     pub fn parse(text: &str) -> Option<Exact> {
