@@ -57,7 +57,7 @@ pub fn worked_out(kind: Kind, range: &Interval) -> String {
     let high = range.high().at().map(Exact::to_f64);
     let bore = kind == Kind::Length && high.is_some_and(|high| high < LONGEST_BORE);
     match UnitId::spelt("mm", kind).filter(|_| bore) {
-        Some(unit) => print::range_in(range, unit, DIGITS),
+        Some(unit) => print::worked_out_in(kind, range, unit, DIGITS),
         None => print::worked_out(kind, range),
     }
 }

@@ -31,16 +31,7 @@ pub fn number_in(base: Exact, unit: UnitId, significant: u32) -> String {
 /// A range in base units in the given unit: `4 to 6 m`, `at least 9 L/min`. A single number is
 /// rounded to the nearest, a range outwards.
 pub fn range_in(range: &Interval, unit: UnitId, significant: u32) -> String {
-    let Some(shown) = unit.range_from_base(range) else {
-        return "a number too large to show".to_owned();
-    };
-    let short = |at: Exact, rounding| at.rounded(significant, rounding).to_decimal(0);
-    if let Some(single) = shown.single() {
-        return with_unit(&short(single, Rounding::Nearest), unit);
-    }
-    let low = |at| short(at, Rounding::Down);
-    let high = |at| short(at, Rounding::Up);
-    ends(&shown, unit, low, high)
+    in_units(range, (unit, unit), significant, None)
 }
 
 /// How many significant digits of a worked-out value people are shown.
@@ -49,28 +40,107 @@ const WORKED_OUT: u32 = 3;
 /// A value that was worked out, in base units: in the unit in which it reads best, with no more
 /// digits than it deserves; `unknown` where there is no limit on either side.
 pub fn worked_out(kind: Kind, range: &Interval) -> String {
+    worked_out_to(kind, range, WORKED_OUT)
+}
+
+/// A value that was worked out, to so many digits.
+pub fn worked_out_to(kind: Kind, range: &Interval, significant: u32) -> String {
     if range.low().at().is_none() && range.high().at().is_none() {
         return "unknown".to_owned();
     }
-    range_in(range, best_unit(kind, range), WORKED_OUT)
+    let units = match kind {
+        Kind::Time => units_of_time(range),
+        _ => (UnitId::usual(kind), UnitId::usual(kind)),
+    };
+    in_units(range, units, significant, place(kind, range, units.1))
 }
 
-/// The usual unit of a kind; of a time the largest that it fills twice.
-pub fn best_unit(kind: Kind, range: &Interval) -> UnitId {
-    let size = range.low().at().or(range.high().at());
-    let (Kind::Time, Some(size)) = (kind, size) else {
-        return UnitId::usual(kind);
+/// A value that was worked out, in the unit of its column.
+pub fn worked_out_in(kind: Kind, range: &Interval, unit: UnitId, significant: u32) -> String {
+    in_units(range, (unit, unit), significant, place(kind, range, unit))
+}
+
+/// Units of time from the smallest.
+const TIMES: [&str; 5] = ["s", "min", "h", "days", "years"];
+
+/// The units in which a person would say the two ends of a time: one for both where both read well in
+/// it, as in `90 to 150 min`, and otherwise for each end its own, as in `10 min to 5 h`.
+fn units_of_time(range: &Interval) -> (UnitId, UnitId) {
+    let unit =
+        |at: usize| UnitId::spelt(TIMES[at], Kind::Time).unwrap_or(UnitId::usual(Kind::Time));
+    let reaches = |size: Exact, times: i128, at: usize| {
+        let most = Exact::ratio(times, 1).and_then(|times| unit(at).factor().times(times));
+        most.is_some_and(|most| size >= most)
     };
-    let fills = |symbol: &&&str| {
-        let unit = UnitId::spelt(symbol, kind);
-        let twice = unit.and_then(|unit| unit.factor().plus(unit.factor()));
-        twice.is_some_and(|twice| size.magnitude() >= twice)
+    // The largest unit that it fills twice.
+    let own = |size: Exact| {
+        (1..TIMES.len())
+            .rfind(|at| reaches(size, 2, *at))
+            .unwrap_or(0)
     };
-    let best = ["years", "days", "h", "min"]
-        .iter()
-        .find(fills)
-        .unwrap_or(&"s");
-    UnitId::spelt(best, kind).unwrap_or(UnitId::usual(kind))
+    let size = |end: End| end.at().map(Exact::magnitude);
+    let sized = |end: End| size(end).filter(|size| !size.is_zero());
+    let (low, high) = match (sized(range.low()), sized(range.high())) {
+        (Some(low), Some(high)) => (low, high),
+        (one, other) => {
+            let only = unit(one.or(other).map_or(0, own));
+            return (only, only);
+        }
+    };
+    let (short, long) = (low.min(high), low.max(high));
+    let (small, large) = (own(short), own(long));
+    let both = match small == large || !reaches(long, 3, small + 1) {
+        true => Some(small),
+        false => reaches(short, 1, large).then_some(large),
+    };
+    match both {
+        Some(at) => (unit(at), unit(at)),
+        None => (unit(own(low)), unit(own(high))),
+    }
+}
+
+/// Of two points on a scale the place of the last digit that deserves to be shown, as the number by
+/// which it is one: what is left of zero beside a whole bar says nothing more for another digit.
+fn place(kind: Kind, range: &Interval, unit: UnitId) -> Option<Exact> {
+    const FINEST: u32 = 6;
+    let shown = unit.range_from_base(range).filter(|_| kind.is_point())?;
+    let (low, high) = shown.low().at().zip(shown.high().at())?;
+    let larger = low.magnitude().max(high.magnitude());
+    let least = Exact::ratio(10_i128.pow(WORKED_OUT - 1), 1)?;
+    let mut scales = (0..=FINEST).filter_map(|places| Exact::ratio(10_i128.pow(places), 1));
+    scales.find(|scale| larger.times(*scale).is_some_and(|digits| digits >= least))
+}
+
+/// A range with each end in its unit, and no finer than the place.
+fn in_units(
+    range: &Interval,
+    (low_unit, high_unit): (UnitId, UnitId),
+    significant: u32,
+    place: Option<Exact>,
+) -> String {
+    let (Some(low), Some(high)) = (
+        low_unit.range_from_base(range),
+        high_unit.range_from_base(range),
+    ) else {
+        return "a number too large to show".to_owned();
+    };
+    let short = |at: Exact, rounding| at.rounded(significant, rounding).to_decimal(0);
+    if let Some(single) = low.single() {
+        return with_unit(&short(single, Rounding::Nearest), low_unit);
+    }
+    let down = |at| short(to_place(at, place, Exact::floor), Rounding::Down);
+    let up = |at| short(to_place(at, place, Exact::ceil), Rounding::Up);
+    if low_unit == high_unit {
+        return with_unit(&ends(low.low(), low.high(), down, up), low_unit);
+    }
+    let down = |at| with_unit(&down(at), low_unit);
+    let up = |at| with_unit(&up(at), high_unit);
+    ends(low.low(), high.high(), down, up)
+}
+
+fn to_place(at: Exact, place: Option<Exact>, whole: fn(Exact) -> Exact) -> Exact {
+    let rounded = place.and_then(|place| whole(at.times(place)?).over(place));
+    rounded.unwrap_or(at)
 }
 
 fn written(quantity: &Quantity) -> String {
@@ -115,18 +185,19 @@ fn written(quantity: &Quantity) -> String {
         (_, End::Closed(low), End::Closed(high)) => both(low, "to", high),
         _ => {
             let full = |at: Exact| at.to_decimal(written);
-            ends(&shown, unit, full, full)
+            with_unit(&ends(shown.low(), shown.high(), full, full), unit)
         }
     }
 }
 
+/// Both ends in words.
 fn ends(
-    shown: &Interval,
-    unit: UnitId,
+    low: End,
+    high: End,
     low_text: impl Fn(Exact) -> String,
     high_text: impl Fn(Exact) -> String,
 ) -> String {
-    let numbers = match (shown.low(), shown.high()) {
+    match (low, high) {
         (End::Closed(low), End::Closed(high)) => {
             format!("{} to {}", low_text(low), high_text(high))
         }
@@ -148,8 +219,7 @@ fn ends(
                 .collect::<Vec<_>>()
                 .join(" and ")
         }
-    };
-    with_unit(&numbers, unit)
+    }
 }
 
 fn with_unit(numbers: &str, unit: UnitId) -> String {

@@ -1,7 +1,7 @@
 //! The branches of a house and its points of connection, as tables or lists.
 
 use super::table;
-use super::words::{cell, quantity};
+use super::words::{cell, quantity, time_cell};
 use crate::figures::explain::Worked;
 use crate::figures::house::all_open::Share;
 use crate::figures::house::alone::Branch;
@@ -55,7 +55,7 @@ const BRANCH_HEADS: [&str; 8] = [
     "reversed, m/s",
     "speed all open, m/s",
     "coarse sludge",
-    "one change, s",
+    "one change",
     "outlet, bar",
 ];
 
@@ -111,7 +111,7 @@ fn branch_row(branch: &Branch, share: Option<&Share>) -> Vec<String> {
         },
         share.map_or(String::new(), |share| speed(share.speed)),
         fate(branch.coarse).replace("partly carried to", "partly to"),
-        cell(branch.change, Kind::Time, "s"),
+        time_cell(branch.change),
         cell(branch.outlet, Kind::GaugePressure, "bar"),
     ]
 }

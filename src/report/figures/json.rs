@@ -80,14 +80,15 @@ fn lines(source: &Source, spans: &[Span]) -> Vec<usize> {
     lines
 }
 
-/// A range in words and in base units; an end without limit is null.
+/// A range in words and in base units; an end without limit is null. Both tell of the same range,
+/// without the noise of the last digits, which depends on the order in which a survey lists things.
 fn ranged(range: Range, kind: Kind) -> Value {
-    let finite = |end: f64| end.is_finite().then_some(end);
+    let ends = range.to_interval(kind);
     json!({
         "value": quantity(range, kind),
         "kind": kind.name(),
-        "low": finite(range.low),
-        "high": finite(range.high),
+        "low": ends.and_then(|range| end(&range, true)),
+        "high": ends.and_then(|range| end(&range, false)),
     })
 }
 

@@ -2,22 +2,13 @@
 
 use crate::figures::explain::worked_out;
 use crate::figures::range::Range;
-use crate::units::{Interval, Kind, UnitId, print};
+use crate::units::{Kind, UnitId, print};
 
-/// A range in SI units in the unit in which it reads best: of a time that may be short or long, in that
-/// of the longest.
+/// A range in SI units in the unit in which it reads best.
 pub fn quantity(range: Range, kind: Kind) -> String {
-    const LONG: f64 = 10.0;
-    let Some(interval) = range.to_interval(kind) else {
-        return "no number".to_string();
-    };
-    let wide = kind == Kind::Time && range.high > LONG * range.low;
-    match interval.high().at().filter(|_| wide) {
-        Some(high) => {
-            let unit = print::best_unit(kind, &Interval::exact(high));
-            print::range_in(&interval, unit, 3)
-        }
-        None => worked_out(kind, &interval),
+    match range.to_interval(kind) {
+        Some(interval) => worked_out(kind, &interval),
+        None => "no number".to_string(),
     }
 }
 
@@ -30,9 +21,17 @@ pub fn cell(range: Range, kind: Kind, unit: &str) -> String {
     let Some((interval, id)) = interval.zip(id) else {
         return "no number".to_string();
     };
-    let whole = print::range_in(&interval, id, DIGITS);
+    let whole = print::worked_out_in(kind, &interval, id, DIGITS);
     whole
         .strip_suffix(unit)
         .map_or(whole.as_str(), str::trim_end)
         .to_string()
+}
+
+/// A time in a table, in the unit in which it reads best.
+pub fn time_cell(range: Range) -> String {
+    match range.to_interval(Kind::Time) {
+        Some(interval) => print::worked_out_to(Kind::Time, &interval, DIGITS),
+        None => "no number".to_string(),
+    }
 }
