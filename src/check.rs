@@ -12,7 +12,7 @@ use crate::figures::{self, Wanted};
 use crate::finding::{Class, Judgement, Outcome, Question, Stage, Verdict};
 use crate::gaps::{Gates, gaps};
 use crate::lang::eval::Scene;
-use crate::pack::{Pack, PackFiles, PackProblem, load, load_trusted};
+use crate::pack::{PACK_FILE, Pack, PackFiles, PackProblem, idle, load, load_trusted};
 use crate::problem::Problem;
 use crate::run::{self, Run};
 use crate::schema;
@@ -20,6 +20,7 @@ use crate::source::Source;
 use crate::units::Date;
 use crate::vocabulary::Vocabulary;
 use std::borrow::Cow;
+use std::sync::Arc;
 use wetside_schemas::Which;
 
 /// The vocabulary and the packs to judge by, made once for any number of surveys.
@@ -71,7 +72,13 @@ impl Packs {
 
     /// Adds a pack; its problems are returned, and a pack with problems judges nothing.
     pub fn add(&mut self, files: &PackFiles) -> Vec<PackProblem> {
-        let (pack, problems) = load(files, &self.vocabulary);
+        let (pack, mut problems) = load(files, &self.vocabulary);
+        if self.packs.iter().any(|other| other.name == pack.name) {
+            problems.extend(pack_twice(files, &pack.name));
+        }
+        if problems.is_empty() {
+            problems = idle(&pack, files);
+        }
         if problems.is_empty() {
             self.push(pack);
         }
@@ -92,6 +99,21 @@ impl Packs {
             false => Cow::Owned(Wanted::everything()),
         }
     }
+}
+
+/// Every rule of two packs of one name would count twice, and nobody could tell which is meant.
+fn pack_twice(files: &PackFiles, name: &str) -> Option<PackProblem> {
+    let (_, text) = files.files.iter().find(|(path, _)| path == PACK_FILE)?;
+    let source = Arc::new(Source::new(
+        format!("{}/{PACK_FILE}", files.name),
+        text.as_ref(),
+    ));
+    let root = document::read(&source).root;
+    let says = format!("there is a pack `{name}` among the packs to judge by already");
+    let help = "leave one of the two out, or give this one a name of its own; to judge by a changed copy of the pack that the program carries, leave that one out";
+    let span = root.get("pack")?.value.span;
+    let problem = Problem::new("pack-twice", span, says, help);
+    Some(PackProblem { source, problem })
 }
 
 /// Judges a survey.

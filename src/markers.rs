@@ -74,6 +74,15 @@ pub fn announced(source: &Source) -> Marks {
     announced
 }
 
+/// The line that names the verdict, and the words that stand there.
+pub fn verdict_line(source: &Source) -> Option<(usize, &str)> {
+    (1..).zip(source.text.lines()).find_map(|(line, text)| {
+        let comments = text.split('#').skip(1);
+        let mut words = comments.filter_map(|comment| comment.trim().strip_prefix("verdict:"));
+        words.next().map(|words| (line, words.trim()))
+    })
+}
+
 /// The marks that a judgement would have needed.
 pub fn found(source: &Source, judgement: &Judgement) -> Marks {
     let mark = |at: crate::source::Span, sort, name: &str| Mark {

@@ -21,6 +21,8 @@ const WIDTH: usize = 100;
 /// Columns that the words of a choice may reach to behind their field.
 const WIDEST: usize = 120;
 const STAGE: &str = "job.stage";
+/// Stands for a space at which no line is broken.
+const HELD: &str = "\u{a0}";
 
 /// The starter for a first look: the minimum facts, and what their answers may open.
 pub fn survey(vocabulary: &Vocabulary) -> String {
@@ -235,13 +237,19 @@ impl Starter<'_> {
     /// The words or the unit to answer with.
     fn offered(&self, field: &Field, kind: &Type) -> Option<String> {
         let words = |ids: &[WordId], between: &str| {
-            let words: Vec<&str> = ids.iter().map(|id| self.vocabulary.word(*id)).collect();
+            // An answer of several words is never broken over two lines.
+            let whole = |id: &WordId| self.vocabulary.word(*id).replace(' ', HELD);
+            let words: Vec<String> = ids.iter().map(whole).collect();
             words.join(between)
         };
         Some(match kind {
             Type::Choice(choice) if choice.len() == 1 => return None,
             Type::Choice(choice) => words(choice, " | "),
             Type::Set(choice) => format!("any of [{}]", words(choice, ", ")),
+            Type::Quantity { kind, .. } if kind.name() == "year" => "a year".to_string(),
+            Type::Quantity { usual_unit, .. } if usual_unit.starts_with("per ") => {
+                format!("as 2 {usual_unit}")
+            }
             Type::Quantity { usual_unit, .. } if !usual_unit.is_empty() => {
                 format!("in {usual_unit}")
             }
@@ -257,6 +265,7 @@ impl Starter<'_> {
     /// space leaves the line set in as it should be.
     fn line(&mut self, at: At, line: &str) {
         let sign = if at.closed { "# " } else { "" };
+        let line = line.replace(HELD, " ");
         self.text
             .push_str(&format!("{sign}{}{line}\n", "  ".repeat(at.depth)));
     }
@@ -265,7 +274,8 @@ impl Starter<'_> {
     fn comment(&mut self, at: At, words: &str) {
         let edge = format!("{}## ", "  ".repeat(at.depth));
         let mut line = String::new();
-        for word in words.split_whitespace() {
+        for word in words.split([' ', '\n']).filter(|word| !word.is_empty()) {
+            let word = word.replace(HELD, " ");
             if !line.is_empty() && edge.len() + line.chars().count() + word.chars().count() >= WIDTH
             {
                 self.text.push_str(&format!("{edge}{line}\n"));
@@ -274,7 +284,7 @@ impl Starter<'_> {
             if !line.is_empty() {
                 line.push(' ');
             }
-            line.push_str(word);
+            line.push_str(&word);
         }
         self.text.push_str(&format!("{edge}{line}\n"));
     }

@@ -6,17 +6,41 @@
 /// The offered word nearest to the one written, if it is near enough to be meant.
 ///
 /// Near enough is two slips in a short word and a third of the letters in a long one; swapped
-/// neighbours count once. Among equals the first offered wins.
+/// neighbours count once. Among equals the first offered wins. Where none is near, the one that goes on
+/// from what was written, or has a word that does: `combi` for `gas combination`.
 pub fn nearest<'w>(written: &str, offered: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
     let lower = written.to_lowercase();
     let slips = |word: &str| strsim::damerau_levenshtein(&lower, &word.to_lowercase());
     let allowed = 2.max(written.chars().count() / 3);
-    offered
-        .into_iter()
-        .map(|word| (slips(word), word))
+    let offered: Vec<&str> = offered.into_iter().collect();
+    let near = offered
+        .iter()
+        .map(|word| (slips(word), *word))
         .filter(|(distance, word)| *distance <= allowed && *distance < word.chars().count())
         .min_by_key(|(distance, _)| *distance)
-        .map(|(_, word)| word)
+        .map(|(_, word)| word);
+    near.or_else(|| cut_short(&lower, &offered))
+}
+
+/// The one offered word that was begun and not ended. A whole word of several is no beginning: whoever
+/// writes `boiler` need not mean the `electric boiler`.
+fn cut_short<'w>(lower: &str, offered: &[&'w str]) -> Option<&'w str> {
+    const SHORTEST: usize = 4;
+    if lower.chars().count() < SHORTEST {
+        return None;
+    }
+    let goes_on = |text: &str| text.len() > lower.len() && text.starts_with(lower);
+    let whole = |word: &&&str| goes_on(&word.to_lowercase());
+    let in_part = |word: &&&str| word.to_lowercase().split(' ').any(goes_on);
+    let only = |mut found: Vec<&'w str>| {
+        found.dedup();
+        (found.len() == 1).then(|| found[0])
+    };
+    let wholes: Vec<&str> = offered.iter().filter(whole).copied().collect();
+    match wholes.is_empty() {
+        false => only(wholes),
+        true => only(offered.iter().filter(in_part).copied().collect()),
+    }
 }
 
 /// `did you mean …? ` in front of the general advice, where a word is near enough.
@@ -38,5 +62,31 @@ pub fn either<'w>(words: impl IntoIterator<Item = &'w str>) -> String {
         None => String::new(),
         Some((only, [])) => only.clone(),
         Some((last, others)) => format!("{} or {last}", others.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_word_cut_short_means_the_only_one_that_goes_on_from_it() {
+        let sources = [
+            "gas combination",
+            "gas system",
+            "electric boiler",
+            "solar thermal",
+        ];
+        assert_eq!(nearest("combi", sources), Some("gas combination"));
+        assert_eq!(nearest("solar", sources), Some("solar thermal"));
+        assert_eq!(nearest("boiler", sources), None);
+        let rules = ["dump-into-surface-water", "dump-hose-loose"];
+        assert_eq!(nearest("dump-into-surface", rules), Some(rules[0]));
+        assert_eq!(nearest("dump", rules), None);
+    }
+
+    #[test]
+    fn a_slip_of_the_pen_is_nearer_than_a_word_cut_short() {
+        assert_eq!(nearest("drian", ["drain", "drianage"]), Some("drain"));
     }
 }

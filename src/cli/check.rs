@@ -13,7 +13,7 @@ use crate::source::Source;
 use crate::units::Date;
 use clap::Args;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Judge surveys, and say what stands in the way
 ///
@@ -69,6 +69,17 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         return Err(Refusal::new(
             "standard input is named twice",
             "it can be read only once",
+        ));
+    }
+    if let Some(output) = &arguments.output
+        && let Some(survey) = arguments
+            .surveys
+            .iter()
+            .find(|survey| files::same(Path::new(survey), output))
+    {
+        return Err(Refusal::new(
+            format!("the report would take the place of the survey `{survey}`"),
+            "name another file for `--output`",
         ));
     }
     let (packs, wrong) = packs::load(&arguments.packs)?;
@@ -127,7 +138,7 @@ fn judge_all(arguments: &Arguments, packs: &Packs) -> (Vec<(Source, Judgement)>,
     let mut judged = Vec::new();
     let mut all_read = true;
     for name in &arguments.surveys {
-        match files::survey(name) {
+        match files::survey(name, "name the survey files, or `-` for standard input") {
             Ok(Ok(source)) => {
                 let judgement = check(&source, packs, &ask);
                 judged.push((source, judgement));

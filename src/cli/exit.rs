@@ -28,6 +28,7 @@ pub const TABLE: &str = "Exit codes:
   20  the text of a survey or answer sheet is faulty; a survey's verdict stands in the report
   21  a pack is faulty, or one of its cases came out otherwise
    2  misuse: the command is not understood, or a file cannot be read or written
+
 Of several surveys the worst counts; the codes stand in that order, 2 being the worst.";
 
 impl Exit {

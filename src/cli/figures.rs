@@ -3,12 +3,13 @@
 use super::exit::Exit;
 use super::files::{self, Refusal};
 use super::packs::shown;
-use super::terminal::Look;
+use super::terminal::{self, Look};
 use crate::check::{Packs, facts};
 use crate::facts::Facts;
 use crate::figures;
 use crate::figures::house::told;
 use crate::report::figures as page;
+use crate::report::pen::number;
 use crate::report::{Format, Style};
 use crate::source::Source;
 use crate::suggest;
@@ -35,9 +36,10 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
-    let source = match files::survey(&arguments.survey)? {
+    let help = "name the survey file, or `-` for standard input";
+    let source = match files::survey(&arguments.survey, help)? {
         Ok(source) => source,
-        Err((_, problem)) => return Err(Refusal::new(problem.says, problem.help)),
+        Err((_, problem)) => return Err(files::unreadable(&arguments.survey, problem)),
     };
     let packs = Packs::none();
     let (facts, problems) = facts(&source, &packs.vocabulary);
@@ -56,11 +58,17 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
             }]))?,
         }
     }
-    Ok(if problems.is_empty() {
-        Exit::Clear
-    } else {
-        Exit::FaultySurvey
-    })
+    if problems.is_empty() {
+        return Ok(Exit::Clear);
+    }
+    let says = number(
+        problems.len(),
+        "problem in the file",
+        "problems in the file",
+    );
+    let help = "what could not be read counts as not known; `wetside check` tells what is wrong";
+    terminal::complain(&says, help);
+    Ok(Exit::FaultySurvey)
 }
 
 /// One figure or one part of the house in full.

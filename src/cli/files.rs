@@ -42,20 +42,14 @@ const MOST_FILES: usize = 10_000;
 /// A survey as text; or the problem that keeps it from being one, with an empty source to its name.
 ///
 /// # Errors
-/// When it cannot be read at all.
-pub fn survey(name: &str) -> Result<Result<Source, (Source, Problem)>, Refusal> {
+/// When it cannot be read at all; `help` says what to do then.
+pub fn survey(name: &str, help: &str) -> Result<Result<Source, (Source, Problem)>, Refusal> {
     let (shown, bytes) = if name == STANDARD_INPUT {
         ("standard input", limited(io::stdin().lock()))
     } else {
         (name, File::open(name).and_then(limited))
     };
-    let bytes = bytes.map_err(|error| {
-        cannot_read(
-            shown,
-            &error,
-            "name the survey files, or `-` for standard input",
-        )
-    })?;
+    let bytes = bytes.map_err(|error| cannot_read(shown, &error, help))?;
     Ok(document::decode(shown, bytes).map_err(|problem| (Source::new(shown, ""), problem)))
 }
 
@@ -68,10 +62,10 @@ fn limited(reader: impl Read) -> io::Result<Vec<u8>> {
 /// The texts below a folder, in the order of their paths, and the files that are no text.
 ///
 /// # Errors
-/// When the folder or a file in it cannot be read.
-pub fn pack(folder: &Path) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
+/// When the folder or a file in it cannot be read; `help` says which folder to name.
+pub fn pack(folder: &Path, help: &str) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
     let mut paths = Vec::new();
-    collect(folder, 0, &mut paths)?;
+    collect(folder, help, 0, &mut paths)?;
     paths.sort();
     let mut files = PackFiles {
         name: folder.display().to_string(),
@@ -82,7 +76,7 @@ pub fn pack(folder: &Path) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
         let shown = path.display().to_string();
         let read = File::open(&path).and_then(limited);
         let bytes = read.map_err(|error| {
-            cannot_read(&shown, &error, "every file of the pack must be readable")
+            cannot_read(&shown, &error, "every file in the folder must be readable")
         })?;
         match document::decode(&shown, bytes) {
             Ok(source) => files
@@ -103,13 +97,17 @@ fn within(folder: &Path, path: &Path) -> String {
     parts.join("/")
 }
 
-fn collect(folder: &Path, depth: usize, paths: &mut Vec<PathBuf>) -> Result<(), Refusal> {
+fn collect(
+    folder: &Path,
+    help: &str,
+    depth: usize,
+    paths: &mut Vec<PathBuf>,
+) -> Result<(), Refusal> {
     let shown = folder.display().to_string();
-    let refuse =
-        |error: &io::Error| cannot_read(&shown, error, "name the folder that holds `pack.yaml`");
+    let refuse = |error: &io::Error| cannot_read(&shown, error, help);
     if depth > DEEPEST || paths.len() > MOST_FILES {
-        let says = format!("the folder `{shown}` holds more than a pack does");
-        return Err(Refusal::new(says, "name the folder that holds `pack.yaml`"));
+        let says = format!("the folder `{shown}` holds more than is read of one folder");
+        return Err(Refusal::new(says, help));
     }
     for entry in fs::read_dir(folder).map_err(|error| refuse(&error))? {
         let path = entry.map_err(|error| refuse(&error))?.path();
@@ -120,7 +118,7 @@ fn collect(folder: &Path, depth: usize, paths: &mut Vec<PathBuf>) -> Result<(), 
             continue;
         }
         if path.is_dir() {
-            collect(&path, depth + 1, paths)?;
+            collect(&path, help, depth + 1, paths)?;
         } else if path.extension().is_some_and(|ending| ending == "yaml") {
             paths.push(path);
         }
@@ -128,8 +126,41 @@ fn collect(folder: &Path, depth: usize, paths: &mut Vec<PathBuf>) -> Result<(), 
     Ok(())
 }
 
+/// What is said of a file that is no text, where nothing can be done without it.
+pub fn unreadable(name: &str, problem: Problem) -> Refusal {
+    let says = format!("cannot read `{name}`: {}", problem.says);
+    Refusal::new(says, problem.help)
+}
+
 fn cannot_read(shown: &str, error: &io::Error, help: &str) -> Refusal {
     Refusal::new(format!("cannot read `{shown}`: {}", reason(error)), help)
+}
+
+/// Why a page does not come out.
+pub fn cannot_show(error: &io::Error) -> Refusal {
+    let says = format!("cannot write to standard output: {}", reason(error));
+    Refusal::new(says, "")
+}
+
+/// Makes a folder, with those above it, where it is missing.
+///
+/// # Errors
+/// When it cannot be made, or is a file.
+pub fn make_folder(folder: &Path) -> Result<(), Refusal> {
+    fs::create_dir_all(folder).map_err(|error| {
+        let says = format!(
+            "cannot make the folder `{}`: {}",
+            folder.display(),
+            reason(&error)
+        );
+        Refusal::new(says, "name a folder that can be written to")
+    })
+}
+
+/// Whether two names lead to one file.
+pub fn same(one: &Path, other: &Path) -> bool {
+    let whole = |path: &Path| fs::canonicalize(path).ok();
+    one == other || whole(one).is_some_and(|path| whole(other) == Some(path))
 }
 
 /// The system's reason in plain words.
@@ -139,6 +170,7 @@ fn reason(error: &io::Error) -> String {
         ErrorKind::PermissionDenied => "permission is denied".to_string(),
         ErrorKind::IsADirectory => "it is a folder".to_string(),
         ErrorKind::NotADirectory => "it is no folder".to_string(),
+        ErrorKind::AlreadyExists => "there is a file of that name".to_string(),
         ErrorKind::StorageFull => "the disk is full".to_string(),
         ErrorKind::ReadOnlyFilesystem => "the disk is read-only".to_string(),
         _ => error.to_string(),
@@ -152,6 +184,13 @@ fn reason(error: &io::Error) -> String {
 /// is left behind then.
 pub fn write(path: &Path, text: &str, replace: bool, help: &str) -> Result<(), Refusal> {
     let shown = path.display();
+    if path.as_os_str() == STANDARD_INPUT {
+        let says = format!("`{shown}` is no name for a file");
+        return Err(Refusal::new(
+            says,
+            "leave the name out to have it on the terminal",
+        ));
+    }
     let there = || Refusal::new(format!("`{shown}` is there already"), help);
     if !replace && path.symlink_metadata().is_ok() {
         return Err(there());

@@ -8,6 +8,7 @@ mod exercise;
 mod exit;
 mod figures;
 mod files;
+mod misuse;
 mod new;
 mod pack;
 mod packs;
@@ -56,9 +57,16 @@ enum Command {
 
 /// Does what the arguments ask for.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
+    let arguments: Vec<OsString> = arguments.into_iter().collect();
+    let words = arguments.iter().map(|word| word.to_string_lossy().into());
+    let words: Vec<String> = words.collect();
     let parsed = match Arguments::try_parse_from(arguments) {
         Ok(parsed) => parsed,
         Err(refused) => {
+            if let Some(told) = misuse::told(&refused, &Arguments::command(), &words) {
+                terminal::complain(&told.says, &told.help);
+                return Exit::Misuse;
+            }
             // Help and version come this way too. Nobody is left to be told if this fails.
             let _ = refused.print();
             return if refused.use_stderr() {

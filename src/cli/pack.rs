@@ -2,11 +2,11 @@
 
 use super::exit::Exit;
 use super::files::{self, Refusal};
-use super::packs::shown;
+use super::packs::{PACK_FOLDER, shown};
 use super::terminal::Look;
 use crate::cases;
 use crate::check::Packs;
-use crate::pack::{PackProblem, built_in, load};
+use crate::pack::{PackProblem, built_in, idle, load};
 use crate::report::pen::{Pen, number};
 use crate::report::problems;
 use clap::{Args, Subcommand};
@@ -40,12 +40,15 @@ struct Test {
 pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let Command::Test(arguments) = &arguments.command;
     let (files, mut wrong) = match &arguments.folder {
-        Some(folder) => files::pack(folder)?,
+        Some(folder) => files::pack(folder, PACK_FOLDER)?,
         None => (built_in(), Vec::new()),
     };
     let vocabulary = Packs::none().vocabulary;
     let (pack, faulty) = load(&files, &vocabulary);
     wrong.extend(faulty);
+    if wrong.is_empty() {
+        wrong = idle(&pack, &files);
+    }
     let ran = cases::run(&pack, &vocabulary);
     wrong.extend(ran.problems);
     let style = arguments.look.on_screen();
@@ -63,13 +66,14 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let rules = number(ran.rules, "rule", "rules");
     let cases = number(ran.cases, "case", "cases");
     let came = match ran.cases - ran.passed {
+        _ if ran.cases == 0 => "nothing to try".to_string(),
         0 => "all as written".to_string(),
         others => format!("{others} otherwise than written"),
     };
-    pen.paragraph(
-        0,
-        &format!("Pack {}: {rules}, {cases}, {came}.", pack.cited()),
-    );
+    if !pack.name.is_empty() {
+        let words = format!("Pack {}: {rules}, {cases}, {came}.", pack.cited());
+        pen.paragraph(0, &words);
+    }
     shown(&pen.finish())?;
     Ok(if wrong.is_empty() {
         Exit::Clear

@@ -20,6 +20,9 @@ pub struct Choice {
     pub without_built_in: bool,
 }
 
+/// What to do where no pack can be read.
+pub const PACK_FOLDER: &str = "name the folder that holds `pack.yaml`";
+
 /// The packs asked for, and everything that is wrong with them.
 ///
 /// # Errors
@@ -32,7 +35,7 @@ pub fn load(choice: &Choice) -> Result<(Packs, Vec<PackProblem>), Refusal> {
     };
     let mut wrong = Vec::new();
     for folder in &choice.folders {
-        let (files, unreadable) = files::pack(folder)?;
+        let (files, unreadable) = files::pack(folder, PACK_FOLDER)?;
         wrong.extend(unreadable);
         wrong.extend(packs.add(&files));
     }
@@ -44,7 +47,7 @@ pub fn load(choice: &Choice) -> Result<(Packs, Vec<PackProblem>), Refusal> {
 pub fn refuse(wrong: &[PackProblem], look: &Look) -> Result<Exit, Refusal> {
     shown(&problems::of_packs(&pairs(wrong), &look.on_screen()))?;
     terminal::complain(
-        "nothing was judged, because a pack is faulty",
+        "nothing was done, because a pack is faulty",
         "mend the pack first",
     );
     Ok(Exit::FaultyPack)
@@ -64,6 +67,5 @@ fn pairs(wrong: &[PackProblem]) -> Vec<(&crate::source::Source, &crate::problem:
 
 /// Shows a page, or says why not.
 pub fn shown(page: &str) -> Result<(), Refusal> {
-    terminal::show(page)
-        .map_err(|error| Refusal::new(format!("cannot write to standard output: {error}"), ""))
+    terminal::show(page).map_err(|error| files::cannot_show(&error))
 }

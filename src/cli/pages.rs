@@ -1,7 +1,7 @@
 //! Pages about the program itself: completions for shells, the manual.
 
 use super::exit::Exit;
-use super::files::Refusal;
+use super::files::{self, Refusal};
 use super::terminal;
 use clap::{Args, Command};
 use clap_complete::Shell;
@@ -21,8 +21,8 @@ pub struct Completions {
 /// For example: wetside manual > wetside.1, and then: man ./wetside.1
 #[derive(Args, Debug)]
 pub struct Manual {
-    /// The command whose page to write
-    command: Option<String>,
+    /// The command whose page to write, such as `check` or `exercise make`
+    command: Vec<String>,
 }
 
 pub fn completions(arguments: &Completions, mut command: Command) -> Result<Exit, Refusal> {
@@ -33,27 +33,33 @@ pub fn completions(arguments: &Completions, mut command: Command) -> Result<Exit
 
 pub fn manual(arguments: &Manual, mut command: Command) -> Result<Exit, Refusal> {
     command.build();
-    let page_of = match &arguments.command {
-        None => command,
-        Some(name) => {
-            let known: Vec<&str> = command.get_subcommands().map(Command::get_name).collect();
-            let help = crate::suggest::help(
-                name,
-                known.iter().copied(),
-                "`wetside --help` lists the commands",
-            );
-            let refusal = Refusal::new(format!("there is no command `{name}`"), help);
-            command.find_subcommand(name).cloned().ok_or(refusal)?
-        }
-    };
+    let mut page_of = &command;
+    for name in arguments.command.iter().flat_map(|words| words.split(' ')) {
+        let known = page_of.get_subcommands().map(Command::get_name);
+        let lists = format!("`{} --help` lists the commands", called(page_of));
+        let help = crate::suggest::help(name, known, &lists);
+        let refusal = Refusal::new(format!("there is no command `{name}`"), help);
+        page_of = page_of.find_subcommand(name).ok_or(refusal)?;
+    }
     let mut page = Vec::new();
-    let rendered = clap_mangen::Man::new(page_of).render(&mut page);
+    let rendered = clap_mangen::Man::new(page_of.clone()).render(&mut page);
     rendered.map_err(|error| Refusal::new(format!("cannot write the manual: {error}"), ""))?;
-    written(&page)
+    written(sections(&String::from_utf8_lossy(&page)).as_bytes())
+}
+
+fn called(command: &Command) -> &str {
+    command.get_bin_name().unwrap_or(command.get_name())
+}
+
+/// The headings as manual pages have them; what stands behind the options tells the exit codes.
+fn sections(page: &str) -> String {
+    page.replace(".SH SUBCOMMANDS\n", ".SH COMMANDS\n")
+        .replace(".SH EXTRA\nExit codes:\n", ".SH \"EXIT STATUS\"\n")
+        .replace(" <\\fIsubcommands\\fR>", " <\\fIcommand\\fR>")
 }
 
 fn written(bytes: &[u8]) -> Result<Exit, Refusal> {
     let done = terminal::show_bytes(bytes);
-    done.map_err(|error| Refusal::new(format!("cannot write to standard output: {error}"), ""))?;
+    done.map_err(|error| files::cannot_show(&error))?;
     Ok(Exit::Clear)
 }

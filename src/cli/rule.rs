@@ -111,12 +111,12 @@ fn parameters(pen: &mut Pen, pack: &Pack, rule: &Rule) {
     let limits = pack
         .limits
         .iter()
-        .filter(|entry| names(rule, &format!("limit.{}", entry.limit.name)));
+        .filter(|entry| rule.mentions(&format!("limit.{}", entry.limit.name)));
     let limits: Vec<_> = limits.collect();
     let tables = pack
         .tables
         .iter()
-        .filter(|table| names(rule, &format!("{}[", table.name)));
+        .filter(|table| rule.mentions(&format!("{}[", table.name)));
     let tables: Vec<String> = tables.map(|table| format!("`{}`", table.name)).collect();
     if limits.is_empty() && tables.is_empty() {
         return;
@@ -135,17 +135,6 @@ fn parameters(pen: &mut Pen, pack: &Pack, rule: &Rule) {
     if !tables.is_empty() {
         pen.paragraph(0, &format!("Looks up {}.", row(&tables)));
     }
-}
-
-/// Whether the rule's text holds the name as a whole word.
-fn names(rule: &Rule, name: &str) -> bool {
-    let of_word =
-        |character: Option<char>| character.is_some_and(|one| one.is_alphanumeric() || one == '_');
-    rule.source().text.match_indices(name).any(|(at, _)| {
-        let before = rule.source().text[..at].chars().next_back();
-        let after = rule.source().text[at + name.len()..].chars().next();
-        !of_word(before) && (name.ends_with('[') || !of_word(after))
-    })
 }
 
 fn cases(pen: &mut Pen, rule: &Rule) {

@@ -4,6 +4,7 @@
 //! as a pager that was closed, ends the showing quietly. Where the output is no terminal, nothing of
 //! the surroundings can be seen in it: the same call gives the same bytes.
 
+use super::misuse::whole_number;
 use crate::report::Style;
 use crate::report::pen::{Ink, Pen};
 use anstream::{AutoStream, ColorChoice};
@@ -15,7 +16,7 @@ use std::io::{self, ErrorKind, IsTerminal, Write};
 #[command(next_help_heading = "How it looks")]
 pub struct Look {
     /// Width of the page in columns [default: the terminal's, at most 100; 80 elsewhere]
-    #[arg(long, value_name = "COLUMNS", value_parser = clap::value_parser!(u16).range(40..=1000))]
+    #[arg(long, value_name = "COLUMNS", value_parser = whole_number::<u16>(40..=1000))]
     pub width: Option<u16>,
     /// When to add colour; `auto` means on a terminal, unless NO_COLOR is set
     #[arg(long, value_name = "WHEN", value_enum, default_value_t = Colour::Auto)]

@@ -116,6 +116,15 @@ pub fn brackets(text: &str, outer: &Range<usize>) -> Problem {
 }
 
 pub fn colon_in_value(text: &str, value: &Range<usize>) -> Problem {
+    let reason = text[value.clone()].strip_prefix("unknown: ");
+    let help = match reason {
+        Some(reason) => format!("the reason of an unknown goes in braces: `{{unknown: {reason}}}`"),
+        None => {
+            "put the whole value in quotes, or write it without the colon; keys that belong to \
+                 this key go on lines of their own below it, further in"
+                .to_string()
+        }
+    };
     Problem::new(
         "colon-in-value",
         span(value.clone()),
@@ -123,8 +132,7 @@ pub fn colon_in_value(text: &str, value: &Range<usize>) -> Problem {
             "{} holds a colon with a space after it, as if it were a key",
             cut(text, value)
         ),
-        "put the whole value in quotes, or write it without the colon; keys that belong to this key \
-         go on lines of their own below it, further in",
+        help,
     )
 }
 

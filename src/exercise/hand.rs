@@ -16,10 +16,11 @@ use super::splice::{Splice, apply};
 use super::text;
 use super::titles;
 use crate::check::Packs;
-use crate::finding::Outcome;
-use crate::markers::{self, Mark};
+use crate::finding::{Outcome, Verdict};
+use crate::markers::{self, Mark, Sort};
 use crate::problem::Problem;
-use crate::source::Source;
+use crate::source::{Source, Span};
+use crate::suggest;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The most lines that are compared.
@@ -71,6 +72,7 @@ pub fn by_hand(marked: &Source, clean: &Source, packs: &Packs) -> Result<Exercis
         packs,
     };
     let mut problems = hand.wrong_marks();
+    problems.extend(hand.wrong_verdict());
     let faults = hand.faults(&mut problems);
     if !problems.is_empty() {
         problems.sort_by_key(|problem| problem.span);
@@ -146,6 +148,9 @@ impl Hand<'_> {
             self.marked.line_span(line)
         };
         let untrue = announced.difference(&found).map(|mark| {
+            if let Some(stranger) = self.stranger(mark, at(mark)) {
+                return stranger;
+            }
             let says = format!(
                 "`{}: {}` is marked here, and it is not found on this line",
                 mark.sort.word(),
@@ -163,6 +168,34 @@ impl Hand<'_> {
             Problem::new("not-marked", at(mark), says, help)
         });
         untrue.chain(unmarked).collect()
+    }
+
+    /// A mark that names no rule.
+    fn stranger(&self, mark: &Mark, at: Span) -> Option<Problem> {
+        let rules = || self.packs.packs.iter().flat_map(|pack| &pack.rules);
+        let of_a_rule = matches!(mark.sort, Sort::Finds | Sort::Undecided);
+        if !of_a_rule || rules().any(|rule| rule.id == mark.name) {
+            return None;
+        }
+        let says = format!("there is no rule `{}`", mark.name);
+        let ids = rules().map(|rule| rule.id.as_str());
+        let help = suggest::help(&mark.name, ids, "`wetside rules` lists all rules");
+        Some(Problem::new("unknown-rule", at, says, help))
+    }
+
+    /// What stands near the top as the verdict, where that is not what the survey comes to.
+    fn wrong_verdict(&self) -> Option<Problem> {
+        let (line, written) = markers::verdict_line(self.marked)?;
+        let comes_to = self.look.judgement.verdict;
+        let not_yet = matches!(comes_to, Verdict::Prepare | Verdict::FindOut);
+        if written == comes_to.words() || not_yet && written == "not yet" {
+            return None;
+        }
+        let says =
+            format!("`verdict: {written}` is marked here, and the survey comes to `{comes_to}`");
+        let help = format!("write `# verdict: {comes_to}`, or mend the survey");
+        let at = self.marked.line_span(line);
+        Some(Problem::new("not-the-verdict", at, says, help))
     }
 
     /// The findings of each change, by undoing it.

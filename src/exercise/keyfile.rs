@@ -102,6 +102,12 @@ fn decoy(decoy: &KeyDecoy) -> String {
 /// With everything that is wrong in it.
 pub fn read(source: &Source) -> Result<Key, Vec<Problem>> {
     let reading = document::read(source);
+    if ["key", "seal"]
+        .iter()
+        .all(|key| reading.root.get(key).is_none())
+    {
+        return Err(vec![not_a_key(source)]);
+    }
     let mut problems = reading.problems.clone();
     problems.extend(schema::check::problems(Which::Key, source, &reading));
     if problems.is_empty() {
@@ -110,18 +116,16 @@ pub fn read(source: &Source) -> Result<Key, Vec<Problem>> {
     let key = from_tree(&reading.root);
     match (problems.is_empty(), key) {
         (true, Some(key)) => Ok(key),
-        (true, None) => {
-            let help = "take the key as it was made";
-            let span = source.line_span(1);
-            Err(vec![Problem::new(
-                "not-a-key",
-                span,
-                "this is no key that can be used",
-                help,
-            )])
-        }
+        (true, None) => Err(vec![not_a_key(source)]),
         (false, _) => Err(problems),
     }
+}
+
+fn not_a_key(source: &Source) -> Problem {
+    let help =
+        "take the key as it was made: a file that ends in `-key.yaml`, in the trainer's folder";
+    let says = "this is no key that can be used";
+    Problem::new("not-a-key", source.line_span(1), says, help)
 }
 
 fn broken_seal(source: &Source, root: &Node) -> Option<Problem> {

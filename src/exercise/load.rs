@@ -52,6 +52,15 @@ pub fn load(files: &PackFiles, packs: &Packs) -> (Catalogue, Vec<PackProblem>) {
     (catalogue, problems)
 }
 
+/// Whether any of the files says something that only a fault says.
+pub fn holds_a_fault(files: &PackFiles) -> bool {
+    let ours = ["family", "edit", "raises"];
+    files.files.iter().any(|(_, text)| {
+        let root = document::read(&Source::new("", text.as_ref())).root;
+        ours.iter().any(|key| root.get(key).is_some())
+    })
+}
+
 /// One file of the catalogue while it is read.
 pub(super) struct Sheet<'a> {
     pub source: Arc<Source>,

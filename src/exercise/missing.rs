@@ -57,13 +57,14 @@ pub fn meant(
     match all.as_slice() {
         [one] => Ok(one.name.clone()),
         [] => {
-            let fields = packs
-                .vocabulary
-                .fields()
-                .map(|(_, field)| field.name.as_str());
-            let last = field.rsplit('.').next().unwrap_or(field);
+            // A path is held against paths, a name alone against names.
+            let path = field.contains('.');
+            let fields = packs.vocabulary.fields().map(|(_, field)| match path {
+                true => field.path.as_str(),
+                false => field.name.as_str(),
+            });
             let help = suggest::help(
-                last,
+                field,
                 fields,
                 "write the field as the survey names it, such as `circuit.hold_test.length`",
             );

@@ -6,7 +6,7 @@
 
 use super::key::Key;
 use super::yaml::value;
-use crate::document::{self, Node};
+use crate::document::{self, Entry, Node, Value};
 use crate::finding::Class;
 use crate::problem::Problem;
 use crate::schema;
@@ -128,6 +128,12 @@ pub fn read(
     lines: usize,
 ) -> Result<Sheet, Vec<Problem>> {
     let reading = document::read(source);
+    if ["answers", "claims"]
+        .iter()
+        .all(|key| reading.root.get(key).is_none())
+    {
+        return Err(vec![not_a_sheet(source)]);
+    }
     let mut problems = reading.problems.clone();
     problems.extend(schema::check::beside(
         Which::Answers,
@@ -145,20 +151,25 @@ pub fn read(
     };
     let sheet = reader.sheet(&reading.root);
     let mut problems = reader.problems;
+    // A reason that is none is said once, and of its shape no more.
+    let reasons: Vec<Span> = problems
+        .iter()
+        .filter(|problem| problem.kind == "unknown-reason")
+        .map(|problem| problem.span)
+        .collect();
+    problems.retain(|problem| problem.kind == "unknown-reason" || !reasons.contains(&problem.span));
     problems.sort_by_key(|problem| (problem.span, problem.kind));
     match (sheet, problems.is_empty()) {
         (Some(sheet), true) => Ok(sheet),
-        (None, true) => {
-            let help = "begin from the sheet that came with the exercise";
-            Err(vec![Problem::new(
-                "not-a-sheet",
-                source.line_span(1),
-                "this is no answer sheet",
-                help,
-            )])
-        }
+        (None, true) => Err(vec![not_a_sheet(source)]),
         (_, false) => Err(problems),
     }
+}
+
+fn not_a_sheet(source: &Source) -> Problem {
+    let help = "begin from the sheet that came with the exercise";
+    let says = "this is no answer sheet";
+    Problem::new("not-a-sheet", source.line_span(1), says, help)
 }
 
 /// The trainee that a sheet names, and the exercise, however faulty the rest may be.
@@ -247,6 +258,7 @@ impl Reader<'_> {
 
     fn claim(&mut self, item: &Node) -> Option<Claim> {
         let get = |key: &str| item.get(key).map(|entry| &entry.value);
+        let whole = get("reason").and_then(|reason| self.parted_by_commas(item, reason));
         let known = self.problems.len();
         let line = get("line").and_then(|node| self.line(node));
         let what = match (get("missing"), get("reason"), get("class")) {
@@ -255,7 +267,10 @@ impl Reader<'_> {
                 line,
             },
             (None, Some(reason), Some(class)) if get("line").is_some() => {
-                let title = self.title(reason)?;
+                let title = match whole {
+                    Some(title) => title,
+                    None => self.title(reason)?,
+                };
                 What::Wrong {
                     line: line?,
                     class: Class::named(class.as_text()?)?,
@@ -317,6 +332,27 @@ impl Reader<'_> {
         Some(line)
     }
 
+    /// A reason that has commas in it and was copied word for word, without quotes: in braces each comma
+    /// parts it, and what follows looks like a key without a value. No problem of that is left.
+    fn parted_by_commas(&mut self, item: &Node, reason: &Node) -> Option<String> {
+        let empty = |entry: &&Entry| matches!(entry.value.value, Value::Empty);
+        let rest: Vec<&Entry> = item.entries().iter().filter(empty).collect();
+        let mut whole = reason.as_text()?.trim().to_string();
+        for entry in &rest {
+            whole.push_str(", ");
+            whole.push_str(&entry.key.text);
+        }
+        if rest.is_empty() || !self.titles.contains(&whole) {
+            return None;
+        }
+        let of_rest = |problem: &Problem| {
+            let mut keys = rest.iter().map(|entry| entry.key.span);
+            keys.any(|key| key.start <= problem.span.start && problem.span.start <= key.end)
+        };
+        self.problems.retain(|problem| !of_rest(problem));
+        Some(whole)
+    }
+
     fn title(&mut self, node: &Node) -> Option<String> {
         let written = node.as_text()?.trim();
         if self.titles.iter().any(|title| title == written) {
@@ -328,11 +364,19 @@ impl Reader<'_> {
             .iter()
             .chain(self.titles)
             .map(String::as_str);
-        let help = suggest::help(
-            written,
-            offered,
-            "copy one of the reasons at the end of the sheet, word for word",
-        );
+        let numbered = written.parse::<usize>().ok().and_then(|number| {
+            let reason = self.key.reasons.get(number.checked_sub(1)?)?;
+            Some(format!(
+                "write the reason itself; number {number} on paper is `{reason}`"
+            ))
+        });
+        let help = numbered.unwrap_or_else(|| {
+            suggest::help(
+                written,
+                offered,
+                "copy one of the reasons at the end of the sheet, word for word",
+            )
+        });
         self.report(
             "unknown-reason",
             node.span,

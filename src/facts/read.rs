@@ -21,7 +21,10 @@ pub fn survey(
     vocabulary: &Vocabulary,
 ) -> (Facts, Vec<Problem>) {
     let (facts, mut problems) = read(source, reading, vocabulary);
-    problems.extend(edition_missing(&reading.root));
+    match no_survey(source, reading) {
+        Some(problem) => problems = vec![problem],
+        None => problems.extend(edition_missing(&reading.root)),
+    }
     (facts, problems)
 }
 
@@ -282,6 +285,19 @@ impl<'a> Reader<'a> {
         };
         Problem::new("unknown-key", key.span, says, help)
     }
+}
+
+/// A file that is empty, or holds something else than keys: that is one problem.
+fn no_survey(source: &Source, reading: &Reading) -> Option<Problem> {
+    let (span, says) = match reading.root.value {
+        Value::Map(_) => return None,
+        Value::Empty => (source.line_span(1), "this file holds no survey"),
+        _ if !reading.problems.is_empty() => return None,
+        _ => (reading.root.span, "this is no survey"),
+    };
+    let help = "a survey is lines of `key: value` under headings such as `job:`; begin from one that \
+                `wetside new` writes";
+    Some(Problem::new("no-survey", span, says, help))
 }
 
 /// Without its edition nobody can tell what a survey's words mean.

@@ -5,7 +5,7 @@
 
 use super::range::Range;
 use super::table::Refused;
-use crate::facts::{Content, FactId, Facts, Value, Why, fact_name};
+use crate::facts::{Content, FactId, Facts, Told, Value, Why, fact_name};
 use crate::vocabulary::{Shape, Type, Vocabulary, names};
 
 /// A survey's facts, those worked out so far among them.
@@ -128,11 +128,20 @@ impl<'a> View<'a> {
     /// Why an open fact stops a formula.
     pub fn open(&self, id: FactId) -> Refused {
         let name = fact_name(self.facts, self.vocabulary, id);
+        let name = name.strip_prefix("figure.").unwrap_or(&name);
         Refused(match &self.facts.fact(id).content {
             Content::Open(Why::NotRecorded) => format!("`{name}` is not recorded"),
             Content::Open(Why::Unknown(_)) => format!("`{name}` is unknown"),
             Content::Open(Why::Malformed) => format!("`{name}` could not be understood"),
             Content::Open(Why::NotWorkedOut(reason)) => reason.clone(),
+            Content::List { extent, .. } => match extent.told {
+                Told::NotRecorded => format!("`{name}` is not recorded"),
+                Told::Unknown => format!("`{name}` is unknown"),
+                Told::Malformed => format!("`{name}` could not be understood"),
+                Told::NotStated | Told::Count => {
+                    format!("the list `{name}` may hold more than it names")
+                }
+            },
             _ => format!("`{name}` could not be worked out"),
         })
     }

@@ -115,6 +115,10 @@ fn load_with(
         problems: Vec::new(),
     };
     let mut pack = empty_pack(loading.head(&ordered));
+    if !ordered.iter().any(|(path, _)| path == PACK_FILE) {
+        // It is the wrong folder, whatever else it holds.
+        return (pack, loading.problems);
+    }
     for (path, text) in &ordered {
         if let Some(name) = table_name(path) {
             let table = loading.sheet(path, text, Which::Table, |sheet| {
@@ -216,7 +220,17 @@ fn empty_pack(head: head::Head) -> Pack {
 fn no_head(files: &PackFiles) -> PackProblem {
     let source = Arc::new(Source::new(files.name.clone(), String::new()));
     let says = "there is no `pack.yaml` in this folder";
-    let help = "a pack begins with `pack.yaml`, which names it, its edition and its limits";
+    let deeper = files.files.iter().map(|(path, _)| path.as_str());
+    let deeper = deeper.filter_map(|path| path.strip_suffix(PACK_FILE)?.strip_suffix('/'));
+    let help = match deeper.min() {
+        Some(folder) => format!(
+            "a pack begins with `{PACK_FILE}`; there is one in `{}/{folder}`",
+            files.name
+        ),
+        None => format!(
+            "name the folder that holds `{PACK_FILE}`; a pack begins with it, and it names the pack, its edition and its limits"
+        ),
+    };
     PackProblem {
         problem: Problem::new("no-pack", Span::default(), says, help),
         source,

@@ -9,6 +9,7 @@
 //! The file name is the rule's id. This module must not know surveys.
 
 mod head;
+mod idle;
 mod load;
 mod place;
 mod rule;
@@ -16,6 +17,7 @@ mod tables;
 mod words;
 
 pub use head::LimitEntry;
+pub use idle::idle;
 pub use load::{load, load_trusted};
 pub use place::in_file;
 pub use rule::{Rule, Selection};

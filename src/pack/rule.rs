@@ -66,6 +66,19 @@ impl Rule {
         &self.file.text[..self.file.judging]
     }
 
+    /// Whether the rule's text holds `name`, such as `limit.cold_day`, as a whole word.
+    pub fn mentions(&self, name: &str) -> bool {
+        let of_word = |character: Option<char>| {
+            character.is_some_and(|one| one.is_alphanumeric() || one == '_')
+        };
+        let text = &self.source().text;
+        text.match_indices(name).any(|(at, _)| {
+            let before = text[..at].chars().next_back();
+            let after = text[at + name.len()..].chars().next();
+            !of_word(before) && (name.ends_with('[') || !of_word(after))
+        })
+    }
+
     /// What the rule says to people; read when it is first asked for.
     pub fn words(&self, names: Names<'_>) -> &Words {
         self.words.get_or_init(|| {

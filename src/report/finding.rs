@@ -35,7 +35,7 @@ const PARTS: [Part; 4] = [
         class: Class::Hazard,
         undecided: false,
         heading: |count| number(count, "hazard", "hazards"),
-        explains: "The work must not start while any of these stands.",
+        explains: "The work must not start, or go on, while any of these stands.",
         rule: '=',
         lead: "!!! ",
         word: "Hazard",

@@ -21,6 +21,11 @@ pub enum Ink {
     Go,
 }
 
+/// Columns that words beside a lead need in order to read well.
+const LEAST_BESIDE: usize = 30;
+/// How far in words stand below a lead.
+const ON_ITS_OWN: usize = 4;
+
 /// A page in the making.
 #[derive(Clone, Debug)]
 pub struct Pen {
@@ -89,10 +94,16 @@ impl Pen {
         }
     }
 
-    /// A paragraph behind a short lead, all further lines starting under its first word.
+    /// A paragraph behind a short lead, all further lines starting under its first word. A lead that
+    /// leaves the words too little room stands on a line of its own.
     pub fn hanging(&mut self, indent: usize, lead: &str, words: &str, ink: Ink) {
         let lead = shown(lead, self.style.ascii);
         let inner = indent + columns(&lead);
+        let apart = indent + ON_ITS_OWN;
+        if inner + LEAST_BESIDE > self.style.columns() && inner > apart {
+            self.put(&" ".repeat(indent), &lead, ink);
+            return self.paragraph(apart, words);
+        }
         let room = self.style.columns().saturating_sub(inner);
         let mut edge = " ".repeat(indent);
         edge.push_str(&self.dyed(&lead, ink));

@@ -66,7 +66,10 @@ pub fn one(pen: &mut Pen, source: &Source, problem: &Problem, number: usize) {
         words: label.words.clone(),
     });
     let also: Vec<Mark> = also.collect();
-    marked(pen, source, &first, &also);
+    // Of a file that could not be read, or is not there, nothing can be drawn.
+    if !source.text.is_empty() {
+        marked(pen, source, &first, &also);
+    }
     if !problem.help.is_empty() {
         pen.paragraph(body, &sentence(&problem.help));
     }

@@ -185,6 +185,12 @@ impl Reader<'_> {
         if let Some(mark) = range_mark(&self.text[at.clone()]) {
             return Err(self.not_a_range(number, at, mark));
         }
+        if self.text[at.clone()].starts_with('+') {
+            return Err(self.open_upwards(number, at));
+        }
+        if self.kind == Kind::Year && matches!(&self.text[at.clone()], "s" | "'s" | "’s") {
+            return Err(self.decade(number, at));
+        }
         match (self.kind.is_bare(), at.is_empty()) {
             (true, true) => Ok(Scale {
                 unit: UnitId::usual(self.kind),

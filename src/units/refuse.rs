@@ -92,6 +92,38 @@ impl Reader<'_> {
         )
     }
 
+    pub(super) fn open_upwards(self, number: &Number, at: Range<usize>) -> QuantityFault {
+        let given = number.at.start..at.end;
+        let unit = self.text[at.clone()].trim_start_matches('+').trim_start();
+        let space = if unit.is_empty() { "" } else { " " };
+        let says = format!(
+            "{} is not how a range is written",
+            quoted(&self.text[given])
+        );
+        let help = format!(
+            "write `at least {}{space}{unit}`",
+            &self.text[number.at.clone()]
+        );
+        fault(FaultKind::RangeMark, &(at.start..at.start + 1), says, help)
+    }
+
+    pub(super) fn decade(self, number: &Number, at: Range<usize>) -> QuantityFault {
+        let given = number.at.start..at.end;
+        let first = &self.text[number.at.clone()];
+        let says = format!(
+            "{} is more than one year",
+            quoted(&self.text[given.clone()])
+        );
+        let last = first.strip_suffix('0').map(|decade| format!("{decade}9"));
+        let help = match last {
+            Some(last) => {
+                format!("write the first and the last that it may be: `{first} to {last}`")
+            }
+            None => format!("write `about {first}`, or the first and the last that it may be"),
+        };
+        fault(FaultKind::RoughUnclear, &given, says, help)
+    }
+
     pub(super) fn not_whole(self, at: &Range<usize>) -> QuantityFault {
         let says = format!("{} is not a whole number", quoted(&self.text[at.clone()]));
         let help = format!(

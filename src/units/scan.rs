@@ -7,6 +7,7 @@
 use super::exact::Exact;
 use super::fault::{FaultKind, QuantityFault, quoted};
 use super::kind::Kind;
+use super::table::UnitId;
 use std::ops::Range;
 
 /// More significant digits than any instrument gives; 18 of them still leave room for arithmetic.
@@ -39,7 +40,7 @@ pub(super) fn number(text: &str, from: usize, kind: Kind) -> Result<Number, Quan
     let mut read = Digits::default();
     at = read
         .whole_part(text, at)
-        .ok_or_else(|| no_number(text, start))?;
+        .ok_or_else(|| no_number(text, start, kind))?;
     at = read.decimals_or_fraction(text, start, at)?;
     refuse_continuation(text, start, at)?;
     if read.significant > MOST_DIGITS {
@@ -221,6 +222,7 @@ fn refuse_continuation(text: &str, start: usize, at: usize) -> Result<(), Quanti
 const INSTEAD: &[(&str, &str)] = &[
     (">=", "at least"), ("≥", "at least"), ("=>", "at least"), ("minimum", "at least"), ("min", "at least"),
     ("<=", "at most"), ("≤", "at most"), ("=<", "at most"), ("maximum", "at most"), ("max", "at most"), ("up to", "at most"),
+    ("pre-", "before"), ("pre", "before"), ("post-", "after"), ("post", "after"),
     (">", "more than"), ("over", "more than"), ("above", "more than"),
     ("<", "less than"), ("under", "less than"), ("below", "less than"),
     ("~", "about"), ("≈", "about"), ("approximately", "about"), ("approx", "about"), ("circa", "about"), ("c.", "about"),
@@ -230,24 +232,33 @@ const INSTEAD: &[(&str, &str)] = &[
 
 /// No digits where a number must start: says so, and what to write for the signs and words that
 /// people put there.
-fn no_number(text: &str, start: usize) -> QuantityFault {
+fn no_number(text: &str, start: usize, kind: Kind) -> QuantityFault {
     let given = text[start..].trim_end();
     let at = start..start + given.len();
     let says = match given {
         "" => "a number is missing here".to_owned(),
         _ => format!("{} is not a number", quoted(given)),
     };
-    QuantityFault::new(FaultKind::NotANumber, at, says, instead_of(given))
+    QuantityFault::new(FaultKind::NotANumber, at, says, instead_of(given, kind))
 }
 
-fn instead_of(given: &str) -> String {
+fn instead_of(given: &str, kind: Kind) -> String {
+    if let Some(help) = word_for_a_number(given, kind) {
+        return help;
+    }
     let behind = |before: &str| {
         let front = given.get(..before.len())?;
         let rest = given[before.len()..].trim_start_matches(['.', ':', ' ']);
         let number = rest.starts_with(|c: char| c.is_ascii_digit());
         (front.eq_ignore_ascii_case(before) && number).then_some(rest)
     };
-    let found = INSTEAD.iter().find_map(|row| Some((row.1, behind(row.0)?)));
+    let of_years = |words: &str| matches!(words, "before" | "after");
+    let fitting = INSTEAD
+        .iter()
+        .filter(|row| kind == Kind::Year || !of_years(row.1));
+    let found = fitting
+        .into_iter()
+        .find_map(|row| Some((row.1, behind(row.0)?)));
     if let Some((words, rest)) = found {
         return format!("write `{words} {}`", clip(rest));
     }
@@ -260,10 +271,35 @@ fn instead_of(given: &str) -> String {
     if given.starts_with('.') {
         return format!("write a digit before the point: `0{}`", clip(given));
     }
-    "write a number with its unit, or `unknown`; ranges are written `4 to 6`, tolerances \
-     `5.2 ± 0.2`, and `about`, `at least`, `at most`, `more than` or `less than` may stand in \
-     front"
-        .to_owned()
+    let number = match kind.is_bare() {
+        true => "a bare number",
+        false => "a number with its unit",
+    };
+    format!(
+        "write {number}, or `unknown`; ranges are written `4 to 6`, tolerances `5.2 ± 0.2`, and \
+         `about`, `at least`, `at most`, `more than` or `less than` may stand in front"
+    )
+}
+
+/// Words that say a number without writing one.
+fn word_for_a_number(given: &str, kind: Kind) -> Option<String> {
+    const NOTHING: [&str; 5] = ["none", "never", "nil", "no", "zero"];
+    const OFTEN: [(&str, &str); 5] = [
+        ("daily", "day"),
+        ("weekly", "week"),
+        ("monthly", "month"),
+        ("yearly", "year"),
+        ("annually", "year"),
+    ];
+    let is = |word: &str| given.eq_ignore_ascii_case(word);
+    if NOTHING.into_iter().any(is) && kind != Kind::Year && kind != Kind::Acidity {
+        let nothing = format!("0 {}", UnitId::likely(kind, Exact::from(0)).symbol());
+        return Some(format!("write `{}`, or `unknown`", nothing.trim_end()));
+    }
+    let often = OFTEN
+        .iter()
+        .find(|row| kind == Kind::Frequency && is(row.0));
+    often.map(|row| format!("write `1 per {}`", row.1))
 }
 
 fn clip(text: &str) -> String {

@@ -80,15 +80,18 @@ fn dose_rate(spelling: &str) -> Option<Scale> {
 /// A number without a unit, where one belongs.
 pub(super) fn missing(text: &str, number: &Number, kind: Kind) -> QuantityFault {
     let given = &text[number.at.clone()];
-    let likely = UnitId::likely(kind, number.value);
+    let such_as = match kind {
+        // Tests last minutes, jobs hours and pipes years: no one unit is the likely one.
+        Kind::Time => format!("`{given} min`, `{given} h` or `{given} years`"),
+        _ => format!("`{given} {}`", UnitId::likely(kind, number.value).symbol()),
+    };
     QuantityFault::new(
         FaultKind::UnitMissing,
         number.at.clone(),
         format!("{} has no unit", quoted(given)),
         format!(
-            "write the unit of {} behind the number, such as `{given} {}`",
-            kind.row().one,
-            likely.symbol()
+            "write the unit of {} behind the number, such as {such_as}",
+            kind.row().one
         ),
     )
 }
@@ -101,11 +104,11 @@ pub(super) fn not_wanted(
     kind: Kind,
 ) -> QuantityFault {
     let given = &text[at.clone()];
-    let help = format!(
-        "{} is written as a bare number: `{}`",
-        kind.row().one,
-        &text[number.at.clone()]
-    );
+    let bare = &text[number.at.clone()];
+    let help = match kind {
+        Kind::Number => format!("write the number alone: `{bare}`"),
+        _ => format!("{} is written as a bare number: `{bare}`", kind.row().one),
+    };
     match table::meanings(given).next() {
         Some(unit) => {
             let says = format!(
@@ -142,13 +145,16 @@ fn wrong_unit(text: &str, at: Range<usize>, kind: Kind) -> QuantityFault {
         return QuantityFault::new(FaultKind::TrailingWords, rest, says, help);
     }
     let says = format!("{} is not a unit", quoted(given));
-    let mut help =
-        nearest(given, kind).map_or(String::new(), |near| format!("did you mean `{near}`? "));
-    help.push_str(&format!(
-        "{} is written in {}",
-        kind.row().one,
-        symbols(kind)
-    ));
+    let one = kind.row().one;
+    let help = match nearest(given, kind) {
+        Some(near) => format!(
+            "did you mean `{near}`? {}{} is written in {}",
+            one[..1].to_uppercase(),
+            &one[1..],
+            symbols(kind)
+        ),
+        None => format!("{one} is written in {}", symbols(kind)),
+    };
     QuantityFault::new(FaultKind::UnitUnknown, at, says, help)
 }
 
@@ -219,6 +225,20 @@ fn symbols(kind: Kind) -> String {
     }
 }
 
+/// The one unit whose spelling goes on where the writer stopped: `L/m` is short for `L/min`.
+fn cut_short<'s>(lower: &str, fitting: impl Iterator<Item = (&'s str, UnitId)>) -> Option<UnitId> {
+    const SHORTEST: usize = 3;
+    if lower.len() < SHORTEST {
+        return None;
+    }
+    let mut longer = fitting.filter(|entry| {
+        let spelling = entry.0.to_lowercase();
+        spelling.len() > lower.len() && spelling.starts_with(lower)
+    });
+    let (_, unit) = longer.next()?;
+    longer.all(|entry| entry.1 == unit).then_some(unit)
+}
+
 /// The spelling of the kind's units that is nearest to what was written, if any is near.
 fn nearest(given: &str, kind: Kind) -> Option<&'static str> {
     const LONGEST: usize = 24;
@@ -226,8 +246,12 @@ fn nearest(given: &str, kind: Kind) -> Option<&'static str> {
         return None;
     }
     let lower = given.to_lowercase();
-    let fitting = table::spellings().filter(|entry| entry.1.serves(kind));
-    let near = fitting.filter_map(|(spelling, unit)| {
+    let fitting = || table::spellings().filter(|entry| entry.1.serves(kind));
+    let but_for_case = fitting().any(|entry| entry.0.to_lowercase() == lower);
+    if !but_for_case && let Some(whole) = cut_short(&lower, fitting()) {
+        return Some(whole.symbol());
+    }
+    let near = fitting().filter_map(|(spelling, unit)| {
         let same_but_case = spelling.to_lowercase() == lower;
         let steps = if same_but_case {
             0

@@ -180,7 +180,7 @@ fn a_faulty_pack_judges_nothing() {
     let text = run(&["check", CLEAR, "--pack", &folder]);
     assert_eq!(text.status.code(), Some(21));
     assert!(!out(&text).contains("CLEAR"));
-    assert!(err(&text).contains("nothing was judged"));
+    assert!(err(&text).contains("nothing was done"));
     let json = run(&["check", CLEAR, "--pack", &folder, "--format", "json"]);
     assert_eq!(json.status.code(), Some(21));
     let value: serde_json::Value = serde_json::from_str(&out(&json)).expect("it is JSON");

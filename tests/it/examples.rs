@@ -6,6 +6,7 @@ use std::sync::OnceLock;
 use wetside::check::{Ask, Packs, check};
 use wetside::finding::{Class, Verdict};
 use wetside::markers::{Mark, Marks, announced, found};
+use wetside::report::{Style, text};
 use wetside::source::Source;
 
 /// The built-in packs, loaded once for all tests.
@@ -100,6 +101,19 @@ fn every_finding_shows_lines_of_the_survey_and_of_the_pack() {
             );
             assert!(!finding.pack_lines.is_empty());
             assert!(finding.class == Class::Advisory || !finding.remedy.is_empty());
+        }
+    }
+}
+
+#[test]
+fn no_report_of_an_example_is_wider_than_a_telephone() {
+    for source in examples() {
+        // A name is never broken, so it is a short one here.
+        let source = Source::new("house.yaml", source.text.as_str());
+        let judged = [(source.clone(), check(&source, packs(), &Ask::default()))];
+        let page = text::surveys(&judged, &Style::wide(60));
+        for line in page.lines() {
+            assert!(line.chars().count() <= 60, "{line}");
         }
     }
 }

@@ -17,6 +17,7 @@ mod figures;
 mod generate;
 mod house;
 mod lang;
+mod misuse;
 mod pack;
 mod pack_loading;
 mod physics;

@@ -2,7 +2,7 @@
 
 use wetside::check::Packs;
 use wetside::document::{self, top_lines};
-use wetside::pack::{Pack, Rule, built_in, load, load_trusted};
+use wetside::pack::{Pack, PackFiles, Rule, built_in, idle, load, load_trusted};
 use wetside::source::Source;
 
 /// The quick look at a rule file sees what the parser sees, wherever it says anything.
@@ -119,4 +119,33 @@ fn the_quick_look_leaves_doubts_to_the_parser() {
             .and_then(|line| line.value());
         assert_eq!(value, None, "{text:?}");
     }
+}
+
+/// A company that writes the limit of another pack down again in its own would believe it was changed.
+#[test]
+fn a_limit_or_table_that_no_rule_speaks_of_is_told() {
+    let vocabulary = Packs::none().vocabulary;
+    let mut files = built_in();
+    let told = |files: &PackFiles| {
+        let (pack, problems) = load(files, &vocabulary);
+        assert_eq!(problems.len(), 0, "{problems:#?}");
+        let idle = idle(&pack, files);
+        let told = idle.iter().map(|wrong| {
+            let line = wrong.source.line_of(wrong.problem.span.start);
+            (wrong.source.name.clone(), line, wrong.problem.kind)
+        });
+        told.collect::<Vec<_>>()
+    };
+    assert_eq!(told(&files), []);
+    let head = files.files.iter_mut().find(|(path, _)| path == "pack.yaml");
+    let (_, head) = head.expect("a pack has a head");
+    let lines = head.lines().count();
+    head.to_mut().push_str(
+        "  our_hose:\n    value: 10 m\n    kind: length\n    says: our hoses are this long\n    \
+         source: {work: house rule, standing: common practice, certainty: no source}\n",
+    );
+    assert_eq!(
+        told(&files),
+        [("gb-domestic/pack.yaml".to_string(), lines + 1, "idle-limit")]
+    );
 }

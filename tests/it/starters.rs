@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use wetside::check::{Ask, Packs, check};
 use wetside::finding::Verdict;
 use wetside::source::Source;
-use wetside::vocabulary::{Shape, Tier};
+use wetside::vocabulary::{Shape, Tier, Type};
 use wetside::{schema, starter};
 
 fn judged(text: String) -> wetside::finding::Judgement {
@@ -80,5 +80,20 @@ fn the_full_starter_names_every_field_and_the_short_one_every_minimum_fact() {
 fn lines_of_a_starter_can_be_read_without_scrolling_sideways() {
     for line in starter::full(&schema::vocabulary()).lines() {
         assert!(line.chars().count() <= 120, "{line}");
+    }
+}
+
+#[test]
+fn no_answer_of_a_starter_is_broken_over_two_lines() {
+    let vocabulary = schema::vocabulary();
+    let text = starter::full(&vocabulary);
+    for (_, field) in vocabulary.fields() {
+        let Shape::Fact(Type::Choice(words) | Type::Set(words)) = &field.shape else {
+            continue;
+        };
+        for word in words.iter().map(|word| vocabulary.word(*word)) {
+            let whole = text.lines().any(|line| line.contains(word));
+            assert!(whole, "{}: {word}", field.path);
+        }
     }
 }

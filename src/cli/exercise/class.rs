@@ -45,14 +45,19 @@ pub struct Class {
     look: Look,
 }
 
+const SHEETS: &str = "name the folder that holds the sheets, each a `.yaml` file";
+
 pub fn run(arguments: &Class) -> Result<Exit, Refusal> {
     let (packs, wrong) = packs::load(&arguments.choice)?;
     if !wrong.is_empty() {
         return refuse(&wrong, &arguments.look);
     }
     let exercises = exercises(&arguments.exercises)?;
-    let (files, no_text) = files::pack(&arguments.sheets)
-        .map_err(|refusal| Refusal::new(refusal.says, "name the folder that holds the sheets"))?;
+    let (files, no_text) = files::pack(&arguments.sheets, SHEETS)?;
+    if files.files.is_empty() && no_text.is_empty() {
+        let says = format!("there is no sheet in `{}`", arguments.sheets.display());
+        return Err(Refusal::new(says, SHEETS));
+    }
     let mut done: Vec<Marked> = Vec::new();
     let mut wrong: Vec<(Source, Problem)> = no_text
         .into_iter()
@@ -60,7 +65,7 @@ pub fn run(arguments: &Class) -> Result<Exit, Refusal> {
         .collect();
     let mut handed_in: BTreeMap<(String, String), String> = BTreeMap::new();
     for (name, text) in files.files {
-        let filled = Source::new(name, text);
+        let filled = Source::new(arguments.sheets.join(name).display().to_string(), text);
         let (_, of) = sheet::belongs_to(&filled);
         let Some((key, survey)) = of.and_then(|id| exercises.get(&id)) else {
             wrong.push((filled.clone(), stranger(&filled)));
@@ -123,12 +128,11 @@ fn twice(filled: &Source, marked: &Marked, first: &str) -> Problem {
 
 /// The keys of a folder of exercises with their surveys, by the exercise.
 fn exercises(folder: &Path) -> Result<BTreeMap<String, (Key, Source)>, Refusal> {
-    let (files, _) = files::pack(&folder.join(FOR_THE_TRAINER)).map_err(|refusal| {
-        let help = format!(
-            "name the folder that the exercises were written to, with `{FOR_TRAINEES}` and `{FOR_THE_TRAINER}` in it"
-        );
-        Refusal::new(refusal.says, help)
-    })?;
+    let trainer = folder.join(FOR_THE_TRAINER);
+    let help = format!(
+        "name the folder that the exercises were written to, with `{FOR_TRAINEES}` and `{FOR_THE_TRAINER}` in it"
+    );
+    let (files, _) = files::pack(&trainer, &help)?;
     let mut exercises = BTreeMap::new();
     for (name, content) in files.files {
         let Some(stem) = name.strip_suffix("-key.yaml") else {
@@ -149,7 +153,13 @@ fn exercises(folder: &Path) -> Result<BTreeMap<String, (Key, Source)>, Refusal> 
             (key, text(&survey.display().to_string())?),
         );
     }
-    Ok(exercises)
+    match exercises.is_empty() {
+        true => {
+            let says = format!("there is no key in `{}`", trainer.display());
+            Err(Refusal::new(says, help))
+        }
+        false => Ok(exercises),
+    }
 }
 
 fn tables(arguments: &Class, done: &[Marked]) -> Result<(), Refusal> {
@@ -221,6 +231,9 @@ fn summed_up(
             .kappa
             .map_or("none".to_string(), |kappa| format!("{kappa:.2}"));
         pen.paragraph(0, &format!("With the other marker: {:.0} % alike, kappa {kappa}, adjusted for prevalence {:.2}.", other.alike * 100.0, other.adjusted));
+    }
+    if arguments.other_marker.is_some() && other.is_none() {
+        pen.paragraph(0, "With the other marker: nothing to compare, since the two tables have no row in common.");
     }
     pen.paragraph(
         0,

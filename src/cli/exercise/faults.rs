@@ -58,7 +58,8 @@ pub fn run(arguments: &Faults) -> Result<Exit, Refusal> {
     counted(&faults, &mut pen);
     if !bases.is_empty() {
         let fail = number(failing, "fault fails", "faults fail");
-        let words = format!("{fail} in some way; {nowhere} cannot be planted in these surveys.");
+        let words =
+            format!("{fail} in some way; {nowhere} cannot be planted in any of these surveys.");
         pen.gap();
         pen.paragraph(0, &words);
     }

@@ -2,10 +2,14 @@
 
 use super::super::exit::Exit;
 use super::super::files::Refusal;
+use super::super::misuse::whole_number;
 use super::super::packs::{Choice, shown};
 use super::super::terminal::Look;
 use super::{FOR_THE_TRAINER, FOR_TRAINEES, Shelf, loaded, text, told, write};
-use crate::exercise::{self, Difficulty, Exercise, Recipe, page, sheet, write_key};
+use crate::exercise::{
+    self, Difficulty, Exercise, MOST_CHANGES, MOST_FAULTS, MOST_VARIANTS, Recipe, page, sheet,
+    write_key,
+};
 use crate::report::pen::{Ink, Pen, number};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
@@ -24,22 +28,22 @@ pub struct Make {
     #[arg(long, value_name = "FOLDER")]
     into: PathBuf,
     /// The number that all drawing starts from
-    #[arg(long, default_value_t = 1)]
+    #[arg(long, default_value_t = 1, value_parser = whole_number::<u64>(0..=u64::MAX))]
     seed: u64,
     /// Surveys to make
-    #[arg(long, value_name = "COUNT", default_value_t = 1)]
+    #[arg(long, value_name = "COUNT", default_value_t = 1, value_parser = whole_number::<usize>(1..=MOST_VARIANTS as u64))]
     surveys: usize,
     /// Faults in each survey
-    #[arg(long, value_name = "COUNT", default_value_t = 3)]
+    #[arg(long, value_name = "COUNT", default_value_t = 3, value_parser = whole_number::<usize>(1..=MOST_FAULTS as u64))]
     faults: usize,
     /// Things in each survey that look wrong and are right, as many as it takes
-    #[arg(long, value_name = "COUNT", default_value_t = 2)]
+    #[arg(long, value_name = "COUNT", default_value_t = 2, value_parser = whole_number::<usize>(0..=MOST_CHANGES as u64))]
     decoys: usize,
     /// Numbers in each survey that are changed a little, to no effect
-    #[arg(long, value_name = "COUNT", default_value_t = 3)]
+    #[arg(long, value_name = "COUNT", default_value_t = 3, value_parser = whole_number::<usize>(0..=MOST_CHANGES as u64))]
     small_changes: usize,
     /// Of a hundred surveys, those without any fault
-    #[arg(long, value_name = "PERCENT", default_value_t = 0, value_parser = clap::value_parser!(u8).range(0..=100))]
+    #[arg(long, value_name = "PERCENT", default_value_t = 0, value_parser = whole_number::<u8>(0..=100))]
     fault_free: u8,
     /// Only faults of this difficulty
     #[arg(long, value_name = "LEVEL", value_parser = PossibleValuesParser::new(Difficulty::ALL.map(Difficulty::word)))]

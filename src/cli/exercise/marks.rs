@@ -32,9 +32,13 @@ pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
         pen.paragraph(
             4,
             &sentence(&format!(
-                "{}: {} points",
+                "{}: {} {}",
                 claim.fate.words(),
-                points(claim.eighths)
+                points(claim.eighths),
+                match claim.eighths.abs() == WHOLE {
+                    true => "point",
+                    false => "points",
+                }
             )),
         );
         if let (Fate::FalseAlarm, Some(refuted)) = (claim.fate, &claim.refuted) {

@@ -12,6 +12,7 @@ use super::packs::{self, Choice, refuse, shown};
 use super::terminal::Look;
 use crate::check::Packs;
 use crate::exercise::{self, Catalogue};
+use crate::pack::{PackFiles, PackProblem};
 use crate::problem::Problem;
 use crate::report::pen::Pen;
 use crate::report::problems;
@@ -72,7 +73,7 @@ fn loaded(
         return refuse(&wrong, look).map(Err);
     }
     let (files, mut wrong) = match &shelf.catalogue {
-        Some(folder) => files::pack(folder)?,
+        Some(folder) => faults(folder)?,
         None => (exercise::built_in(), Vec::new()),
     };
     let (catalogue, faulty) = exercise::load(&files, &packs);
@@ -93,9 +94,24 @@ fn loaded(
     Ok(Err(Exit::FaultyPack))
 }
 
+/// The files of a catalogue.
+fn faults(folder: &Path) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
+    let help = "name the folder that holds the faults, each in the folder of its sort";
+    let read = files::pack(folder, help)?;
+    // A folder without a single fault is the wrong folder, and its files need no judging.
+    match exercise::holds_a_fault(&read.0) {
+        true => Ok(read),
+        false => {
+            let says = format!("there is no fault in `{}`", folder.display());
+            Err(Refusal::new(says, help))
+        }
+    }
+}
+
 /// A text that was named on the command line.
 fn text(path: &str) -> Result<Source, Refusal> {
-    files::survey(path)?.map_err(|(_, problem)| Refusal::new(problem.says, problem.help))
+    let help = "check the name, and the folder that it is looked for in";
+    files::survey(path, help)?.map_err(|(_, problem)| files::unreadable(path, problem))
 }
 
 /// Shows what is wrong in files.
@@ -115,10 +131,7 @@ fn told(wrong: &[(&Source, &Problem)], one: &str, many: &str, look: &Look) -> Re
 
 /// Writes a file into a folder that is made where it is missing.
 fn write(folder: &Path, name: &str, text: &str, replace: bool) -> Result<(), Refusal> {
-    std::fs::create_dir_all(folder).map_err(|error| {
-        let says = format!("cannot make the folder `{}`: {error}", folder.display());
-        Refusal::new(says, "name a folder that can be written to")
-    })?;
+    files::make_folder(folder)?;
     let help = "name another folder, or write `--replace`";
     files::write(&folder.join(name), text, replace, help)
 }

@@ -5,7 +5,7 @@
 //! Every mark keeps at least one column to stand under.
 
 use super::beside;
-use super::group::{Group, LEAD, LEAST_ROOM, LineMark, room};
+use super::group::{Group, LEAD, LineMark, aside, room};
 use crate::report::Style;
 use crate::report::signs::{columns, push, shown};
 use crate::source::{Source, Span};
@@ -113,7 +113,9 @@ impl Excerpt {
                     .next()
                     .map_or(1, char::len_utf8);
         }
-        let middle = columns(&self.text[start..at.start]) + columns(&self.text[at.clone()]) / 2;
+        let before = columns(&self.text[start..at.start]);
+        at.end = at.start + self.fitting(&at, before, mark, page);
+        let middle = before + columns(&self.text[at.clone()]) / 2;
         let words = shown(&mark.words, page.ascii);
         self.marks.push(Placed {
             start: at.start,
@@ -121,6 +123,23 @@ impl Excerpt {
             words: beside(&words, page.room.saturating_sub(middle + LEAD)),
             first: mark.first,
         });
+    }
+
+    /// The bytes of a mark that can be underlined: its words hang from its middle, so of a mark as wide
+    /// as the page only the beginning is.
+    fn fitting(&self, at: &Range<usize>, before: usize, mark: &LineMark, page: Page) -> usize {
+        let aside = aside(&mark.words, page.ascii, page.room);
+        if aside == 0 {
+            return at.len();
+        }
+        let most = 2 * page.room.saturating_sub(before + aside) + 1;
+        let marked = &self.text[at.clone()];
+        let ends = marked
+            .char_indices()
+            .map(|(start, sign)| start + sign.len_utf8());
+        let fitting = ends.take_while(|end| columns(&marked[..*end]) <= most);
+        let first = marked.chars().next().map_or(0, char::len_utf8);
+        fitting.last().unwrap_or(first)
     }
 }
 
@@ -195,12 +214,7 @@ impl Page {
             .max(start);
         let sum = |signs: &[Sign]| signs.iter().map(|sign| sign.columns).sum::<usize>();
         let (before, marked) = (sum(&signs[..start]), sum(&signs[start..end]));
-        let words = columns(&shown(&mark.words, self.ascii));
-        let aside = if words == 0 {
-            0
-        } else {
-            LEAD + words.min(LEAST_ROOM)
-        };
+        let aside = aside(&mark.words, self.ascii, self.room);
         let needed = (before + marked / 2 + aside).max(before + marked);
         let lead = if led { columns(self.cut()) } else { 0 };
         if needed + lead <= self.room {

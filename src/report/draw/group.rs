@@ -7,6 +7,8 @@ use crate::source::{Source, Span};
 
 /// Columns kept free for the words beside a mark, where they need so many.
 pub const LEAST_ROOM: usize = 20;
+/// Columns of a line that stand in front of the words, however long these are.
+const LEAST_SHOWN: usize = 3;
 /// Columns between the mark's middle and its words.
 pub const LEAD: usize = 4;
 
@@ -129,8 +131,20 @@ fn fits(source: &Source, mark: &LineMark, style: &Style, width: usize) -> bool {
         start: line.start,
         end: mark.span.start,
     }) + text(mark.span) / 2;
-    let words = columns(&shown(&mark.words, style.ascii));
-    text(line) <= room && (words == 0 || middle + LEAD + words.min(LEAST_ROOM) <= room)
+    text(line) <= room && middle + aside(&mark.words, style.ascii, room) <= room
+}
+
+/// Columns that the words beside a mark cannot do without: [`LEAST_ROOM`], or more where one word is
+/// longer, since a path of the survey is never broken; but never so many that nothing of the line is
+/// left to stand in front of them.
+pub fn aside(words: &str, ascii: bool, room: usize) -> usize {
+    let words = shown(words, ascii);
+    if words.is_empty() {
+        return 0;
+    }
+    let longest = words.split(' ').map(columns).max().unwrap_or_default();
+    let least = columns(&words).min(LEAST_ROOM).max(longest);
+    (LEAD + least).min(room.saturating_sub(LEAST_SHOWN))
 }
 
 /// Columns for the text of a line behind its number.

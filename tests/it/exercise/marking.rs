@@ -264,6 +264,14 @@ fn hand_written_exercises_are_held_to_the_proof() {
         )),
         [(251, "not-found")]
     );
+    assert_eq!(
+        told(without("finds: dump-hose-loose", "finds: dump-hose-lose")),
+        [(54, "unknown-rule"), (54, "not-marked")]
+    );
+    assert_eq!(
+        told(without("verdict: do not start", "verdict: clear")),
+        [(3, "not-the-verdict")]
+    );
     assert_eq!(told(without("loose", "lose"))[0].1, "faulty-text");
     let unclean = by_hand(&marked, &marked, packs()).expect_err("the base has faults");
     assert_eq!(unclean[0].kind, "base-not-clear");
