@@ -114,7 +114,7 @@ fn read_case(item: &Node, problems: &mut Vec<Problem>) -> Option<Case> {
         Value::Map(entries) => {
             let outcome = |entry: &document::Entry| {
                 let outcome = Outcome::named(entry.value.as_text()?)?;
-                Some((entry.key.text.clone(), outcome))
+                Some((entry.key.text.to_string(), outcome))
             };
             Expected::Elements(entries.iter().map(outcome).collect::<Option<Vec<_>>>()?)
         }

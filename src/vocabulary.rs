@@ -92,6 +92,8 @@ pub enum PlanShape {
     List(Vec<Plan>),
     Choice(Vec<String>),
     Set(Vec<String>),
+    /// A set of which at least one word is true of every system.
+    FilledSet(Vec<String>),
     Quantity {
         kind: Kind,
         possible: Interval,
@@ -106,8 +108,12 @@ pub enum PlanShape {
 #[derive(Clone, Debug)]
 pub struct Vocabulary {
     fields: Vec<Field>,
+    /// The [`trait_of`] each field's name, by which a name is looked for.
+    traits: Vec<u32>,
     words: Vec<String>,
     by_word: HashMap<String, WordId>,
+    /// Sets that are never empty.
+    filled: Vec<FieldId>,
 }
 
 impl Vocabulary {
@@ -132,12 +138,16 @@ impl Vocabulary {
         };
         let mut vocabulary = Vocabulary {
             fields: vec![root],
+            traits: Vec::new(),
             words: Vec::new(),
             by_word: HashMap::new(),
+            filled: Vec::new(),
         };
         vocabulary.intern(vec!["yes".to_string(), "no".to_string()]);
         let shape = vocabulary.group(Vocabulary::ROOT, fields);
         vocabulary.fields[0].shape = shape;
+        let names = vocabulary.fields.iter().map(|field| trait_of(&field.name));
+        vocabulary.traits = names.collect();
         vocabulary
     }
 
@@ -189,6 +199,10 @@ impl Vocabulary {
             }
             PlanShape::Choice(words) => Shape::Fact(Type::Choice(self.intern(words))),
             PlanShape::Set(words) => Shape::Fact(Type::Set(self.intern(words))),
+            PlanShape::FilledSet(words) => {
+                self.filled.push(id);
+                Shape::Fact(Type::Set(self.intern(words)))
+            }
             PlanShape::Quantity {
                 kind,
                 possible,
@@ -202,6 +216,11 @@ impl Vocabulary {
             PlanShape::DateTime => Shape::Fact(Type::DateTime),
             PlanShape::Text => Shape::Fact(Type::Text),
         }
+    }
+
+    /// Whether at least one word of the set is true of every system, so that none is a slip.
+    pub fn is_never_empty(&self, set: FieldId) -> bool {
+        self.filled.contains(&set)
     }
 
     fn next_id(&self) -> FieldId {
@@ -241,14 +260,25 @@ impl Vocabulary {
 
     /// The child of a group with this name.
     pub fn child(&self, id: FieldId, name: &str) -> Option<FieldId> {
-        self.children(id)
-            .find(|child| self.field(*child).name == name)
+        self.child_after(id, name, 0)
+    }
+
+    /// The same for one who asks for names in their order more often than not: looks from a slot on first.
+    pub fn child_after(&self, id: FieldId, name: &str, slot: u16) -> Option<FieldId> {
+        let Shape::Group { first, count } = self.field(id).shape else {
+            return None;
+        };
+        let (first, slot) = (first.0 as usize, usize::from(slot.min(count)));
+        let traits = &self.traits[first..first + usize::from(count)];
+        let asked = trait_of(name);
+        let is_it = |at: &usize| traits[*at] == asked && self.fields[first + at].name == name;
+        let found = (slot..traits.len()).chain(0..slot).find(is_it)?;
+        u32::try_from(first + found).ok().map(FieldId)
     }
 
     /// The field at a dotted path that crosses no list.
     pub fn find(&self, path: &str) -> Option<FieldId> {
-        path.split('.')
-            .try_fold(Vocabulary::ROOT, |at, name| self.child(at, name))
+        names(path).try_fold(Vocabulary::ROOT, |at, name| self.child(at, name))
     }
 
     /// The group of the figures, if this vocabulary has them.
@@ -263,4 +293,28 @@ impl Vocabulary {
     pub fn word_id(&self, word: &str) -> Option<WordId> {
         self.by_word.get(word).copied()
     }
+}
+
+/// The names in a dotted path. Names are short, so looking at each byte is the quickest way.
+pub fn names(path: &str) -> impl Iterator<Item = &str> {
+    let mut rest = Some(path);
+    std::iter::from_fn(move || {
+        let path = rest?;
+        let dot = path.bytes().position(|byte| byte == b'.');
+        rest = dot.map(|dot| &path[dot + 1..]);
+        Some(&path[..dot.unwrap_or(path.len())])
+    })
+}
+
+/// What tells most names of a group apart in one comparison: their length and three of their bytes.
+fn trait_of(name: &str) -> u32 {
+    let bytes = name.as_bytes();
+    let byte = |at: usize| bytes.get(at).copied().unwrap_or(0);
+    let length = u8::try_from(bytes.len()).unwrap_or(u8::MAX);
+    u32::from_be_bytes([
+        length,
+        byte(0),
+        byte(bytes.len() / 2),
+        byte(bytes.len().saturating_sub(1)),
+    ])
 }

@@ -72,19 +72,11 @@ impl Fault {
 
 /// The compiled schema of one kind of file, made at the first call of the run.
 pub(crate) fn validator(which: Which) -> &'static Validator<Plainly> {
-    COMPILED[which.place()].get_or_init(|| compiled(which, &which.read()))
-}
-
-/// Compiles a schema that was read already.
-pub(crate) fn make_ready(which: Which, schema: &Value) {
-    COMPILED[which.place()].get_or_init(|| compiled(which, schema));
-}
-
-static COMPILED: [OnceLock<Validator<Plainly>>; 9] = [const { OnceLock::new() }; 9];
-
-fn compiled(which: Which, schema: &Value) -> Validator<Plainly> {
-    compile(which, schema)
-        .expect("the schema files are tested to be sound and to refer only to themselves")
+    static COMPILED: [OnceLock<Validator<Plainly>>; 9] = [const { OnceLock::new() }; 9];
+    COMPILED[which.place()].get_or_init(|| {
+        compile(which, &which.read())
+            .expect("the schema files are tested to be sound and to refer only to themselves")
+    })
 }
 
 /// Compiles a schema of ours, which the tests have held against the meta-schema already.

@@ -124,12 +124,6 @@ impl Which {
     }
 }
 
-/// Makes the checks of a kind ready from its schema, for a caller who has read it for another purpose;
-/// otherwise the first check reads it again.
-pub fn make_ready(which: Which, schema: &Value) {
-    faults::make_ready(which, schema);
-}
-
 /// Whether the value fits. The quick way when no more is asked.
 pub fn is_valid<'t>(which: Which, value: impl Into<Plain<'t>>) -> bool {
     let value = value.into();

@@ -7,6 +7,8 @@
 use std::borrow::Cow;
 use std::ops::Range;
 
+use compact_str::CompactString;
+
 use super::core_words::{is_endless, is_null, is_truth};
 use super::events::{Event, Events, Sort, Stop, What};
 use super::lines;
@@ -184,7 +186,7 @@ impl<'t> Builder<'t> {
         if refused {
             return broken(span);
         }
-        let text = text.into_owned();
+        let text = CompactString::from(text);
         Node {
             span,
             value: Value::Scalar(Scalar { text, style }),
@@ -334,7 +336,7 @@ impl<'t> Builder<'t> {
             };
             let kept = self.problems.len();
             let unnamed = Key {
-                text: String::new(),
+                text: CompactString::default(),
                 span: event.span,
             };
             let value = self.node(event, Holder::Key(key.as_ref().unwrap_or(&unnamed)));
@@ -383,7 +385,7 @@ impl<'t> Builder<'t> {
             return None;
         }
         let key = Key {
-            text: text.into_owned(),
+            text: CompactString::from(text),
             span,
         };
         Some(key).filter(|_| self.lost_at(span.start).is_none())

@@ -51,15 +51,14 @@ fn hidden(copy: &mut WorkingCopy<'_>) -> Vec<Problem> {
     problems
 }
 
+const STRETCH: usize = 64;
+
 /// Where a hidden character may begin, told by its first byte. Nearly all stretches of nearly all
 /// texts have none, so a stretch is first looked at as a whole.
 fn suspects(text: &str) -> impl Iterator<Item = usize> {
-    const STRETCH: usize = 64;
     let bytes = text.as_bytes();
     let (whole, rest) = bytes.as_chunks::<STRETCH>();
-    // A stretch of fixed length, told byte by byte without a branch, is looked at in a few steps.
-    let told = |stretch: &[u8]| stretch.iter().fold(0, |any, byte| any | suspicion(*byte)) != 0;
-    let whole = whole.iter().map(move |stretch| told(stretch));
+    let whole = whole.iter().map(is_suspect);
     let stretches = whole.chain((!rest.is_empty()).then_some(true)).enumerate();
     stretches
         .filter(|(_, told)| *told)
@@ -71,6 +70,17 @@ fn suspects(text: &str) -> impl Iterator<Item = usize> {
                 byte => suspicion(byte) != 0,
             })
         })
+}
+
+/// Whether any byte of a stretch is suspect. A stretch of fixed length, told byte by byte without a branch,
+/// is looked at in a few steps; a function of its own keeps it so.
+#[inline(never)]
+fn is_suspect(stretch: &[u8; STRETCH]) -> bool {
+    let mut any = 0;
+    for byte in stretch {
+        any |= suspicion(*byte);
+    }
+    any != 0
 }
 
 /// Not 0 for a control character that is no tab or line break, and for the first byte of whatever

@@ -21,7 +21,7 @@ pub fn to_json(node: &Node) -> Json {
         Value::List(items) => items.iter().map(to_json).collect(),
         Value::Map(entries) => {
             let entries = entries.iter();
-            let pairs = entries.map(|entry| (entry.key.text.clone(), to_json(&entry.value)));
+            let pairs = entries.map(|entry| (entry.key.text.to_string(), to_json(&entry.value)));
             Json::Object(pairs.collect::<Map<_, _>>())
         }
         Value::Empty | Value::Broken => Json::Null,

@@ -1,6 +1,7 @@
 //! A value with its place. Data only.
 
 use crate::source::Span;
+use compact_str::CompactString;
 
 /// A value and the text that it was read from.
 ///
@@ -28,8 +29,8 @@ pub enum Value {
 /// One piece of text. What it means is for the reader's callers to say.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Scalar {
-    /// With quotes taken off, escapes resolved and lines folded.
-    pub text: String,
+    /// With quotes taken off, escapes resolved and lines folded. Most are short, and are kept in place.
+    pub text: CompactString,
     pub style: Style,
 }
 
@@ -50,7 +51,7 @@ pub struct Entry {
 
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Key {
-    pub text: String,
+    pub text: CompactString,
     pub span: Span,
 }
 

@@ -74,6 +74,12 @@ fn step(text: &str, line: &Line, target: usize) -> (Option<Line>, Option<Walk>) 
 /// than the key, which the parser lets pass.
 pub fn takes_in_too_much(text: &str, range: Range<usize>) -> bool {
     let line = Line::around(text, range.start);
+    let least = line.least_indent(text, range.start);
+    let mut more = text[range.clone()].split('\n').skip(1);
+    // The usual case needs no walk.
+    if more.all(|line| line.len() - line.trim_ascii_start().len() >= least) {
+        return false;
+    }
     let walk = Walk::over(text, &line, range.start, range.end);
     walk.unclosed.is_some() || walk.end < range.end
 }

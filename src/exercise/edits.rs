@@ -96,7 +96,7 @@ fn value(sheet: &mut Sheet<'_>, path: &FieldPath, node: &Node) -> Option<Written
             if scalar.text != "unknown" {
                 fits(sheet, node, &scalar.text, &of)?;
             }
-            Some(Written::Word(scalar.text.clone()))
+            Some(Written::Word(scalar.text.to_string()))
         }
         _ => {
             let help = "write the value as a survey would";

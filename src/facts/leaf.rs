@@ -33,7 +33,10 @@ pub(super) fn value(
         return Err(None);
     }
     if let Some(reason) = unknown(node) {
-        return Ok(Content::Open(Why::Unknown(reason)));
+        return match no_reason(node) {
+            Some(problem) => Err(Some(problem)),
+            None => Ok(Content::Open(Why::Unknown(reason))),
+        };
     }
     let leaf = Leaf {
         source,
@@ -55,6 +58,17 @@ pub(super) fn unknown(node: &Node) -> Option<Option<String>> {
         [only] if only.key.text == "unknown" => Some(only.value.as_text().map(str::to_string)),
         _ => (node.as_text() == Some("unknown")).then_some(None),
     }
+}
+
+/// A reason that is no text: nobody could show it.
+pub(super) fn no_reason(node: &Node) -> Option<Problem> {
+    let reason = &node.entries().first()?.value;
+    if reason.as_scalar().is_some() || reason.is_faulty() {
+        return None;
+    }
+    let says = "the reason why this is unknown is more than a text".to_string();
+    let help = "write it in a few words, as in `{unknown: not traced yet}`";
+    Some(Problem::new("value-expected", reason.span, says, help))
 }
 
 struct Leaf<'a> {
@@ -100,11 +114,11 @@ impl Leaf<'_> {
             Type::DateTime => match DateTime::parse(&scalar.text) {
                 Ok(time) => {
                     self.of_our_time(time.date())?;
-                    Ok(Value::Text(scalar.text.clone()))
+                    Ok(Value::Text(scalar.text.to_string()))
                 }
                 Err(fault) => Err(Some(self.misread("not-a-date", scalar, fault))),
             },
-            Type::Text | Type::Set(_) => Ok(Value::Text(scalar.text.clone())),
+            Type::Text | Type::Set(_) => Ok(Value::Text(scalar.text.to_string())),
         }
     }
 
@@ -242,6 +256,14 @@ impl Leaf<'_> {
                 help.to_string(),
             );
         }
+        if items.is_empty() && self.vocabulary.is_never_empty(self.field) {
+            let says = format!(
+                "`{}` names nothing, and there is always something",
+                self.name()
+            );
+            let help = self.expected(&Type::Set(words.to_vec()));
+            return self.refuse("set-empty", self.node.span, says, help);
+        }
         let mut has = 0_u64;
         for item in items {
             let Some(scalar) = item.as_scalar() else {
@@ -253,8 +275,18 @@ impl Leaf<'_> {
                     self.expected(&Type::Set(words.to_vec())),
                 );
             };
+            if scalar.text == "unknown" {
+                let says = format!("`unknown` stands among the words of `{}`", self.name());
+                let help = "write `unknown` in place of the whole list: what stands in brackets counts as all that there is";
+                return self.refuse("unknown-among-words", item.span, says, help.to_string());
+            }
             let word = self.word(scalar, item.span, words)?;
             let at = words.iter().position(|known| *known == word).unwrap_or(0);
+            if has & (1 << at) != 0 {
+                let says = format!("`{}` says `{}` twice", self.name(), scalar.text);
+                let help = "say each thing once; perhaps another word was meant";
+                return self.refuse("said-twice", item.span, says, help.to_string());
+            }
             has |= 1 << at;
         }
         Ok(Value::Set { has, may: has })

@@ -5,7 +5,7 @@
 
 use super::leaf;
 use super::lost::may_have_held_more;
-use super::read::{Missing, Reader, blank, first_line, shown};
+use super::read::{Missing, Reader, first_line, shown};
 use super::{Content, Extent, Fact, FactId, Told, Why};
 use crate::document::{Entry, Node, Value};
 use crate::problem::Problem;
@@ -31,7 +31,7 @@ impl<'a> Reader<'a> {
     ) {
         let found = self.listed(field, node, key);
         let listed = u32::try_from(found.items.len()).unwrap_or(u32::MAX);
-        let first = self.facts.reserve(listed, &blank(element, id, key));
+        let first = self.facts.reserve(listed, element, id, key);
         let span = found.span.unwrap_or(missing.span);
         let extent = match (node, &missing.why) {
             (None, Why::Malformed) => Extent {
@@ -175,6 +175,7 @@ impl<'a> Reader<'a> {
     fn extent(&mut self, entry: &Entry, listed: u32) -> Option<Extent> {
         let node = &entry.value;
         if node.is_faulty() || leaf::unknown(node).is_some() {
+            self.problems.extend(leaf::no_reason(node));
             return None;
         }
         let text = node.as_text().unwrap_or_default();
@@ -233,6 +234,13 @@ impl<'a> Reader<'a> {
                 continue;
             };
             let id = entry.value.as_text();
+            if !entry.value.is_faulty() && id.is_none_or(|id| id.trim().is_empty()) {
+                let says = "this `id` is no name".to_string();
+                let help = "give the thing a short name of its own, as in `id: hall`";
+                self.problems
+                    .push(Problem::new("id-missing", entry.value.span, says, help));
+                continue;
+            }
             let earlier = items[..at].iter().filter_map(|item| item.get("id"));
             let twin = earlier
                 .into_iter()

@@ -34,6 +34,18 @@ pub struct Fact {
     pub content: Content,
 }
 
+impl Fact {
+    /// Nothing is known.
+    pub fn blank(field: FieldId, parent: FactId, span: Span) -> Fact {
+        Fact {
+            field,
+            parent,
+            span,
+            content: Content::Open(Why::NotRecorded),
+        }
+    }
+}
+
 #[derive(Clone, Debug)]
 pub enum Content {
     /// Its fields, next to each other from `first` on, in the vocabulary's order.
@@ -158,11 +170,12 @@ impl Facts {
         }
     }
 
-    /// Makes room for `count` facts next to each other, to be filled with [`Facts::set`].
-    pub fn reserve(&mut self, count: u32, blank: &Fact) -> FactId {
+    /// Makes room for `count` facts next to each other, nothing known of any, to be filled with
+    /// [`Facts::set`].
+    pub fn reserve(&mut self, count: u32, field: FieldId, parent: FactId, span: Span) -> FactId {
         let first = u32::try_from(self.facts.len()).expect("the reader limits the count of values");
-        let filled = self.facts.len() + count as usize;
-        self.facts.resize(filled, blank.clone());
+        let blank = |_| Fact::blank(field, parent, span);
+        self.facts.extend((0..count).map(blank));
         FactId(first)
     }
 

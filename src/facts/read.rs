@@ -14,6 +14,17 @@ use crate::source::{Source, Span};
 use crate::suggest;
 use crate::vocabulary::{Field, FieldId, Shape, Vocabulary};
 
+/// Reads a whole survey, which says by `survey` what it is.
+pub fn survey(
+    source: &Source,
+    reading: &Reading,
+    vocabulary: &Vocabulary,
+) -> (Facts, Vec<Problem>) {
+    let (facts, mut problems) = read(source, reading, vocabulary);
+    problems.extend(edition_missing(&reading.root));
+    (facts, problems)
+}
+
 /// Reads a survey, or a part of one.
 pub fn read(source: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Facts, Vec<Problem>) {
     let mut reader = Reader {
@@ -26,9 +37,7 @@ pub fn read(source: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Fac
     };
     let edition = reading.root.get("survey").map(|entry| entry.key.span);
     let start = edition.unwrap_or_else(|| source.line_span(1));
-    let root = reader
-        .facts
-        .reserve(1, &blank(Vocabulary::ROOT, FactId(0), start));
+    let root = reader.facts.reserve(1, Vocabulary::ROOT, FactId(0), start);
     let missing = Missing {
         why: Why::NotRecorded,
         span: start,
@@ -71,15 +80,6 @@ pub(super) struct Reader<'a> {
 pub(super) struct Missing {
     pub(super) why: Why,
     pub(super) span: Span,
-}
-
-pub(super) fn blank(field: FieldId, parent: FactId, span: Span) -> Fact {
-    Fact {
-        field,
-        parent,
-        span,
-        content: Content::Open(Why::NotRecorded),
-    }
 }
 
 impl<'a> Reader<'a> {
@@ -145,7 +145,7 @@ impl<'a> Reader<'a> {
         let (entries, missing) = self.entries(field, node, key, missing);
         let written = self.by_slot(field, entries);
         let count = u32::try_from(written.len()).unwrap_or(u32::MAX);
-        let first = self.facts.reserve(count, &blank(field, id, missing.span));
+        let first = self.facts.reserve(count, field, id, missing.span);
         let span = node.map_or(missing.span, |node| shown(node, key));
         let content = Content::Group { first };
         self.facts.set(
@@ -183,7 +183,8 @@ impl<'a> Reader<'a> {
                 };
                 (entries, here(why))
             }
-            Some((Value::Scalar(scalar), _)) if scalar.text == "unknown" => {
+            Some((Value::Scalar(scalar), node)) if scalar.text == "unknown" => {
+                self.problems.push(self.group_unknown(field, node.span));
                 (&[], here(Why::Unknown(None)))
             }
             Some((Value::Empty | Value::Broken, _)) => (&[], here(Why::Malformed)),
@@ -206,6 +207,19 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// A word for a whole group would hide which of its facts somebody tried to find.
+    fn group_unknown(&self, field: FieldId, span: Span) -> Problem {
+        let says = match self.vocabulary.field(field).name.as_str() {
+            "" => "a survey holds many facts, and `unknown` does not say which".to_string(),
+            name => format!("`{name}` holds several facts, and `unknown` does not say which"),
+        };
+        let help = format!(
+            "write `unknown` beside each that nobody knows: {}",
+            self.keys(field)
+        );
+        Problem::new("group-unknown", span, says, help)
+    }
+
     fn keys(&self, group: FieldId) -> String {
         suggest::either(self.names(group))
     }
@@ -225,12 +239,15 @@ impl<'a> Reader<'a> {
     fn by_slot(&mut self, group: FieldId, entries: &'a [Entry]) -> Vec<Option<&'a Entry>> {
         let vocabulary = self.vocabulary;
         let mut written = vec![None; vocabulary.children(group).count()];
+        let mut next = 0;
         for entry in entries {
-            let problem = match vocabulary.child(group, &entry.key.text) {
+            let problem = match vocabulary.child_after(group, &entry.key.text, next) {
                 None => self.unknown_key(group, &entry.key),
                 figures if figures == self.figures => figures_recorded(&entry.key),
                 Some(child) => {
-                    written[usize::from(vocabulary.field(child).slot)] = Some(entry);
+                    let slot = vocabulary.field(child).slot;
+                    next = slot + 1;
+                    written[usize::from(slot)] = Some(entry);
                     continue;
                 }
             };
@@ -265,6 +282,21 @@ impl<'a> Reader<'a> {
         };
         Problem::new("unknown-key", key.span, says, help)
     }
+}
+
+/// Without its edition nobody can tell what a survey's words mean.
+fn edition_missing(root: &Node) -> Option<Problem> {
+    let Value::Map(entries) = &root.value else {
+        return None;
+    };
+    let span = match root.get("survey") {
+        Some(entry) if leaf::unknown(&entry.value).is_some() => entry.value.span,
+        Some(_) => return None,
+        None => entries.first().map_or(root.span, |entry| entry.key.span),
+    };
+    let says = "the survey does not say which edition of these words it is written in";
+    let help = "write `survey: 1` as its first line";
+    Some(Problem::new("edition-missing", span, says, help))
 }
 
 fn figures_recorded(key: &Key) -> Problem {

@@ -75,14 +75,8 @@ pub fn lay_out(
         return Vec::new();
     };
     let (names, extent) = names(&view, of);
-    let blank = |field, parent, span| Fact {
-        field,
-        parent,
-        span,
-        content: Content::Open(Why::NotWorkedOut("it has not been worked out".to_string())),
-    };
     let listed = u32::try_from(names.len()).unwrap_or(0);
-    let first = facts.reserve(listed, &blank(element, id, span));
+    let first = facts.reserve(listed, element, id, span);
     let content = Content::List {
         first,
         listed,
@@ -94,11 +88,11 @@ pub fn lay_out(
     for (name, this) in names.into_iter().zip((first.0..).map(FactId)) {
         let span = facts.fact(name.from).span;
         let count = u32::try_from(fields.len()).unwrap_or(0);
-        let inner = facts.reserve(count, &blank(element, this, span));
+        let inner = facts.reserve(count, element, this, span);
         for (slot, field) in (inner.0..).map(FactId).zip(&fields) {
-            facts.set(slot, blank(*field, this, span));
+            facts.set(slot, Fact::blank(*field, this, span));
         }
-        let mut group = blank(element, id, span);
+        let mut group = Fact::blank(element, id, span);
         group.content = Content::Group { first: inner };
         facts.set(this, group);
         let to = View { facts, vocabulary }.at(this, ID);

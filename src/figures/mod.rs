@@ -136,13 +136,13 @@ pub fn derive_wanted(facts: &mut Facts, vocabulary: &Vocabulary, wanted: &Wanted
         }
     }
     if house::rows::LISTS.iter().any(|list| wanted.has(list.name)) {
-        house::rows::derive(facts, vocabulary, group);
+        house::rows::derive(facts, vocabulary, group, wanted);
     }
     if house::points::LISTS
         .iter()
         .any(|list| wanted.has(list.name))
     {
-        house::points::derive(facts, vocabulary, group, wanted.with_all_open());
+        house::points::derive(facts, vocabulary, group, wanted);
     }
     for figure in table().filter(|figure| wanted.has(figure.name)) {
         let view = View { facts, vocabulary };

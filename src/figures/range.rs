@@ -4,7 +4,7 @@
 //! number goes to the nearest, so a reading of three digits gives a figure without noise in the
 //! fifteenth. Both ways keep the order of numbers: a range within another stays within it.
 
-use crate::units::{End, Exact, Interval, Kind, Rounding, UnitId};
+use crate::units::{End, Exact, Interval, Kind, Rounding, UnitId, nearest_digits};
 
 /// Everything from `low` to `high`, in base units; an end may be infinite.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -13,13 +13,11 @@ pub struct Range {
     pub high: f64,
 }
 
-/// Digits of an end of a figure's range, in the usual unit of its kind: so the end that a recorded
-/// number sets is that number.
-const RANGE_DIGITS: u32 = 6;
-/// Digits that are taken for more than the noise of floating point.
+/// Digits that are taken for more than the noise of floating point, in the usual unit of the kind: so a
+/// recorded number that comes through a formula unchanged is that number.
 const SOUND_DIGITS: u32 = 12;
-/// Digits that a double holds for sure.
-const DOUBLE_DIGITS: u32 = 15;
+/// So many of them an end of a range does without, outwards.
+const DROPPED: u32 = 6;
 /// What is longer than this in base units goes on for ever: of a time, 31 years.
 const FOR_EVER: i64 = 1_000_000_000;
 
@@ -59,6 +57,12 @@ impl Range {
         Range::new(self.low.min(other.low), self.high.max(other.high))
     }
 
+    /// What both hold; nothing where they have no number in common.
+    pub fn within(self, other: Range) -> Option<Range> {
+        let (low, high) = (self.low.max(other.low), self.high.min(other.high));
+        (low <= high).then_some(Range { low, high })
+    }
+
     pub fn middle(&self) -> f64 {
         0.5 * (self.low + self.high)
     }
@@ -77,18 +81,28 @@ impl Range {
             return None;
         }
         let unit = UnitId::usual(kind);
-        let sound = |value: f64| -> Option<Exact> {
-            let near = Exact::from_f64(quiet(value, kind), DOUBLE_DIGITS, Rounding::Nearest)?;
-            Some(
-                unit.from_base(near)?
-                    .rounded(SOUND_DIGITS, Rounding::Nearest),
-            )
+        let (factor, offset) = (unit.factor().to_f64(), unit.offset().to_f64());
+        // Digits in the usual unit, and how many of them are decimals.
+        let sound = |value: f64| {
+            let own = match offset == 0.0 {
+                true => quiet(value, kind) / factor,
+                false => without_noise(value - offset) / factor,
+            };
+            match own == 0.0 {
+                true => Some((0, 0)),
+                false => nearest_digits(own, SOUND_DIGITS),
+            }
         };
+        let exact = |(digits, decimals)| unit.to_base(Exact::with_decimals(digits, decimals)?);
         let outward = |value: f64, rounding: Rounding| {
-            unit.to_base(sound(value)?.rounded(RANGE_DIGITS, rounding))
+            let (digits, decimals) = sound(value)?;
+            let beyond = 10_i64.pow(DROPPED);
+            let (kept, rest) = (digits.div_euclid(beyond), digits.rem_euclid(beyond));
+            let up = i64::from(rounding == Rounding::Up && rest != 0);
+            exact((kept + up, decimals - DROPPED.cast_signed()))
         };
         if self.is_point() && self.low.is_finite() {
-            return Some(Interval::exact(unit.to_base(sound(self.low)?)?));
+            return Some(Interval::exact(exact(sound(self.low)?)?));
         }
         let ever = Exact::whole(FOR_EVER);
         let low = match self.low {
@@ -112,7 +126,12 @@ impl Range {
 
 /// A temperature in °C from kelvin, without the noise of the difference.
 pub fn celsius(kelvin: f64) -> f64 {
-    ((kelvin - 273.15) * 1e9).round() / 1e9
+    without_noise(kelvin - 273.15)
+}
+
+/// A difference of temperatures without the noise of floating point.
+fn without_noise(kelvin: f64) -> f64 {
+    (kelvin * 1e9).round() / 1e9
 }
 
 /// Nothing, where a difference of equal numbers left only the noise of floating point.

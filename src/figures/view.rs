@@ -6,7 +6,7 @@
 use super::range::Range;
 use super::table::Refused;
 use crate::facts::{Content, FactId, Facts, Told, Value, Why, fact_name};
-use crate::vocabulary::{Shape, Type, Vocabulary};
+use crate::vocabulary::{Shape, Type, Vocabulary, names};
 
 /// A survey's facts, those worked out so far among them.
 #[derive(Clone, Copy)]
@@ -43,7 +43,7 @@ impl<'a> View<'a> {
     /// # Panics
     /// When there is no such field. Paths are written in the table of figures, and a test walks it.
     pub fn at(&self, group: FactId, path: &str) -> FactId {
-        path.split('.').fold(group, |at, name| {
+        names(path).fold(group, |at, name| {
             let field = self.facts.fact(at).field;
             let child = self.vocabulary.child(field, name);
             let child = child.unwrap_or_else(|| panic!("no field `{path}`"));
@@ -57,11 +57,12 @@ impl<'a> View<'a> {
         let Content::Known(Value::Quantity(quantity)) = &fact.content else {
             return Err(self.open(id));
         };
+        let recorded = Range::of(&quantity.range);
         let within = match &self.vocabulary.field(fact.field).shape {
-            Shape::Fact(Type::Quantity { possible, .. }) => quantity.range.intersect(possible),
+            Shape::Fact(Type::Quantity { possible, .. }) => recorded.within(Range::of(possible)),
             _ => None,
         };
-        Ok(Range::of(&within.unwrap_or(quantity.range)))
+        Ok(within.unwrap_or(recorded))
     }
 
     /// What a quantity may be, and nothing known where it is open.

@@ -4,6 +4,7 @@
 //! much costs time and changes nothing; a text that could hide a name wants everything.
 
 use super::house::{best, points};
+use super::list::FigureList;
 use super::table::{Figure, Origin};
 use super::{emitters, lists, table};
 use crate::vocabulary::Vocabulary;
@@ -13,8 +14,8 @@ use std::collections::BTreeSet;
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Wanted {
     names: BTreeSet<&'static str>,
-    /// Of the points of connection also what takes the network with everything open.
-    all_open: bool,
+    /// A list, and a figure of its elements.
+    of_elements: BTreeSet<(&'static str, &'static str)>,
 }
 
 impl Wanted {
@@ -23,11 +24,14 @@ impl Wanted {
     }
 
     pub fn everything() -> Wanted {
-        let rows = table().map(|figure| figure.name);
-        Wanted {
-            names: rows.chain(lists().map(|list| list.name)).collect(),
-            all_open: true,
+        let mut wanted = Wanted {
+            names: table().map(|figure| figure.name).collect(),
+            of_elements: BTreeSet::new(),
+        };
+        for list in lists() {
+            wanted.list(list, |_| true);
         }
+        wanted
     }
 
     /// What a text of rules may read. A text that has the words in another sense wants them too, which
@@ -47,22 +51,25 @@ impl Wanted {
             let end =
                 after.find(|c: char| !c.is_ascii_lowercase() && !c.is_ascii_digit() && c != '_');
             let name = &after[..end.unwrap_or(after.len())];
-            wanted.name(name);
-        }
-        let names = points::LISTS.iter().map(|list| list.name);
-        for name in names {
-            let open = points::ALL_OPEN.iter().any(|field| text.contains(field));
-            wanted.all_open |= open && wanted.has(name);
+            match lists().find(|list| list.name == name) {
+                Some(list) => wanted.list(list, |figure| text.contains(figure)),
+                None => wanted.name(name),
+            }
         }
         wanted
     }
 
-    /// Wants a figure or a list with all that it takes.
+    /// Wants a list, and of its elements the figures that are asked for, with all that they take.
+    fn list(&mut self, list: &'static FigureList, asked: impl Fn(&str) -> bool) {
+        self.names.insert(list.name);
+        let asked = list.fields.iter().filter(|figure| asked(figure.name));
+        self.of_elements
+            .extend(asked.map(|figure| (list.name, figure.name)));
+        self.contents();
+    }
+
+    /// Wants a figure with all that it takes.
     fn name(&mut self, name: &str) {
-        if let Some(list) = lists().find(|list| list.name == name) {
-            self.names.insert(list.name);
-            self.contents();
-        }
         if let Some(figure) = table().find(|figure| figure.name == name) {
             self.figure(figure);
         }
@@ -74,8 +81,10 @@ impl Wanted {
         }
         self.contents();
         if best::OF_POINTS.contains(&figure.name) {
-            self.names
-                .extend(points::LISTS.iter().map(|list| list.name));
+            for list in points::LISTS {
+                let quick = |figure: &str| !points::ALL_OPEN.contains(&figure);
+                self.list(list, quick);
+            }
             self.names
                 .extend(best::FIGURES.iter().map(|other| other.name));
         }
@@ -88,24 +97,27 @@ impl Wanted {
 
     /// What emitters hold, which costs little, goes into volumes and branches.
     fn contents(&mut self) {
-        self.names
-            .extend(emitters::LISTS.iter().map(|list| list.name));
+        for list in emitters::LISTS {
+            self.names.insert(list.name);
+            let figures = list.fields.iter().map(|figure| (list.name, figure.name));
+            self.of_elements.extend(figures);
+        }
     }
 
     pub fn has(&self, name: &str) -> bool {
         self.names.contains(name)
     }
 
-    /// Whether points of connection are wanted with everything open.
-    pub fn with_all_open(&self) -> bool {
-        self.all_open
+    /// Whether this figure of the elements of a list is wanted.
+    pub fn has_of_elements(&self, list: &str, figure: &str) -> bool {
+        self.of_elements.contains(&(list, figure))
     }
 
     /// What either wants.
     #[must_use]
     pub fn and(mut self, other: Wanted) -> Wanted {
         self.names.extend(other.names);
-        self.all_open |= other.all_open;
+        self.of_elements.extend(other.of_elements);
         self
     }
 }

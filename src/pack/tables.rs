@@ -75,7 +75,7 @@ fn read_columns(root: &Node) -> Vec<Column> {
             kind => Holds::Quantity(Kind::named(kind)?),
         };
         Some(Column {
-            name: entry.key.text.clone(),
+            name: entry.key.text.to_string(),
             holds,
         })
     };

@@ -1,8 +1,8 @@
 //! A document against its schema: what does not fit, in our own words at the line concerned.
 //!
 //! Contract: a problem for every fault that the schema finds, unless one stands for it already.
-//! For surveys the reader of facts has said most of it better; the schema is then the second
-//! opinion that lets nothing slip through.
+//! Of a survey the reader of facts says all of it better, and is held to the schema by the tests; beside
+//! what it says of a faulty one the schema is the second opinion that lets nothing slip through.
 
 use crate::document::{self, CoreWord, Node, Reading, Value};
 use crate::problem::Problem;

@@ -47,6 +47,15 @@ impl Exact {
         Exact::ratio(digits, 10_i128.checked_pow(decimals)?)
     }
 
+    /// The same, with less than no decimals where zeros follow the digits.
+    pub fn with_decimals(digits: i64, decimals: i32) -> Option<Exact> {
+        let ten = 10_i128.checked_pow(decimals.unsigned_abs())?;
+        match decimals > 0 {
+            true => Exact::ratio(i128::from(digits), ten),
+            false => Some(Exact::whole(digits).times(Exact(Ratio::new_raw(ten, 1)))?),
+        }
+    }
+
     /// Reads `12`, `-0.5` or `7.20`: an optional sign (`-` or `−`), digits, and perhaps a point
     /// with digits on both sides. Anything else, or more than 18 significant digits, is `None`.
     pub fn parse(text: &str) -> Option<Exact> {
@@ -205,8 +214,20 @@ impl Ord for Exact {
         if self.below() == other.below() {
             return self.above().cmp(&other.above());
         }
-        let left = self.above().checked_mul(other.below());
-        let right = other.above().checked_mul(self.below());
+        let small = |number: i128| i64::try_from(number).map(i128::from);
+        let (left, right) = match (
+            small(self.above()),
+            small(self.below()),
+            small(other.above()),
+            small(other.below()),
+        ) {
+            // Most numbers of a survey fit 64 bits, and then their products fit.
+            (Ok(a), Ok(b), Ok(c), Ok(d)) => (Some(a * d), Some(c * b)),
+            _ => (
+                self.above().checked_mul(other.below()),
+                other.above().checked_mul(self.below()),
+            ),
+        };
         match (left, right) {
             (Some(left), Some(right)) => left.cmp(&right),
             // The ratio compares by whole parts and remainders, which cannot overflow.

@@ -27,10 +27,13 @@ impl Exact {
     /// The double nearest to this number; a tie goes to the even one.
     pub fn to_f64(self) -> f64 {
         // Whole numbers up to 2^53 are doubles, and a division of doubles is rounded once.
-        const WHOLE: i128 = 1 << 53;
-        if self.above().abs() <= WHOLE && self.below() <= WHOLE {
+        const WHOLE: u64 = 1 << 53;
+        if let (Ok(above), Ok(below)) = (i64::try_from(self.above()), u64::try_from(self.below()))
+            && above.unsigned_abs() <= WHOLE
+            && below <= WHOLE
+        {
             #[expect(clippy::cast_precision_loss, reason = "both fit, so nothing is lost")]
-            return self.above() as f64 / self.below() as f64;
+            return above as f64 / below as f64;
         }
         let below = self.below().unsigned_abs();
         let mut bits = self.above().unsigned_abs() / below;
@@ -187,28 +190,66 @@ impl Exact {
     }
 }
 
-/// A double to the nearest of so many digits, as the standard library writes it, which rounds rightly and
-/// a tie to the even digit. `None` where that takes more decimals than are kept.
-fn nearest_decimal(value: f64, significant: u32) -> Option<Exact> {
-    let places = significant.checked_sub(1)?;
-    let text = format!("{value:.*e}", places as usize);
-    let (mantissa, power) = text.split_once('e')?;
-    let mut digits = 0_i128;
-    for digit in mantissa.bytes().filter(u8::is_ascii_digit) {
-        digits = digits
-            .checked_mul(10)?
-            .checked_add(i128::from(digit - b'0'))?;
+/// A double to the nearest of so many significant digits, a tie to the even digit: all digits as one whole
+/// number, and how many of them are decimals, less than none where zeros follow. `None` where it does
+/// not fit whole numbers of 128 bits, which nearly every number of a house does.
+pub fn nearest_digits(value: f64, significant: u32) -> Option<(i64, i32)> {
+    let bits = value.to_bits();
+    let raised = i32::try_from((bits >> 52) & 0x7ff).ok()?;
+    let sound = (875..=1175).contains(&raised) && (1..=17).contains(&significant);
+    if !sound {
+        return None;
     }
-    let signed = if value < 0.0 { -digits } else { digits };
-    let decimals = places.cast_signed() - power.parse::<i32>().ok()?;
-    match u32::try_from(decimals) {
-        Ok(decimals) if decimals > MOST_DECIMALS => None,
-        Ok(decimals) => Exact::decimal(signed, decimals),
-        Err(_) => {
-            let raised = 10_i128.checked_pow(decimals.unsigned_abs())?;
-            Exact::ratio(signed.checked_mul(raised)?, 1)
+    let size = u128::from(bits & ((1 << 52) - 1) | 1 << 52);
+    let power = raised - 1075;
+    // The number is at least 2^(power + 52) and less than twice that. This is the whole part of its
+    // decimal logarithm, or one less: 1233/4096 is near enough to log10(2) for the sizes let in.
+    let tens = ((power + 52) * 1233) >> 12;
+    let decimals = significant.cast_signed() - 1 - tens;
+    let limit = 10_u128.pow(significant);
+    let (digits, decimals) = match scaled(size, power, decimals)? {
+        (digits, _) if digits >= limit => {
+            (nearest(scaled(size, power, decimals - 1)?), decimals - 1)
         }
+        found => (nearest(found), decimals),
+    };
+    let digits = i64::try_from(digits).ok()?;
+    Some((if value < 0.0 { -digits } else { digits }, decimals))
+}
+
+/// `size × 2^power × 10^decimals`: its whole part, and the rest beside a half.
+fn scaled(size: u128, power: i32, decimals: i32) -> Option<(u128, Ordering)> {
+    let fives = 5_u128.checked_pow(decimals.unsigned_abs())?;
+    let twos = (power + decimals).unsigned_abs();
+    let (mut above, mut below) = match decimals >= 0 {
+        true => (size.checked_mul(fives)?, 1),
+        false => (size, fives),
+    };
+    let grown = if power + decimals >= 0 {
+        &mut above
+    } else {
+        &mut below
+    };
+    if twos >= grown.leading_zeros() {
+        return None;
     }
+    *grown <<= twos;
+    // Powers of two, the usual case, need no division.
+    let (whole, rest) = match below.is_power_of_two() {
+        true => (above >> below.trailing_zeros(), above & (below - 1)),
+        false => (above / below, above % below),
+    };
+    Some((whole, rest.cmp(&(below - rest))))
+}
+
+fn nearest((whole, rest): (u128, Ordering)) -> u128 {
+    whole + u128::from(rest.is_gt() || rest.is_eq() && whole % 2 == 1)
+}
+
+/// The same as an exact number.
+fn nearest_decimal(value: f64, significant: u32) -> Option<Exact> {
+    let (digits, decimals) = nearest_digits(value, significant)?;
+    Exact::with_decimals(digits, decimals)
 }
 
 /// The next few decimal digits of `rest ÷ below`, at most so many, what is left of it, and how many

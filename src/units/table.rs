@@ -17,6 +17,7 @@
 use super::exact::Exact;
 use super::interval::Interval;
 use super::kind::Kind::{self, *};
+use std::sync::LazyLock;
 
 /// One unit.
 #[derive(Debug)]
@@ -109,11 +110,17 @@ impl UnitId {
 
     /// The unit in which computed figures of the kind are shown.
     pub fn usual(kind: Kind) -> UnitId {
-        if kind.is_bare() {
-            return UnitId::BARE;
+        static USUAL: LazyLock<Vec<UnitId>> = LazyLock::new(|| {
+            let usual = |kind: Kind| {
+                let symbol = kind.row().likely.last().map_or("", |likely| likely.1);
+                UnitId::spelt(symbol, kind).unwrap_or(UnitId::BARE)
+            };
+            Kind::all().map(usual).collect()
+        });
+        match kind.is_bare() {
+            true => UnitId::BARE,
+            false => USUAL[kind as usize],
         }
-        let symbol = kind.row().likely.last().map_or("", |likely| likely.1);
-        UnitId::spelt(symbol, kind).unwrap_or(UnitId::BARE)
     }
 
     /// The unit that a bare number of the kind most likely lacks, by its size.

@@ -319,9 +319,10 @@ fn what_nobody_reads_is_not_worked_out() {
     for taken in ["best_point", "connections"] {
         assert!(wants("must: figure.best_point_gain < 2", taken), "{taken}");
     }
-    let alone = Wanted::by("figure.connections with least_speed");
-    assert!(alone.has("connections") && !alone.with_all_open());
-    assert!(Wanted::by("figure.connections with weakest_pressure").with_all_open());
+    let points = Wanted::by("figure.connections with least_speed");
+    assert!(points.has("connections") && points.has_of_elements("connections", "least_speed"));
+    assert!(!points.has_of_elements("connections", "weakest_pressure"));
+    assert!(!points.has("branches") && points.has_of_elements("emitters", "content"));
     // A name that an escape could hide may be any.
     assert_eq!(Wanted::by("says: \"\\x66igure\""), Wanted::everything());
     let both = Wanted::by(text).and(Wanted::by("figure.motor_current > 13 A"));

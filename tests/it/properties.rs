@@ -4,4 +4,5 @@
 mod hostile;
 mod order;
 mod refinement;
+mod shape;
 mod silence;

@@ -18,6 +18,7 @@ use crate::figures::list::{self, FigureList};
 use crate::figures::range::Range;
 use crate::figures::table::{Figure, Input, Refused, Runs, Work, Yields};
 use crate::figures::view::View;
+use crate::figures::wanted::Wanted;
 use crate::units::{Kind, Quantity};
 use crate::vocabulary::Vocabulary;
 
@@ -118,10 +119,12 @@ const fn row(
     }
 }
 
-/// Works out every point and fills its facts; what takes the network with everything open only if
-/// that is asked.
-pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, group: FactId, open: bool) {
+/// Works out every point and fills the facts that are wanted of it.
+pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, group: FactId, wanted: &Wanted) {
     for connections in LISTS {
+        let asked = |figure: &&Figure| wanted.has_of_elements(connections.name, figure.name);
+        let asked: Vec<&Figure> = connections.fields.iter().filter(asked).collect();
+        let open = asked.iter().any(|figure| ALL_OPEN.contains(&figure.name));
         for (_, element) in list::lay_out(facts, vocabulary, group, connections) {
             let view = View { facts, vocabulary };
             let id = view.at(element, "id");
@@ -130,7 +133,7 @@ pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, group: FactId, open: b
                 continue;
             };
             let found = Found::at(&view, point, open);
-            for figure in connections.fields {
+            for figure in &asked {
                 let view = View { facts, vocabulary };
                 let id = view.at(element, figure.name);
                 let content = found

@@ -16,6 +16,7 @@ use crate::figures::table::{
     source,
 };
 use crate::figures::view::{Gathered, View};
+use crate::figures::wanted::Wanted;
 use crate::physics::sludge::Carriage;
 use crate::units::{Kind, Quantity};
 use crate::vocabulary::Vocabulary;
@@ -234,9 +235,11 @@ fn of_survey(view: &View<'_>, path: &str) -> Gathered {
     }
 }
 
-/// Works out every branch and fills its facts.
-pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, group: FactId) {
+/// Works out every branch and fills the facts that are wanted of it.
+pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, group: FactId, wanted: &Wanted) {
     for branches in LISTS {
+        let asked = |figure: &&Figure| wanted.has_of_elements(branches.name, figure.name);
+        let asked: Vec<&Figure> = branches.fields.iter().filter(asked).collect();
         let pairs = list::lay_out(facts, vocabulary, group, branches);
         if pairs.is_empty() {
             continue;
@@ -245,7 +248,7 @@ pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, group: FactId) {
         let found = found(&view);
         for (nth, (_, element)) in pairs.into_iter().enumerate() {
             let (branch, behind) = found.of(nth);
-            for figure in branches.fields {
+            for figure in &asked {
                 let view = View { facts, vocabulary };
                 let id = view.at(element, figure.name);
                 let content = match &branch {

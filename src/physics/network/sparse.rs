@@ -5,6 +5,12 @@
 //! and [`Pattern::slot`] speak of the caller's numbers. The matrix must be positive definite.
 //! Equal input gives equal order. This file must not know pipes.
 
+use smallvec::SmallVec;
+
+/// The neighbours of one unknown. A joint of pipes has few, and a list of its own for each would cost as
+/// much as a small network's solution.
+type Neighbours = SmallVec<[u32; 8]>;
+
 /// Which entries a matrix and its factor have, in the order of elimination.
 #[derive(Clone, Debug)]
 pub(super) struct Pattern {
@@ -34,7 +40,7 @@ impl Pattern {
             place[*unknown as usize] = at as u32;
         }
         let mut starts = Vec::with_capacity(size + 1);
-        let mut rows = Vec::new();
+        let mut rows = Vec::with_capacity(columns.iter().map(|column| column.len()).sum());
         for column in columns {
             let start = rows.len();
             starts.push(start as u32);
@@ -125,7 +131,7 @@ impl Pattern {
     }
 
     fn find_targets(&self) -> Vec<u32> {
-        let mut targets = Vec::new();
+        let mut targets = Vec::with_capacity(self.rows.len());
         for column in 0..self.place.len() {
             let (start, end) = self.column(column);
             for at in start..end {
@@ -145,8 +151,8 @@ impl Pattern {
 }
 
 /// The neighbours of every unknown, each once.
-fn neighbours(size: usize, pairs: &[(u32, u32)]) -> Vec<Vec<u32>> {
-    let mut lists = vec![Vec::with_capacity(4); size];
+fn neighbours(size: usize, pairs: &[(u32, u32)]) -> Vec<Neighbours> {
+    let mut lists = vec![Neighbours::new(); size];
     for (one, other) in pairs {
         if one != other {
             lists[*one as usize].push(*other);
@@ -162,7 +168,7 @@ fn neighbours(size: usize, pairs: &[(u32, u32)]) -> Vec<Vec<u32>> {
 
 /// Eliminates, each time, an unknown with the fewest neighbours left. Returns the order and, in
 /// that order, the neighbours that each one still had.
-fn eliminate(size: usize, mut lists: Vec<Vec<u32>>) -> (Vec<u32>, Vec<Vec<u32>>) {
+fn eliminate(size: usize, mut lists: Vec<Neighbours>) -> (Vec<u32>, Vec<Neighbours>) {
     // Unknowns by their number of neighbours. An unknown whose number has changed since stays
     // where it was and is skipped when met, which is cheaper than to look for it.
     let mut by_count: Vec<Vec<u32>> = vec![Vec::new(); size + 1];
@@ -190,9 +196,15 @@ fn eliminate(size: usize, mut lists: Vec<Vec<u32>>) -> (Vec<u32>, Vec<Vec<u32>>)
             let list = &mut lists[*one as usize];
             let before = list.len();
             list.retain(|have| *have != unknown);
-            list.iter().for_each(|have| marked[*have as usize] = mark);
+            for have in list.iter() {
+                marked[*have as usize] = mark;
+            }
             marked[*one as usize] = mark;
-            list.extend(tied.iter().filter(|have| marked[**have as usize] != mark));
+            list.extend(
+                tied.iter()
+                    .copied()
+                    .filter(|have| marked[*have as usize] != mark),
+            );
             if list.len() != before {
                 by_count[list.len()].push(*one);
                 count = count.min(list.len());

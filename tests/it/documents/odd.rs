@@ -200,7 +200,7 @@ fn leaves(root: &Node) -> Vec<(String, String)> {
     let mut leaves = Vec::new();
     root.walk(&mut |found| {
         if let Some(text) = found.node.as_text() {
-            let key = found.key.map_or(String::new(), |key| key.text.clone());
+            let key = found.key.map_or(String::new(), |key| key.text.to_string());
             leaves.push((key, text.to_owned()));
         }
     });
