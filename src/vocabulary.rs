@@ -92,6 +92,8 @@ pub enum PlanShape {
     List(Vec<Plan>),
     Choice(Vec<String>),
     Set(Vec<String>),
+    /// A set of which at least one word is true of every system.
+    FilledSet(Vec<String>),
     Quantity {
         kind: Kind,
         possible: Interval,
@@ -110,6 +112,8 @@ pub struct Vocabulary {
     traits: Vec<u32>,
     words: Vec<String>,
     by_word: HashMap<String, WordId>,
+    /// Sets that are never empty.
+    filled: Vec<FieldId>,
 }
 
 impl Vocabulary {
@@ -137,6 +141,7 @@ impl Vocabulary {
             traits: Vec::new(),
             words: Vec::new(),
             by_word: HashMap::new(),
+            filled: Vec::new(),
         };
         vocabulary.intern(vec!["yes".to_string(), "no".to_string()]);
         let shape = vocabulary.group(Vocabulary::ROOT, fields);
@@ -194,6 +199,10 @@ impl Vocabulary {
             }
             PlanShape::Choice(words) => Shape::Fact(Type::Choice(self.intern(words))),
             PlanShape::Set(words) => Shape::Fact(Type::Set(self.intern(words))),
+            PlanShape::FilledSet(words) => {
+                self.filled.push(id);
+                Shape::Fact(Type::Set(self.intern(words)))
+            }
             PlanShape::Quantity {
                 kind,
                 possible,
@@ -207,6 +216,11 @@ impl Vocabulary {
             PlanShape::DateTime => Shape::Fact(Type::DateTime),
             PlanShape::Text => Shape::Fact(Type::Text),
         }
+    }
+
+    /// Whether at least one word of the set is true of every system, so that none is a slip.
+    pub fn is_never_empty(&self, set: FieldId) -> bool {
+        self.filled.contains(&set)
     }
 
     fn next_id(&self) -> FieldId {

@@ -256,6 +256,14 @@ impl Leaf<'_> {
                 help.to_string(),
             );
         }
+        if items.is_empty() && self.vocabulary.is_never_empty(self.field) {
+            let says = format!(
+                "`{}` names nothing, and there is always something",
+                self.name()
+            );
+            let help = self.expected(&Type::Set(words.to_vec()));
+            return self.refuse("set-empty", self.node.span, says, help);
+        }
         let mut has = 0_u64;
         for item in items {
             let Some(scalar) = item.as_scalar() else {
@@ -267,6 +275,11 @@ impl Leaf<'_> {
                     self.expected(&Type::Set(words.to_vec())),
                 );
             };
+            if scalar.text == "unknown" {
+                let says = format!("`unknown` stands among the words of `{}`", self.name());
+                let help = "write `unknown` in place of the whole list: what stands in brackets counts as all that there is";
+                return self.refuse("unknown-among-words", item.span, says, help.to_string());
+            }
             let word = self.word(scalar, item.span, words)?;
             let at = words.iter().position(|known| *known == word).unwrap_or(0);
             if has & (1 << at) != 0 {

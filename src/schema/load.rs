@@ -79,7 +79,11 @@ impl<'a> Loader<'a> {
             return quantity(name, field);
         }
         if field.get("x-set").is_some() {
-            return PlanShape::Set(words(&field["anyOf"][0]["items"]));
+            let list = &field["anyOf"][0];
+            return match list.get("minItems") {
+                None => PlanShape::Set(words(&list["items"])),
+                Some(_) => PlanShape::FilledSet(words(&list["items"])),
+            };
         }
         if let Some(only) = field.get("const") {
             return PlanShape::Choice(vec![only.to_string()]);

@@ -197,6 +197,8 @@ fn slips_in_a_survey_that_once_passed_or_misled_are_told() {
     assert!(
         slip("pipe_materials", "[]").contains("NOT YET: find out first (1 problem in the file)")
     );
+    let among = slip("pipe_materials", "[copper, unknown]");
+    assert!(among.contains("Write `unknown` in place of the whole list"));
     let reason = slip("symptom", "unknown: nobody was at home");
     assert!(
         reason
