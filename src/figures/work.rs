@@ -150,15 +150,17 @@ pub fn behind(taken: &[Gathered]) -> Vec<FactId> {
 
 /// The facts in their order, each once.
 pub fn once(facts: impl Iterator<Item = FactId>) -> Vec<FactId> {
-    let mut seen: Vec<bool> = Vec::new();
-    let fresh = |fact: &FactId| {
-        let at = fact.0 as usize;
-        if at >= seen.len() {
-            seen.resize(at + 1, false);
-        }
-        !std::mem::replace(&mut seen[at], true)
-    };
-    facts.filter(fresh).collect()
+    /// So few are looked through sooner than marked.
+    const FEW: usize = 24;
+    let all: Vec<FactId> = facts.collect();
+    if all.len() <= FEW {
+        let fresh = |at: &usize| !all[..*at].contains(&all[*at]);
+        return (0..all.len()).filter(fresh).map(|at| all[at]).collect();
+    }
+    let last = all.iter().map(|fact| fact.0 as usize).max().unwrap_or(0);
+    let mut seen = vec![false; last + 1];
+    let fresh = |fact: &FactId| !std::mem::replace(&mut seen[fact.0 as usize], true);
+    all.into_iter().filter(fresh).collect()
 }
 
 /// Which input widens a figure most: the one whose narrowing to its middle narrows it most. Nothing

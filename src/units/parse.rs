@@ -142,12 +142,15 @@ impl Reader<'_> {
         ];
         let from = first.at.end;
         let rest = &self.text[from..];
-        // The first bytes of the joins; none of them can lie inside another character.
-        let candidates = rest
-            .bytes()
-            .enumerate()
-            .filter(|(_, byte)| matches!(byte, b' ' | 0xC2 | b'+'));
-        for (at, _) in candidates {
+        // How the joins begin; none of these bytes can lie inside another character.
+        let begins = |pair: &[u8]| {
+            matches!(
+                pair,
+                [b' ', b't'] | [0xC2, 0xB1] | [b'+', b'/'] | [b'+', b'-']
+            )
+        };
+        let pairs = rest.as_bytes().windows(2).enumerate();
+        for (at, _) in pairs.filter(|(_, pair)| begins(pair)) {
             let tail = rest.as_bytes().get(at..).unwrap_or_default();
             let found = JOINS
                 .iter()

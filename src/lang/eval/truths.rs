@@ -23,7 +23,10 @@ impl Evaluator<'_> {
                 low.not_more(&value).and(value.not_more(&high))
             }
             Node::Same(negated, a, b) => {
-                let same = same(&self.words(a), &self.words(b));
+                let same = match (&**a, &**b) {
+                    (Node::Fact(route), Node::Word(word)) => self.fact_is(route, *word),
+                    _ => same(&self.words(a), &self.words(b)),
+                };
                 if *negated { !same } else { same }
             }
             Node::OneOf(value, options) => one_of(&self.words(value), options),

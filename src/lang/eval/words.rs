@@ -2,7 +2,7 @@
 
 use super::truths::ruled;
 use super::{Evaluator, Supposed};
-use crate::facts::Value;
+use crate::facts::{FactId, Value};
 use crate::lang::names::Cell;
 use crate::lang::node::{Node, Route};
 use crate::truth::Truth;
@@ -44,9 +44,23 @@ impl<'a> Evaluator<'a> {
         }
     }
 
+    /// Whether a fact is this word: the commonest of all questions, answered without a detour.
+    pub(super) fn fact_is(&mut self, route: &Route, word: WordId) -> Truth {
+        let fact = self.find(route);
+        self.note(fact);
+        match self.known(fact) {
+            Some(Value::Word(known)) if self.supposed.is_empty() => Truth::from(*known == word),
+            _ => same(&self.words_at(fact, route), &Words::One(word)),
+        }
+    }
+
     fn fact_words(&mut self, route: &Route) -> Words<'a> {
         let fact = self.find(route);
         self.note(fact);
+        self.words_at(fact, route)
+    }
+
+    fn words_at(&self, fact: FactId, route: &Route) -> Words<'a> {
         match (self.supposed(fact), self.known(fact)) {
             (Some(Supposed::Words(words)), _) => several(Cow::Borrowed(words)),
             (_, Some(Value::Word(word))) => Words::One(*word),
