@@ -150,8 +150,9 @@ impl<'t> Builder<'t> {
     }
 
     fn refuse_tag(&mut self, tag: Option<Span>) {
-        self.problems
-            .extend(tag.map(|tag| words::tag(self.text, tag)));
+        if let Some(tag) = tag {
+            self.problems.push(words::tag(self.text, tag));
+        }
     }
 
     fn scalar(

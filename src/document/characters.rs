@@ -53,42 +53,45 @@ fn hidden(copy: &mut WorkingCopy<'_>) -> Vec<Problem> {
 
 const STRETCH: usize = 64;
 
-/// Where a hidden character may begin, told by its first byte. Nearly all stretches of nearly all
+/// Where a hidden character may begin, told by its first two bytes. Nearly all stretches of nearly all
 /// texts have none, so a stretch is first looked at as a whole.
 fn suspects(text: &str) -> impl Iterator<Item = usize> {
     let bytes = text.as_bytes();
-    let (whole, rest) = bytes.as_chunks::<STRETCH>();
-    let whole = whole.iter().map(is_suspect);
-    let stretches = whole.chain((!rest.is_empty()).then_some(true)).enumerate();
-    stretches
-        .filter(|(_, told)| *told)
-        .flat_map(move |(index, _)| {
-            let first = index * STRETCH;
-            let end = bytes.len().min(first + STRETCH);
-            (first..end).filter(|at| match bytes[*at] {
-                b'\r' => bytes.get(at + 1) != Some(&b'\n'),
-                byte => suspicion(byte) != 0,
-            })
+    let stretches = bytes.windows(STRETCH + 1).step_by(STRETCH);
+    let rest = stretches.len() * STRETCH;
+    let told = stretches.map(|stretch| stretch.try_into().is_ok_and(is_suspect));
+    let told = told.chain((rest < bytes.len()).then_some(true)).enumerate();
+    told.filter(|(_, told)| *told).flat_map(move |(index, _)| {
+        let first = index * STRETCH;
+        let end = bytes.len().min(first + STRETCH);
+        (first..end).filter(|at| {
+            let next = bytes.get(at + 1).copied();
+            match bytes[*at] {
+                b'\r' => next != Some(b'\n'),
+                byte => suspicion(byte, next.unwrap_or(0)) != 0,
+            }
         })
+    })
 }
 
-/// Whether any byte of a stretch is suspect. A stretch of fixed length, told byte by byte without a branch,
-/// is looked at in a few steps; a function of its own keeps it so.
+/// Whether any byte of a stretch is suspect, with the byte after it. A stretch of fixed length, told byte
+/// by byte without a branch, is looked at in a few steps; a function of its own keeps it so.
 #[inline(never)]
-fn is_suspect(stretch: &[u8; STRETCH]) -> bool {
+fn is_suspect(stretch: &[u8; STRETCH + 1]) -> bool {
     let mut any = 0;
-    for byte in stretch {
-        any |= suspicion(*byte);
+    for at in 0..STRETCH {
+        any |= suspicion(stretch[at], stretch[at + 1]);
     }
     any != 0
 }
 
 /// Not 0 for a control character that is no tab or line break, and for the first byte of whatever
-/// cannot be seen.
-fn suspicion(byte: u8) -> u8 {
+/// cannot be seen. Degrees and fractions begin as some of that do, and are told from it by their second.
+fn suspicion(byte: u8, next: u8) -> u8 {
     let control = u8::from(byte < 0x20) & u8::from(byte != b'\n') & u8::from(byte != b'\t');
-    let led = u8::from(byte == 0xC2) | u8::from(byte == 0xE2) | u8::from(byte == 0xEF);
-    control | u8::from(byte == 0x7F) | led
+    let latin = u8::from(byte == 0xC2) & (u8::from(next < 0xA1) | u8::from(next == 0xAD));
+    let led = u8::from(byte == 0xE2) | u8::from(byte == 0xEF);
+    control | u8::from(byte == 0x7F) | latin | led
 }
 
 /// One problem for all lines that are set in with tabs.

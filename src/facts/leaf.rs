@@ -234,12 +234,8 @@ impl Leaf<'_> {
                 "`{}` holds any number of words, and this is not a list",
                 self.name()
             );
-            let help = format!(
-                "put them in square brackets on one line; {}",
-                self.expected(&Type::Set(words.to_vec()))
-            );
             let span = first_line(self.source, self.node.span);
-            return self.refuse("list-expected", span, says, help);
+            return self.refuse("list-expected", span, says, self.in_brackets(words));
         };
         let (first, last) = (self.node.span.start, self.node.span.end.saturating_sub(1));
         let bracketed = self.source.slice(self.node.span).starts_with('[');
@@ -264,6 +260,24 @@ impl Leaf<'_> {
             let help = self.expected(&Type::Set(words.to_vec()));
             return self.refuse("set-empty", self.node.span, says, help);
         }
+        self.words_of(items, words)
+    }
+
+    /// What to write in place of words without brackets: the same in brackets, where they are right.
+    fn in_brackets(&self, words: &[WordId]) -> String {
+        let known = |written: &&str| words.iter().any(|id| self.vocabulary.word(*id) == *written);
+        let written = self.node.as_text().unwrap_or_default();
+        let parts: Vec<&str> = written.split(',').map(str::trim).collect();
+        match parts.iter().all(known) {
+            true => format!("write `[{}]`, in square brackets", parts.join(", ")),
+            false => format!(
+                "put them in square brackets on one line; {}",
+                self.expected(&Type::Set(words.to_vec()))
+            ),
+        }
+    }
+
+    fn words_of(&self, items: &[Node], words: &[WordId]) -> Result<Value, Refused> {
         let mut has = 0_u64;
         for item in items {
             let Some(scalar) = item.as_scalar() else {

@@ -145,13 +145,20 @@ fn limit(
 
 /// Everything behind a figure, each fact once, what places it first.
 pub fn behind(taken: &[Gathered]) -> Vec<FactId> {
-    let mut all: Vec<FactId> = Vec::new();
-    for fact in taken.iter().flat_map(|input| &input.facts) {
-        if !all.contains(fact) {
-            all.push(*fact);
+    once(taken.iter().flat_map(|input| &input.facts).copied())
+}
+
+/// The facts in their order, each once.
+pub fn once(facts: impl Iterator<Item = FactId>) -> Vec<FactId> {
+    let mut seen: Vec<bool> = Vec::new();
+    let fresh = |fact: &FactId| {
+        let at = fact.0 as usize;
+        if at >= seen.len() {
+            seen.resize(at + 1, false);
         }
-    }
-    all
+        !std::mem::replace(&mut seen[at], true)
+    };
+    facts.filter(fresh).collect()
 }
 
 /// Which input widens a figure most: the one whose narrowing to its middle narrows it most. Nothing

@@ -199,6 +199,8 @@ fn slips_in_a_survey_that_once_passed_or_misled_are_told() {
     );
     let among = slip("pipe_materials", "[copper, unknown]");
     assert!(among.contains("Write `unknown` in place of the whole list"));
+    let bare = slip("pipe_materials", "copper, steel");
+    assert!(bare.contains("Write `[copper, steel]`, in square brackets."));
     let reason = slip("symptom", "unknown: nobody was at home");
     assert!(
         reason

@@ -9,9 +9,7 @@ use super::alone::branches;
 use super::connect::{Open, least_speed, weakest_height, with_all_open};
 use super::convention;
 use super::read::{self, NoHouse, Reading};
-use super::rows::{
-    CURVE, LAW, LONGEST_RUN, MAIN_BORE, RATED_FLOW, SHUT_OFF, elsewhere, once, usual,
-};
+use super::rows::{CURVE, LAW, LONGEST_RUN, MAIN_BORE, RATED_FLOW, SHUT_OFF, elsewhere, usual};
 use super::{House, Point};
 use crate::facts::{Content, FactId, Facts, Value, Why};
 use crate::figures::list::{self, FigureList};
@@ -19,6 +17,7 @@ use crate::figures::range::Range;
 use crate::figures::table::{Figure, Input, Refused, Runs, Work, Yields};
 use crate::figures::view::View;
 use crate::figures::wanted::Wanted;
+use crate::figures::work::once;
 use crate::units::{Kind, Quantity};
 use crate::vocabulary::Vocabulary;
 
@@ -178,7 +177,7 @@ impl Found {
             point,
             least_speed,
             open,
-            behind: once(behind),
+            behind: once(behind.into_iter()),
         }
     }
 

@@ -17,6 +17,7 @@ use crate::figures::table::{
 };
 use crate::figures::view::{Gathered, View};
 use crate::figures::wanted::Wanted;
+use crate::figures::work::once;
 use crate::physics::sludge::Carriage;
 use crate::units::{Kind, Quantity};
 use crate::vocabulary::Vocabulary;
@@ -271,13 +272,13 @@ struct Found {
 
 impl Found {
     fn of(&self, nth: usize) -> (Result<&Branch, Refused>, Vec<FactId>) {
-        let mut behind: Vec<FactId> = self.own.get(nth).cloned().unwrap_or_default();
-        behind.extend(&self.common);
+        let own = self.own.get(nth).map_or(&[][..], Vec::as_slice);
+        let behind = once(own.iter().chain(&self.common).copied());
         let branch = match &self.branches {
             Ok(all) => all.get(nth).and_then(Option::as_ref).ok_or_else(elsewhere),
             Err(why) => Err(why.clone()),
         };
-        (branch, once(behind))
+        (branch, behind)
     }
 }
 
@@ -294,17 +295,6 @@ fn found(view: &View<'_>) -> Found {
             own: Vec::new(),
         },
     }
-}
-
-/// The same, each once.
-pub(super) fn once(facts: Vec<FactId>) -> Vec<FactId> {
-    let mut all: Vec<FactId> = Vec::with_capacity(facts.len());
-    for fact in facts {
-        if !all.contains(&fact) {
-            all.push(fact);
-        }
-    }
-    all
 }
 
 /// What is known of one figure of a branch.
