@@ -113,11 +113,12 @@ impl Case {
             ..Case::all(end.other(), spot)
         };
         match layout {
-            // On the loop itself all is way back, but for the hoses: at its far end the pressure is
-            // greatest where little is lost in them and much on the loop.
+            // On the loop itself all is way back: at its far end the pressure is greatest where much is
+            // lost on the loop. What the hoses lose raises the head before them and lowers it behind, so
+            // either end of it may count for more.
             Layout::OnePipe => Case {
                 pump: end.other(),
-                common: End::Least,
+                common: beside,
                 ..Case {
                     own: Some(own),
                     ..Case::all(End::Most, spot)

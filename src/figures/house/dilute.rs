@@ -1,17 +1,17 @@
 //! Rinsing: one dilution at the end against one for each emitter, and whether the return tells.
 //!
 //! Contract: concentrations are in any one unit. Times rise with volumes and with how foul the water
-//! was, and fall with the fresh flow, so their ranges lie between two corners. Whether the return
-//! reads clean before the system is depends on how unequal the branches are; it is worked out for
-//! branches at the middle of their ranges, and again with each at the end that makes them most unequal.
+//! was, and fall with the fresh flow. What an emitter holds is part of all the water, so how much one
+//! emitter after another takes neither rises nor falls with it; its range lies between bounds that hold
+//! for every house. Whether the return reads clean before the system is depends on how unequal the
+//! branches are; it is worked out for branches at the middle of their ranges, and again with each at the
+//! end that makes them most unequal.
 
 use super::House;
 use super::all_open::AllOpen;
 use crate::figures::range::Range;
 use crate::physics::OutOfRange;
-use crate::physics::dilution::{
-    Branch, Branched, Mixed, Sequence, average_time, mixed_time, return_time, sequence_times,
-};
+use crate::physics::dilution::{Branch, Branched, average_time, return_time, volumes_needed};
 
 /// What rinsing starts from.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -51,74 +51,181 @@ impl Foul {
         (self.band * mains).max(self.least_band)
     }
 
-    /// The corners of least and greatest time: volume, fresh flow, start and mains.
-    fn corners(&self) -> [[f64; 4]; 2] {
-        [
-            [
-                self.volume.low,
-                self.fresh.high,
-                self.start.low,
-                self.mains.high,
-            ],
-            [
-                self.volume.high,
-                self.fresh.low,
-                self.start.high,
-                self.mains.low,
-            ],
-        ]
+    /// How many times its own volume of fresh water brings mixed water to the mains: it is greatest at a
+    /// corner, and nothing where water and mains may read alike.
+    fn volumes(&self) -> Result<Range, OutOfRange> {
+        let (start, mains) = (self.start, self.mains);
+        let mut all = self.volumes_at(start.low, mains.low)?;
+        for (start, mains) in [
+            (start.low, mains.high),
+            (start.high, mains.low),
+            (start.high, mains.high),
+        ] {
+            all = all.hull(self.volumes_at(start, mains)?);
+        }
+        if start.low <= mains.high && mains.low <= start.high {
+            all.low = 0.0;
+        }
+        Ok(all)
+    }
+
+    fn volumes_at(&self, start: f64, mains: f64) -> Result<Range, OutOfRange> {
+        volumes_needed(start, mains, self.band(mains)).map(Range::point)
     }
 }
 
 /// Everything at once at the end, by the equation of a mixed tank.
 pub fn at_the_end(foul: &Foul) -> Result<Cost, OutOfRange> {
-    let time = |[volume, fresh_flow, start, mains]: [f64; 4]| {
-        let mixed = Mixed {
-            volume,
-            fresh_flow,
-            start,
-            mains,
-        };
-        mixed_time(&mixed, foul.band(mains)).map(|time| time.unwrap_or(f64::INFINITY))
-    };
-    let [least, most] = foul.corners();
-    cost(foul, time(least)?, time(most)?)
+    let volumes = foul.volumes()?;
+    Ok(cost(
+        foul,
+        Range::new(
+            volumes.low * foul.volume.low,
+            volumes.high * foul.volume.high,
+        ),
+    ))
 }
 
 /// Each emitter in turn, in the order given, mixing with everything rinsed before. `contents` are
 /// those of emitters with their tails, in m³.
+///
+/// The first is rinsed with all the rest of the water as foul as itself; each after it is opened to a
+/// rest that is clean.
 pub fn one_by_one(foul: &Foul, contents: &[Range]) -> Result<Cost, OutOfRange> {
-    let time = |[volume, fresh_flow, start, mains]: [f64; 4], end: fn(&Range) -> f64| {
-        let radiators: Vec<f64> = contents.iter().map(end).collect();
-        let common = volume - radiators.iter().sum::<f64>();
-        let sequence = Sequence {
-            common_volume: common.max(LEAST_COMMON * volume),
-            fresh_flow,
-            radiators,
-            start,
-            mains,
-        };
-        let times = sequence_times(&sequence, foul.band(mains))?;
-        Ok::<f64, OutOfRange>(times.iter().sum())
-    };
-    let [least, most] = foul.corners();
-    cost(
+    let volumes = foul.volumes()?;
+    Ok(cost(
         foul,
-        time(least, |content| content.low)?,
-        time(most, |content| content.high)?,
-    )
+        Range::new(
+            least_water(foul.volume.low, contents, volumes.low),
+            most_water(foul.volume.high, contents, volumes.high),
+        ),
+    ))
 }
 
 /// Tank, hoses and mains hold this share of all water at least, whatever contents are claimed.
 const LEAST_COMMON: f64 = 0.05;
 
-/// Water is the time's fresh flow; its range does not depend on that flow.
-fn cost(foul: &Foul, least: f64, most: f64) -> Result<Cost, OutOfRange> {
-    let water = |time: f64, fresh: f64| if time == 0.0 { 0.0 } else { time * fresh };
-    Ok(Cost {
-        time: Range::new(least, most),
-        water: Range::new(water(least, foul.fresh.high), water(most, foul.fresh.low)),
-    })
+/// Fresh water that an emitter takes which is opened to a clean rest, in m³.
+///
+/// `w = (K + c) ln((K + r c)/(K + c))`: `K` the rest and `c` its content in m³, `r` how many bands its
+/// water is away from the mains. It rises with all three, and less and less with `K` and `c` together.
+fn opened(rest: f64, content: f64, bands: f64) -> f64 {
+    let all = rest + content;
+    match all > 0.0 {
+        true => all * ((rest + bands * content) / all).ln(),
+        false => 0.0,
+    }
+}
+
+/// How much more [`opened`] takes for each m³ of rest, and of content.
+fn slopes(rest: f64, content: f64, bands: f64) -> (f64, f64) {
+    let (all, mixed) = (rest + content, rest + bands * content);
+    let log = (mixed / all).ln();
+    (log + all / mixed - 1.0, log + bands * all / mixed - 1.0)
+}
+
+/// Places between the ends of a range at which its bounds are looked for.
+const STEPS: u32 = 64;
+
+/// No more fresh water than this is needed, in m³.
+///
+/// What all take together bends downwards, so from any one house it rises no more than its slopes there
+/// lead: of several houses along the ranges the one that says least is taken. Where the emitters are
+/// claimed to hold nearly all the water, it rises with all that they hold.
+fn most_water(volume: f64, contents: &[Range], volumes: f64) -> f64 {
+    let least = LEAST_COMMON * volume;
+    let along = (0..=STEPS).filter_map(|step| {
+        let share = f64::from(step) / f64::from(STEPS);
+        let at = |content: &Range| content.low + share * (content.high - content.low);
+        let held: Vec<f64> = contents.iter().map(at).collect();
+        let rest = volume - held.iter().sum::<f64>();
+        (rest >= least).then(|| by_slopes(rest, &held, contents, volumes))
+    });
+    let claimed: Vec<f64> = contents.iter().map(|content| content.high).collect();
+    let crowded = water_of(least, &claimed, volumes);
+    let most = along.fold(f64::INFINITY, f64::min);
+    match most.is_finite() {
+        true => most.max(crowded),
+        false => crowded,
+    }
+}
+
+/// Fresh water for the first emitter with the rest, and for each after it, in m³.
+fn water_of(rest: f64, held: &[f64], volumes: f64) -> f64 {
+    let bands = volumes.exp();
+    let first = rest + held.first().copied().unwrap_or(0.0);
+    let others = held.iter().skip(1);
+    first * volumes
+        + others
+            .map(|content| opened(rest, *content, bands))
+            .sum::<f64>()
+}
+
+/// The most that the slopes at one house lead to within the ranges of the contents.
+fn by_slopes(rest: f64, held: &[f64], contents: &[Range], volumes: f64) -> f64 {
+    let bands = volumes.exp();
+    let others = held.iter().skip(1);
+    let slopes: Vec<(f64, f64)> = others
+        .map(|content| slopes(rest, *content, bands))
+        .collect();
+    let by_rest = volumes + slopes.iter().map(|(by_rest, _)| by_rest).sum::<f64>();
+    let by_content = std::iter::once(volumes).chain(slopes.iter().map(|(_, by)| *by));
+    let ahead = contents.iter().zip(held).zip(by_content);
+    // More in one emitter is less in the rest.
+    let gains = ahead.map(|((content, at), by)| {
+        let slope = by - by_rest;
+        (slope * (content.high - at)).max(slope * (content.low - at))
+    });
+    water_of(rest, held, volumes) + gains.sum::<f64>()
+}
+
+/// No less fresh water than this is needed, in m³: over narrow steps of the rest, what every content
+/// takes at its least, and what is not in the rest where it takes least.
+fn least_water(volume: f64, contents: &[Range], volumes: f64) -> f64 {
+    let bands = volumes.exp();
+    let sum = |end: fn(&Range) -> f64| contents.iter().map(end).sum::<f64>();
+    let least = LEAST_COMMON * volume;
+    let low = (volume - sum(|content| content.high)).max(least);
+    let high = (volume - sum(|content| content.low)).max(least);
+    let rest = |step: u32| low + (high - low) * f64::from(step) / f64::from(STEPS);
+    let water = |step: u32| {
+        let (rest, next) = (rest(step), rest(step + 1));
+        let spare = (volume - next - sum(|content| content.low)).max(0.0);
+        let mut water = rest * volumes;
+        // Between its ends a content takes no less than on the line between what it takes there.
+        let mut lines: Vec<(f64, f64)> = Vec::with_capacity(contents.len());
+        for (at, content) in contents.iter().enumerate() {
+            let takes = |content: f64| match at {
+                0 => content * volumes,
+                _ => opened(rest, content, bands),
+            };
+            water += takes(content.low);
+            let width = content.high - content.low;
+            if width > 0.0 {
+                lines.push(((takes(content.high) - takes(content.low)) / width, width));
+            }
+        }
+        lines.sort_by(|(one, _), (other, _)| one.total_cmp(other));
+        let mut left = spare;
+        for (slope, width) in lines {
+            water += slope * left.min(width);
+            left -= left.min(width);
+        }
+        water
+    };
+    (0..STEPS).map(water).fold(f64::INFINITY, f64::min)
+}
+
+/// Time is that of the fresh flow; the water does not depend on that flow.
+fn cost(foul: &Foul, water: Range) -> Cost {
+    let time = |water: f64, fresh: f64| if water == 0.0 { 0.0 } else { water / fresh };
+    Cost {
+        time: Range::new(
+            time(water.low, foul.fresh.high),
+            time(water.high, foul.fresh.low),
+        ),
+        water,
+    }
 }
 
 /// What the return shows while everything is open. Nothing without a fresh flow, or where a content

@@ -86,6 +86,14 @@ pub fn steps_down_at(house: &House, end: End) -> f64 {
     ((1.0 - end.up(mains.stepped)) * line).max(0.0)
 }
 
+/// The same beyond an emitter that is asked about, where the length of the leg does not go by the end:
+/// at [`End::Least`] the step is as far as it may be, and at [`End::Most`] as near.
+pub fn steps_down_beyond(house: &House, end: End) -> f64 {
+    let mains = &house.mains;
+    let line = end.other().up(mains.longest_run) - shortest_tails(house, end);
+    ((1.0 - end.up(mains.stepped)) * line).max(0.0)
+}
+
 /// The place of an emitter's take-off along its leg.
 ///
 /// All on a manifold share its place: that of the first by name on its floor stands for it. A manifold

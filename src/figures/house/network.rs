@@ -224,32 +224,33 @@ fn by_floor(house: &House) -> Vec<(f64, Vec<usize>)> {
 /// How far along its leg each emitter leaves it, in m, nearest first.
 ///
 /// On a leg that nothing is asked about, what leaves nearer loses less; on the leg of the emitter that
-/// is, the others stand where the case says.
+/// is, the others stand where the case says. The longest run lengthens the way to it and the way on to
+/// them, so they are taken at the end of their own that is farthest, whatever the end of the case.
 fn stops(house: &House, case: &Case, members: &[usize]) -> Vec<(usize, f64)> {
     let (end, _) = ends_of(case, members);
-    let own = case.own.filter(|own| members.contains(own));
-    let own_place = own.map(|own| end.up(house.emitters[own].place));
-    let spot = match own_place {
-        Some(_) => case.spot,
-        None if end == End::Least => Spot::Near,
-        None => Spot::Far,
-    };
-    let stop = |at: &usize| {
-        let emitter = &house.emitters[*at];
-        let Range { low, high } = emitter.place;
-        let place = match (own == Some(*at), spot) {
-            (true, _) => end.up(emitter.place),
-            (false, Spot::Near) => low,
-            (false, Spot::Far) => high,
-            (false, Spot::Same) => own_place.map_or(high, |own| own.clamp(low, high)),
-        };
-        let mut there = emitter.clone();
+    let at_end = |at: usize, end: End, place: f64| {
+        let mut there = house.emitters[at].clone();
         there.place = Range::point(place);
-        let tails = end.other().up(emitter.tails.length);
+        let tails = end.other().up(there.tails.length);
         let run = lay::main_run(house, &there, end, tails);
-        (*at, run.plain + run.stepped)
+        run.plain + run.stepped
     };
-    let mut stops: Vec<(usize, f64)> = members.iter().map(stop).collect();
+    let own = case.own.filter(|own| members.contains(own));
+    let own_stop = own.map(|own| at_end(own, end, end.up(house.emitters[own].place)));
+    let stop = |at: usize| {
+        let Range { low, high } = house.emitters[at].place;
+        match (own_stop, case.spot) {
+            (Some(stop), _) if own == Some(at) => stop,
+            (Some(_), Spot::Near) => at_end(at, end, low),
+            (Some(_), Spot::Far) => at_end(at, End::Most, high),
+            (Some(stop), Spot::Same) => {
+                let nearest = at_end(at, End::Least, low);
+                stop.clamp(nearest, at_end(at, End::Most, high).max(nearest))
+            }
+            (None, _) => at_end(at, end, end.up(Range::new(low, high))),
+        }
+    };
+    let mut stops: Vec<(usize, f64)> = members.iter().map(|at| (*at, stop(*at))).collect();
     // Emitters that leave at one place are put in the order of their names, so that the order of the
     // list cannot be seen.
     stops.sort_by(|(a, one), (b, other)| {
@@ -286,7 +287,10 @@ impl Leg {
             own_stop: own.map_or(f64::INFINITY, |(_, stop)| *stop),
             feeds,
             others,
-            wide: [feeds, others].map(|end| lay::steps_down_at(house, end)),
+            wide: [
+                lay::steps_down_at(house, feeds),
+                lay::steps_down_beyond(house, others),
+            ],
             bore: [feeds, others].map(bore),
         }
     }

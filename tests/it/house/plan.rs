@@ -1,10 +1,12 @@
 //! The plan: order, times and the rinse, against numbers worked by hand.
 
-use super::build::{exactly, from, rough};
+use super::build::{Dice, exactly, from, rough};
+use super::draws::draws;
 use wetside::figures::house::dilute::{Foul, at_the_end, one_by_one};
 use wetside::figures::house::plan::{Job, Limit, Step, plan};
 use wetside::figures::house::{Layout, Way};
 use wetside::figures::range::Range;
+use wetside::physics::dilution::{Sequence, sequence_times};
 
 fn job() -> Job {
     Job {
@@ -19,8 +21,9 @@ fn job() -> Job {
 }
 
 fn near(have: Range, want: f64, share: f64) {
+    let close = |end: f64| (end - want).abs() <= share * want;
     assert!(
-        (have.low / want - 1.0).abs() < share && (have.high / want - 1.0).abs() < share,
+        close(have.low) && close(have.high),
         "{have:?} against {want}"
     );
 }
@@ -69,6 +72,65 @@ fn one_dilution_at_the_end_saves_most_of_the_water() {
     near(end.time, 40.0 * 60.0, 0.01);
     let each = one_by_one(&foul, &[exactly(5.46e-3); 10]).unwrap();
     assert!(each.time.low > 2.0 * end.time.high && each.water.low > 2.0 * end.water.high);
+}
+
+/// Without a range it is the sequence of mixed tanks, and its range holds whatever is drawn out of it.
+#[test]
+fn one_by_one_holds_every_sequence_drawn_from_it() {
+    let mut dice = Dice::new(17);
+    let out_of = |range: Range, dice: &mut Dice| {
+        range.low + (range.high - range.low) * (2.0 * dice.roll() - 0.5).clamp(0.0, 1.0)
+    };
+    for round in 0..draws() / 10 {
+        let width = dice.roll();
+        let (count, most) = (1 + round % 12, 0.3 / (1 + round % 12) as f64);
+        let contents: Vec<Range> = (0..count)
+            .map(|_| {
+                let low = most * (0.02 + dice.roll());
+                from(low, low * (1.0 + width))
+            })
+            .collect();
+        let foul = Foul {
+            start: from(180.0 + 600.0 * dice.roll(), 900.0),
+            mains: from(250.0, 250.0 + 100.0 * dice.roll()),
+            band: 0.1,
+            least_band: 10.0,
+            volume: from(0.2, 0.2 + 0.2 * dice.roll()),
+            fresh: from(1e-4, 1e-4 * (1.0 + dice.roll())),
+        };
+        let whole = one_by_one(&foul, &contents).unwrap();
+        let end = at_the_end(&foul).unwrap();
+        for _ in 0..20 {
+            let radiators: Vec<f64> = contents.iter().map(|one| out_of(*one, &mut dice)).collect();
+            let volume = out_of(foul.volume, &mut dice);
+            let (start, mains) = (out_of(foul.start, &mut dice), out_of(foul.mains, &mut dice));
+            let fresh_flow = out_of(foul.fresh, &mut dice);
+            let band = (0.1 * mains).max(10.0);
+            let all: f64 = radiators.iter().sum();
+            let sequence = Sequence {
+                common_volume: (volume - all).max(0.05 * volume),
+                fresh_flow,
+                radiators: radiators.clone(),
+                start,
+                mains,
+            };
+            let time: f64 = sequence_times(&sequence, band).unwrap().iter().sum();
+            let room = 1e-9 * time;
+            assert!(whole.time.low <= time + room && time <= whole.time.high + room);
+            let exact = Foul {
+                start: exactly(start),
+                mains: exactly(mains),
+                volume: exactly(volume),
+                fresh: exactly(fresh_flow),
+                ..foul
+            };
+            let points: Vec<Range> = radiators.into_iter().map(exactly).collect();
+            near(one_by_one(&exact, &points).unwrap().time, time, 1e-9);
+            let mixed = at_the_end(&exact).unwrap();
+            assert!(end.time.low <= mixed.time.low && mixed.time.high <= end.time.high);
+            assert!(end.water.low <= mixed.water.low && mixed.water.high <= end.water.high);
+        }
+    }
 }
 
 #[test]
