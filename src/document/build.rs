@@ -188,10 +188,8 @@ impl<'t> Builder<'t> {
             return broken(span);
         }
         let text = CompactString::from(text);
-        Node {
-            span,
-            value: Value::Scalar(Scalar { text, style }),
-        }
+        let value = Value::Scalar(Scalar { text, style });
+        Node { span, value }
     }
 
     /// Reports plain text that does not say what it seems to; true if it should not be used.

@@ -223,6 +223,14 @@ impl Evaluator {
         let bend = slope * self.reynolds * self.friction * size;
         (square * size * flow, (2.0 * square + bend) * size)
     }
+    /// Head lost in m where the water is such that the flow has this Reynolds number.
+    pub(crate) fn loss_at(&mut self, flow: f64, reynolds: f64) -> f64 {
+        let factor = match reynolds <= LAMINAR_BELOW {
+            true => 64.0 / reynolds,
+            false => self.wall.factor(reynolds).0,
+        };
+        (self.friction * factor + self.fittings) * flow.abs() * flow
+    }
 }
 
 /// The wall of a pipe, as the turbulent law sees it, with what earlier evaluations found.

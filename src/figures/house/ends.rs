@@ -115,8 +115,8 @@ fn off_mains(house: &House, water: &Water, emitter: &Emitter) -> Result<Ends, Ou
         let mut easy = series(End::Least, tails.high, tails.low)?;
         let mut hard = series(End::Most, tails.low, tails.high)?;
         ends.taken = Range::new(
-            share(house, End::Most, easy.resistance(own, End::Least)?),
-            share(house, End::Least, hard.resistance(own, End::Most)?),
+            share(house, End::Most, easy.resistance(own, End::Least)),
+            share(house, End::Least, hard.resistance(own, End::Most)),
         );
     }
     Ok(ends)
@@ -142,8 +142,8 @@ pub fn beside_shorts(
     let start = START * pump.most;
     if own.is_shut() {
         let machine = settle(pump.head, pump.most, start, |all| {
-            Ok((all / around).powi(2) + common.loss(all)? + pump.fall(all))
-        })?;
+            (all / around).powi(2) + common.loss(all) + pump.fall(all)
+        });
         return Ok(Flows {
             machine,
             ..Flows::NONE
@@ -151,10 +151,10 @@ pub fn beside_shorts(
     }
     let mut machine = 0.0;
     let flow = settle(pump.head, pump.most, start, |flow| {
-        let head = own.loss(flow)?;
+        let head = own.loss(flow);
         machine = flow + around * head.sqrt();
-        Ok(head + common.loss(machine)? + pump.fall(machine))
-    })?;
+        head + common.loss(machine) + pump.fall(machine)
+    });
     own.check(flow)?;
     common.check(machine)?;
     Ok(Flows {
@@ -251,11 +251,11 @@ fn loop_resistance(
         End::Least => !house.mains.piece.may_be_no(),
         End::Most => house.mains.piece.may_be_yes(),
     };
-    let mut passes = 1.0 / own.resistance(ends.own, end)?.sqrt();
+    let mut passes = 1.0 / own.resistance(ends.own, end).sqrt();
     if !blocked {
-        passes += 1.0 / piece.resistance(through, end)?.sqrt();
+        passes += 1.0 / piece.resistance(through, end).sqrt();
     }
-    Ok(rest.resistance(ends.main, end)? + 1.0 / (passes * passes))
+    Ok(rest.resistance(ends.main, end) + 1.0 / (passes * passes))
 }
 
 fn on_loop_at(
@@ -283,30 +283,30 @@ fn on_loop_at(
     let mut flows = Flows::NONE;
     let mut total = |own: f64, through: f64, head: f64| {
         let main = own + through;
-        let loop_head = head + rest.loss(main)?;
+        let loop_head = head + rest.loss(main);
         let machine = main + around * loop_head.sqrt();
         flows = Flows { own, main, machine };
-        Ok(loop_head + common.loss(machine)? + pump.fall(machine))
+        loop_head + common.loss(machine) + pump.fall(machine)
     };
     let start = START * pump.most;
     if own.is_shut() {
         settle(pump.head, pump.most, start, |through| {
-            let head = piece.loss(through)?;
+            let head = piece.loss(through);
             total(0.0, through, head)
-        })?;
+        });
         rest.check(flows.main)?;
         return Ok(flows);
     }
     let mut guess = start;
     settle(pump.head, pump.most, 0.3 * start, |flow| {
-        let head = own.loss(flow)?;
+        let head = own.loss(flow);
         let through = match blocked {
             true => 0.0,
-            false => piece.flow(head, guess)?,
+            false => piece.flow(head, guess),
         };
         guess = through.max(1e-3 * start);
         total(flow, through, head)
-    })?;
+    });
     own.check(flows.own)?;
     rest.check(flows.main)?;
     common.check(flows.machine)?;
@@ -338,8 +338,8 @@ pub fn way_back(
                 main.add(lay::stepped_pipe(house, &emitter.tails, run.stepped, end))?;
             }
         }
-        let hoses = common.loss(end.up(ends.machine))?;
-        Ok(0.5 * hoses + share * main.loss(end.up(ends.main))?)
+        let hoses = common.loss(end.up(ends.machine));
+        Ok(0.5 * hoses + share * main.loss(end.up(ends.main)))
     };
     Ok(Range::new(at(End::Least)?, at(End::Most)?))
 }

@@ -9,7 +9,7 @@
 
 use super::House;
 use crate::figures::range::Range;
-use crate::physics::friction::{self, Evaluator, Run};
+use crate::physics::friction::{Evaluator, Run};
 use crate::physics::{BAR, GRAVITY, OutOfRange, water};
 
 /// Which end of every range a series is made of.
@@ -145,33 +145,36 @@ impl Series {
 
     /// Head lost in m, for a flow of at least 0. The same flow loses the same whatever was asked
     /// before, but for the last bits.
-    pub fn loss(&mut self, flow: f64) -> Result<f64, OutOfRange> {
+    pub fn loss(&mut self, flow: f64) -> f64 {
         if flow <= 0.0 {
-            return Ok(0.0);
+            return 0.0;
         }
         let mut head = self.valves * flow * flow;
         for pipe in &mut self.pipes {
-            head += pipe.loss(flow, self.water.viscosity, self.end)?;
+            head += pipe.loss(flow, self.water.viscosity, self.end);
         }
-        Ok(head)
+        head
     }
 
     /// The least or the greatest head in m per (m³/s)² over a range of flows.
     ///
     /// It falls as laminar flow grows, rises on the passage to turbulent flow and falls again, so it
     /// is taken at the ends and where a pipe may turn.
-    pub fn resistance(&mut self, flows: Range, want: End) -> Result<f64, OutOfRange> {
+    pub fn resistance(&mut self, flows: Range, want: End) -> f64 {
         let Range { low, high } = self.water.viscosity;
         let turns = self.pipes.iter().flat_map(|pipe| {
             let at = move |viscosity: f64| TURNS.map(|re| re * viscosity / pipe.reach);
             [low, high].into_iter().flat_map(at)
         });
         let inside = turns.filter(|flow| flows.low < *flow && *flow < flows.high);
-        let all: Vec<f64> = inside.chain([flows.low, flows.high]).collect();
+        let mut all: Vec<f64> = inside.chain([flows.low, flows.high]).collect();
+        // Pipes of one bore turn together.
+        all.sort_by(f64::total_cmp);
+        all.dedup();
         let mut worst: Option<f64> = None;
         for flow in all {
             let here = match flow > 0.0 && !self.is_shut() {
-                true => self.loss(flow)? / (flow * flow),
+                true => self.loss(flow) / (flow * flow),
                 false => f64::INFINITY,
             };
             worst = Some(match (worst, want) {
@@ -180,17 +183,17 @@ impl Series {
                 (Some(worst), End::Least) => worst.min(here),
             });
         }
-        Ok(worst.unwrap_or(f64::INFINITY))
+        worst.unwrap_or(f64::INFINITY)
     }
 
     /// Flow in m³/s at which a head in m is lost, sought from a guess.
-    pub fn flow(&mut self, head: f64, guess: f64) -> Result<f64, OutOfRange> {
+    pub fn flow(&mut self, head: f64, guess: f64) -> f64 {
         if head <= 0.0 || self.is_shut() {
-            return Ok(0.0);
+            return 0.0;
         }
         // The loss is between the first and the second power of the flow, or little beside them; ten
         // times what either makes of the loss at the guess is enough.
-        let ratio = head / self.loss(guess)?;
+        let ratio = head / self.loss(guess);
         let most = 10.0 * guess * ratio.sqrt().max(ratio);
         let start = guess * ratio.powf(0.55);
         settle(head, most, start, |flow| self.loss(flow))
@@ -203,24 +206,23 @@ const TURNS: [f64; 5] = [2000.0, 2350.0, 3000.0, 3900.0, 4000.0];
 
 impl Pipe {
     /// Head lost at the viscosity within a range at which the pipe loses most or least.
-    fn loss(&mut self, flow: f64, viscosity: Range, end: End) -> Result<f64, OutOfRange> {
-        let at_end = self.ready.loss_and_slope(flow).0;
+    fn loss(&mut self, flow: f64, viscosity: Range, end: End) -> f64 {
+        let mut worst = self.ready.loss_and_slope(flow).0;
         let reach = self.reach * flow;
         let (lowest, highest) = (reach / viscosity.high, reach / viscosity.low);
         let passes = lowest < TURNS[4] && highest > TURNS[0];
         if !passes || viscosity.is_point() || self.run.length <= 0.0 {
-            return Ok(at_end);
+            return worst;
         }
-        let mut worst = at_end;
-        let inside = TURNS.iter().filter(|re| lowest < **re && **re < highest);
-        for viscosity in inside.map(|re| reach / re).chain([end.down(viscosity)]) {
-            let loss = friction::head_loss(&self.run, flow, viscosity)?;
+        let inside = TURNS.into_iter().filter(|re| lowest < *re && *re < highest);
+        for reynolds in inside.chain([end.up(Range::new(lowest, highest))]) {
+            let loss = self.ready.loss_at(flow, reynolds);
             worst = match end {
                 End::Most => worst.max(loss),
                 End::Least => worst.min(loss),
             };
         }
-        Ok(worst)
+        worst
     }
 }
 
@@ -262,20 +264,15 @@ pub fn valve_loss(flow_coefficient: f64) -> f64 {
 /// The flow at which a loss that rises with it reaches a head, up to `most`, sought from `start`.
 ///
 /// By the secant in logarithms, kept inside a bracket: losses of pipes are nearly powers of the flow.
-pub fn settle(
-    head: f64,
-    most: f64,
-    start: f64,
-    mut loss: impl FnMut(f64) -> Result<f64, OutOfRange>,
-) -> Result<f64, OutOfRange> {
+pub fn settle(head: f64, most: f64, start: f64, mut loss: impl FnMut(f64) -> f64) -> f64 {
     if head <= 0.0 {
-        return Ok(0.0);
+        return 0.0;
     }
     let (mut low, mut high) = (0.0, most);
     let (mut flow, mut power) = (start.clamp(1e-9 * most, most), 1.9);
     let mut before: Option<(f64, f64)> = None;
     for _ in 0..100 {
-        let lost = loss(flow)?;
+        let lost = loss(flow);
         let miss = (lost / head).ln();
         if miss < 0.0 {
             low = flow;
@@ -299,5 +296,5 @@ pub fn settle(
             0.5 * (low + high)
         };
     }
-    Ok(flow)
+    flow
 }

@@ -29,7 +29,7 @@ pub fn at_outlet(
             loss: 0.0,
             ..lay::tails_pipe(&emitter.tails, length, 1.0, end)
         })?;
-        Ok(0.5 * tails.loss(end.up(flow))?)
+        Ok(0.5 * tails.loss(end.up(flow)))
     };
     let (level, height) = (house.machine.level, top_of(house, emitter));
     Ok(pascals(
