@@ -54,9 +54,13 @@ pub(super) fn value(
 
 /// Whether a value says that it is unknown, and its reason if it gives one.
 pub(super) fn unknown(node: &Node) -> Option<Option<String>> {
-    match node.entries() {
-        [only] if only.key.text == "unknown" => Some(only.value.as_text().map(str::to_string)),
-        _ => (node.as_text() == Some("unknown")).then_some(None),
+    match &node.value {
+        document::Value::Scalar(scalar) => (scalar.text == "unknown").then_some(None),
+        document::Value::Map(entries) => match entries.as_slice() {
+            [only] if only.key.text == "unknown" => Some(only.value.as_text().map(str::to_string)),
+            _ => None,
+        },
+        _ => None,
     }
 }
 

@@ -17,7 +17,7 @@ pub use name::{element_name, fact_name, one_line};
 use crate::source::Span;
 use crate::units::{Interval, Quantity};
 use crate::vocabulary::{FieldId, WordId};
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 use std::ops::Range;
 
 /// One fact of one survey.
@@ -120,7 +120,7 @@ pub enum Told {
 pub struct Facts {
     facts: Vec<Fact>,
     /// What each worked-out fact came from.
-    behind: BTreeMap<FactId, Vec<FactId>>,
+    behind: HashMap<FactId, Vec<FactId>>,
 }
 
 impl Facts {
