@@ -22,10 +22,17 @@ pub fn problems(which: Which, source: &Source, reading: &Reading) -> Vec<Problem
 /// The problems that the schema finds beside those `known` already.
 pub fn beside(which: Which, source: &Source, reading: &Reading, known: &[Problem]) -> Vec<Problem> {
     let mut more = problems(which, source, reading);
+    let spoken_of = |problem: &Problem| {
+        let also = problem.also.iter().map(|label| label.span);
+        std::iter::once(problem.span)
+            .chain(also)
+            .collect::<Vec<Span>>()
+    };
+    let spoken_of: Vec<Span> = known.iter().flat_map(spoken_of).collect();
     more.retain(|problem| {
-        !known
+        !spoken_of
             .iter()
-            .any(|other| touches(source, other.span, problem.span))
+            .any(|known| touches(source, *known, problem.span))
     });
     more
 }

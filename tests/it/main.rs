@@ -25,6 +25,7 @@ mod properties;
 mod readme;
 mod reports;
 mod shortcuts;
+mod slips;
 mod starters;
 mod tidy;
 mod units;
