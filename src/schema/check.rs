@@ -129,7 +129,7 @@ fn worded(node: &Node, own: Span, what: &What) -> Problem {
         What::TooFew { least } => (
             "too-few",
             "there is too little here".to_string(),
-            format!("at least {least} belong here"),
+            at_least(*least),
         ),
         What::Other { keyword } => (
             "does-not-fit",
@@ -138,6 +138,13 @@ fn worded(node: &Node, own: Span, what: &What) -> Problem {
         ),
     };
     Problem::new(kind, own, says, help)
+}
+
+fn at_least(least: u64) -> String {
+    match least {
+        1 => "at least one belongs here".to_string(),
+        more => format!("at least {more} belong here"),
+    }
 }
 
 fn not_allowed(node: &Node, own: Span, names: &[String], allowed: &[String]) -> Problem {
