@@ -231,3 +231,18 @@ fn a_rule_without_cases_is_one_problem() {
         assert_eq!(output.status.code(), Some(21), "{name}");
     }
 }
+
+/// The figures for programs say what is wrong in the file as the report of a check does.
+#[test]
+fn figures_for_programs_tell_the_problems() {
+    let faulty = "examples/cottage-slips-of-the-pen.yaml";
+    let problems = |command: &str| {
+        let output = run(&[command, faulty, "--format", "json"]);
+        let json: serde_json::Value =
+            serde_json::from_slice(&output.stdout).expect("the document is JSON");
+        json["surveys"][0]["problems"].clone()
+    };
+    let told = problems("figures");
+    assert!(told.as_array().is_some_and(|all| !all.is_empty()), "{told}");
+    assert_eq!(told, problems("check"));
+}
