@@ -7,6 +7,7 @@
 )]
 
 mod breakages;
+mod brief;
 mod commands;
 mod documents;
 mod drawings;
