@@ -2,7 +2,8 @@
 //!
 //! Contract: every case is run through the same reader, facts and judgement as a survey. A case that
 //! gives another outcome, a fragment that is no part of a survey, and a rule without a case for each
-//! outcome it can have are problems at the lines of the rule's own file.
+//! outcome it can have are problems at the lines of the rule's own file. That a rule has no cases at
+//! all is a matter of its shape, and whoever loads the pack says it.
 
 use crate::document::{self, Node, Reading, Value};
 use crate::facts::read;
@@ -64,8 +65,9 @@ pub fn run(pack: &Pack, vocabulary: &Vocabulary) -> CaseRun {
                 Err(wrong) => problems.extend(wrong),
             }
         }
-        // Of a case that could not be read a problem speaks already.
-        if cases.len() >= written_cases(rule) {
+        // Of a case that could not be read, and of a rule that has none, a problem speaks already.
+        let written = written_cases(rule);
+        if written > 0 && cases.len() >= written {
             problems.extend(missing_outcomes(rule, &cases));
         }
         done.problems

@@ -8,7 +8,7 @@ use crate::check::{Ask, Packs, check};
 use crate::finding::{Counts, Judgement, Stage, Verdict};
 use crate::pack::Pack;
 use crate::problem::Problem;
-use crate::report::{Format, json, text};
+use crate::report::{Format, brief, json, text};
 use crate::source::Source;
 use crate::units::Date;
 use clap::Args;
@@ -19,6 +19,7 @@ use std::path::{Path, PathBuf};
 ///
 /// The report begins with the verdict. Then come the problems of the file, the findings with the
 /// lines they rest on, what is not recorded, what to find out, and what later stages will ask.
+/// `--brief` gives the same findings in a line or two each, for a small screen.
 #[derive(Args, Debug)]
 #[command(after_help = TABLE)]
 pub struct Arguments {
@@ -31,6 +32,9 @@ pub struct Arguments {
     /// The date to judge by, as 2026-10-13, instead of the survey's work date
     #[arg(long, value_name = "DATE", value_parser = date)]
     as_of: Option<Date>,
+    /// One short entry a finding: its lines, what is wrong, and the rule
+    #[arg(long)]
+    brief: bool,
     /// The format of the report
     #[arg(long, default_value = "text", value_parser = formats())]
     format: Format,
@@ -61,6 +65,47 @@ fn date(written: &str) -> Result<Date, String> {
 }
 
 pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
+    refuse_contradictions(arguments)?;
+    let (packs, wrong) = packs::load(&arguments.packs)?;
+    if !wrong.is_empty() {
+        return match arguments.format {
+            Format::Text => packs::refuse(&wrong, &arguments.look),
+            Format::Json => {
+                deliver(arguments, &packs::refuse_in_json(&wrong)).map(|()| Exit::FaultyPack)
+            }
+        };
+    }
+    let (judged, all_read) = judge_all(arguments, &packs);
+    if judged.is_empty() {
+        return Ok(Exit::Misuse);
+    }
+    let style = match arguments.output {
+        Some(_) => arguments.look.on_file(),
+        None => arguments.look.on_screen(),
+    };
+    let form = match arguments.brief {
+        true => brief::survey,
+        false => text::survey,
+    };
+    let report = match arguments.format {
+        Format::Text => text::surveys(&judged, form, &style),
+        Format::Json => json::document(&judged, &[]),
+    };
+    deliver(arguments, &report)?;
+    if arguments.output.is_some() {
+        shown(&text::verdicts(&judged, &arguments.look.on_screen()))?;
+    }
+    let worst = judged
+        .iter()
+        .map(|(_, judgement)| Exit::of(judgement))
+        .max();
+    // The process ends here; to take the rules apart first would cost a thirtieth of a run.
+    std::mem::forget(packs);
+    Ok(worst.filter(|_| all_read).unwrap_or(Exit::Misuse))
+}
+
+/// Refuses arguments that do not go together.
+fn refuse_contradictions(arguments: &Arguments) -> Result<(), Refusal> {
     let inputs = arguments
         .surveys
         .iter()
@@ -82,38 +127,13 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
             "name another file for `--output`",
         ));
     }
-    let (packs, wrong) = packs::load(&arguments.packs)?;
-    if !wrong.is_empty() {
-        return match arguments.format {
-            Format::Text => packs::refuse(&wrong, &arguments.look),
-            Format::Json => {
-                deliver(arguments, &packs::refuse_in_json(&wrong)).map(|()| Exit::FaultyPack)
-            }
-        };
+    if arguments.brief && arguments.format == Format::Json {
+        return Err(Refusal::new(
+            "`--brief` does not go with `--format json`",
+            "the document for programs always has everything; leave one of the two out",
+        ));
     }
-    let (judged, all_read) = judge_all(arguments, &packs);
-    if judged.is_empty() {
-        return Ok(Exit::Misuse);
-    }
-    let style = match arguments.output {
-        Some(_) => arguments.look.on_file(),
-        None => arguments.look.on_screen(),
-    };
-    let report = match arguments.format {
-        Format::Text => text::surveys(&judged, &style),
-        Format::Json => json::document(&judged, &[]),
-    };
-    deliver(arguments, &report)?;
-    if arguments.output.is_some() {
-        shown(&text::verdicts(&judged, &arguments.look.on_screen()))?;
-    }
-    let worst = judged
-        .iter()
-        .map(|(_, judgement)| Exit::of(judgement))
-        .max();
-    // The process ends here; to take the rules apart first would cost a thirtieth of a run.
-    std::mem::forget(packs);
-    Ok(worst.filter(|_| all_read).unwrap_or(Exit::Misuse))
+    Ok(())
 }
 
 fn deliver(arguments: &Arguments, report: &str) -> Result<(), Refusal> {

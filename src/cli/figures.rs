@@ -53,6 +53,7 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
             Format::Text => shown(&page::page(&source, &figures, &told, &style))?,
             Format::Json => shown(&page::document(&[page::Survey {
                 source,
+                problems: problems.clone(),
                 figures,
                 told,
             }]))?,

@@ -186,10 +186,12 @@ impl Leaf<'_> {
             _ => {
                 let shown = crate::units::print::range_in(possible, read.unit, 4);
                 let says = format!("`{}` cannot be right for `{}`", scalar.text, self.name());
-                let help = format!(
-                    "possible is {shown}; check the number and its unit (people write it in {})",
-                    unit_words(usual_unit)
-                );
+                let help = match usual_unit {
+                    "" => format!("possible is {shown}; check the number"),
+                    unit => format!(
+                        "possible is {shown}; check the number and its unit (people write it in `{unit}`)"
+                    ),
+                };
                 self.refuse("beyond-possible", self.node.span, says, help)
             }
         }
@@ -322,15 +324,8 @@ fn example(usual_unit: &str) -> String {
     }
 }
 
-fn unit_words(usual_unit: &str) -> String {
-    match usual_unit {
-        "" => "plain numbers".to_string(),
-        unit => format!("`{unit}`"),
-    }
-}
-
 /// A text of the survey inside a message: control characters shown, never sent to a terminal.
-fn printable(text: &str) -> String {
+pub(super) fn printable(text: &str) -> String {
     text.chars()
         .flat_map(|c| {
             if c.is_control() {

@@ -3,7 +3,7 @@
 //! Contract: a list is complete only where a count says so and agrees. A list without a count, with an
 //! unknown one, or around a line that could not be read may hold more than it names.
 
-use super::leaf;
+use super::leaf::{self, printable};
 use super::lost::may_have_held_more;
 use super::read::{Missing, Reader, first_line, shown};
 use super::{Content, Extent, Fact, FactId, Told, Why};
@@ -30,6 +30,7 @@ impl<'a> Reader<'a> {
         missing: &Missing,
     ) {
         let found = self.listed(field, node, key);
+        self.check_things(field, element, found.items);
         let listed = u32::try_from(found.items.len()).unwrap_or(u32::MAX);
         let first = self.facts.reserve(listed, element, id, key);
         let span = found.span.unwrap_or(missing.span);
@@ -98,11 +99,18 @@ impl<'a> Reader<'a> {
                 Listed::nothing(Told::Unknown, Some(node.span))
             }
             Value::Empty | Value::Broken => Listed::nothing(Told::Malformed, Some(key)),
-            Value::Scalar(_) => {
+            Value::Scalar(scalar) => {
                 let name = &self.vocabulary.field(field).name;
                 let says = format!("`{name}` is a list, and this is not");
-                let help = "write how many there are as `count` and the things themselves as `items`, \
-                            each with a dash and an `id`";
+                let help = match scalar.text.to_lowercase().as_str() {
+                    "none" | "no" | "nothing" | "nil" | "0" => {
+                        "where there are none, write `{count: 0, items: []}`"
+                    }
+                    _ => {
+                        "write how many there are as `count` and the things themselves as `items`, \
+                         each with a dash and an `id`"
+                    }
+                };
                 self.problems
                     .push(Problem::new("list-expected", node.span, says, help));
                 Listed::nothing(Told::Malformed, Some(node.span))
@@ -212,6 +220,41 @@ impl<'a> Reader<'a> {
         })
     }
 
+    /// Every element is a group of facts. Where several are not, one problem shows all of them.
+    fn check_things(&mut self, field: FieldId, element: FieldId, items: &[Node]) {
+        let no_thing = |item: &&Node| !matches!(item.value, Value::Map(_)) && !item.is_faulty();
+        let mut wrong = items.iter().filter(no_thing);
+        let Some(first) = wrong.next() else {
+            return;
+        };
+        let list = &self.vocabulary.field(field).path;
+        let named = self.vocabulary.child(element, "id").is_some();
+        let text = first.as_text().map(|text| printable(text.trim()));
+        let says = match &text {
+            Some(text) => format!("`{text}` alone is no entry of the list `{list}`"),
+            None => format!("this is no entry of the list `{list}`"),
+        };
+        let help = match text.filter(|text| !text.is_empty() && text != "unknown") {
+            Some(text) if named => format!(
+                "each thing in the list has its facts, its name first, as in `- id: {text}`"
+            ),
+            _ if named => {
+                "each thing in the list has its facts, its name first, as in `- id: hall`"
+                    .to_string()
+            }
+            _ => format!(
+                "each thing in the list has its facts: {}",
+                self.keys(element)
+            ),
+        };
+        let span = first_line(self.source, first.span);
+        let problem = Problem::new("group-expected", span, says, help);
+        let problem = wrong.fold(problem, |problem, other| {
+            problem.with(first_line(self.source, other.span), "nor this")
+        });
+        self.problems.push(problem);
+    }
+
     /// Every element has a name of its own, so that findings can call it by that.
     fn check_ids(&mut self, element: FieldId, items: &[Node]) {
         if self.vocabulary.child(element, "id").is_none() {
@@ -220,7 +263,7 @@ impl<'a> Reader<'a> {
         for (at, item) in items
             .iter()
             .enumerate()
-            .filter(|(_, item)| !item.is_faulty())
+            .filter(|(_, item)| matches!(item.value, Value::Map(_)))
         {
             let Some(entry) = item.get("id") else {
                 let span = item

@@ -2,8 +2,9 @@
 //!
 //! Contract: the tree of facts comes out complete whatever the document holds. What is there and
 //! understood is known; what is missing, unknown or malformed is open and remembers which. A
-//! malformed value gives one problem here and nothing further down the line. What stands around a
-//! stretch that the document reader lost is never taken for absent.
+//! malformed value gives one problem here and nothing further down the line; so does a misspelt key,
+//! whose field counts as malformed. What stands around a stretch that the document reader lost is
+//! never taken for absent.
 
 use super::leaf;
 use super::lost::may_have_held_more;
@@ -23,7 +24,11 @@ pub fn survey(
     let (facts, mut problems) = read(source, reading, vocabulary);
     match no_survey(source, reading) {
         Some(problem) => problems = vec![problem],
-        None => problems.extend(edition_missing(&reading.root)),
+        // Of an edition under a misspelt key a problem speaks already.
+        None if !is_malformed(&facts, vocabulary, "survey") => {
+            problems.extend(edition_missing(&reading.root));
+        }
+        None => {}
     }
     (facts, problems)
 }
@@ -83,6 +88,15 @@ pub(super) struct Reader<'a> {
 pub(super) struct Missing {
     pub(super) why: Why,
     pub(super) span: Span,
+}
+
+/// What is written for one field of a group.
+#[derive(Clone, Copy)]
+enum Written<'a> {
+    Not,
+    Here(&'a Entry),
+    /// Under a key that was probably meant for it, on this line.
+    Misspelt(Span),
 }
 
 impl<'a> Reader<'a> {
@@ -145,7 +159,8 @@ impl<'a> Reader<'a> {
         key: Span,
         missing: &Missing,
     ) {
-        let (entries, missing) = self.entries(field, node, key, missing);
+        let listed = matches!(self.facts.fact(parent).content, Content::List { .. });
+        let (entries, missing) = self.entries(field, node, key, missing, listed);
         let written = self.by_slot(field, entries);
         let count = u32::try_from(written.len()).unwrap_or(u32::MAX);
         let first = self.facts.reserve(count, field, id, missing.span);
@@ -161,10 +176,19 @@ impl<'a> Reader<'a> {
             },
         );
         let children = (first.0..).zip(self.vocabulary.children(field));
-        for ((fact, child), entry) in children.zip(written) {
-            let key = entry.map_or(missing.span, |entry| entry.key.span);
-            let node = entry.map(|entry| &entry.value);
-            self.fill(FactId(fact), child, id, node, key, &missing);
+        for ((fact, child), written) in children.zip(written) {
+            let fact = FactId(fact);
+            match written {
+                Written::Here(entry) => {
+                    let (node, key) = (Some(&entry.value), entry.key.span);
+                    self.fill(fact, child, id, node, key, &missing);
+                }
+                Written::Not => self.fill(fact, child, id, None, missing.span, &missing),
+                Written::Misspelt(span) => {
+                    let why = Why::Malformed;
+                    self.fill(fact, child, id, None, span, &Missing { why, span });
+                }
+            }
         }
     }
 
@@ -175,6 +199,7 @@ impl<'a> Reader<'a> {
         node: Option<&'a Node>,
         key: Span,
         missing: &Missing,
+        listed: bool,
     ) -> (&'a [Entry], Missing) {
         let here = |why| Missing { why, span: key };
         match node.map(|node| (&node.value, node)) {
@@ -186,6 +211,8 @@ impl<'a> Reader<'a> {
                 };
                 (entries, here(why))
             }
+            // Of what is no entry of a list, the list has spoken.
+            Some((Value::Scalar(_) | Value::List(_), _)) if listed => (&[], here(Why::Malformed)),
             Some((Value::Scalar(scalar), node)) if scalar.text == "unknown" => {
                 self.problems.push(self.group_unknown(field, node.span));
                 (&[], here(Why::Unknown(None)))
@@ -223,7 +250,7 @@ impl<'a> Reader<'a> {
         Problem::new("group-unknown", span, says, help)
     }
 
-    fn keys(&self, group: FieldId) -> String {
+    pub(super) fn keys(&self, group: FieldId) -> String {
         suggest::either(self.names(group))
     }
 
@@ -239,18 +266,27 @@ impl<'a> Reader<'a> {
 
     /// What is written for each field of a group, in the order of the vocabulary. Keys that it does
     /// not have are refused, and so are figures.
-    fn by_slot(&mut self, group: FieldId, entries: &'a [Entry]) -> Vec<Option<&'a Entry>> {
+    fn by_slot(&mut self, group: FieldId, entries: &'a [Entry]) -> Vec<Written<'a>> {
         let vocabulary = self.vocabulary;
-        let mut written = vec![None; vocabulary.children(group).count()];
+        let mut written = vec![Written::Not; vocabulary.children(group).count()];
         let mut next = 0;
         for entry in entries {
             let problem = match vocabulary.child_after(group, &entry.key.text, next) {
-                None => self.unknown_key(group, &entry.key),
+                None => {
+                    let meant = suggest::nearest(&entry.key.text, self.names(group));
+                    if let Some(child) = meant.and_then(|name| vocabulary.child(group, name)) {
+                        let written = &mut written[usize::from(vocabulary.field(child).slot)];
+                        if matches!(written, Written::Not) {
+                            *written = Written::Misspelt(entry.key.span);
+                        }
+                    }
+                    self.unknown_key(group, &entry.key, meant)
+                }
                 figures if figures == self.figures => figures_recorded(&entry.key),
                 Some(child) => {
                     let slot = vocabulary.field(child).slot;
                     next = slot + 1;
-                    written[usize::from(slot)] = Some(entry);
+                    written[usize::from(slot)] = Written::Here(entry);
                     continue;
                 }
             };
@@ -259,7 +295,8 @@ impl<'a> Reader<'a> {
         written
     }
 
-    fn unknown_key(&self, group: FieldId, key: &Key) -> Problem {
+    /// A key that the group does not have; `meant` is the one that it was probably meant for.
+    fn unknown_key(&self, group: FieldId, key: &Key, meant: Option<&str>) -> Problem {
         let vocabulary = self.vocabulary;
         let place = match vocabulary.field(group).path.as_str() {
             "" => "a survey".to_string(),
@@ -270,7 +307,7 @@ impl<'a> Reader<'a> {
         let elsewhere = vocabulary.fields().find(|(_, field)| {
             field.name == key.text && !field.path.is_empty() && !worked_out(field)
         });
-        let help = match (suggest::nearest(&key.text, self.names(group)), elsewhere) {
+        let help = match (meant, elsewhere) {
             (Some(word), _) => format!("did you mean `{word}`?"),
             (None, Some((_, field))) => {
                 format!(
@@ -298,6 +335,15 @@ fn no_survey(source: &Source, reading: &Reading) -> Option<Problem> {
     let help = "a survey is lines of `key: value` under headings such as `job:`; begin from one that \
                 `wetside new` writes";
     Some(Problem::new("no-survey", span, says, help))
+}
+
+/// Whether a single fact at the root could not be read.
+fn is_malformed(facts: &Facts, vocabulary: &Vocabulary, name: &str) -> bool {
+    let field = vocabulary.child(Vocabulary::ROOT, name);
+    field.is_some_and(|field| {
+        let fact = facts.child(Facts::ROOT, vocabulary.field(field).slot);
+        matches!(facts.fact(fact).content, Content::Open(Why::Malformed))
+    })
 }
 
 /// Without its edition nobody can tell what a survey's words mean.

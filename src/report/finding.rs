@@ -16,21 +16,22 @@ pub const BODY: usize = 4;
 const DRAWN: usize = 8;
 
 /// A group of findings: what its heading says and how it is told apart without colour.
-struct Part {
+pub struct Part {
     class: Class,
     undecided: bool,
-    heading: fn(usize) -> String,
+    pub heading: fn(usize) -> String,
     explains: &'static str,
     /// The line under the heading.
-    rule: char,
+    pub rule: char,
     /// What stands before each finding.
-    lead: &'static str,
+    pub lead: &'static str,
     /// The word for one finding of the group.
-    word: &'static str,
-    ink: Ink,
+    pub word: &'static str,
+    pub ink: Ink,
 }
 
-const PARTS: [Part; 4] = [
+/// The groups in the order of a report.
+pub const PARTS: [Part; 4] = [
     Part {
         class: Class::Hazard,
         undecided: false,
@@ -74,10 +75,19 @@ const PARTS: [Part; 4] = [
 ];
 
 impl Part {
-    fn holds(&self, finding: &Finding) -> bool {
+    pub fn holds(&self, finding: &Finding) -> bool {
         let apart = self.class == Class::Hazard;
         let same = !apart || (finding.outcome == Outcome::Undecided) == self.undecided;
         finding.class == self.class && same
+    }
+}
+
+/// What is said of a finding that is undecided, where its group holds broken ones too.
+pub fn doubt(finding: &Finding) -> &'static str {
+    match (finding.outcome, finding.class) {
+        (Outcome::Undecided, Class::Preparation) => " (assumed)",
+        (Outcome::Undecided, Class::Advisory) => " (undecided)",
+        _ => "",
     }
 }
 
@@ -121,12 +131,7 @@ fn one(
     number: usize,
     before: Option<&Finding>,
 ) {
-    let open = finding.outcome == Outcome::Undecided;
-    let how = match (open, finding.class) {
-        (true, Class::Preparation) => " (assumed)",
-        (true, Class::Advisory) => " (undecided)",
-        _ => "",
-    };
+    let how = doubt(finding);
     let drawn = pen.style().drawn;
     let lead = if drawn { part.lead } else { "" };
     pen.hanging(

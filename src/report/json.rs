@@ -71,7 +71,8 @@ fn label(source: &Source, label: &Label) -> Value {
     json!({ "place": place(source, label.span), "words": label.words })
 }
 
-fn problem(source: &Source, problem: &Problem) -> Value {
+/// A problem of a survey, in the form that every document for programs gives it.
+pub(super) fn problem(source: &Source, problem: &Problem) -> Value {
     json!({
         "kind": problem.kind,
         "place": place(source, problem.span),

@@ -24,14 +24,17 @@ pub fn survey(source: &Source, judgement: &Judgement, style: &Style) -> String {
     pen.finish()
 }
 
+/// How one survey is reported: [`survey`], or in short [`super::brief::survey`].
+pub type Form = fn(&Source, &Judgement, &Style) -> String;
+
 /// The reports on several surveys, one after the other, and one line for each at the end.
-pub fn surveys(judged: &[(Source, Judgement)], style: &Style) -> String {
+pub fn surveys(judged: &[(Source, Judgement)], form: Form, style: &Style) -> String {
     let mut pen = Pen::new(*style);
     for (source, judgement) in judged {
         if judged.len() > 1 {
             pen.title(&source.name, '#', Ink::Strong);
         }
-        pen.add(&survey(source, judgement, style));
+        pen.add(&form(source, judgement, style));
         pen.gap();
     }
     if judged.len() > 1 {

@@ -22,10 +22,17 @@ pub fn problems(which: Which, source: &Source, reading: &Reading) -> Vec<Problem
 /// The problems that the schema finds beside those `known` already.
 pub fn beside(which: Which, source: &Source, reading: &Reading, known: &[Problem]) -> Vec<Problem> {
     let mut more = problems(which, source, reading);
+    let spoken_of = |problem: &Problem| {
+        let also = problem.also.iter().map(|label| label.span);
+        std::iter::once(problem.span)
+            .chain(also)
+            .collect::<Vec<Span>>()
+    };
+    let spoken_of: Vec<Span> = known.iter().flat_map(spoken_of).collect();
     more.retain(|problem| {
-        !known
+        !spoken_of
             .iter()
-            .any(|other| touches(source, other.span, problem.span))
+            .any(|known| touches(source, *known, problem.span))
     });
     more
 }
@@ -122,7 +129,7 @@ fn worded(node: &Node, own: Span, what: &What) -> Problem {
         What::TooFew { least } => (
             "too-few",
             "there is too little here".to_string(),
-            format!("at least {least} belong here"),
+            at_least(*least),
         ),
         What::Other { keyword } => (
             "does-not-fit",
@@ -131,6 +138,13 @@ fn worded(node: &Node, own: Span, what: &What) -> Problem {
         ),
     };
     Problem::new(kind, own, says, help)
+}
+
+fn at_least(least: u64) -> String {
+    match least {
+        1 => "at least one belongs here".to_string(),
+        more => format!("at least {more} belong here"),
+    }
 }
 
 fn not_allowed(node: &Node, own: Span, names: &[String], allowed: &[String]) -> Problem {

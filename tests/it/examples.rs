@@ -111,7 +111,7 @@ fn no_report_of_an_example_is_wider_than_a_telephone() {
         // A name is never broken, so it is a short one here.
         let source = Source::new("house.yaml", source.text.as_str());
         let judged = [(source.clone(), check(&source, packs(), &Ask::default()))];
-        let page = text::surveys(&judged, &Style::wide(60));
+        let page = text::surveys(&judged, text::survey, &Style::wide(60));
         for line in page.lines() {
             assert!(line.chars().count() <= 60, "{line}");
         }

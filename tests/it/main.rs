@@ -7,6 +7,7 @@
 )]
 
 mod breakages;
+mod brief;
 mod commands;
 mod documents;
 mod drawings;
@@ -25,6 +26,7 @@ mod properties;
 mod readme;
 mod reports;
 mod shortcuts;
+mod slips;
 mod starters;
 mod tidy;
 mod units;

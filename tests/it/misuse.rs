@@ -207,3 +207,42 @@ fn slips_in_a_survey_that_once_passed_or_misled_are_told() {
             .contains("The reason of an unknown goes in braces: `{unknown: nobody was at home}`.")
     );
 }
+
+/// A rule without cases is one mistake, however it lacks them.
+#[test]
+fn a_rule_without_cases_is_one_problem() {
+    let rule = fs::read_to_string("rules/gb-domestic/drain/dump-into-surface-water.yaml");
+    let rule = rule.expect("the rule can be read");
+    let (words, _) = rule.split_once("cases:").expect("it has cases");
+    for (name, cases) in [
+        ("no-key", ""),
+        ("none", "cases: []\n"),
+        ("empty", "cases:\n"),
+    ] {
+        let pack = folder(name);
+        fs::create_dir_all(pack.join("drain")).expect("the folder can be made");
+        let head = "pack: mine\nedition: \"1\"\ntitle: mine\nscope: a test\n";
+        fs::write(pack.join("pack.yaml"), head).expect("the head can be written");
+        fs::write(pack.join("drain/dump.yaml"), format!("{words}{cases}"))
+            .expect("the rule can be written");
+        let output = run(&["pack", "test", &shown(&pack)]);
+        let told = one_line(&output.stdout);
+        assert!(told.starts_with("1 PROBLEM IN THE PACKS"), "{name}: {told}");
+        assert_eq!(output.status.code(), Some(21), "{name}");
+    }
+}
+
+/// The figures for programs say what is wrong in the file as the report of a check does.
+#[test]
+fn figures_for_programs_tell_the_problems() {
+    let faulty = "examples/cottage-slips-of-the-pen.yaml";
+    let problems = |command: &str| {
+        let output = run(&[command, faulty, "--format", "json"]);
+        let json: serde_json::Value =
+            serde_json::from_slice(&output.stdout).expect("the document is JSON");
+        json["surveys"][0]["problems"].clone()
+    };
+    let told = problems("figures");
+    assert!(told.as_array().is_some_and(|all| !all.is_empty()), "{told}");
+    assert_eq!(told, problems("check"));
+}

@@ -7,7 +7,7 @@ use wetside::finding::{
     Question, Stage, Verdict,
 };
 use wetside::problem::{Label, Problem};
-use wetside::report::{Style, json, problems, text};
+use wetside::report::{Style, brief, json, problems, text};
 use wetside::source::{Source, Span};
 use wetside_schemas::Which;
 
@@ -275,6 +275,26 @@ fn the_text_report_in_words_only() {
 }
 
 #[test]
+fn the_short_report_at_forty_columns() {
+    let source = guest_house();
+    let page = brief::survey(&source, &stopped(&source), &Style::wide(40));
+    insta::assert_snapshot!(page);
+}
+
+#[test]
+fn the_short_report_in_words_only() {
+    let source = guest_house();
+    let style = Style {
+        drawn: false,
+        ascii: true,
+        ..Style::wide(60)
+    };
+    let page = brief::survey(&source, &stopped(&source), &style);
+    assert!(page.is_ascii());
+    insta::assert_snapshot!(page);
+}
+
+#[test]
 fn colour_adds_nothing_but_colour() {
     let coloured = page(Style {
         colour: true,
@@ -320,6 +340,7 @@ fn several_surveys_end_in_one_list() {
     let other = Source::new("flat.yaml", source.text.clone());
     insta::assert_snapshot!(text::surveys(
         &[(source, clear), (other, prepare)],
+        text::survey,
         &Style::wide(80)
     ));
 }

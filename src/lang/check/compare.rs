@@ -65,6 +65,7 @@ impl Checker<'_> {
                 Some(id) => (Node::Word(id), Type::Word(vec![id])),
                 None => NOTHING,
             },
+            (Type::Word(words), _) if self.bare_word(expr, words) => NOTHING,
             (Type::Text, Form::Words(word)) => (Node::Text(word.clone()), Type::Text),
             _ => self.expr(expr, None),
         }

@@ -6,6 +6,7 @@
 //! pack. This module must not know surveys.
 
 mod arithmetic;
+mod bare;
 mod choices;
 mod compare;
 mod describe;

@@ -10,6 +10,7 @@
 //! The tree is no deeper than [`DEEPEST`] nestings and [`MOST_LINKS`] links, so that whatever walks
 //! it may do so by recursion, and parsing takes time in proportion to the text.
 
+mod bare;
 mod lists;
 mod truths;
 mod values;
@@ -43,6 +44,7 @@ pub fn parse_each(text: &str) -> (Each, WhenEmpty, Vec<Problem>) {
 }
 
 struct Parser<'t> {
+    text: &'t str,
     tokens: Vec<Token<'t>>,
     at: usize,
     depth: usize,
@@ -65,6 +67,7 @@ impl<'t> Parser<'t> {
         }
         let lost = tokens.len() == 1 && !problems.is_empty();
         Parser {
+            text,
             tokens,
             at: 0,
             depth: 0,
@@ -158,10 +161,17 @@ impl<'t> Parser<'t> {
 
     // Faults.
 
-    /// Reports a fault here and skips what it spoils.
+    /// Reports a fault here and skips what it spoils. Where words lack their quotes, that is the fault.
     fn fault(&mut self, says: String, help: &str) -> Expr {
-        let span = self.span();
-        self.report(span, says, help);
+        let bare = self.bare_words();
+        let span = bare.unwrap_or(self.span());
+        match bare.map(|span| &self.text[span.range()]) {
+            Some(words) => {
+                let help = format!("put words in single quotes: `'{words}'`");
+                self.report(span, format!("`{words}` stands without quotes"), &help);
+            }
+            None => self.report(span, says, help),
+        }
         self.skip();
         Expr {
             span,
@@ -228,9 +238,10 @@ impl<'t> Parser<'t> {
             return;
         }
         let known = self.problems.len();
+        let unquoted = self.bare_words().is_some();
         let says = format!("expected `{mark}`, found {}", self.seen());
         self.fault(says, &format!("close the bracket with `{mark}`"));
-        if let Some(problem) = self.problems.get_mut(known) {
+        if let Some(problem) = self.problems.get_mut(known).filter(|_| !unquoted) {
             *problem = problem.clone().with(opened, "opened here");
         }
         while self.what() == What::Mark(",") {

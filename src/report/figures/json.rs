@@ -14,6 +14,8 @@ use crate::figures::house::plan::{Limit, Plan, Turn};
 use crate::figures::house::told::Told;
 use crate::figures::range::Range;
 use crate::figures::table::Refused;
+use crate::problem::Problem;
+use crate::report::json::problem;
 use crate::source::{Source, Span};
 use crate::units::{Interval, Kind};
 use serde_json::{Value, json};
@@ -24,6 +26,8 @@ pub const EDITION: u32 = 1;
 /// What is worked out of one survey.
 pub struct Survey {
     pub source: Source,
+    /// What is wrong in the file; what could not be read counts as not known.
+    pub problems: Vec<Problem>,
     pub figures: Vec<Worked>,
     pub told: Result<Told, Refused>,
 }
@@ -32,8 +36,10 @@ pub struct Survey {
 pub fn document(surveys: &[Survey]) -> String {
     let one = |survey: &Survey| {
         let figures = survey.figures.iter();
+        let problems = survey.problems.iter();
         json!({
             "survey": survey.source.name,
+            "problems": problems.map(|one| problem(&survey.source, one)).collect::<Vec<Value>>(),
             "figures": figures.map(|one| figure(&survey.source, one)).collect::<Vec<Value>>(),
             "house": match &survey.told {
                 Ok(told) => house(told),

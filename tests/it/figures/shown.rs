@@ -69,11 +69,12 @@ fn surveyed(text: &str) -> report::Survey {
 
 fn surveyed_from(source: Source) -> report::Survey {
     // What is wrong in a survey leaves figures open; it stops none.
-    let (mut facts, _) = read::read(&source, &document::read(&source), vocabulary());
+    let (mut facts, problems) = read::read(&source, &document::read(&source), vocabulary());
     figures::derive(&mut facts, vocabulary());
     report::Survey {
         figures: figures::all(&facts, vocabulary()),
         told: tell(&facts, vocabulary()),
+        problems,
         source,
     }
 }

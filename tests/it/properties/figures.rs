@@ -22,6 +22,7 @@ pub fn told(text: &str) -> Value {
     let survey = Survey {
         figures: figures::all(&read.facts, vocabulary),
         told: tell(&read.facts, vocabulary),
+        problems: Vec::new(),
         source: Source::new("survey.yaml", text),
     };
     let document = serde_json::from_str(&document(&[survey])).expect("it is JSON");
