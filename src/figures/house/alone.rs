@@ -9,7 +9,7 @@
 use super::carry::{Fate, Grains};
 use super::ends::{self, Ends};
 use super::inside;
-use super::lay;
+use super::lay::{self, Lay};
 use super::path::{End, Series, Water};
 use super::pressure;
 use super::{Emitter, FloorHeating, House, Way};
@@ -53,9 +53,10 @@ pub struct Branch {
 pub fn branches(house: &House) -> Result<Vec<Option<Branch>>, OutOfRange> {
     let water = Water::at(house.celsius)?;
     let grains = Grains::new(house.celsius)?;
+    let lay = Lay::of(house);
     let one = |emitter: &Emitter| match emitter.off {
         true => Ok(None),
-        false => branch(house, &water, &grains, emitter).map(Some),
+        false => branch(&lay, &water, &grains, emitter).map(Some),
     };
     house.emitters.iter().map(one).collect()
 }
@@ -78,16 +79,17 @@ pub fn floor_loop(house: &House, floor: &FloorHeating) -> Result<(Range, Range),
 const PIECES: u32 = 4;
 
 fn branch(
-    house: &House,
+    lay: &Lay<'_>,
     water: &Water,
     grains: &Grains,
     emitter: &Emitter,
 ) -> Result<Branch, OutOfRange> {
+    let house = lay.house;
     let mut found: Option<(Ends, Range)> = None;
     for bore in pieces(emitter.tails.bore) {
         let mut part = emitter.clone();
         part.tails.bore = bore;
-        let here = ends::ends(house, water, &part)?;
+        let here = ends::ends(lay, water, &part)?;
         let speed = over_bore(here.own, bore);
         found = Some(match found {
             Some((all, speeds)) => (all.hull(here), speeds.hull(speed)),
@@ -124,7 +126,7 @@ fn branch(
             water,
             emitter,
             flow,
-            ends::way_back(house, water, emitter, &all)?,
+            ends::way_back(lay, water, emitter, &all)?,
         )?,
         riser: super::carry::riser_margin(grains, main_speed)?,
         fine: grains.fine(emitter.tails.bore, rough, speed)?,

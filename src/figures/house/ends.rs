@@ -3,7 +3,7 @@
 //! Contract: see [`alone`](super::alone). On a one-pipe loop the piece of main beside the emitter
 //! stands against it too, and the flow of the loop has two solutions of its own.
 
-use super::lay;
+use super::lay::{self, Lay};
 use super::path::{End, Pump, Series, Water, settle, valve_loss};
 use super::{Emitter, House, Layout};
 use crate::figures::range::Range;
@@ -64,23 +64,25 @@ impl Ends {
 }
 
 /// The flows of a branch alone.
-pub fn ends(house: &House, water: &Water, emitter: &Emitter) -> Result<Ends, OutOfRange> {
+pub fn ends(lay: &Lay<'_>, water: &Water, emitter: &Emitter) -> Result<Ends, OutOfRange> {
+    let house = lay.house;
     match house.layout {
         Layout::OnePipe => on_loop(house, water, emitter),
         Layout::Mixed => {
             let one = on_loop(house, water, emitter)?;
-            Ok(one.hull(off_mains(house, water, emitter)?))
+            Ok(one.hull(off_mains(lay, water, emitter)?))
         }
-        _ => off_mains(house, water, emitter),
+        _ => off_mains(lay, water, emitter),
     }
 }
 
 /// A branch off mains or a manifold.
-fn off_mains(house: &House, water: &Water, emitter: &Emitter) -> Result<Ends, OutOfRange> {
+fn off_mains(lay: &Lay<'_>, water: &Water, emitter: &Emitter) -> Result<Ends, OutOfRange> {
+    let house = lay.house;
     let tails = emitter.tails.length;
     let series = |end, of_main: f64, own: f64| {
         let mut series = Series::new(end, water);
-        let main = lay::main_run(house, emitter, end, of_main);
+        let main = lay.main_run(emitter, end, of_main);
         series.add(lay::main_pipe(house, main.plain, end))?;
         series.add(lay::stepped_pipe(house, &emitter.tails, main.stepped, end))?;
         lay::add_emitter(&mut series, emitter, own)?;
@@ -316,11 +318,12 @@ fn on_loop_at(
 /// Head in m lost on the way back to the tank from where an emitter leaves the mains: half of what
 /// hoses and mains lose, since out and back are alike. On a loop it may be nothing or nearly all of it.
 pub fn way_back(
-    house: &House,
+    lay: &Lay<'_>,
     water: &Water,
     emitter: &Emitter,
     ends: &Ends,
 ) -> Result<Range, OutOfRange> {
+    let house = lay.house;
     let at = |end: End| -> Result<f64, OutOfRange> {
         let mut common = Series::new(end, water);
         lay::add_common(&mut common, house)?;
@@ -333,7 +336,7 @@ pub fn way_back(
             Layout::OnePipe | Layout::Mixed => {}
             _ => {
                 let tails = end.other().up(emitter.tails.length);
-                let run = lay::main_run(house, emitter, end, tails);
+                let run = lay.main_run(emitter, end, tails);
                 main.add(lay::main_pipe(house, run.plain, end))?;
                 main.add(lay::stepped_pipe(house, &emitter.tails, run.stepped, end))?;
             }

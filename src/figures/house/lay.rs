@@ -32,38 +32,152 @@ fn floors_apart(one: Range, other: Range) -> Range {
     Range::new(least, most)
 }
 
-/// Where on its leg an emitter leaves the main, and what the main's length is up to there.
-///
-/// `tails` is the length of its own tails that is taken off the longest run, in m.
-pub fn main_run(house: &House, emitter: &Emitter, end: End, tails: f64) -> MainRun {
-    let mains = &house.mains;
-    let place = end.up(place(house, emitter));
-    let beyond = match house.layout {
-        Layout::Microbore => longest_tails(house, Some(emitter.floor), end.other()),
-        Layout::Radial => longest_tails(house, None, end.other()),
-        _ => tails,
-    };
-    let reach = (end.up(mains.longest_run) - beyond).max(0.0);
-    let climb = riser(house, emitter.floor, end).min(reach);
-    let mut length = climb + place * (reach - climb);
-    if house.has_manifold() && house.joint.point == Point::Manifold {
-        length = match (at_joint(house, emitter), end) {
-            (State::Yes, _) | (State::Unknown, End::Least) => 0.0,
-            (_, End::Least) => climb,
-            // From one manifold back to the fork, and on to the other.
-            (_, End::Most) => length + reach,
+/// A house with what its emitters have in common, looked up once.
+pub struct Lay<'a> {
+    pub house: &'a House,
+    /// The emitters by their floors, as far as those are known.
+    floors: Vec<OnFloor<'a>>,
+    /// The shortest tails in the house, at either end.
+    shortest: Range,
+}
+
+/// The emitters whose floor is known alike.
+struct OnFloor<'a> {
+    floor: Range,
+    /// The longest tails, at either end.
+    longest: Range,
+    first_by_name: &'a Emitter,
+}
+
+impl<'a> Lay<'a> {
+    pub fn of(house: &'a House) -> Lay<'a> {
+        let mut lay = Lay {
+            house,
+            floors: Vec::new(),
+            shortest: Range::point(f64::INFINITY),
         };
+        for emitter in &house.emitters {
+            let tails = emitter.tails.length;
+            let Range { low, high } = lay.shortest;
+            lay.shortest = Range::new(low.min(tails.low), high.min(tails.high));
+            let same = |on: &&mut OnFloor<'_>| on.floor == emitter.floor;
+            match lay.floors.iter_mut().find(same) {
+                Some(on) => {
+                    let Range { low, high } = on.longest;
+                    on.longest = Range::new(low.max(tails.low), high.max(tails.high));
+                    if emitter.id < on.first_by_name.id {
+                        on.first_by_name = emitter;
+                    }
+                }
+                None => lay.floors.push(OnFloor {
+                    floor: emitter.floor,
+                    longest: Range::new(tails.low.max(0.0), tails.high.max(0.0)),
+                    first_by_name: emitter,
+                }),
+            }
+        }
+        lay
     }
-    if house.has_manifold() {
-        return MainRun {
-            plain: length,
-            stepped: 0.0,
+
+    /// Where on its leg an emitter leaves the main, and what the main's length is up to there.
+    ///
+    /// `tails` is the length of its own tails that is taken off the longest run, in m.
+    pub fn main_run(&self, emitter: &Emitter, end: End, tails: f64) -> MainRun {
+        let (house, mains) = (self.house, &self.house.mains);
+        let place = end.up(self.place(emitter));
+        let beyond = match house.layout {
+            Layout::Microbore => self.longest_tails(Some(emitter.floor), end.other()),
+            Layout::Radial => self.longest_tails(None, end.other()),
+            _ => tails,
         };
+        let reach = (end.up(mains.longest_run) - beyond).max(0.0);
+        let climb = riser(house, emitter.floor, end).min(reach);
+        let mut length = climb + place * (reach - climb);
+        if house.has_manifold() && house.joint.point == Point::Manifold {
+            length = match (at_joint(house, emitter), end) {
+                (State::Yes, _) | (State::Unknown, End::Least) => 0.0,
+                (_, End::Least) => climb,
+                // From one manifold back to the fork, and on to the other.
+                (_, End::Most) => length + reach,
+            };
+        }
+        if house.has_manifold() {
+            return MainRun {
+                plain: length,
+                stepped: 0.0,
+            };
+        }
+        let wide = self.steps_down_at(end);
+        MainRun {
+            plain: length.min(wide),
+            stepped: (length - wide).max(0.0),
+        }
     }
-    let wide = steps_down_at(house, end);
-    MainRun {
-        plain: length.min(wide),
-        stepped: (length - wide).max(0.0),
+
+    /// How far from the connection, out and back, a leg steps down to the bore of the tails, in m.
+    ///
+    /// The nearer the step, the more of a path lies beyond it.
+    pub fn steps_down_at(&self, end: End) -> f64 {
+        let mains = &self.house.mains;
+        let line = end.up(mains.longest_run) - self.shortest_tails(end);
+        ((1.0 - end.up(mains.stepped)) * line).max(0.0)
+    }
+
+    /// The same beyond an emitter that is asked about, where the length of the leg does not go by the
+    /// end: at [`End::Least`] the step is as far as it may be, and at [`End::Most`] as near.
+    pub fn steps_down_beyond(&self, end: End) -> f64 {
+        let mains = &self.house.mains;
+        let line = end.other().up(mains.longest_run) - self.shortest_tails(end);
+        ((1.0 - end.up(mains.stepped)) * line).max(0.0)
+    }
+
+    /// The place of an emitter's take-off along its leg.
+    ///
+    /// All on a manifold share its place: that of the first by name on its floor stands for it. A
+    /// manifold that serves all emitters lies at the end of the longest run, and so does the only emitter.
+    fn place(&self, emitter: &Emitter) -> Range {
+        let house = self.house;
+        let only = match house.layout {
+            Layout::Radial | Layout::Underfloor => true,
+            _ if house.more => false,
+            Layout::Microbore => matches!(&self.floors[..], [only] if only.floor.is_point()),
+            _ => house.emitters.len() == 1,
+        };
+        if only {
+            return Range::point(1.0);
+        }
+        if house.layout == Layout::Microbore {
+            let here = self.floors.iter().find(|on| on.floor == emitter.floor);
+            return here.map_or(emitter.place, |on| on.first_by_name.place);
+        }
+        emitter.place
+    }
+
+    /// Length of the longest tails on a floor or in the house.
+    fn longest_tails(&self, floor: Option<Range>, end: End) -> f64 {
+        let shares = |on: &&OnFloor<'_>| {
+            let meet = |floor: Range| match end {
+                // Only those that are on this floor for certain keep its manifold near.
+                End::Least => on.floor.is_point() && on.floor == floor,
+                End::Most => on.floor.low <= floor.high && floor.low <= on.floor.high,
+            };
+            floor.is_none_or(meet)
+        };
+        let of = self.floors.iter().filter(shares);
+        let listed = of.map(|on| end.up(on.longest)).fold(0.0, f64::max);
+        match (self.house.more, end) {
+            (true, End::Most) => self.house.mains.longest_run.high.max(listed),
+            _ => listed,
+        }
+    }
+
+    /// Length of the shortest tails in the house: beyond them no leg is longer.
+    fn shortest_tails(&self, end: End) -> f64 {
+        if self.house.more && end == End::Least {
+            return 0.0;
+        }
+        end.up(self.shortest)
+            .min(end.up(self.house.mains.longest_run))
     }
 }
 
@@ -75,77 +189,6 @@ fn at_joint(house: &House, emitter: &Emitter) -> State {
         (_, _, true) => State::No,
         _ => State::Unknown,
     }
-}
-
-/// How far from the connection, out and back, a leg steps down to the bore of the tails, in m.
-///
-/// The nearer the step, the more of a path lies beyond it.
-pub fn steps_down_at(house: &House, end: End) -> f64 {
-    let mains = &house.mains;
-    let line = end.up(mains.longest_run) - shortest_tails(house, end);
-    ((1.0 - end.up(mains.stepped)) * line).max(0.0)
-}
-
-/// The same beyond an emitter that is asked about, where the length of the leg does not go by the end:
-/// at [`End::Least`] the step is as far as it may be, and at [`End::Most`] as near.
-pub fn steps_down_beyond(house: &House, end: End) -> f64 {
-    let mains = &house.mains;
-    let line = end.other().up(mains.longest_run) - shortest_tails(house, end);
-    ((1.0 - end.up(mains.stepped)) * line).max(0.0)
-}
-
-/// The place of an emitter's take-off along its leg.
-///
-/// All on a manifold share its place: that of the first by name on its floor stands for it. A manifold
-/// that serves all emitters lies at the end of the longest run, and so does the only emitter.
-fn place(house: &House, emitter: &Emitter) -> Range {
-    let only = match house.layout {
-        Layout::Radial | Layout::Underfloor => true,
-        _ if house.more => false,
-        Layout::Microbore => house.floors().is_some_and(|floors| floors.len() == 1),
-        _ => house.emitters.len() == 1,
-    };
-    if only {
-        return Range::point(1.0);
-    }
-    if house.layout == Layout::Microbore {
-        let all = house.emitters.iter();
-        let here = all.filter(|other| other.floor == emitter.floor);
-        let first = here.min_by(|one, other| one.id.cmp(&other.id));
-        return first.map_or(emitter.place, |first| first.place);
-    }
-    emitter.place
-}
-
-/// Length of the longest tails on a floor or in the house.
-fn longest_tails(house: &House, floor: Option<Range>, end: End) -> f64 {
-    let shares = |emitter: &&Emitter| {
-        let meet = |floor: Range| match end {
-            // Only those that are on this floor for certain keep its manifold near.
-            End::Least => emitter.floor.is_point() && emitter.floor == floor,
-            End::Most => emitter.floor.low <= floor.high && floor.low <= emitter.floor.high,
-        };
-        floor.is_none_or(meet)
-    };
-    let of = house.emitters.iter().filter(shares);
-    let listed = of
-        .map(|emitter| end.up(emitter.tails.length))
-        .fold(0.0, f64::max);
-    match (house.more, end) {
-        (true, End::Most) => house.mains.longest_run.high.max(listed),
-        _ => listed,
-    }
-}
-
-/// Length of the shortest tails in the house: beyond them no leg is longer.
-fn shortest_tails(house: &House, end: End) -> f64 {
-    if house.more && end == End::Least {
-        return 0.0;
-    }
-    let all = house.emitters.iter();
-    all.map(|emitter| end.up(emitter.tails.length))
-        .fold(f64::INFINITY, f64::min)
-        .min(end.up(house.mains.longest_run))
 }
 
 /// Main between the connection and the manifold of the floor heating, out and back, in m.

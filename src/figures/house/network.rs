@@ -5,7 +5,7 @@
 //! part of the house at the end that a [`Case`] asks for.
 
 use super::case::{Case, Spot};
-use super::lay;
+use super::lay::{self, Lay};
 use super::path::{End, Pump, Water, valve_loss};
 use super::{House, Layout, State, Way};
 use crate::figures::range::Range;
@@ -59,9 +59,9 @@ pub fn build(house: &House, water: &Water, case: &Case) -> Option<Built> {
     }
     shorts(&mut built, house, case);
     match house.layout {
-        Layout::TwoPipe => legs(&mut built, house, case),
+        Layout::TwoPipe => legs(&mut built, &Lay::of(house), case),
         Layout::OnePipe => one_loop(&mut built, house, case),
-        Layout::Microbore | Layout::Radial => manifolds(&mut built, house, case),
+        Layout::Microbore | Layout::Radial => manifolds(&mut built, &Lay::of(house), case),
         Layout::Underfloor | Layout::Mixed => return None,
     }
     Some(built)
@@ -177,10 +177,11 @@ fn emitter_run(house: &House, at: usize, case: &Case, others: End) -> Option<Run
 }
 
 /// Two-pipe: a leg to each floor with its take-offs along it.
-fn legs(built: &mut Built, house: &House, case: &Case) {
+fn legs(built: &mut Built, lay: &Lay<'_>, case: &Case) {
+    let house = lay.house;
     for (_, members) in by_floor(house) {
-        let stops = stops(house, case, &members);
-        let main = Leg::new(house, case, &members, &stops);
+        let stops = stops(lay, case, &members);
+        let main = Leg::new(lay, case, &members, &stops);
         let (mut node, mut behind) = (built.joint, 0.0);
         for (at, stop) in stops {
             for run in main.between(house, behind, stop) {
@@ -226,13 +227,14 @@ fn by_floor(house: &House) -> Vec<(f64, Vec<usize>)> {
 /// On a leg that nothing is asked about, what leaves nearer loses less; on the leg of the emitter that
 /// is, the others stand where the case says. The longest run lengthens the way to it and the way on to
 /// them, so they are taken at the end of their own that is farthest, whatever the end of the case.
-fn stops(house: &House, case: &Case, members: &[usize]) -> Vec<(usize, f64)> {
+fn stops(lay: &Lay<'_>, case: &Case, members: &[usize]) -> Vec<(usize, f64)> {
+    let house = lay.house;
     let (end, _) = ends_of(case, members);
     let at_end = |at: usize, end: End, place: f64| {
         let mut there = house.emitters[at].clone();
         there.place = Range::point(place);
         let tails = end.other().up(there.tails.length);
-        let run = lay::main_run(house, &there, end, tails);
+        let run = lay.main_run(&there, end, tails);
         run.plain + run.stepped
     };
     let own = case.own.filter(|own| members.contains(own));
@@ -273,12 +275,12 @@ struct Leg {
 }
 
 impl Leg {
-    fn new(house: &House, case: &Case, members: &[usize], stops: &[(usize, f64)]) -> Leg {
+    fn new(lay: &Lay<'_>, case: &Case, members: &[usize], stops: &[(usize, f64)]) -> Leg {
         let (feeds, others) = ends_of(case, members);
         let bore = |end: End| {
             let bores = members
                 .iter()
-                .map(|at| end.down(house.emitters[*at].tails.bore));
+                .map(|at| end.down(lay.house.emitters[*at].tails.bore));
             bores.fold(f64::INFINITY, f64::min)
         };
         let own = stops.iter().find(|(at, _)| case.own == Some(*at));
@@ -287,10 +289,7 @@ impl Leg {
             own_stop: own.map_or(f64::INFINITY, |(_, stop)| *stop),
             feeds,
             others,
-            wide: [
-                lay::steps_down_at(house, feeds),
-                lay::steps_down_beyond(house, others),
-            ],
+            wide: [lay.steps_down_at(feeds), lay.steps_down_beyond(others)],
             bore: [feeds, others].map(bore),
         }
     }
@@ -311,7 +310,8 @@ impl Leg {
 }
 
 /// Manifolds: a main to each, and the tails from there.
-fn manifolds(built: &mut Built, house: &House, case: &Case) {
+fn manifolds(built: &mut Built, lay: &Lay<'_>, case: &Case) {
+    let house = lay.house;
     let groups = match house.layout {
         Layout::Radial => vec![(0.0, (0..house.emitters.len()).collect())],
         _ => by_floor(house),
@@ -325,7 +325,7 @@ fn manifolds(built: &mut Built, house: &House, case: &Case) {
             continue;
         };
         let emitter = &house.emitters[*first];
-        let run = lay::main_run(house, emitter, end, end.other().up(emitter.tails.length));
+        let run = lay.main_run(emitter, end, end.other().up(emitter.tails.length));
         let manifold = match run.plain > 0.0 {
             true => {
                 let next = built.node();
