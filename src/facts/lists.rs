@@ -13,6 +13,7 @@ use crate::source::Span;
 use crate::suggest;
 use crate::units::{Kind, Quantity};
 use crate::vocabulary::FieldId;
+use std::collections::HashMap;
 
 impl<'a> Reader<'a> {
     #[expect(
@@ -260,10 +261,10 @@ impl<'a> Reader<'a> {
         if self.vocabulary.child(element, "id").is_none() {
             return;
         }
-        for (at, item) in items
+        let mut named: HashMap<&str, &Entry> = HashMap::new();
+        for item in items
             .iter()
-            .enumerate()
-            .filter(|(_, item)| matches!(item.value, Value::Map(_)))
+            .filter(|item| matches!(item.value, Value::Map(_)))
         {
             let Some(entry) = item.get("id") else {
                 let span = item
@@ -284,19 +285,16 @@ impl<'a> Reader<'a> {
                     .push(Problem::new("id-missing", entry.value.span, says, help));
                 continue;
             }
-            let earlier = items[..at].iter().filter_map(|item| item.get("id"));
-            let twin = earlier
-                .into_iter()
-                .find(|other| id.is_some() && other.value.as_text() == id);
-            if let Some(twin) = twin {
-                let says = format!(
-                    "two things in this list are called `{}`",
-                    id.unwrap_or_default()
-                );
-                let help = "give each its own name";
-                let problem = Problem::new("id-twice", entry.value.span, says, help);
-                self.problems
-                    .push(problem.with(twin.value.span, "the other one"));
+            let Some(id) = id else { continue };
+            match named.get(id) {
+                None => _ = named.insert(id, entry),
+                Some(twin) => {
+                    let says = format!("two things in this list are called `{id}`");
+                    let help = "give each its own name";
+                    let problem = Problem::new("id-twice", entry.value.span, says, help);
+                    self.problems
+                        .push(problem.with(twin.value.span, "the other one"));
+                }
             }
         }
     }

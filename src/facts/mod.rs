@@ -6,12 +6,14 @@
 //! fact, and a fact always leads to a line. Data and navigation only: this module must not know
 //! where facts come from, nor what a rule makes of them.
 
+mod each_once;
 mod leaf;
 mod lists;
 mod lost;
 mod name;
 pub mod read;
 
+pub use each_once::{EachOnce, each_once};
 pub use name::{element_name, fact_name, one_line};
 
 use crate::source::Span;

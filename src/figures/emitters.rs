@@ -253,8 +253,9 @@ pub fn above_machine(view: &View<'_>, survey: FactId) -> Gathered {
         if at.high < machine.low {
             return Gathered::nothing(vec![floor]);
         }
-        let pair = pairs.iter().find(|(one, _)| *one == emitter);
-        let content = pair.map_or(floor, |(_, worked)| view.at(*worked, "content"));
+        // Elements of a list stand in the order of their places.
+        let pair = pairs.binary_search_by_key(&emitter, |(one, _)| *one);
+        let content = pair.map_or(floor, |at| view.at(pairs[at].1, "content"));
         let tails = tails(view, emitter);
         let held = view.range(content).map(|content| {
             let tails = tails.range.clone().unwrap_or(Range::FROM_NOTHING);

@@ -8,7 +8,7 @@
 use super::range::Range;
 use super::table::{Figure, Input, Origin, Refused, Runs, Work, Yields};
 use super::view::{Gathered, View};
-use crate::facts::{Content, FactId, Facts, Value, Why};
+use crate::facts::{Content, FactId, Facts, Value, Why, each_once};
 use crate::units::{Interval, Quantity};
 
 /// The numbers that a figure takes from a survey.
@@ -145,22 +145,7 @@ fn limit(
 
 /// Everything behind a figure, each fact once, what places it first.
 pub fn behind(taken: &[Gathered]) -> Vec<FactId> {
-    once(taken.iter().flat_map(|input| &input.facts).copied())
-}
-
-/// The facts in their order, each once.
-pub fn once(facts: impl Iterator<Item = FactId>) -> Vec<FactId> {
-    /// So few are looked through sooner than marked.
-    const FEW: usize = 24;
-    let all: Vec<FactId> = facts.collect();
-    if all.len() <= FEW {
-        let fresh = |at: &usize| !all[..*at].contains(&all[*at]);
-        return (0..all.len()).filter(fresh).map(|at| all[at]).collect();
-    }
-    let last = all.iter().map(|fact| fact.0 as usize).max().unwrap_or(0);
-    let mut seen = vec![false; last + 1];
-    let fresh = |fact: &FactId| !std::mem::replace(&mut seen[fact.0 as usize], true);
-    all.into_iter().filter(fresh).collect()
+    each_once(taken.iter().flat_map(|input| &input.facts).copied())
 }
 
 /// Which input widens a figure most: the one whose narrowing to its middle narrows it most. Nothing

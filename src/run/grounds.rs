@@ -7,10 +7,10 @@
 
 use super::phrase::{describe, element_name, fact_name, fact_value, fill};
 use super::{Judged, On, Waiting, guards, list_guard, tried};
-use crate::facts::{Content, FactId, Facts, Told, Value, Why};
+use crate::facts::{Content, EachOnce, FactId, Facts, Told, Value, Why, each_once};
 use crate::finding::{Cause, CauseKind, Finding, Outcome};
 use crate::lang::cells::cells_of;
-use crate::lang::eval::{Answer, Noting, Scene, answer, each_once};
+use crate::lang::eval::{Answer, Noting, Scene, answer};
 use crate::lang::node::Route;
 use crate::pack::{LimitEntry, Pack, Rule, Words};
 use crate::problem::Label;
@@ -72,14 +72,14 @@ fn open_in<'a>(answers: impl Iterator<Item = &'a Answer>, scene: Scene<'_>) -> V
 impl Grounds {
     /// Everything behind the facts that were read, and behind those of them that are open.
     fn behind(facts: &Facts, read: &[FactId], open: &[FactId]) -> Grounds {
-        let open = each_once(open);
+        let open = each_once(open.iter().copied());
         let behind: Vec<FactId> = open
             .iter()
             .flat_map(|fact| open_behind(facts, *fact))
             .collect();
         Grounds {
-            facts: with_inputs(facts, &each_once(read)),
-            open: each_once(&behind),
+            facts: with_inputs(facts, &each_once(read.iter().copied())),
+            open: each_once(behind),
             read: open,
         }
     }
@@ -87,19 +87,18 @@ impl Grounds {
 
 /// The facts, each followed by everything that it was worked out from.
 fn with_inputs(facts: &Facts, of: &[FactId]) -> Vec<FactId> {
-    fn add(facts: &Facts, id: FactId, all: &mut Vec<FactId>) {
-        if !all.contains(&id) {
-            all.push(id);
+    fn add(facts: &Facts, id: FactId, all: &mut EachOnce) {
+        if all.push(id) {
             for input in facts.inputs(id) {
                 add(facts, *input, all);
             }
         }
     }
-    let mut all = Vec::new();
+    let mut all = EachOnce::default();
     for id in of {
         add(facts, *id, &mut all);
     }
-    all
+    all.into_vec()
 }
 
 /// What keeps an open fact open: itself, or of a figure the recorded facts behind it that are open.
@@ -362,6 +361,6 @@ fn wanted(rule: &Rule, scene: Scene<'_>, judged: &Judged) -> Vec<FactId> {
     let single: Vec<FactId> = single
         .flat_map(|fact| open_behind(scene.facts, *fact))
         .collect();
-    let single = each_once(&single);
+    let single = each_once(single);
     if single.is_empty() { open } else { single }
 }

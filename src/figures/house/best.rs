@@ -8,11 +8,10 @@ use super::connect::never_slower;
 use super::points::{AVAILABLE, LISTS, POINTS};
 use super::rows::elsewhere;
 use super::{House, Point, read};
-use crate::facts::{FactId, Facts};
+use crate::facts::{FactId, Facts, each_once};
 use crate::figures::range::Range;
 use crate::figures::table::{Figure, Refused, Runs, Work, Yields, gathered, source};
 use crate::figures::view::{Gathered, View};
-use crate::figures::work::once;
 use crate::units::Kind;
 use crate::vocabulary::Vocabulary;
 
@@ -100,7 +99,7 @@ fn best(view: &View<'_>, survey: FactId) -> Gathered {
     let range = find_best(view, available, &mut facts).map(|point| Range::point(point.place()));
     Gathered {
         range,
-        facts: once(facts.into_iter()),
+        facts: each_once(facts),
     }
 }
 

@@ -11,13 +11,12 @@ use super::convention;
 use super::read::{self, NoHouse, Reading};
 use super::rows::{CURVE, LAW, LONGEST_RUN, MAIN_BORE, RATED_FLOW, SHUT_OFF, elsewhere, usual};
 use super::{House, Point};
-use crate::facts::{Content, FactId, Facts, Value, Why};
+use crate::facts::{Content, FactId, Facts, Value, Why, each_once};
 use crate::figures::list::{self, FigureList};
 use crate::figures::range::Range;
 use crate::figures::table::{Figure, Input, Refused, Runs, Work, Yields};
 use crate::figures::view::View;
 use crate::figures::wanted::Wanted;
-use crate::figures::work::once;
 use crate::units::{Kind, Quantity};
 use crate::vocabulary::Vocabulary;
 
@@ -177,7 +176,7 @@ impl Found {
             point,
             least_speed,
             open,
-            behind: once(behind.into_iter()),
+            behind: each_once(behind),
         }
     }
 

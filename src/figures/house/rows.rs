@@ -8,7 +8,7 @@ use super::alone::{self, Branch};
 use super::carry::Fate;
 use super::convention::{self, Convention};
 use super::read;
-use crate::facts::{Content, FactId, Facts, Value, Why};
+use crate::facts::{Content, FactId, Facts, Value, Why, each_once};
 use crate::figures::list::{self, FigureList};
 use crate::figures::range::Range;
 use crate::figures::table::{
@@ -17,7 +17,6 @@ use crate::figures::table::{
 };
 use crate::figures::view::{Gathered, View};
 use crate::figures::wanted::Wanted;
-use crate::figures::work::once;
 use crate::physics::sludge::Carriage;
 use crate::units::{Kind, Quantity};
 use crate::vocabulary::Vocabulary;
@@ -273,7 +272,7 @@ struct Found {
 impl Found {
     fn of(&self, nth: usize) -> (Result<&Branch, Refused>, Vec<FactId>) {
         let own = self.own.get(nth).map_or(&[][..], Vec::as_slice);
-        let behind = once(own.iter().chain(&self.common).copied());
+        let behind = each_once(own.iter().chain(&self.common).copied());
         let branch = match &self.branches {
             Ok(all) => all.get(nth).and_then(Option::as_ref).ok_or_else(elsewhere),
             Err(why) => Err(why.clone()),

@@ -14,11 +14,10 @@ mod words;
 
 use super::names::Table;
 use super::node::{Node, Route};
-use crate::facts::{Content, FactId, Facts, Value};
+use crate::facts::{Content, FactId, Facts, Value, each_once};
 use crate::truth::Truth;
 use crate::units::Interval;
 use crate::vocabulary::{FieldId, Shape, Type, Vocabulary, WordId};
-use std::collections::BTreeSet;
 use words::Words;
 
 pub(super) use words::all_bits;
@@ -95,7 +94,7 @@ pub fn answer(
     let truth = evaluator.truth(node);
     let mut trail = evaluator.trail;
     if noting == Noting::Grounds {
-        trail = each_once(&trail);
+        trail = each_once(trail);
     }
     Answer {
         truth,
@@ -129,16 +128,6 @@ fn quiet<'a>(scene: Scene<'a>, variables: &'a [FactId]) -> Evaluator<'a> {
         trail: Vec::new(),
         undefined: false,
     }
-}
-
-/// The facts in order, each once.
-pub fn each_once(trail: &[FactId]) -> Vec<FactId> {
-    let mut seen = BTreeSet::new();
-    trail
-        .iter()
-        .copied()
-        .filter(|fact| seen.insert(*fact))
-        .collect()
 }
 
 /// The answers of several operands with the ends of their stretches of the trail.
