@@ -108,7 +108,7 @@ pub enum PlanShape {
 #[derive(Clone, Debug)]
 pub struct Vocabulary {
     fields: Vec<Field>,
-    /// The [`trait_of`] each field's name, by which a name is looked for.
+    /// Of each field what tells its name from others, by which it is looked for.
     traits: Vec<u32>,
     words: Vec<String>,
     by_word: HashMap<String, WordId>,
