@@ -7,6 +7,7 @@ use wetside::document;
 use wetside::facts::read;
 use wetside::schema::check;
 use wetside::source::{Source, Span};
+use wetside::vocabulary::{FieldId, Shape, Vocabulary};
 use wetside_schemas::Which;
 
 /// Values of every sort, and near misses of those that a survey may hold.
@@ -99,6 +100,61 @@ fn what_the_reader_takes_the_schema_takes() {
         }
     }
     assert!(tried > 5000, "{tried}");
+    assert!(
+        missed.is_empty(),
+        "{} of {tried}:\n{}",
+        missed.len(),
+        missed.join("\n")
+    );
+}
+
+/// A survey that says nothing but one thing of one field.
+fn alone(vocabulary: &Vocabulary, id: FieldId, value: &str) -> String {
+    let field = vocabulary.field(id);
+    let Some(parent) = field.parent else {
+        return value.to_string();
+    };
+    let above = vocabulary.field(parent);
+    if matches!(above.shape, Shape::List { .. }) {
+        return alone(
+            vocabulary,
+            parent,
+            &format!("{{count: 1, items: [{value}]}}"),
+        );
+    }
+    if parent == Vocabulary::ROOT {
+        return match field.name.as_str() {
+            "survey" => format!("survey: {value}\n"),
+            name => format!("survey: 1\n{name}: {value}\n"),
+        };
+    }
+    let listed = above
+        .parent
+        .is_some_and(|list| matches!(vocabulary.field(list).shape, Shape::List { .. }));
+    let named = listed && field.name != "id" && vocabulary.child(parent, "id").is_some();
+    let name = if named { "id: a, " } else { "" };
+    let group = format!("{{{name}{}: {value}}}", field.name);
+    alone(vocabulary, parent, &group)
+}
+
+#[test]
+fn what_the_reader_takes_of_any_field_the_schema_takes() {
+    let vocabulary = &packs().vocabulary;
+    let recorded = vocabulary.fields().filter(|(_, field)| {
+        let worked_out = field.path.split('.').next() == Some(Vocabulary::FIGURES);
+        !field.path.is_empty() && !worked_out
+    });
+    let (mut tried, mut missed) = (0, Vec::new());
+    for (id, field) in recorded {
+        for value in VALUES {
+            let text = alone(vocabulary, id, value);
+            tried += 1;
+            if let Some(says) = unheard(&text) {
+                missed.push(format!("{}: {value}: {says}\n{text}", field.path));
+            }
+        }
+    }
+    assert!(tried > 10_000, "{tried}");
     assert!(
         missed.is_empty(),
         "{} of {tried}:\n{}",
