@@ -6,7 +6,7 @@
 
 use super::finding::{BODY, PARTS, Part, doubt};
 use super::pen::{Ink, Pen, closed, number};
-use super::{Style, line_numbers, verdict};
+use super::{Style, line_numbers, open, verdict};
 use crate::finding::{Finding, Gap, Judgement};
 use crate::problem::Problem;
 use crate::source::{Source, Span};
@@ -72,12 +72,7 @@ fn problems(pen: &mut Pen, source: &Source, problems: &[Problem]) {
     if problems.is_empty() {
         return;
     }
-    let heading = number(
-        problems.len(),
-        "problem in the file",
-        "problems in the file",
-    );
-    pen.heading(&heading, '~', Ink::Wait);
+    super::problems::heading(pen, problems.len());
     for problem in problems {
         let told = Entry {
             lead: "~~~ ",
@@ -95,12 +90,7 @@ fn gaps(pen: &mut Pen, source: &Source, gaps: &[Gap]) {
     if gaps.is_empty() {
         return;
     }
-    let heading = number(
-        gaps.len(),
-        "minimum fact not recorded",
-        "minimum facts not recorded",
-    );
-    pen.heading(&heading, '-', Ink::Strong);
+    open::gaps_heading(pen, gaps.len());
     for gap in gaps {
         let told = Entry {
             lead: " -  ",
@@ -157,11 +147,7 @@ impl Entry<'_> {
 fn rest(pen: &mut Pen, judgement: &Judgement) {
     let mut counted = Vec::new();
     if !judgement.questions.is_empty() {
-        counted.push(number(
-            judgement.questions.len(),
-            "fact to find out",
-            "facts to find out",
-        ));
+        counted.push(open::to_find_out(judgement.questions.len()));
     }
     if !judgement.ahead.is_empty() {
         counted.push(number(

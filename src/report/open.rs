@@ -10,12 +10,7 @@ pub fn gaps(pen: &mut Pen, source: &Source, gaps: &[Gap]) {
     if gaps.is_empty() {
         return;
     }
-    let heading = number(
-        gaps.len(),
-        "minimum fact not recorded",
-        "minimum facts not recorded",
-    );
-    pen.heading(&heading, '-', Ink::Strong);
+    gaps_heading(pen, gaps.len());
     pen.paragraph(
         0,
         "Every survey is asked for these. `unknown` is an answer; leaving them out is not.",
@@ -26,13 +21,27 @@ pub fn gaps(pen: &mut Pen, source: &Source, gaps: &[Gap]) {
     }
 }
 
+/// The heading over the minimum facts.
+pub fn gaps_heading(pen: &mut Pen, count: usize) {
+    let heading = number(
+        count,
+        "minimum fact not recorded",
+        "minimum facts not recorded",
+    );
+    pen.heading(&heading, '-', Ink::Strong);
+}
+
+/// How many facts there are to find out.
+pub fn to_find_out(count: usize) -> String {
+    number(count, "fact to find out", "facts to find out")
+}
+
 /// The shortest list of facts that would settle what is undecided and blocks.
 pub fn questions(pen: &mut Pen, source: &Source, questions: &[Question]) {
     if questions.is_empty() {
         return;
     }
-    let heading = number(questions.len(), "fact to find out", "facts to find out");
-    pen.heading(&heading, '-', Ink::Strong);
+    pen.heading(&to_find_out(questions.len()), '-', Ink::Strong);
     pen.paragraph(
         0,
         "The fewest facts that could settle what is undecided and blocks.",

@@ -12,12 +12,7 @@ pub fn of_survey(pen: &mut Pen, source: &Source, problems: &[Problem]) {
     if problems.is_empty() {
         return;
     }
-    let heading = number(
-        problems.len(),
-        "problem in the file",
-        "problems in the file",
-    );
-    pen.heading(&heading, '~', Ink::Wait);
+    heading(pen, problems.len());
     let explains =
         "Wrong in what is written, not in the heating. What could not be read counts as not known.";
     pen.paragraph(0, explains);
@@ -25,6 +20,12 @@ pub fn of_survey(pen: &mut Pen, source: &Source, problems: &[Problem]) {
         pen.gap();
         one(pen, source, problem, number);
     }
+}
+
+/// The heading over the problems of one survey.
+pub fn heading(pen: &mut Pen, count: usize) {
+    let heading = number(count, "problem in the file", "problems in the file");
+    pen.heading(&heading, '~', Ink::Wait);
 }
 
 /// The problems of packs, each with the file that it stands in.

@@ -191,8 +191,9 @@ impl Exact {
 }
 
 /// A double to the nearest of so many significant digits, a tie to the even digit: all digits as one whole
-/// number, and how many of them are decimals, less than none where zeros follow. `None` where it does
-/// not fit whole numbers of 128 bits, which nearly every number of a house does.
+/// number, and how many of them are decimals, less than none where zeros follow. `None` for zero, for
+/// more than 17 digits, and for a size below 2^-148 or so large that whole numbers of 128 bits do not hold
+/// it, which no number of a house is.
 pub fn nearest_digits(value: f64, significant: u32) -> Option<(i64, i32)> {
     let bits = value.to_bits();
     let raised = i32::try_from((bits >> 52) & 0x7ff).ok()?;
