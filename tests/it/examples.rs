@@ -3,11 +3,11 @@
 use std::fs;
 use std::path::PathBuf;
 use std::sync::OnceLock;
-use wetside::check::{Ask, Packs, check};
-use wetside::finding::{Class, Verdict};
-use wetside::markers::{Mark, Marks, announced, found};
-use wetside::report::{Style, text};
-use wetside::source::Source;
+use wetside_base::finding::{Class, Verdict};
+use wetside_base::source::Source;
+use wetside_engine::check::{Ask, Packs, check};
+use wetside_engine::markers::{Mark, Marks, announced, found};
+use wetside_report::{Style, text};
 
 /// The built-in packs, loaded once for all tests.
 pub fn packs() -> &'static Packs {
