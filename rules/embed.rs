@@ -7,8 +7,8 @@ use std::{env, fs, io};
 
 /// Each folder with the name of its listing.
 const FOLDERS: [(&str, &str); 2] = [
-    ("rules/gb-domestic", "pack.rs"),
-    ("rules/gb-domestic-faults", "faults.rs"),
+    ("gb-domestic", "pack.rs"),
+    ("gb-domestic-faults", "faults.rs"),
 ];
 
 fn main() -> io::Result<()> {

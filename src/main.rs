@@ -1,7 +1,10 @@
-//! Arguments in, exit code out.
+//! Wetside judges the survey of a wet central-heating system before a power flush. Arguments in, exit
+//! code out.
+
+mod cli;
 
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    wetside::cli::run(std::env::args_os()).into()
+    cli::run(std::env::args_os()).into()
 }

@@ -4,16 +4,16 @@ use super::exit::{Exit, TABLE};
 use super::files::{self, Refusal, STANDARD_INPUT};
 use super::packs::{self, shown};
 use super::terminal::{self, Look};
-use crate::check::{Ask, Packs, check};
-use crate::finding::{Counts, Judgement, Stage, Verdict};
-use crate::pack::Pack;
-use crate::problem::Problem;
-use crate::report::{Format, brief, json, text};
-use crate::source::Source;
-use crate::units::Date;
 use clap::Args;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use std::path::{Path, PathBuf};
+use wetside_base::finding::{Counts, Judgement, Stage, Verdict};
+use wetside_base::problem::Problem;
+use wetside_base::source::Source;
+use wetside_engine::check::{Ask, Packs, check};
+use wetside_engine::pack::Pack;
+use wetside_report::{Format, brief, json, text};
+use wetside_units::Date;
 
 /// Judge surveys, and say what stands in the way
 ///

@@ -1,7 +1,7 @@
 //! What the program tells the one who started it, as a number.
 
-use crate::finding::{Judgement, Verdict};
 use std::process::ExitCode;
+use wetside_base::finding::{Judgement, Verdict};
 
 /// The exit codes, from the best to the worst.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -4,16 +4,16 @@ use super::exit::Exit;
 use super::files::{self, Refusal};
 use super::packs::shown;
 use super::terminal::{self, Look};
-use crate::check::{Packs, facts};
-use crate::facts::Facts;
-use crate::figures;
-use crate::figures::house::told;
-use crate::report::figures as page;
-use crate::report::pen::number;
-use crate::report::{Format, Style};
-use crate::source::Source;
-use crate::suggest;
 use clap::Args;
+use wetside_base::facts::Facts;
+use wetside_base::source::Source;
+use wetside_base::suggest;
+use wetside_engine::check::{Packs, facts};
+use wetside_engine::figures;
+use wetside_engine::figures::house::told;
+use wetside_report::figures as page;
+use wetside_report::pen::number;
+use wetside_report::{Format, Style};
 
 /// Work out the figures of a job: plan, branches, volumes, doses, times, pressures and limits
 ///

@@ -4,14 +4,13 @@
 //! for. What cannot be opened is a [`Refusal`]; what can be opened and is no text is a problem of the
 //! file, like any other.
 
-use crate::document;
-use crate::pack::{PackFiles, PackProblem};
-use crate::problem::Problem;
-use crate::source::Source;
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use wetside_base::problem::Problem;
+use wetside_base::source::Source;
+use wetside_engine::pack::{PackFiles, PackProblem};
 
 /// Why something cannot be done as asked: what is wrong, and what to do.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -50,7 +49,7 @@ pub fn survey(name: &str, help: &str) -> Result<Result<Source, (Source, Problem)
         (name, File::open(name).and_then(limited))
     };
     let bytes = bytes.map_err(|error| cannot_read(shown, &error, help))?;
-    Ok(document::decode(shown, bytes).map_err(|problem| (Source::new(shown, ""), problem)))
+    Ok(wetside_document::decode(shown, bytes).map_err(|problem| (Source::new(shown, ""), problem)))
 }
 
 fn limited(reader: impl Read) -> io::Result<Vec<u8>> {
@@ -78,7 +77,7 @@ pub fn pack(folder: &Path, help: &str) -> Result<(PackFiles, Vec<PackProblem>), 
         let bytes = read.map_err(|error| {
             cannot_read(&shown, &error, "every file in the folder must be readable")
         })?;
-        match document::decode(&shown, bytes) {
+        match wetside_document::decode(&shown, bytes) {
             Ok(source) => files
                 .files
                 .push((within(folder, &path), source.text.into())),

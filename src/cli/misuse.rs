@@ -4,10 +4,10 @@
 //! arguments, subcommands and digits in strings. What this module does not know is left as it is.
 
 use super::files::Refusal;
-use crate::suggest;
 use clap::Command;
 use clap::error::{ContextKind, ContextValue, Error, ErrorKind};
 use std::ops::RangeInclusive;
+use wetside_base::suggest;
 
 /// The refusal in our words; nothing for help, the version, and what is not known here.
 pub fn told(refused: &Error, whole: &Command, given: &[String]) -> Option<Refusal> {
@@ -27,9 +27,10 @@ pub fn told(refused: &Error, whole: &Command, given: &[String]) -> Option<Refusa
         }
         ErrorKind::ArgumentConflict => {
             let (option, other) = (option?, text(refused, ContextKind::PriorArg)?);
-            let says = match option == other {
-                true => format!("`{option}` is written twice"),
-                false => format!("`{option}` does not go with `{other}`"),
+            let says = if option == other {
+                format!("`{option}` is written twice")
+            } else {
+                format!("`{option}` does not go with `{other}`")
             };
             Refusal::new(says, see)
         }

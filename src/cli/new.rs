@@ -3,10 +3,10 @@
 use super::exit::Exit;
 use super::files::{self, Refusal};
 use super::packs::shown;
-use crate::schema;
-use crate::starter;
 use clap::Args;
 use std::path::PathBuf;
+use wetside_engine::schema;
+use wetside_report::starter;
 
 /// Write a survey to fill in, with every minimum fact still unknown
 ///

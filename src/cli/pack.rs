@@ -4,13 +4,13 @@ use super::exit::Exit;
 use super::files::{self, Refusal};
 use super::packs::{PACK_FOLDER, shown};
 use super::terminal::Look;
-use crate::cases;
-use crate::check::Packs;
-use crate::pack::{PackProblem, built_in, idle, load};
-use crate::report::pen::{Pen, number};
-use crate::report::problems;
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
+use wetside_engine::cases;
+use wetside_engine::check::Packs;
+use wetside_engine::pack::{PackProblem, built_in, idle, load};
+use wetside_report::pen::{Pen, number};
+use wetside_report::problems;
 
 /// Work on a pack of rules
 #[derive(Args, Debug)]

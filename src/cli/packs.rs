@@ -3,11 +3,11 @@
 use super::exit::Exit;
 use super::files::{self, Refusal};
 use super::terminal::{self, Look};
-use crate::check::Packs;
-use crate::pack::PackProblem;
-use crate::report::{json, problems};
 use clap::Args;
 use std::path::PathBuf;
+use wetside_engine::check::Packs;
+use wetside_engine::pack::PackProblem;
+use wetside_report::{json, problems};
 
 #[derive(Args, Clone, Debug)]
 #[command(next_help_heading = "Packs")]
@@ -58,7 +58,12 @@ pub fn refuse_in_json(wrong: &[PackProblem]) -> String {
     json::document(&[], &pairs(wrong))
 }
 
-fn pairs(wrong: &[PackProblem]) -> Vec<(&crate::source::Source, &crate::problem::Problem)> {
+fn pairs(
+    wrong: &[PackProblem],
+) -> Vec<(
+    &wetside_base::source::Source,
+    &wetside_base::problem::Problem,
+)> {
     wrong
         .iter()
         .map(|wrong| (wrong.source.as_ref(), &wrong.problem))

@@ -37,7 +37,7 @@ pub fn manual(arguments: &Manual, mut command: Command) -> Result<Exit, Refusal>
     for name in arguments.command.iter().flat_map(|words| words.split(' ')) {
         let known = page_of.get_subcommands().map(Command::get_name);
         let lists = format!("`{} --help` lists the commands", called(page_of));
-        let help = crate::suggest::help(name, known, &lists);
+        let help = wetside_base::suggest::help(name, known, &lists);
         let refusal = Refusal::new(format!("there is no command `{name}`"), help);
         page_of = page_of.find_subcommand(name).ok_or(refusal)?;
     }

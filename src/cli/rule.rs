@@ -4,13 +4,12 @@ use super::exit::Exit;
 use super::files::Refusal;
 use super::packs::{self, shown};
 use super::terminal::Look;
-use crate::cases::{Expected, read_cases};
-use crate::document;
-use crate::pack::{Pack, Rule, Words};
-use crate::report::pen::{Ink, Pen, closed, number, row, sentence};
-use crate::report::text::cited;
-use crate::suggest;
 use clap::Args;
+use wetside_base::suggest;
+use wetside_engine::cases::{Expected, read_cases};
+use wetside_engine::pack::{Pack, Rule, Words};
+use wetside_report::pen::{Ink, Pen, closed, number, row, sentence};
+use wetside_report::text::cited;
 
 /// Say what a rule asks, why, and where that comes from
 #[derive(Args, Debug)]
@@ -60,7 +59,7 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
 }
 
 fn page(pen: &mut Pen, pack: &Pack, rule: &Rule, words: &Words) {
-    let root = document::read(rule.source()).root;
+    let root = wetside_document::read(rule.source()).root;
     let written = |key: &str| {
         root.get(key)
             .and_then(|entry| entry.value.as_text())

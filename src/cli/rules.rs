@@ -5,12 +5,12 @@ use super::exit::Exit;
 use super::files::Refusal;
 use super::packs::{self, shown};
 use super::terminal::Look;
-use crate::finding::{Class, Stage};
-use crate::pack::Rule;
-use crate::report::pen::{Ink, Pen, number};
-use crate::suggest;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, ValueEnum};
+use wetside_base::finding::{Class, Stage};
+use wetside_base::suggest;
+use wetside_engine::pack::Rule;
+use wetside_report::pen::{Ink, Pen, number};
 
 /// List the rules, by class or otherwise
 #[derive(Args, Debug)]

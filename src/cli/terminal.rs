@@ -5,11 +5,11 @@
 //! the surroundings can be seen in it: the same call gives the same bytes.
 
 use super::misuse::whole_number;
-use crate::report::Style;
-use crate::report::pen::{Ink, Pen};
 use anstream::{AutoStream, ColorChoice};
 use clap::{Args, ValueEnum};
 use std::io::{self, ErrorKind, IsTerminal, Write};
+use wetside_report::Style;
+use wetside_report::pen::{Ink, Pen};
 
 /// How pages are to look.
 #[derive(Args, Clone, Debug)]

@@ -7,8 +7,8 @@ use std::ops::Range;
 
 use super::lines::Line;
 use super::words::{self, quoted};
-use crate::problem::Problem;
-use crate::source::Span;
+use wetside_base::problem::Problem;
+use wetside_base::source::Span;
 
 fn span(range: Range<usize>) -> Span {
     Span::new(range.start, range.end)

@@ -16,8 +16,8 @@ use super::node::{Entry, Key, Node, Scalar, Style, Value};
 use super::repeats::drop_repeats;
 use super::scan;
 use super::words;
-use crate::problem::Problem;
-use crate::source::Span;
+use wetside_base::problem::Problem;
+use wetside_base::source::Span;
 
 /// How deep lists and maps may be in each other.
 pub const DEEPEST: usize = 32;

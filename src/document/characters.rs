@@ -6,8 +6,8 @@
 
 use super::copy::WorkingCopy;
 use super::{MOST_PROBLEMS, scan, words};
-use crate::problem::Problem;
-use crate::source::Span;
+use wetside_base::problem::Problem;
+use wetside_base::source::Span;
 
 /// Takes hidden characters and tabs before lines out of the working copy and reports them.
 /// The second part says which lines, by their start, were set in with a tab.

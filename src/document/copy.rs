@@ -6,7 +6,7 @@
 use std::borrow::Cow;
 use std::ops::Range;
 
-use crate::source::Span;
+use wetside_base::source::Span;
 
 pub struct WorkingCopy<'a> {
     own: &'a str,

@@ -1,8 +1,8 @@
 //! The bytes of a file to a text.
 
 use super::{MOST_BYTES, words};
-use crate::problem::Problem;
-use crate::source::{Source, Span};
+use wetside_base::problem::Problem;
+use wetside_base::source::{Source, Span};
 
 const SAVE_AS: &str = "save the file as UTF-8 (in an editor: Save as, encoding UTF-8)";
 

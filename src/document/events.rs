@@ -8,7 +8,7 @@ use std::borrow::Cow;
 use granit_parser::{ErrorKind, Parser, ScalarStyle, ScanError, StrInput, StructureStyle};
 
 use super::node::Style;
-use crate::source::Span;
+use wetside_base::source::Span;
 
 /// One step through a text.
 pub struct Event<'t> {

@@ -11,7 +11,7 @@ use super::blame;
 use super::events::{Sort, Stop};
 use super::lines::{self, Line};
 use super::scan::{self, Setting};
-use crate::problem::Problem;
+use wetside_base::problem::Problem;
 
 /// How to read on.
 #[derive(Debug)]

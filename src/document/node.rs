@@ -1,7 +1,7 @@
 //! A value with its place. Data only.
 
-use crate::source::Span;
 use compact_str::CompactString;
+use wetside_base::source::Span;
 
 /// A value and the text that it was read from.
 ///

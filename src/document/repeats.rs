@@ -2,7 +2,7 @@
 
 use super::node::Entry;
 use super::words;
-use crate::problem::Problem;
+use wetside_base::problem::Problem;
 
 /// Keeps the first entry under each key and gives a problem for each of the others.
 pub fn drop_repeats(entries: &mut Vec<Entry>) -> Vec<Problem> {

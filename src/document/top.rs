@@ -7,9 +7,9 @@
 //! there is any doubt, none is given and the caller must parse. A test holds both against each other
 //! on every rule.
 
-use crate::source::Span;
 use std::borrow::Cow;
 use std::ops::Range;
+use wetside_base::source::Span;
 
 /// One key, on a line of its own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

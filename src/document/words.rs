@@ -5,8 +5,8 @@
 //! to a readable length and without control characters. This module must not decide anything.
 
 use super::node::Key;
-use crate::problem::Problem;
-use crate::source::Span;
+use wetside_base::problem::Problem;
+use wetside_base::source::Span;
 
 const QUOTE_IT: &str = "put the whole text in quotes";
 

@@ -4,7 +4,7 @@
 //! yet known. [`Form::Unreadable`] stands where a problem was reported, so that one slip does not
 //! hide the next.
 
-use crate::source::Span;
+use wetside_base::source::Span;
 
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Expr {

@@ -9,10 +9,10 @@
 
 use super::eval::{Scene, Supposed};
 use super::node::Cuts;
-use crate::facts::{Content, FactId, Facts, Value};
-use crate::units::{Exact, Interval};
-use crate::vocabulary::{FieldId, Shape, Type, WordId};
 use std::collections::BTreeMap;
+use wetside_base::facts::{Content, FactId, Facts, Value};
+use wetside_base::vocabulary::{FieldId, Shape, Type, WordId};
+use wetside_units::{Exact, Interval};
 
 /// The most trials for one rule on one element.
 pub const BUDGET: usize = 4_096;

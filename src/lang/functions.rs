@@ -4,7 +4,7 @@
 //! is added in one place. A function is inclusion-isotonic: a narrower argument never gives a wider
 //! result.
 
-use crate::units::{Exact, Interval, Kind};
+use wetside_units::{Exact, Interval, Kind};
 
 pub struct Function {
     pub name: &'static str,

@@ -2,8 +2,8 @@
 //!
 //! Contract: data only, already checked. This module must not know the files they came from.
 
-use crate::units::{Interval, Kind};
-use crate::vocabulary::{FieldId, Vocabulary, WordId};
+use wetside_base::vocabulary::{FieldId, Vocabulary, WordId};
+use wetside_units::{Interval, Kind};
 
 /// Everything a condition can name.
 #[derive(Clone, Copy)]

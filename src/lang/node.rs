@@ -4,8 +4,8 @@
 //! the only maker. Paths are rows of slots, so that finding a fact needs no comparison of names.
 
 use super::ast::{Comparison, Fold, WhenEmpty};
-use crate::units::{Exact, Interval, Kind};
-use crate::vocabulary::{FieldId, WordId};
+use wetside_base::vocabulary::{FieldId, WordId};
+use wetside_units::{Exact, Interval, Kind};
 
 /// What a checked expression yields.
 #[derive(Clone, Debug, PartialEq)]

@@ -7,9 +7,9 @@
 //! This module must not know which words name facts or limits; of the units it knows only how far
 //! a spelling reaches.
 
-use crate::problem::Problem;
-use crate::source::Span;
-use crate::units::table;
+use wetside_base::problem::Problem;
+use wetside_base::source::Span;
+use wetside_units::table;
 
 /// A piece of a condition.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -198,7 +198,7 @@ pub const HOLDS: [Holds; 25] = {
 /// Valid for 1 to 3 panels, 0.3 to 0.9 m high and up to 3 m long.
 ///
 /// ```
-/// use wetside::physics::content::{Era, panel_radiator};
+/// use wetside_physics::content::{Era, panel_radiator};
 /// let double = panel_radiator(2, 0.6, 1.0, Era::Modern).unwrap();
 /// assert!((double.typical - 6.26e-3).abs() < 1e-9);
 /// ```
@@ -234,7 +234,7 @@ pub fn panel_radiator(
 /// Valid for a count of at least 0.
 ///
 /// ```
-/// use wetside::physics::content::{HOLDS, times};
+/// use wetside_physics::content::{HOLDS, times};
 /// let column = &HOLDS[2]; // four columns, 600 mm
 /// let ten = times(column.range, 10.0).unwrap();
 /// assert!((ten.high - 16e-3).abs() < 1e-9);
@@ -257,7 +257,7 @@ pub fn times(each: Range, count: f64) -> Result<Range, OutOfRange> {
 /// Valid for contents of at least 0.
 ///
 /// ```
-/// use wetside::physics::content::{Range, sum};
+/// use wetside_physics::content::{Range, sum};
 /// let part = Range { low: 1.0, typical: 2.0, high: 4.0 };
 /// assert_eq!(sum(&[part, part]).unwrap().high, 8.0);
 /// ```

@@ -49,7 +49,7 @@ const CONDUCTIVITY: (&str, &str) = ("conductivity", "");
 /// Valid from 0 K.
 ///
 /// ```
-/// let t = wetside::physics::conversions::celsius(293.15).unwrap();
+/// let t = wetside_physics::conversions::celsius(293.15).unwrap();
 /// assert!((t - 20.0).abs() < 1e-9);
 /// ```
 ///
@@ -65,7 +65,7 @@ pub fn celsius(kelvin: f64) -> Result<f64, OutOfRange> {
 /// Valid from −273.15 °C.
 ///
 /// ```
-/// assert_eq!(wetside::physics::conversions::kelvin(20.0).unwrap(), 293.15);
+/// assert_eq!(wetside_physics::conversions::kelvin(20.0).unwrap(), 293.15);
 /// ```
 ///
 /// Source: the definition of the Celsius temperature.
@@ -80,7 +80,7 @@ pub fn kelvin(celsius: f64) -> Result<f64, OutOfRange> {
 /// Valid from −459.67 °F.
 ///
 /// ```
-/// let t = wetside::physics::conversions::celsius_of_fahrenheit(140.0).unwrap();
+/// let t = wetside_physics::conversions::celsius_of_fahrenheit(140.0).unwrap();
 /// assert!((t - 60.0).abs() < 1e-9);
 /// ```
 ///
@@ -99,7 +99,7 @@ pub fn celsius_of_fahrenheit(fahrenheit: f64) -> Result<f64, OutOfRange> {
 /// Valid for a reading of at least 0.
 ///
 /// ```
-/// use wetside::physics::conversions::{HardnessUnit, hardness};
+/// use wetside_physics::conversions::{HardnessUnit, hardness};
 /// let hard = hardness(16.8, HardnessUnit::German).unwrap();
 /// assert!((hard - 299.8).abs() < 0.1);
 /// ```
@@ -135,7 +135,7 @@ pub fn hardness(reading: f64, unit: HardnessUnit) -> Result<f64, OutOfRange> {
 /// at 0 °C, less than 0.5 % from 10 to 20 °C and +1.4 % at 35 °C.
 ///
 /// ```
-/// let at_25 = wetside::physics::conversions::conductivity_at_25(350.0, 15.0, 0.02).unwrap();
+/// let at_25 = wetside_physics::conversions::conductivity_at_25(350.0, 15.0, 0.02).unwrap();
 /// assert!((at_25 - 437.5).abs() < 1e-9);
 /// ```
 ///
@@ -157,7 +157,7 @@ pub fn conductivity_at_25(
 /// Valid from 0 to 35 °C; the standard means waters from 60 to 1000 µS/cm.
 ///
 /// ```
-/// let at_25 = wetside::physics::conversions::natural_conductivity_at_25(350.0, 15.0).unwrap();
+/// let at_25 = wetside_physics::conversions::natural_conductivity_at_25(350.0, 15.0).unwrap();
 /// assert!((at_25 - 439.6).abs() < 1e-9);
 /// ```
 ///
@@ -177,7 +177,7 @@ pub fn natural_conductivity_at_25(conductivity: f64, celsius: f64) -> Result<f64
 /// Valid for a factor from 0.4 to 0.8.
 ///
 /// ```
-/// let solids = wetside::physics::conversions::dissolved_solids(440.0, 0.64).unwrap();
+/// let solids = wetside_physics::conversions::dissolved_solids(440.0, 0.64).unwrap();
 /// assert!((solids - 281.6).abs() < 1e-9);
 /// ```
 ///
@@ -194,7 +194,7 @@ pub fn dissolved_solids(conductivity_at_25: f64, factor: f64) -> Result<f64, Out
 /// Valid from 0 to 36 °C.
 ///
 /// ```
-/// let ratio = wetside::physics::conversions::uncompensated(30.0, 10.0).unwrap();
+/// let ratio = wetside_physics::conversions::uncompensated(30.0, 10.0).unwrap();
 /// assert!((ratio - 1.571).abs() < 0.001);
 /// ```
 ///

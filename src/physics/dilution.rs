@@ -86,7 +86,7 @@ const FRESH: (&str, &str) = ("fresh flow", "m³/s");
 /// Valid for a time of at least 0.
 ///
 /// ```
-/// use wetside::physics::dilution::{Mixed, mixed_after};
+/// use wetside_physics::dilution::{Mixed, mixed_after};
 /// let house = Mixed { volume: 0.1, fresh_flow: 0.0002, start: 2500.0, mains: 300.0 };
 /// assert!((mixed_after(&house, 1800.0).unwrap() - 360.1).abs() < 0.1);
 /// ```
@@ -107,7 +107,7 @@ pub fn mixed_after(mixed: &Mixed, time: f64) -> Result<f64, OutOfRange> {
 /// Valid for a band above 0.
 ///
 /// ```
-/// use wetside::physics::dilution::{Mixed, mixed_time};
+/// use wetside_physics::dilution::{Mixed, mixed_time};
 /// let house = Mixed { volume: 0.1, fresh_flow: 0.0002, start: 2500.0, mains: 300.0 };
 /// let seconds = mixed_time(&house, 0.1 * 300.0).unwrap().unwrap();
 /// assert!((seconds / 60.0 - 35.79).abs() < 0.01);
@@ -133,7 +133,7 @@ pub fn mixed_time(mixed: &Mixed, band: f64) -> Result<Option<f64>, OutOfRange> {
 /// Valid for a band above 0.
 ///
 /// ```
-/// let volumes = wetside::physics::dilution::volumes_needed(2500.0, 300.0, 30.0).unwrap();
+/// let volumes = wetside_physics::dilution::volumes_needed(2500.0, 300.0, 30.0).unwrap();
 /// assert!((volumes - 4.295).abs() < 1e-3);
 /// ```
 ///
@@ -154,7 +154,7 @@ pub fn volumes_needed(start: f64, mains: f64, band: f64) -> Result<f64, OutOfRan
 /// Valid for at least one branch, flows and volumes above 0, and a fresh flow up to `q_c`.
 ///
 /// ```
-/// use wetside::physics::dilution::{Branch, Branched, branched_after};
+/// use wetside_physics::dilution::{Branch, Branched, branched_after};
 /// let house = Branched {
 ///     tank_volume: 0.025, fresh_flow: 8e-3 / 60.0, start: 1800.0, mains: 250.0,
 ///     branches: vec![
@@ -182,7 +182,7 @@ pub fn branched_after(branched: &Branched, time: f64) -> Result<Snapshot, OutOfR
 /// Valid as [`branched_after`], for a band above 0.
 ///
 /// ```
-/// use wetside::physics::dilution::{Branch, Branched, return_time};
+/// use wetside_physics::dilution::{Branch, Branched, return_time};
 /// let one = Branched {
 ///     tank_volume: 0.030, fresh_flow: 12e-3 / 60.0, start: 2500.0, mains: 300.0,
 ///     branches: vec![Branch { flow: 18e-3 / 60.0, volume: 0.012 }],
@@ -202,7 +202,7 @@ pub fn return_time(branched: &Branched, band: f64) -> Result<Option<f64>, OutOfR
 /// Valid as [`return_time`].
 ///
 /// ```
-/// use wetside::physics::dilution::{Branch, Branched, average_time};
+/// use wetside_physics::dilution::{Branch, Branched, average_time};
 /// let one = Branched {
 ///     tank_volume: 0.030, fresh_flow: 12e-3 / 60.0, start: 2500.0, mains: 300.0,
 ///     branches: vec![Branch { flow: 18e-3 / 60.0, volume: 0.012 }],
@@ -227,7 +227,7 @@ pub fn average_time(branched: &Branched, band: f64) -> Result<Option<f64>, OutOf
 /// Valid for a fresh flow and volumes above 0 and a band above 0.
 ///
 /// ```
-/// use wetside::physics::dilution::{Sequence, sequence_times};
+/// use wetside_physics::dilution::{Sequence, sequence_times};
 /// let three = Sequence {
 ///     common_volume: 0.040, fresh_flow: 15e-3 / 60.0, start: 1500.0, mains: 350.0,
 ///     radiators: vec![0.025, 0.018, 0.030],

@@ -16,7 +16,7 @@ const STRENGTH: (&str, &str) = ("strength", "");
 /// Valid for a share from 0 to 1.
 ///
 /// ```
-/// let litres = 1000.0 * wetside::physics::dosing::product(0.01, 0.1).unwrap();
+/// let litres = 1000.0 * wetside_physics::dosing::product(0.01, 0.1).unwrap();
 /// assert!((litres - 1.0).abs() < 1e-12);
 /// ```
 ///
@@ -33,7 +33,7 @@ pub fn product(share: f64, water: f64) -> Result<f64, OutOfRange> {
 /// Valid for a share from 0 to 1.
 ///
 /// ```
-/// let litres = 1000.0 * wetside::physics::dosing::product_through_machine(0.01, 0.1, 0.03).unwrap();
+/// let litres = 1000.0 * wetside_physics::dosing::product_through_machine(0.01, 0.1, 0.03).unwrap();
 /// assert!((litres - 1.3).abs() < 1e-12);
 /// ```
 ///
@@ -54,7 +54,7 @@ pub fn product_through_machine(
 /// Valid for a volume above 0 and product of at most the volume.
 ///
 /// ```
-/// let share = wetside::physics::dosing::strength(0.001, 0.125).unwrap();
+/// let share = wetside_physics::dosing::strength(0.001, 0.125).unwrap();
 /// assert!((share - 0.008).abs() < 1e-12);
 /// ```
 ///
@@ -72,7 +72,7 @@ pub fn strength(product: f64, water: f64) -> Result<f64, OutOfRange> {
 /// Valid for a product not weaker than the strength wanted.
 ///
 /// ```
-/// let litres = 1000.0 * wetside::physics::dosing::into_empty(0.1, 0.30, 1.0).unwrap();
+/// let litres = 1000.0 * wetside_physics::dosing::into_empty(0.1, 0.30, 1.0).unwrap();
 /// assert!((litres - 30.0).abs() < 1e-9);
 /// ```
 ///
@@ -89,7 +89,7 @@ pub fn into_empty(volume: f64, wanted: f64, of_product: f64) -> Result<f64, OutO
 /// Valid for `0 ≤ c₁ ≤ c₂ ≤ c₀ ≤ 1` with `c₁` below `c₀`.
 ///
 /// ```
-/// let litres = 1000.0 * wetside::physics::dosing::exchange(0.1, 0.20, 0.30, 1.0).unwrap();
+/// let litres = 1000.0 * wetside_physics::dosing::exchange(0.1, 0.20, 0.30, 1.0).unwrap();
 /// assert!((litres - 12.5).abs() < 1e-9);
 /// ```
 ///
@@ -109,7 +109,7 @@ pub fn exchange(volume: f64, now: f64, wanted: f64, of_product: f64) -> Result<f
 /// Valid for a drained volume of at most the system.
 ///
 /// ```
-/// let share = wetside::physics::dosing::after_topping_up(0.1, 0.02, 0.01).unwrap();
+/// let share = wetside_physics::dosing::after_topping_up(0.1, 0.02, 0.01).unwrap();
 /// assert!((share - 0.008).abs() < 1e-12);
 /// ```
 ///

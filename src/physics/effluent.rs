@@ -18,7 +18,7 @@ const LIMIT: (&str, &str) = ("temperature limit", "°C");
 ///
 /// ```
 /// // A limit of 43 °C, effluent at 60 °C, mains at 10 °C.
-/// let parts = wetside::physics::effluent::cold_per_hot(60.0, 43.0, 10.0).unwrap();
+/// let parts = wetside_physics::effluent::cold_per_hot(60.0, 43.0, 10.0).unwrap();
 /// assert!((parts - 0.515).abs() < 0.001);
 /// ```
 ///
@@ -38,7 +38,7 @@ pub fn cold_per_hot(hot: f64, limit: f64, cold: f64) -> Result<f64, OutOfRange> 
 /// Valid for amounts of at least 0, not both 0.
 ///
 /// ```
-/// let celsius = wetside::physics::effluent::blend((1.0, 60.0), (0.515, 10.0)).unwrap();
+/// let celsius = wetside_physics::effluent::blend((1.0, 60.0), (0.515, 10.0)).unwrap();
 /// assert!((celsius - 43.0).abs() < 0.01);
 /// ```
 ///
@@ -64,7 +64,7 @@ pub fn blend(
 /// allowed as a way to meet a limit is for the law to say.
 ///
 /// ```
-/// let parts = wetside::physics::effluent::clean_per_strong(2500.0, 1000.0, 300.0).unwrap();
+/// let parts = wetside_physics::effluent::clean_per_strong(2500.0, 1000.0, 300.0).unwrap();
 /// assert!((parts - 2.142857).abs() < 1e-6);
 /// ```
 ///

@@ -51,7 +51,7 @@ const RATE: (&str, &str) = ("rate of approach to the mains", "1/s");
 /// that shrinks with time.
 ///
 /// ```
-/// use wetside::physics::fit::{Reading, fit};
+/// use wetside_physics::fit::{Reading, fit};
 /// let log = [(0.0, 2500.0), (300.0, 1507.0), (600.0, 963.0), (900.0, 664.0), (1200.0, 500.0)];
 /// let log = log.map(|(time, value)| Reading { time, value });
 /// let fit = fit(&log, 300.0).unwrap();
@@ -100,7 +100,7 @@ pub fn fit(log: &[Reading], mains: f64) -> Result<Fit, OutOfRange> {
 /// not well mixed.
 ///
 /// ```
-/// use wetside::physics::fit::{Reading, fit, time_within};
+/// use wetside_physics::fit::{Reading, fit, time_within};
 /// let log = [(0.0, 2500.0), (300.0, 1507.0), (600.0, 963.0), (900.0, 664.0), (1200.0, 500.0)];
 /// let log = log.map(|(time, value)| Reading { time, value });
 /// let end = time_within(&fit(&log, 300.0).unwrap(), 30.0).unwrap();
@@ -137,7 +137,7 @@ pub fn time_within(fit: &Fit, band: f64) -> Result<Estimate, OutOfRange> {
 /// Valid for a flow above 0.
 ///
 /// ```
-/// use wetside::physics::fit::{Fit, mixing_volume};
+/// use wetside_physics::fit::{Fit, mixing_volume};
 /// let fit = Fit { difference: 2200.0, rate: 0.12 / 60.0, scatter: 0.0, covariance: [0.0; 3] };
 /// assert!((mixing_volume(&fit, 0.0002).unwrap().value - 0.1).abs() < 1e-12);
 /// ```

@@ -42,7 +42,7 @@ pub struct Run {
 /// Valid for any speed; the number is taken positive for a flow either way.
 ///
 /// ```
-/// let re = wetside::physics::friction::reynolds(1.3768, 0.0136, 6.5785e-7).unwrap();
+/// let re = wetside_physics::friction::reynolds(1.3768, 0.0136, 6.5785e-7).unwrap();
 /// assert!((re - 28463.0).abs() < 2.0);
 /// ```
 ///
@@ -62,7 +62,7 @@ pub fn reynolds(speed: f64, bore: f64, kinematic_viscosity: f64) -> Result<f64, 
 /// few bits.
 ///
 /// ```
-/// let f = wetside::physics::friction::friction_factor(28463.0, 0.0015 / 13.6).unwrap();
+/// let f = wetside_physics::friction::friction_factor(28463.0, 0.0015 / 13.6).unwrap();
 /// assert!((f - 0.024065).abs() < 1e-6);
 /// ```
 ///
@@ -78,7 +78,7 @@ pub fn friction_factor(reynolds: f64, relative_roughness: f64) -> Result<f64, Ou
 /// The exact derivative of [`friction_factor`], with its range.
 ///
 /// ```
-/// let slope = wetside::physics::friction::friction_slope(1000.0, 0.0).unwrap();
+/// let slope = wetside_physics::friction::friction_slope(1000.0, 0.0).unwrap();
 /// assert!((slope + 64e-6).abs() < 1e-12);
 /// ```
 ///
@@ -95,7 +95,7 @@ pub fn friction_slope(reynolds: f64, relative_roughness: f64) -> Result<f64, Out
 /// Valid where [`friction_factor`] is, for a length and coefficients of at least 0, and for no flow.
 ///
 /// ```
-/// use wetside::physics::friction::{Run, head_loss};
+/// use wetside_physics::friction::{Run, head_loss};
 /// let run = Run { length: 1.0, bore: 0.0136, roughness: 1.5e-6, loss: 0.0 };
 /// let head = head_loss(&run, 0.2e-3, 6.5785e-7).unwrap();
 /// assert!((head - 0.17101).abs() < 1e-4);
@@ -111,7 +111,7 @@ pub fn head_loss(run: &Run, flow: f64, kinematic_viscosity: f64) -> Result<f64, 
 /// The exact derivative of [`head_loss`], with its range.
 ///
 /// ```
-/// use wetside::physics::friction::{Run, head_loss, head_loss_slope};
+/// use wetside_physics::friction::{Run, head_loss, head_loss_slope};
 /// let run = Run { length: 10.0, bore: 0.0136, roughness: 1.5e-6, loss: 0.0 };
 /// // In laminar flow the head is proportional to the flow.
 /// let slope = head_loss_slope(&run, 1e-6, 1e-6).unwrap();
@@ -130,7 +130,7 @@ pub fn head_loss_slope(run: &Run, flow: f64, kinematic_viscosity: f64) -> Result
 /// Valid where [`head_loss`] is.
 ///
 /// ```
-/// use wetside::physics::friction::{Run, pressure_loss};
+/// use wetside_physics::friction::{Run, pressure_loss};
 /// let run = Run { length: 1.0, bore: 0.0136, roughness: 1.5e-6, loss: 0.0 };
 /// let pascals = pressure_loss(&run, 0.2e-3, 992.216, 6.5785e-7).unwrap();
 /// assert!((pascals - 1664.0).abs() < 1.0);
@@ -171,7 +171,7 @@ fn loss_and_slope(run: &Run, flow: f64, viscosity: f64) -> Result<(f64, f64), Ou
 
 /// A run of pipe made ready for many evaluations at flows that change little from one to the next.
 #[derive(Clone, Debug)]
-pub(crate) struct Evaluator {
+pub struct Evaluator {
     /// Head in m per (m³/s) of laminar friction.
     laminar: f64,
     /// Head in m per (m³/s)² and unit of friction factor.
@@ -184,7 +184,7 @@ pub(crate) struct Evaluator {
 }
 
 impl Evaluator {
-    pub(crate) fn new(run: &Run, viscosity: f64) -> Result<Evaluator, OutOfRange> {
+    pub fn new(run: &Run, viscosity: f64) -> Result<Evaluator, OutOfRange> {
         let area = pipe::area(run.bore)?;
         let length = not_negative(LENGTH, run.length)? / run.bore;
         let loss = not_negative(LOSS, run.loss)?;
@@ -203,12 +203,12 @@ impl Evaluator {
     }
 
     /// Whether the law holds at this flow.
-    pub(crate) fn check(&self, flow: f64) -> Result<(), OutOfRange> {
+    pub fn check(&self, flow: f64) -> Result<(), OutOfRange> {
         within(REYNOLDS, self.reynolds * flow.abs(), 0.0, HIGHEST_REYNOLDS).map(|_| ())
     }
 
     /// Head lost in m, with the sign of the flow, and its slope in s/m².
-    pub(crate) fn loss_and_slope(&mut self, flow: f64) -> (f64, f64) {
+    pub fn loss_and_slope(&mut self, flow: f64) -> (f64, f64) {
         let size = flow.abs();
         let reynolds = self.reynolds * size;
         if reynolds <= LAMINAR_BELOW {
@@ -224,7 +224,7 @@ impl Evaluator {
         (square * size * flow, (2.0 * square + bend) * size)
     }
     /// Head lost in m where the water is such that the flow has this Reynolds number.
-    pub(crate) fn loss_at(&mut self, flow: f64, reynolds: f64) -> f64 {
+    pub fn loss_at(&mut self, flow: f64, reynolds: f64) -> f64 {
         let factor = match reynolds <= LAMINAR_BELOW {
             true => 64.0 / reynolds,
             false => self.wall.factor(reynolds).0,

@@ -27,7 +27,7 @@ const STRENGTH_BY_VOLUME: (&str, &str) = ("strength by volume", "");
 /// Valid from 0 to 1; the shrinkage on mixing is left out.
 ///
 /// ```
-/// use wetside::physics::glycol::{Glycol, mass_strength};
+/// use wetside_physics::glycol::{Glycol, mass_strength};
 /// let w = mass_strength(Glycol::Propylene, 0.30).unwrap();
 /// assert!((w - 0.30786).abs() < 1e-5);
 /// ```
@@ -46,7 +46,7 @@ pub fn mass_strength(glycol: Glycol, volume_strength: f64) -> Result<f64, OutOfR
 /// Valid from 0 to 1; the shrinkage on mixing is left out.
 ///
 /// ```
-/// use wetside::physics::glycol::{Glycol, volume_strength};
+/// use wetside_physics::glycol::{Glycol, volume_strength};
 /// let phi = volume_strength(Glycol::Ethylene, 0.30).unwrap();
 /// assert!((phi - 0.27764).abs() < 1e-4);
 /// ```
@@ -66,7 +66,7 @@ pub fn volume_strength(glycol: Glycol, mass_strength: f64) -> Result<f64, OutOfR
 /// published tables differ from it by up to 1.3 K either way: allow 1.5 K.
 ///
 /// ```
-/// use wetside::physics::glycol::{Glycol, freezing_point};
+/// use wetside_physics::glycol::{Glycol, freezing_point};
 /// let t = freezing_point(Glycol::Propylene, 0.30).unwrap();
 /// assert!((t + 12.8).abs() < 0.1);
 /// ```
@@ -86,7 +86,7 @@ pub fn freezing_point(glycol: Glycol, mass_strength: f64) -> Result<f64, OutOfRa
 /// −36 °C for ethylene).
 ///
 /// ```
-/// use wetside::physics::glycol::{Glycol, strength_for};
+/// use wetside_physics::glycol::{Glycol, strength_for};
 /// let w = strength_for(Glycol::Propylene, -10.0).unwrap();
 /// assert!((w - 0.254).abs() < 0.002);
 /// ```
@@ -109,7 +109,7 @@ pub fn strength_for(glycol: Glycol, celsius: f64) -> Result<f64, OutOfRange> {
 /// from 0.1 on, and exactly that of water at 0).
 ///
 /// ```
-/// use wetside::physics::glycol::{Glycol, density};
+/// use wetside_physics::glycol::{Glycol, density};
 /// let rho = density(Glycol::Propylene, 0.30, 20.0).unwrap();
 /// assert!((rho / 1023.8 - 1.0).abs() < 0.003);
 /// ```
@@ -133,7 +133,7 @@ pub fn density(glycol: Glycol, mass_strength: f64, celsius: f64) -> Result<f64, 
 /// Melinder's correlation.
 ///
 /// ```
-/// use wetside::physics::glycol::{Glycol, dynamic_viscosity};
+/// use wetside_physics::glycol::{Glycol, dynamic_viscosity};
 /// let mu = dynamic_viscosity(Glycol::Propylene, 0.30, 20.0).unwrap();
 /// assert!((mu / 2.965e-3 - 1.0).abs() < 0.05);
 /// ```
@@ -166,7 +166,7 @@ pub fn dynamic_viscosity(
 /// `ν = μ/ρ`, with [`dynamic_viscosity`] in Pa s and [`density`] in kg/m³, and their ranges.
 ///
 /// ```
-/// use wetside::physics::glycol::{Glycol, kinematic_viscosity};
+/// use wetside_physics::glycol::{Glycol, kinematic_viscosity};
 /// let nu = kinematic_viscosity(Glycol::Ethylene, 0.30, 20.0).unwrap();
 /// assert!((nu / 2.087e-6 - 1.0).abs() < 0.03);
 /// ```
@@ -190,7 +190,7 @@ pub fn kinematic_viscosity(
 /// of Melinder's correlation.
 ///
 /// ```
-/// use wetside::physics::glycol::{Glycol, heat_capacity};
+/// use wetside_physics::glycol::{Glycol, heat_capacity};
 /// let cp = heat_capacity(Glycol::Propylene, 0.30, 20.0).unwrap();
 /// assert!((cp / 3857.0 - 1.0).abs() < 0.01);
 /// ```

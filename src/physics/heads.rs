@@ -25,7 +25,7 @@ pub struct Point {
 /// Valid for a density above 0.
 ///
 /// ```
-/// let bar_per_metre = wetside::physics::heads::pressure(1.0, 998.207).unwrap() / 1e5;
+/// let bar_per_metre = wetside_physics::heads::pressure(1.0, 998.207).unwrap() / 1e5;
 /// assert!((bar_per_metre - 0.097891).abs() < 1e-6);
 /// ```
 ///
@@ -39,7 +39,7 @@ pub fn pressure(head: f64, density: f64) -> Result<f64, OutOfRange> {
 /// Valid for a density above 0.
 ///
 /// ```
-/// let metres = wetside::physics::heads::head(1e5, 998.207).unwrap();
+/// let metres = wetside_physics::heads::head(1e5, 998.207).unwrap();
 /// assert!((metres - 10.2155).abs() < 1e-3);
 /// ```
 ///
@@ -56,7 +56,7 @@ pub fn head(pressure: f64, density: f64) -> Result<f64, OutOfRange> {
 /// Valid for still water. A negative result is suction: air will enter where it can.
 ///
 /// ```
-/// let top = wetside::physics::heads::pressure_at(1.0e5, 1.2, 5.4, 999.10).unwrap();
+/// let top = wetside_physics::heads::pressure_at(1.0e5, 1.2, 5.4, 999.10).unwrap();
 /// assert!((top - 58_849.0).abs() < 2.0);
 /// ```
 ///
@@ -80,7 +80,7 @@ pub fn pressure_at(
 /// Valid for a head of at least 0.
 ///
 /// ```
-/// let most = wetside::physics::heads::pressure_with_pump(-3915.6, 22.0, 998.207).unwrap();
+/// let most = wetside_physics::heads::pressure_with_pump(-3915.6, 22.0, 998.207).unwrap();
 /// assert!((most / 1e5 - 2.1145).abs() < 1e-3);
 /// ```
 ///
@@ -98,7 +98,7 @@ pub fn pressure_with_pump(still: f64, shut_off_head: f64, density: f64) -> Resul
 /// Valid for a density above 0.
 ///
 /// ```
-/// let p = wetside::physics::heads::pressure_at_node(3.0, 5.0, 998.207).unwrap();
+/// let p = wetside_physics::heads::pressure_at_node(3.0, 5.0, 998.207).unwrap();
 /// assert!(p < 0.0); // air is drawn in here
 /// ```
 ///
@@ -116,7 +116,7 @@ pub fn pressure_at_node(head: f64, height: f64, density: f64) -> Result<f64, Out
 ///
 /// ```
 /// let nodes = [(9.0, 0.5), (3.0, 5.0), (6.0, 1.0)];
-/// let (lowest, highest) = wetside::physics::heads::extremes(&nodes, 998.2).unwrap().unwrap();
+/// let (lowest, highest) = wetside_physics::heads::extremes(&nodes, 998.2).unwrap().unwrap();
 /// assert_eq!((lowest.index, highest.index), (1, 0));
 /// ```
 ///

@@ -50,7 +50,7 @@ const SLICES: u32 = 400;
 /// Valid from 0 to 100 °C; take the middle of a warming.
 ///
 /// ```
-/// use wetside::physics::heat::{Masses, capacity};
+/// use wetside_physics::heat::{Masses, capacity};
 /// let house = Masses { water_volume: 0.1, steel: 150.0, copper: 30.0 };
 /// assert!((capacity(&house, 37.5).unwrap() / 497_112.5 - 1.0).abs() < 1e-3);
 /// ```
@@ -73,7 +73,7 @@ pub fn capacity(masses: &Masses, celsius: f64) -> Result<f64, OutOfRange> {
 /// Valid for a power above 0, a loss of at least 0 and an end not below the start.
 ///
 /// ```
-/// use wetside::physics::heat::{Warming, warming_time};
+/// use wetside_physics::heat::{Warming, warming_time};
 /// let house = Warming { capacity: 497_112.5, power: 18e3, ambient: 20.0, from: 15.0, to: 60.0 };
 /// assert!((warming_time(&house, 120.0).unwrap().unwrap() / 60.0 - 23.678).abs() < 1e-3);
 /// ```
@@ -105,7 +105,7 @@ pub fn warming_time(warming: &Warming, loss: f64) -> Result<Option<f64>, OutOfRa
 /// Valid for an exponent from 1.0 to 1.6.
 ///
 /// ```
-/// let watts = wetside::physics::heat::radiator_output(1000.0, 30.0, 1.3).unwrap();
+/// let watts = wetside_physics::heat::radiator_output(1000.0, 30.0, 1.3).unwrap();
 /// assert!((watts - 514.7).abs() < 0.1);
 /// ```
 ///
@@ -125,7 +125,7 @@ pub fn radiator_output(output_at_50: f64, excess: f64, exponent: f64) -> Result<
 /// Valid as these two.
 ///
 /// ```
-/// use wetside::physics::heat::{Warming, warming_time_with_radiators};
+/// use wetside_physics::heat::{Warming, warming_time_with_radiators};
 /// let house = Warming { capacity: 5e5, power: 18e3, ambient: 20.0, from: 20.0, to: 60.0 };
 /// let free = warming_time_with_radiators(&house, 0.0, 1.3).unwrap().unwrap();
 /// let loaded = warming_time_with_radiators(&house, 12e3, 1.3).unwrap().unwrap();
@@ -170,7 +170,7 @@ pub fn warming_time_with_radiators(
 /// Valid for a power of at least 0 and a difference above 0.
 ///
 /// ```
-/// let flow = wetside::physics::heat::flow_for(8000.0, 5.0, 994.0, 4178.0).unwrap();
+/// let flow = wetside_physics::heat::flow_for(8000.0, 5.0, 994.0, 4178.0).unwrap();
 /// assert!((60_000.0 * flow - 23.1).abs() < 0.1); // litres a minute for a heat pump of 8 kW
 /// ```
 ///

@@ -40,7 +40,7 @@ const FALL: (&str, &str) = ("fall", "m");
 /// Valid for a fall of at least 0, where the friction law is.
 ///
 /// ```
-/// use wetside::physics::hoses::{Hose, gravity_flow};
+/// use wetside_physics::hoses::{Hose, gravity_flow};
 /// let hose = Hose { fall: 1.0, length: 10.0, bore: 0.019, roughness: 2e-5, loss: 0.5 };
 /// let flow = gravity_flow(&hose, 1.1382e-6).unwrap();
 /// assert!((60_000.0 * flow - 18.53).abs() < 0.01); // litres a minute
@@ -68,7 +68,7 @@ pub fn gravity_flow(hose: &Hose, kinematic_viscosity: f64) -> Result<f64, OutOfR
 /// Valid for a flow of at least 0, where the friction law is. The fall of the hose given is unused.
 ///
 /// ```
-/// use wetside::physics::hoses::{Hose, fall_for};
+/// use wetside_physics::hoses::{Hose, fall_for};
 /// let hose = Hose { fall: 0.0, length: 10.0, bore: 0.019, roughness: 2e-5, loss: 0.5 };
 /// let fall = fall_for(&hose, 18.53 / 60_000.0, 1.1382e-6).unwrap();
 /// assert!((fall - 1.0).abs() < 0.001);
@@ -107,7 +107,7 @@ pub struct Crest {
 /// means that the siphon cannot run so.
 ///
 /// ```
-/// use wetside::physics::{friction::Run, hoses::{Crest, crest_pressure}};
+/// use wetside_physics::{friction::Run, hoses::{Crest, crest_pressure}};
 /// let run = Run { length: 2.0, bore: 0.019, roughness: 2e-5, loss: 0.5 };
 /// let crest = Crest { rise: 1.0, run, flow: 0.3e-3, celsius: 20.0 };
 /// assert!((crest_pressure(&crest).unwrap() - 88_800.0).abs() < 500.0);
@@ -130,7 +130,7 @@ pub fn crest_pressure(crest: &Crest) -> Result<f64, OutOfRange> {
 /// Valid as [`crest_pressure`].
 ///
 /// ```
-/// use wetside::physics::{friction::Run, hoses::{Crest, siphon_reserve}};
+/// use wetside_physics::{friction::Run, hoses::{Crest, siphon_reserve}};
 /// let run = Run { length: 8.0, bore: 0.019, roughness: 2e-5, loss: 0.5 };
 /// let warm = Crest { rise: 7.0, run, flow: 0.2e-3, celsius: 65.0 };
 /// assert!(siphon_reserve(&warm).unwrap() < 0.0);
@@ -149,7 +149,7 @@ pub fn siphon_reserve(crest: &Crest) -> Result<f64, OutOfRange> {
 /// Valid for a slope above 0 and up to 1.
 ///
 /// ```
-/// let volume = wetside::physics::hoses::runs_back(0.0202, 5.0, 0.6, 1.0).unwrap();
+/// let volume = wetside_physics::hoses::runs_back(0.0202, 5.0, 0.6, 1.0).unwrap();
 /// assert!((1000.0 * volume - 1.41).abs() < 0.01);
 /// ```
 ///

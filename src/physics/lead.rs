@@ -36,8 +36,8 @@ const CURRENT: (&str, &str) = ("current", "A");
 /// Valid for the areas of [`CORDS`]; `None` for any other, since between them nothing is known.
 ///
 /// ```
-/// assert!(wetside::physics::lead::of_area(1.5e-6).is_some());
-/// assert!(wetside::physics::lead::of_area(2.0e-6).is_none());
+/// assert!(wetside_physics::lead::of_area(1.5e-6).is_some());
+/// assert!(wetside_physics::lead::of_area(2.0e-6).is_none());
 /// ```
 ///
 /// Source: [`CORDS`].
@@ -54,7 +54,7 @@ pub fn of_area(area: f64) -> Option<&'static Cord> {
 /// Valid for cores at up to 60 °C.
 ///
 /// ```
-/// use wetside::physics::lead::{of_area, voltage_lost};
+/// use wetside_physics::lead::{of_area, voltage_lost};
 /// let volts = voltage_lost(of_area(1.5e-6).unwrap(), 25.0, 10.0).unwrap();
 /// assert!((volts - 8.0).abs() < 1e-9);
 /// ```
@@ -72,7 +72,7 @@ pub fn voltage_lost(cord: &Cord, length: f64, current: f64) -> Result<f64, OutOf
 /// Valid from 0 to 100 °C.
 ///
 /// ```
-/// let volts = wetside::physics::lead::voltage_lost_at(0.0133, 15.0, 13.0, 60.0).unwrap();
+/// let volts = wetside_physics::lead::voltage_lost_at(0.0133, 15.0, 13.0, 60.0).unwrap();
 /// assert!((volts - 6.002).abs() < 0.001);
 /// ```
 ///

@@ -28,7 +28,7 @@ pub struct Water {
 /// Valid from 0 to 90 °C and for amounts above 0; a simplified form, good to about 0.2.
 ///
 /// ```
-/// use wetside::physics::limescale::{Water, saturation_ph};
+/// use wetside_physics::limescale::{Water, saturation_ph};
 /// let tap = Water { celsius: 25.0, ph: 7.5, dissolved_solids: 320.0, calcium: 150.0, alkalinity: 34.0 };
 /// assert!((saturation_ph(&tap).unwrap() - 8.23).abs() < 0.01);
 /// ```
@@ -50,7 +50,7 @@ pub fn saturation_ph(water: &Water) -> Result<f64, OutOfRange> {
 /// Valid for a pH from 0 to 14.
 ///
 /// ```
-/// use wetside::physics::limescale::{Water, saturation_index};
+/// use wetside_physics::limescale::{Water, saturation_index};
 /// let hot = Water { celsius: 82.0, ph: 7.5, dissolved_solids: 320.0, calcium: 150.0, alkalinity: 34.0 };
 /// assert!((saturation_index(&hot).unwrap() - 0.27).abs() < 0.01);
 /// ```
@@ -67,7 +67,7 @@ pub fn saturation_index(water: &Water) -> Result<f64, OutOfRange> {
 /// Valid for a pH from 0 to 14.
 ///
 /// ```
-/// use wetside::physics::limescale::{Water, stability_index};
+/// use wetside_physics::limescale::{Water, stability_index};
 /// let tap = Water { celsius: 25.0, ph: 7.5, dissolved_solids: 320.0, calcium: 150.0, alkalinity: 34.0 };
 /// assert!((stability_index(&tap).unwrap() - 8.96).abs() < 0.01);
 /// ```
@@ -84,7 +84,7 @@ pub fn stability_index(water: &Water) -> Result<f64, OutOfRange> {
 /// Valid for amounts of at least 0.
 ///
 /// ```
-/// let kilograms = wetside::physics::limescale::most_scale(300.0, 0.1).unwrap();
+/// let kilograms = wetside_physics::limescale::most_scale(300.0, 0.1).unwrap();
 /// assert!((kilograms - 0.030).abs() < 1e-12);
 /// ```
 ///

@@ -86,7 +86,7 @@ const KV_DENSITY: f64 = 1000.0;
 /// Valid for a flow coefficient above 0.
 ///
 /// ```
-/// let k = wetside::physics::minor::loss_from_kv(0.9, 0.0136).unwrap();
+/// let k = wetside_physics::minor::loss_from_kv(0.9, 0.0136).unwrap();
 /// assert!((k - 67.528).abs() < 0.001);
 /// ```
 ///
@@ -101,7 +101,7 @@ pub fn loss_from_kv(kv: f64, bore: f64) -> Result<f64, OutOfRange> {
 /// Valid for a loss coefficient above 0.
 ///
 /// ```
-/// let kv = wetside::physics::minor::kv_from_loss(67.52823, 0.0136).unwrap();
+/// let kv = wetside_physics::minor::kv_from_loss(67.52823, 0.0136).unwrap();
 /// assert!((kv - 0.9).abs() < 1e-6);
 /// ```
 ///
@@ -118,7 +118,7 @@ pub fn kv_from_loss(loss: f64, bore: f64) -> Result<f64, OutOfRange> {
 /// Valid for turbulent flow of a liquid well above its vapour pressure.
 ///
 /// ```
-/// let pascals = wetside::physics::minor::valve_pressure_loss(0.9, 0.1e-3, 1000.0).unwrap();
+/// let pascals = wetside_physics::minor::valve_pressure_loss(0.9, 0.1e-3, 1000.0).unwrap();
 /// assert!((pascals - 16_000.0).abs() < 1e-6);
 /// ```
 ///
@@ -135,7 +135,7 @@ pub fn valve_pressure_loss(kv: f64, flow: f64, density: f64) -> Result<f64, OutO
 /// Valid for a loss coefficient of at least 0.
 ///
 /// ```
-/// let k = wetside::physics::minor::loss_on_bore(1.0, 0.0136, 0.0202).unwrap();
+/// let k = wetside_physics::minor::loss_on_bore(1.0, 0.0136, 0.0202).unwrap();
 /// assert!((k - 4.867).abs() < 0.001);
 /// ```
 ///
@@ -152,7 +152,7 @@ pub fn loss_on_bore(loss: f64, from_bore: f64, to_bore: f64) -> Result<f64, OutO
 /// Valid for a larger bore not below the smaller one, in turbulent flow.
 ///
 /// ```
-/// let k = wetside::physics::minor::enlargement(0.0136, 0.0202).unwrap();
+/// let k = wetside_physics::minor::enlargement(0.0136, 0.0202).unwrap();
 /// assert!((k - 0.2989).abs() < 1e-4);
 /// ```
 ///
@@ -169,7 +169,7 @@ pub fn enlargement(smaller_bore: f64, larger_bore: f64) -> Result<f64, OutOfRang
 /// Valid as [`enlargement`]. A newer correlation gives 0.38 where this gives 0.27.
 ///
 /// ```
-/// let k = wetside::physics::minor::contraction(0.0202, 0.0136).unwrap();
+/// let k = wetside_physics::minor::contraction(0.0202, 0.0136).unwrap();
 /// assert!((k - 0.2734).abs() < 1e-4);
 /// ```
 ///
@@ -186,7 +186,7 @@ pub fn contraction(larger_bore: f64, smaller_bore: f64) -> Result<f64, OutOfRang
 /// Valid for a Reynolds number of at least 0.
 ///
 /// ```
-/// let k = wetside::physics::minor::laminar_allowance(1.3, 600.0).unwrap();
+/// let k = wetside_physics::minor::laminar_allowance(1.3, 600.0).unwrap();
 /// assert!((k - 2.6).abs() < 1e-12);
 /// ```
 ///

@@ -114,7 +114,7 @@ const WALL: (&str, &str) = ("thickness", "m");
 /// Valid for an outside diameter larger than two walls.
 ///
 /// ```
-/// let bore = wetside::physics::pipe::bore(0.015, 0.0007).unwrap();
+/// let bore = wetside_physics::pipe::bore(0.015, 0.0007).unwrap();
 /// assert!((bore - 0.0136).abs() < 1e-12);
 /// ```
 ///
@@ -131,7 +131,7 @@ pub fn bore(outside: f64, wall: f64) -> Result<f64, OutOfRange> {
 /// Valid for a bore above 0.
 ///
 /// ```
-/// let area = wetside::physics::pipe::area(0.0136).unwrap();
+/// let area = wetside_physics::pipe::area(0.0136).unwrap();
 /// assert!((area - 1.4527e-4).abs() < 1e-8); // 0.145 litres in every metre
 /// ```
 ///
@@ -148,7 +148,7 @@ pub fn area(bore: f64) -> Result<f64, OutOfRange> {
 /// Valid for a length of at least 0.
 ///
 /// ```
-/// let volume = wetside::physics::pipe::content(0.0202, 10.0).unwrap();
+/// let volume = wetside_physics::pipe::content(0.0202, 10.0).unwrap();
 /// assert!((volume - 3.2047e-3).abs() < 1e-7);
 /// ```
 ///
@@ -164,7 +164,7 @@ pub fn content(bore: f64, length: f64) -> Result<f64, OutOfRange> {
 /// Valid for any flow.
 ///
 /// ```
-/// let v = wetside::physics::pipe::speed(0.2e-3, 0.0136).unwrap();
+/// let v = wetside_physics::pipe::speed(0.2e-3, 0.0136).unwrap();
 /// assert!((v - 1.3768).abs() < 1e-4);
 /// ```
 ///
@@ -180,7 +180,7 @@ pub fn speed(flow: f64, bore: f64) -> Result<f64, OutOfRange> {
 /// Valid for any speed.
 ///
 /// ```
-/// let flow = wetside::physics::pipe::flow(1.0, 0.0202).unwrap();
+/// let flow = wetside_physics::pipe::flow(1.0, 0.0202).unwrap();
 /// assert!((flow - 3.2047e-4).abs() < 1e-8);
 /// ```
 ///
@@ -197,7 +197,7 @@ pub fn flow(speed: f64, bore: f64) -> Result<f64, OutOfRange> {
 /// Valid for a layer thinner than half the bore.
 ///
 /// ```
-/// let left = wetside::physics::pipe::scaled_bore(0.0136, 0.0005).unwrap();
+/// let left = wetside_physics::pipe::scaled_bore(0.0136, 0.0005).unwrap();
 /// assert!((left - 0.0126).abs() < 1e-12);
 /// ```
 ///
@@ -212,7 +212,7 @@ pub fn scaled_bore(bore: f64, layer: f64) -> Result<f64, OutOfRange> {
 /// Valid for the names of [`SIZES`]; empty for any other.
 ///
 /// ```
-/// use wetside::physics::pipe::{Material, sizes};
+/// use wetside_physics::pipe::{Material, sizes};
 /// let bores: Vec<f64> = sizes(Material::Copper, "22").map(|size| size.bore()).collect();
 /// assert_eq!(bores.len(), 1);
 /// assert!((bores[0] - 0.0202).abs() < 1e-12);

@@ -41,7 +41,7 @@ const LIFT: (&str, &str) = ("static lift", "m");
 /// Valid for a head and a flow above 0.
 ///
 /// ```
-/// let curve = wetside::physics::pump::parabola(22.0, 1.9e-3).unwrap();
+/// let curve = wetside_physics::pump::parabola(22.0, 1.9e-3).unwrap();
 /// assert!((curve.head(0.95e-3).unwrap() - 16.5).abs() < 1e-9);
 /// ```
 ///
@@ -55,7 +55,7 @@ pub fn parabola(shut_off: f64, greatest_flow: f64) -> Result<Curve, OutOfRange> 
 /// `H = H₀ (1 − Q/Q_max)`, symbols and range as in [`parabola`].
 ///
 /// ```
-/// let curve = wetside::physics::pump::line(22.0, 1.9e-3).unwrap();
+/// let curve = wetside_physics::pump::line(22.0, 1.9e-3).unwrap();
 /// assert!((curve.head(0.95e-3).unwrap() - 11.0).abs() < 1e-9);
 /// ```
 ///
@@ -72,7 +72,7 @@ pub fn line(shut_off: f64, greatest_flow: f64) -> Result<Curve, OutOfRange> {
 /// Valid for a head and a flow above 0.
 ///
 /// ```
-/// let curve = wetside::physics::pump::one_point(3.0, 0.4e-3).unwrap();
+/// let curve = wetside_physics::pump::one_point(3.0, 0.4e-3).unwrap();
 /// assert!((curve.head(0.4e-3).unwrap() - 3.0).abs() < 1e-9);
 /// ```
 ///
@@ -90,7 +90,7 @@ pub fn one_point(rated_head: f64, rated_flow: f64) -> Result<Curve, OutOfRange> 
 /// Valid for `0 < Q₁ < Q₂`, `H₀ > H₁ > H₂`, and an exponent from 1 to 5.
 ///
 /// ```
-/// use wetside::physics::pump::three_points;
+/// use wetside_physics::pump::three_points;
 /// let curve = three_points(6.0, (0.5e-3, 4.5), (0.9e-3, 1.0)).unwrap();
 /// assert!((curve.head(0.9e-3).unwrap() - 1.0).abs() < 1e-9);
 /// ```
@@ -123,7 +123,7 @@ pub fn three_points(
 /// Valid for at least one pump.
 ///
 /// ```
-/// use wetside::physics::pump::{in_series, parabola};
+/// use wetside_physics::pump::{in_series, parabola};
 /// let pair = in_series(&parabola(6.0, 1e-3).unwrap(), 2).unwrap();
 /// assert!((pair.head(0.0).unwrap() - 12.0).abs() < 1e-9);
 /// ```
@@ -145,7 +145,7 @@ pub fn in_series(curve: &Curve, pumps: u32) -> Result<Curve, OutOfRange> {
 /// Valid for at least one pump.
 ///
 /// ```
-/// use wetside::physics::pump::{in_parallel, parabola};
+/// use wetside_physics::pump::{in_parallel, parabola};
 /// let pair = in_parallel(&parabola(6.0, 1e-3).unwrap(), 2).unwrap();
 /// assert!((pair.greatest_flow() - 2e-3).abs() < 1e-12);
 /// ```
@@ -167,7 +167,7 @@ pub fn in_parallel(curve: &Curve, pumps: u32) -> Result<Curve, OutOfRange> {
 /// Valid for a lift and a resistance of at least 0.
 ///
 /// ```
-/// use wetside::physics::pump::{meets_square_law, parabola};
+/// use wetside_physics::pump::{meets_square_law, parabola};
 /// let curve = parabola(22.0, 1.9e-3).unwrap();
 /// let point = meets_square_law(&curve, 0.0, 22.0 / 1.9e-3 / 1.9e-3).unwrap();
 /// assert!((point.head - 11.0).abs() < 1e-9);
@@ -192,7 +192,7 @@ pub fn meets_square_law(
 /// Valid where the friction law is.
 ///
 /// ```
-/// use wetside::physics::{friction::Run, pump::{meets_run, parabola}};
+/// use wetside_physics::{friction::Run, pump::{meets_run, parabola}};
 /// let run = Run { length: 30.0, bore: 0.0202, roughness: 1.5e-6, loss: 12.0 };
 /// let point = meets_run(&parabola(22.0, 1.9e-3).unwrap(), 0.0, &run, 6.5785e-7).unwrap();
 /// assert!((point.flow - 0.92098e-3).abs() < 1e-8);
@@ -219,7 +219,7 @@ pub fn meets_run(
 /// Valid for values of at least 0.
 ///
 /// ```
-/// let watts = wetside::physics::pump::water_power(998.2, 0.8e-3, 15.0).unwrap();
+/// let watts = wetside_physics::pump::water_power(998.2, 0.8e-3, 15.0).unwrap();
 /// assert!((watts - 117.5).abs() < 0.1);
 /// ```
 ///

@@ -53,7 +53,7 @@ pub enum Shape {
 /// that it overstates and is refused.
 ///
 /// ```
-/// use wetside::physics::sludge::{MAGNETITE, Suspension, stokes_speed};
+/// use wetside_physics::sludge::{MAGNETITE, Suspension, stokes_speed};
 /// let cold = Suspension { grain_density: MAGNETITE, density: 998.2, dynamic_viscosity: 1.0016e-3 };
 /// assert!((stokes_speed(&cold, 10e-6).unwrap() - 0.2269e-3).abs() < 1e-6);
 /// assert!(stokes_speed(&cold, 100e-6).is_err());
@@ -75,7 +75,7 @@ pub fn stokes_speed(suspension: &Suspension, diameter: f64) -> Result<f64, OutOf
 /// 500 µm.
 ///
 /// ```
-/// use wetside::physics::sludge::{MAGNETITE, Suspension, sinking_speed};
+/// use wetside_physics::sludge::{MAGNETITE, Suspension, sinking_speed};
 /// let cold = Suspension { grain_density: MAGNETITE, density: 998.2, dynamic_viscosity: 1.0016e-3 };
 /// assert!((sinking_speed(&cold, 50e-6).unwrap() - 5.35e-3).abs() < 0.05e-3);
 /// ```
@@ -102,7 +102,7 @@ pub fn sinking_speed(suspension: &Suspension, diameter: f64) -> Result<f64, OutO
 /// Valid for the grains of [`sinking_speed`]; for spheres it differs from that by up to 24 %.
 ///
 /// ```
-/// use wetside::physics::sludge::{MAGNETITE, Shape, Suspension, shaped_sinking_speed};
+/// use wetside_physics::sludge::{MAGNETITE, Shape, Suspension, shaped_sinking_speed};
 /// let cold = Suspension { grain_density: MAGNETITE, density: 998.2, dynamic_viscosity: 1.0016e-3 };
 /// let flake = shaped_sinking_speed(&cold, 100e-6, Shape::Angular).unwrap();
 /// let ball = shaped_sinking_speed(&cold, 100e-6, Shape::Sphere).unwrap();

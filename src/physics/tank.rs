@@ -15,7 +15,7 @@ const OUT: (&str, &str) = ("flow out of the tank", "m³/s");
 /// Valid for volumes and flows of at least 0.
 ///
 /// ```
-/// let seconds = wetside::physics::tank::run_down(0.020, 0.005, 0.40e-3, 0.20e-3).unwrap();
+/// let seconds = wetside_physics::tank::run_down(0.020, 0.005, 0.40e-3, 0.20e-3).unwrap();
 /// assert!((seconds.unwrap() - 75.0).abs() < 1e-9);
 /// ```
 ///
@@ -41,7 +41,7 @@ pub fn run_down(
 /// ```
 /// // A hose that drains 18.5 litres a minute under a tap that gives 24.
 /// let (tap, hose) = (24.0 / 60_000.0, 18.5 / 60_000.0);
-/// let seconds = wetside::physics::tank::run_over(0.025, 0.030, hose, tap).unwrap();
+/// let seconds = wetside_physics::tank::run_over(0.025, 0.030, hose, tap).unwrap();
 /// assert!((seconds.unwrap() - 54.5).abs() < 0.1);
 /// ```
 ///
@@ -65,7 +65,7 @@ pub fn run_over(
 /// Valid for volumes of at least 0.
 ///
 /// ```
-/// let spilled = wetside::physics::tank::spill(0.038, 0.012).unwrap();
+/// let spilled = wetside_physics::tank::spill(0.038, 0.012).unwrap();
 /// assert!((spilled - 0.026).abs() < 1e-12);
 /// ```
 ///

@@ -51,7 +51,7 @@ const EXPANSION: (&str, &str) = ("expansion as a share", "");
 /// Valid for a hot density above 0 and not above the cold one.
 ///
 /// ```
-/// use wetside::physics::{vessel, water};
+/// use wetside_physics::{vessel, water};
 /// let cold = water::density(10.0).unwrap();
 /// let e = vessel::expansion(cold, water::density(80.0).unwrap()).unwrap();
 /// assert!((e - 0.0287).abs() < 1e-4);
@@ -79,7 +79,7 @@ pub fn expansion(cold_density: f64, hot_density: f64) -> Result<f64, OutOfRange>
 /// half as much for a small house.
 ///
 /// ```
-/// use wetside::physics::vessel::{Duty, least_size};
+/// use wetside_physics::vessel::{Duty, least_size};
 /// let duty = Duty {
 ///     system_volume: 0.1, expansion: 0.028726, static_pressure: 0.5e5, margin: 0.3e5,
 ///     safety_valve: 3e5,
@@ -116,7 +116,7 @@ pub fn least_size(duty: &Duty) -> Result<Size, OutOfRange> {
 /// Valid for a valve above 0.5 bar.
 ///
 /// ```
-/// let highest = wetside::physics::vessel::highest_in_service(3e5).unwrap();
+/// let highest = wetside_physics::vessel::highest_in_service(3e5).unwrap();
 /// assert!((highest - 2.5e5).abs() < 1e-6);
 /// ```
 ///
@@ -142,7 +142,7 @@ pub fn highest_in_service(safety_valve: f64) -> Result<f64, OutOfRange> {
 /// Valid for pressures of at least 0.
 ///
 /// ```
-/// let fill = wetside::physics::vessel::cold_fill(0.5e5, 1.0e5, 0.2e5).unwrap();
+/// let fill = wetside_physics::vessel::cold_fill(0.5e5, 1.0e5, 0.2e5).unwrap();
 /// assert!((fill - 1.2e5).abs() < 1e-6);
 /// ```
 ///
@@ -163,7 +163,7 @@ pub fn cold_fill(static_pressure: f64, charge: f64, above_charge: f64) -> Result
 ///
 /// ```
 /// // 12 litres charged to 0.8 bar, filled to 1.0 bar, taking up 2.87 litres.
-/// let hot = wetside::physics::vessel::hot_pressure(0.012, 0.8e5, 1.0e5, 2.87e-3).unwrap();
+/// let hot = wetside_physics::vessel::hot_pressure(0.012, 0.8e5, 1.0e5, 2.87e-3).unwrap();
 /// assert!((hot / 1e5 - 1.724).abs() < 0.01);
 /// ```
 ///

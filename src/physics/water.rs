@@ -12,7 +12,7 @@ use super::{CELSIUS, OutOfRange, within};
 /// Valid from 0 to 100 °C; differs from IAPWS-95 by at most 0.0015 %.
 ///
 /// ```
-/// let rho = wetside::physics::water::density(20.0).unwrap();
+/// let rho = wetside_physics::water::density(20.0).unwrap();
 /// assert!((rho - 998.207).abs() < 0.005);
 /// ```
 ///
@@ -43,7 +43,7 @@ pub fn density(celsius: f64) -> Result<f64, OutOfRange> {
 /// formulation of 2008 by at most 0.003 %.
 ///
 /// ```
-/// let mu = wetside::physics::water::dynamic_viscosity(20.0).unwrap();
+/// let mu = wetside_physics::water::dynamic_viscosity(20.0).unwrap();
 /// assert!((mu - 1.0016e-3).abs() < 1e-7);
 /// ```
 ///
@@ -65,7 +65,7 @@ pub fn dynamic_viscosity(celsius: f64) -> Result<f64, OutOfRange> {
 /// Valid from 0 to 100 °C.
 ///
 /// ```
-/// let nu = wetside::physics::water::kinematic_viscosity(40.0).unwrap();
+/// let nu = wetside_physics::water::kinematic_viscosity(40.0).unwrap();
 /// assert!((nu - 6.5785e-7).abs() < 1e-11);
 /// ```
 ///
@@ -81,7 +81,7 @@ pub fn kinematic_viscosity(celsius: f64) -> Result<f64, OutOfRange> {
 /// Valid from 0 to 100 °C; differs from IAPWS-95 by at most 0.012 %.
 ///
 /// ```
-/// let cp = wetside::physics::water::heat_capacity(20.0).unwrap();
+/// let cp = wetside_physics::water::heat_capacity(20.0).unwrap();
 /// assert!((cp - 4184.0).abs() < 1.0);
 /// ```
 ///
@@ -109,7 +109,7 @@ pub fn heat_capacity(celsius: f64) -> Result<f64, OutOfRange> {
 /// Valid from 0 to 100 °C; differs from IAPWS-95 by at most 0.10 %.
 ///
 /// ```
-/// let p = wetside::physics::water::vapour_pressure(60.0).unwrap();
+/// let p = wetside_physics::water::vapour_pressure(60.0).unwrap();
 /// assert!((p / 19946.0 - 1.0).abs() < 1e-3);
 /// ```
 ///

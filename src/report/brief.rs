@@ -7,9 +7,9 @@
 use super::finding::{BODY, PARTS, Part, doubt};
 use super::pen::{Ink, Pen, closed, number};
 use super::{Style, line_numbers, open, verdict};
-use crate::finding::{Finding, Gap, Judgement};
-use crate::problem::Problem;
-use crate::source::{Source, Span};
+use wetside_base::finding::{Finding, Gap, Judgement};
+use wetside_base::problem::Problem;
+use wetside_base::source::{Source, Span};
 
 /// The short report on one survey.
 pub fn survey(source: &Source, judgement: &Judgement, style: &Style) -> String {

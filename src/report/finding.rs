@@ -3,9 +3,9 @@
 use super::draw::{Mark, lines, told};
 use super::line_numbers;
 use super::pen::{Ink, Pen, closed, number, sentence};
-use crate::finding::{Cause, CauseKind, Citation, Class, Finding, Outcome, PackLine};
-use crate::problem::Label;
-use crate::source::{Source, Span};
+use wetside_base::finding::{Cause, CauseKind, Citation, Class, Finding, Outcome, PackLine};
+use wetside_base::problem::Label;
+use wetside_base::source::{Source, Span};
 
 /// Columns that the body of an item stands in from its lead.
 pub const BODY: usize = 4;

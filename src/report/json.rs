@@ -4,12 +4,12 @@
 //! there, `null` where there is nothing to say. `report` is the edition of the format: a key may be
 //! added within an edition, never taken away or given another meaning.
 
-use crate::finding::{
+use serde_json::{Value, json};
+use wetside_base::finding::{
     Cause, CauseKind, Citation, Counts, Finding, Gap, Judgement, Question, Verdict,
 };
-use crate::problem::{Label, Problem};
-use crate::source::{Source, Span};
-use serde_json::{Value, json};
+use wetside_base::problem::{Label, Problem};
+use wetside_base::source::{Source, Span};
 
 /// The edition of the format.
 pub const EDITION: u32 = 1;

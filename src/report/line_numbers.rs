@@ -1,8 +1,8 @@
 //! Places of a text as the numbers of their lines, for sentences.
 
 use super::pen::row;
-use crate::source::{Source, Span};
 use std::collections::BTreeSet;
+use wetside_base::source::{Source, Span};
 
 /// Places as lines of the survey: `lines 3, 5 to 7 and 12`; nothing where there are none.
 pub fn told(source: &Source, spans: impl IntoIterator<Item = Span>) -> Option<String> {

@@ -2,8 +2,8 @@
 
 use super::finding::{BODY, cited, place};
 use super::pen::{Ink, Pen, closed, number, sentence};
-use crate::finding::{Finding, Gap, Question};
-use crate::source::Source;
+use wetside_base::finding::{Finding, Gap, Question};
+use wetside_base::source::Source;
 
 /// Minimum facts that the survey does not speak of.
 pub fn gaps(pen: &mut Pen, source: &Source, gaps: &[Gap]) {
@@ -70,7 +70,7 @@ fn asked(
     lead: &str,
     fact: &str,
     asks: &str,
-    at: crate::source::Span,
+    at: wetside_base::source::Span,
 ) {
     let drawn = pen.style().drawn;
     let (lead, body) = if drawn { (lead, BODY) } else { ("", 0) };

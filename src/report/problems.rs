@@ -4,8 +4,8 @@ use super::Style;
 use super::draw::Mark;
 use super::finding::{BODY, marked, place};
 use super::pen::{Ink, Pen, number, sentence};
-use crate::problem::Problem;
-use crate::source::Source;
+use wetside_base::problem::Problem;
+use wetside_base::source::Source;
 
 /// The problems of one survey under their heading, as a part of its report.
 pub fn of_survey(pen: &mut Pen, source: &Source, problems: &[Problem]) {

@@ -6,8 +6,8 @@
 
 use super::pen::{Ink, Pen, number, row};
 use super::{Style, finding, open, problems, verdict};
-use crate::finding::{Judgement, Verdict};
-use crate::source::Source;
+use wetside_base::finding::{Judgement, Verdict};
+use wetside_base::source::Source;
 
 pub use finding::cited;
 

@@ -1,8 +1,8 @@
 //! The head and the foot of a report: the verdict in words, the count, the caution.
 
 use super::pen::{Ink, Pen, number, row};
-use crate::finding::{Class, Judgement, Outcome, Verdict};
-use crate::source::Source;
+use wetside_base::finding::{Class, Judgement, Outcome, Verdict};
+use wetside_base::source::Source;
 
 /// The lines that every verdict ends with.
 pub const CAUTION: &str = "This is an aid to a competent person and takes nobody's place. Local codes and the maker's \

@@ -16,8 +16,8 @@ use std::time::Instant;
 use std::{env, fs, process};
 
 use granit_parser::Parser;
-use wetside::check::{Ask, Packs, check};
-use wetside::source::Source;
+use wetside_base::source::Source;
+use wetside_engine::check::{Ask, Packs, check};
 
 const USAGE: &str = "surveys events|check|many|house FILE NUMBER, or surveys load NUMBER";
 

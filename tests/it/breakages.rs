@@ -3,8 +3,8 @@
 
 use crate::generate::{examples, judged};
 use std::fmt::Write;
-use wetside::problem::Problem;
-use wetside::source::Source;
+use wetside_base::problem::Problem;
+use wetside_base::source::Source;
 
 /// The line that is broken: the example, how the line begins, and what it holds. None is the first of
 /// its block: where that is set in too far, it is the following lines that do not line up with it.

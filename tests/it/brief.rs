@@ -3,11 +3,11 @@
 use crate::examples::examples;
 use crate::generate::packs;
 use std::collections::{BTreeMap, BTreeSet};
-use wetside::check::{Ask, check};
-use wetside::finding::Judgement;
-use wetside::report::{Style, brief};
-use wetside::source::Source;
-use wetside::starter;
+use wetside_base::finding::Judgement;
+use wetside_base::source::Source;
+use wetside_engine::check::{Ask, check};
+use wetside_report::starter;
+use wetside_report::{Style, brief};
 
 fn styles() -> Vec<Style> {
     let mut styles = Vec::new();

@@ -4,7 +4,7 @@ use std::fs;
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::{Command, Output, Stdio};
-use wetside::report::json::EDITION;
+use wetside_report::json::EDITION;
 
 const CLEAR: &str = "examples/open-vented-gravity.yaml";
 const STOPPED: &str = "examples/guest-house-double-check.yaml";

@@ -13,8 +13,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use serde_json::Value as Json;
-use wetside::document::{Node, Reading, decode, read, to_json};
-use wetside::source::{Source, Span};
+use wetside_base::source::{Source, Span};
+use wetside_document::{Node, Reading, decode, read, to_json};
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/documents")

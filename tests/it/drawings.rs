@@ -1,8 +1,8 @@
 //! Drawing the lines of a file: whatever stands there, every mark is seen and nothing moves the cursor.
 
-use wetside::report::Style;
-use wetside::report::draw::{self, Mark};
-use wetside::source::{Source, Span};
+use wetside_base::source::{Source, Span};
+use wetside_report::Style;
+use wetside_report::draw::{self, Mark};
 
 /// Tabs, wide and joined characters, controls, an empty line, another kind of line end, a long line.
 fn nasty() -> Source {

@@ -3,12 +3,11 @@
 use std::fs;
 use std::path::PathBuf;
 use std::sync::OnceLock;
-use wetside::check::{Ask, Packs, check};
-use wetside::document;
-use wetside::finding::{Class, Verdict};
-use wetside::markers::{Mark, Marks, announced, found};
-use wetside::report::{Style, text};
-use wetside::source::Source;
+use wetside_base::finding::{Class, Verdict};
+use wetside_base::source::Source;
+use wetside_engine::check::{Ask, Packs, check};
+use wetside_engine::markers::{Mark, Marks, announced, found};
+use wetside_report::{Style, text};
 
 /// The built-in packs, loaded once for all tests.
 pub fn packs() -> &'static Packs {
@@ -88,7 +87,7 @@ fn every_example_has_a_machine_of_its_own_invention() {
         MACHINE.map(|(_, old)| figure(old)),
     )];
     for source in examples() {
-        let root = document::read(&source).root;
+        let root = wetside_document::read(&source).root;
         let machine = MACHINE.map(|(name, _)| {
             let found = root.pointer(&format!("/machine/{name}"));
             let text = found.and_then(|found| found.node.as_text());

@@ -9,14 +9,12 @@ mod ready_course;
 use crate::examples::{examples, packs};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
-use wetside::check::{Ask, check};
-use wetside::exercise::key::KeyFinding;
-use wetside::exercise::splice::Splice;
-use wetside::exercise::{
-    Catalogue, Exercise, Look, Recipe, built_in, load, make, plantings, prove,
-};
-use wetside::finding::{Outcome, Verdict};
-use wetside::source::Source;
+use wetside_base::finding::{Outcome, Verdict};
+use wetside_base::source::Source;
+use wetside_engine::check::{Ask, check};
+use wetside_trainer::key::KeyFinding;
+use wetside_trainer::splice::Splice;
+use wetside_trainer::{Catalogue, Exercise, Look, Recipe, built_in, load, make, plantings, prove};
 
 fn catalogue() -> &'static Catalogue {
     static CATALOGUE: OnceLock<Catalogue> = OnceLock::new();
@@ -42,7 +40,7 @@ fn bases() -> &'static [Look] {
     static BASES: OnceLock<Vec<Look>> = OnceLock::new();
     BASES.get_or_init(|| {
         let clean = |source: &Source| {
-            let text = wetside::exercise::text::for_trainee(source);
+            let text = wetside_trainer::text::for_trainee(source);
             let look = Look::at(Source::new(source.name.clone(), text), packs());
             (look.judgement.verdict == Verdict::Clear).then_some(look)
         };
@@ -120,7 +118,7 @@ fn told(text: &str) -> (Verdict, BTreeMap<Told, usize>) {
     let source = Source::new("again", text);
     let judgement = check(&source, packs(), &Ask::default());
     assert!(judgement.problems.is_empty(), "{:?}", judgement.problems);
-    let line = |span: wetside::source::Span| source.line_of(span.start);
+    let line = |span: wetside_base::source::Span| source.line_of(span.start);
     let mut told = BTreeMap::new();
     for finding in &judgement.findings {
         let sort = match finding.outcome {

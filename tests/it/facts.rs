@@ -17,7 +17,7 @@ mod data;
 
 use data::{Check, Fact, FactFile, files};
 use std::collections::BTreeSet;
-use wetside::check::Packs;
+use wetside_engine::check::Packs;
 
 /// Runs a check on every fact and lists what is wrong, each with the line of its fact.
 fn every(wrong_with: impl Fn(&FactFile, usize, &Fact) -> Vec<String>) {

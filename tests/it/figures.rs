@@ -11,17 +11,18 @@ use serde::Deserialize;
 use std::fs;
 use std::path::PathBuf;
 use std::sync::OnceLock;
-use wetside::check::{Ask, Packs, check};
-use wetside::document::{self, Node, Reading};
-use wetside::facts::{Content, FactId, Facts, Value, Why, fact_name, read};
-use wetside::figures;
-use wetside::figures::range::Range;
-use wetside::figures::table::Origin;
-use wetside::figures::view::View;
-use wetside::pack::PackFiles;
-use wetside::source::Source;
-use wetside::units::{Interval, Kind, Quantity};
-use wetside::vocabulary::Vocabulary;
+use wetside_base::facts::{Content, FactId, Facts, Value, Why, fact_name};
+use wetside_base::source::Source;
+use wetside_base::vocabulary::Vocabulary;
+use wetside_document::{Node, Reading};
+use wetside_engine::check::{Ask, Packs, check};
+use wetside_engine::figures;
+use wetside_engine::figures::range::Range;
+use wetside_engine::figures::table::Origin;
+use wetside_engine::figures::view::View;
+use wetside_engine::pack::PackFiles;
+use wetside_engine::read;
+use wetside_units::{Interval, Kind, Quantity};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -78,7 +79,7 @@ fn every(mut look: impl FnMut(&Case, &str, &Facts, Option<&Facts>)) {
         let cases: Vec<Case> =
             serde_yaml::from_str(&text).unwrap_or_else(|fault| panic!("{name}: {fault}"));
         let source = Source::new(name.into_owned(), text);
-        let root = document::read(&source).root;
+        let root = wetside_document::read(&source).root;
         for (case, item) in cases.iter().zip(root.items()) {
             let place = format!(
                 "{}:{}: {}",
@@ -227,7 +228,7 @@ fn a_finding_names_all_lines_behind_a_figure() {
         .map(|one| one.problem.says.as_str())
         .collect();
     assert!(said.is_empty(), "{said:?}");
-    let cases = wetside::cases::run(&packs.packs[0], &packs.vocabulary);
+    let cases = wetside_engine::cases::run(&packs.packs[0], &packs.vocabulary);
     assert_eq!((cases.passed, cases.problems.len()), (3, 0));
     let survey = |flow: &str| {
         let text = format!(
@@ -236,7 +237,7 @@ fn a_finding_names_all_lines_behind_a_figure() {
         );
         let source = Source::new("s.yaml".to_string(), text);
         let finding = check(&source, &packs, &Ask::default()).findings.remove(0);
-        let line = |span: wetside::source::Span| source.line_of(span.start);
+        let line = |span: wetside_base::source::Span| source.line_of(span.start);
         let mut lines: Vec<usize> = finding.lines.iter().map(|label| line(label.span)).collect();
         lines.push(line(finding.place));
         lines.sort_unstable();
@@ -298,7 +299,7 @@ fn the_table_is_sound() {
 /// Only what rules read is worked out, and what that takes.
 #[test]
 fn what_nobody_reads_is_not_worked_out() {
-    use wetside::figures::Wanted;
+    use wetside_engine::figures::Wanted;
     let wants = |text: &str, name: &str| Wanted::by(text).has(name);
     assert_eq!(Wanted::by("must: machine.tank >= 50 L"), Wanted::nothing());
     let text = "must: figure.rinse_time <= 2 h";
@@ -330,7 +331,7 @@ fn what_nobody_reads_is_not_worked_out() {
 
     let text = "survey: 1\nmachine: {tank: 53 L, freeboard: 8 L, power: 1.1 kW}\n";
     let source = Source::new("s.yaml".to_string(), text.to_string());
-    let (mut facts, _) = read::read(&source, &document::read(&source), vocabulary());
+    let (mut facts, _) = read::read(&source, &wetside_document::read(&source), vocabulary());
     let wanted = Wanted::by("figure.motor_current > 13 A");
     figures::derive_wanted(&mut facts, vocabulary(), &wanted);
     let content = |name: &str| &facts.fact(figure_fact(&facts, name)).content;

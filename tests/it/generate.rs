@@ -12,16 +12,16 @@ use std::fs;
 use std::path::Path;
 use std::sync::OnceLock;
 use std::thread;
-use wetside::check::{Ask, Packs, check};
-use wetside::document;
-use wetside::facts::{Facts, read};
-use wetside::figures;
-use wetside::finding::{Judgement, Stage};
-use wetside::lang::eval::Scene;
-use wetside::run;
-use wetside::source::Source;
-use wetside::units::Date;
-use wetside::vocabulary::Vocabulary;
+use wetside_base::facts::Facts;
+use wetside_base::finding::{Judgement, Stage};
+use wetside_base::source::Source;
+use wetside_base::vocabulary::Vocabulary;
+use wetside_engine::check::{Ask, Packs, check};
+use wetside_engine::figures;
+use wetside_engine::read;
+use wetside_engine::run;
+use wetside_lang::eval::Scene;
+use wetside_units::Date;
 
 /// The built-in pack, loaded once for all tests.
 pub fn packs() -> &'static Packs {
@@ -92,7 +92,7 @@ impl Read {
 
     pub fn by(text: &str, vocabulary: &Vocabulary) -> Read {
         let source = Source::new("survey.yaml", text);
-        let reading = document::read(&source);
+        let reading = wetside_document::read(&source);
         let (facts, problems) = read::read(&source, &reading, vocabulary);
         Read {
             source,

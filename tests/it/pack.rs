@@ -2,10 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
-use wetside::cases;
-use wetside::check::Packs;
-use wetside::finding::{Citation, Class};
-use wetside::pack::{self, Pack, PackProblem, Rule, Words};
+use wetside_base::finding::{Citation, Class};
+use wetside_engine::cases;
+use wetside_engine::check::Packs;
+use wetside_engine::pack::{self, Pack, PackProblem, Rule, Words};
 
 fn packs() -> &'static Packs {
     static PACKS: OnceLock<Packs> = OnceLock::new();

@@ -1,16 +1,16 @@
 //! The two ways in which the built-in pack is loaded agree.
 
-use wetside::check::Packs;
-use wetside::document::{self, top_lines};
-use wetside::pack::{Pack, PackFiles, Rule, built_in, idle, load, load_trusted};
-use wetside::source::Source;
+use wetside_base::source::Source;
+use wetside_document::top_lines;
+use wetside_engine::check::Packs;
+use wetside_engine::pack::{Pack, PackFiles, Rule, built_in, idle, load, load_trusted};
 
 /// The quick look at a rule file sees what the parser sees, wherever it says anything.
 #[test]
 fn the_quick_look_agrees_with_the_parser() {
     let mut compared = 0;
     for (path, text) in built_in().files {
-        let root = document::read(&Source::new(path.clone(), text.as_ref())).root;
+        let root = wetside_document::read(&Source::new(path.clone(), text.as_ref())).root;
         for line in top_lines(&text) {
             let entry = root
                 .get(line.key)

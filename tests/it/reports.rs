@@ -2,13 +2,13 @@
 //!
 //! The judgements are made by hand, so that the pages show every part whatever the rules say today.
 
-use wetside::finding::{
+use wetside_base::finding::{
     Cause, CauseKind, Citation, Class, Counts, Finding, Gap, Judgement, Outcome, PackLine,
     Question, Stage, Verdict,
 };
-use wetside::problem::{Label, Problem};
-use wetside::report::{Style, brief, json, problems, text};
-use wetside::source::{Source, Span};
+use wetside_base::problem::{Label, Problem};
+use wetside_base::source::{Source, Span};
+use wetside_report::{Style, brief, json, problems, text};
 use wetside_schemas::Which;
 
 fn guest_house() -> Source {

@@ -3,11 +3,11 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use wetside::check::{Ask, Packs, check};
-use wetside::document::{self, to_json};
-use wetside::pack::{built_in, load_trusted};
-use wetside::schema;
-use wetside::source::Source;
+use wetside_base::source::Source;
+use wetside_document::to_json;
+use wetside_engine::check::{Ask, Packs, check};
+use wetside_engine::pack::{built_in, load_trusted};
+use wetside_engine::schema;
 use wetside_schemas::Which;
 
 fn examples() -> Vec<Source> {
@@ -67,7 +67,7 @@ fn the_view_fits_where_the_json_fits() {
         texts.push((Which::Survey, Source::new("faulty.yaml", text)));
     }
     for (which, source) in texts {
-        let reading = document::read(&source);
+        let reading = wetside_document::read(&source);
         let faults = wetside_schemas::check(which, &to_json(&reading.root));
         let problems = schema::check::problems(which, &source, &reading);
         assert_eq!(faults.is_empty(), problems.is_empty(), "{}", source.name);

@@ -2,8 +2,8 @@
 
 use serde::Deserialize;
 use std::fs;
-use wetside::check::{Ask, Packs, check};
-use wetside::source::Source;
+use wetside_base::source::Source;
+use wetside_engine::check::{Ask, Packs, check};
 
 #[derive(Deserialize)]
 struct Slip {

@@ -1,13 +1,14 @@
 //! The starter survey: it has the shape of a survey, and all its comments would have too.
 
 use std::collections::BTreeSet;
-use wetside::check::{Ask, Packs, check};
-use wetside::finding::Verdict;
-use wetside::source::Source;
-use wetside::vocabulary::{Shape, Tier, Type};
-use wetside::{schema, starter};
+use wetside_base::finding::Verdict;
+use wetside_base::source::Source;
+use wetside_base::vocabulary::{Shape, Tier, Type};
+use wetside_engine::check::{Ask, Packs, check};
+use wetside_engine::schema;
+use wetside_report::starter;
 
-fn judged(text: String) -> wetside::finding::Judgement {
+fn judged(text: String) -> wetside_base::finding::Judgement {
     check(
         &Source::new("starter.yaml", text),
         &Packs::built_in(),

@@ -4,155 +4,63 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-/// The modules of the library, lowest first, each with what it may use. A module uses nothing that
-/// is not in its row; the binary and the command line may use everything.
-const MAY_USE: &[(&str, &[&str])] = &[
-    ("source", &[]),
-    ("truth", &[]),
-    ("suggest", &[]),
-    ("units", &["truth"]),
-    ("physics", &[]),
-    ("problem", &["source"]),
-    ("vocabulary", &["units"]),
-    ("finding", &["source", "problem", "truth"]),
-    ("document", &["source", "problem", "suggest"]),
-    ("markers", &["source", "finding"]),
+/// The crates of the program, lowest first, each with those of the program that it may use.
+const CRATES: &[(&str, &[&str])] = &[
+    ("rules", &[]),
+    ("schemas", &[]),
+    ("src/units", &[]),
+    ("src/physics", &[]),
+    ("src/base", &["units"]),
+    ("src/document", &["base"]),
+    ("src/lang", &["units", "base"]),
     (
-        "facts",
+        "src/engine",
         &[
-            "source",
-            "problem",
-            "suggest",
-            "units",
-            "vocabulary",
-            "document",
+            "rules", "schemas", "units", "physics", "base", "document", "lang",
         ],
     ),
     (
-        "figures",
-        &["source", "units", "physics", "vocabulary", "facts"],
-    ),
-    (
-        "lang",
+        "src/trainer",
         &[
-            "source",
-            "problem",
-            "suggest",
-            "truth",
-            "units",
-            "vocabulary",
-            "facts",
+            "rules", "schemas", "units", "base", "document", "lang", "engine",
         ],
     ),
-    (
-        "schema",
-        &[
-            "source",
-            "problem",
-            "suggest",
-            "units",
-            "vocabulary",
-            "document",
-        ],
-    ),
-    (
-        "pack",
-        &[
-            "source",
-            "problem",
-            "suggest",
-            "units",
-            "vocabulary",
-            "document",
-            "schema",
-            "finding",
-            "lang",
-        ],
-    ),
-    (
-        "run",
-        &[
-            "source",
-            "problem",
-            "truth",
-            "units",
-            "vocabulary",
-            "facts",
-            "finding",
-            "lang",
-            "pack",
-        ],
-    ),
-    (
-        "gaps",
-        &["truth", "vocabulary", "facts", "finding", "lang", "run"],
-    ),
-    (
-        "cases",
-        &[
-            "source",
-            "problem",
-            "units",
-            "vocabulary",
-            "document",
-            "schema",
-            "facts",
-            "finding",
-            "lang",
-            "pack",
-            "run",
-            "figures",
-        ],
-    ),
+    ("src/report", &["units", "base", "engine"]),
+];
+
+/// The modules of the engine, lowest first, each with those of the engine that it may use.
+const ENGINE: &[(&str, &[&str])] = &[
+    ("markers", &[]),
+    ("schema", &[]),
+    ("read", &[]),
+    ("figures", &[]),
+    ("pack", &["schema"]),
+    ("run", &["pack"]),
+    ("gaps", &["run"]),
+    ("cases", &["schema", "read", "figures", "pack", "run"]),
     (
         "check",
-        &[
-            "source",
-            "problem",
-            "suggest",
-            "units",
-            "vocabulary",
-            "document",
-            "schema",
-            "facts",
-            "finding",
-            "lang",
-            "pack",
-            "run",
-            "gaps",
-            "figures",
-        ],
-    ),
-    (
-        "exercise",
-        &[
-            "source",
-            "problem",
-            "suggest",
-            "truth",
-            "units",
-            "vocabulary",
-            "document",
-            "schema",
-            "facts",
-            "finding",
-            "lang",
-            "pack",
-            "run",
-            "figures",
-            "markers",
-            "check",
-        ],
-    ),
-    ("starter", &["vocabulary"]),
-    (
-        "report",
-        &["source", "problem", "finding", "units", "figures"],
+        &["schema", "read", "figures", "pack", "run", "gaps"],
     ),
 ];
 
-/// Modules at the edge: nobody but the binary uses them.
-const EDGE: &[&str] = &["cli"];
+/// What a folder may not mention beyond what its crate cannot reach anyway.
+const ABSENT: &[(&str, &[&str])] = &[
+    (
+        "engine/figures/",
+        &["finding", "wetside_lang", "wetside_document"],
+    ),
+    (
+        "engine/read/",
+        &["finding", "wetside_lang", "wetside_physics"],
+    ),
+    (
+        "engine/schema/",
+        &["finding", "wetside_lang", "wetside_physics"],
+    ),
+    ("engine/pack/", &["wetside_base::facts", "wetside_physics"]),
+    ("engine/run/", &["wetside_document", "wetside_physics"]),
+];
 
 fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))
@@ -173,23 +81,22 @@ fn rust_files(folder: &Path, files: &mut Vec<PathBuf>) {
     }
 }
 
-/// The library's files: module, path for messages, text.
-fn sources() -> Vec<(String, String, String)> {
+/// The files of the program: path below `src`, text.
+fn sources() -> Vec<(String, String)> {
     let src = root().join("src");
     let mut files = Vec::new();
     rust_files(&src, &mut files);
     let read = |path: &PathBuf| {
         let inside = path.strip_prefix(&src).expect("it lies below");
-        let first = inside
-            .iter()
-            .next()
-            .expect("it has a name")
-            .to_string_lossy();
-        let module = first.trim_end_matches(".rs").to_string();
         let text = fs::read_to_string(path).expect("it can be read");
-        (module, inside.to_string_lossy().into_owned(), text)
+        (inside.to_string_lossy().into_owned(), text)
     };
     files.iter().map(read).collect()
+}
+
+/// Whether a file belongs to the command line, which alone knows the world.
+fn at_the_edge(file: &str) -> bool {
+    file.starts_with("cli/") || file == "main.rs"
 }
 
 /// The part of a file that is not its tests.
@@ -198,17 +105,38 @@ fn own(text: &str) -> &str {
 }
 
 #[test]
-fn modules_use_only_what_their_row_allows() {
-    let rows: BTreeMap<&str, &[&str]> = MAY_USE.iter().copied().collect();
-    let mut wrong = String::new();
-    for (module, file, text) in sources() {
-        if module == "main" || module == "lib" || EDGE.contains(&module.as_str()) {
-            continue;
+fn crates_depend_only_on_those_below_them() {
+    for (at, (folder, row)) in CRATES.iter().enumerate() {
+        let manifest = root().join(folder).join("Cargo.toml");
+        let text = fs::read_to_string(&manifest).expect("it can be read");
+        let mut used: Vec<&str> = text
+            .lines()
+            .filter_map(|line| line.strip_prefix("wetside-")?.split('.').next())
+            .collect();
+        let mut allowed = row.to_vec();
+        used.sort_unstable();
+        allowed.sort_unstable();
+        assert_eq!(used, allowed, "{folder}");
+        for name in *row {
+            let below = CRATES[..at].iter().any(|(lower, _)| lower.ends_with(name));
+            assert!(below, "{folder} may use `{name}`, which is not below it");
         }
-        let Some(row) = rows.get(module.as_str()) else {
-            wrong.push_str(&format!("{file}: `{module}` has no row in the table\n"));
+    }
+}
+
+#[test]
+fn modules_of_the_engine_use_only_what_their_row_allows() {
+    let rows: BTreeMap<&str, &[&str]> = ENGINE.iter().copied().collect();
+    let mut wrong = String::new();
+    for (file, text) in sources() {
+        let Some(inside) = file.strip_prefix("engine/") else {
             continue;
         };
+        if inside == "lib.rs" {
+            continue;
+        }
+        let module = inside.split(['/', '.']).next().unwrap_or_default();
+        let row = rows[module];
         for used in own(&text).split("crate::").skip(1) {
             let name: String = used
                 .chars()
@@ -223,16 +151,16 @@ fn modules_use_only_what_their_row_allows() {
 }
 
 #[test]
-fn every_row_is_a_module_and_points_downwards() {
-    let modules: Vec<String> = sources().into_iter().map(|(module, ..)| module).collect();
-    for (at, (module, row)) in MAY_USE.iter().enumerate() {
-        assert!(
-            modules.iter().any(|known| known == module),
-            "`{module}` is no module"
-        );
-        for used in *row {
-            let below = MAY_USE[..at].iter().any(|(lower, _)| lower == used);
-            assert!(below, "`{module}` may use `{used}`, which is not below it");
+fn what_a_folder_must_not_know_is_absent() {
+    for (file, text) in sources() {
+        let rows = ABSENT.iter().filter(|(folder, _)| file.starts_with(folder));
+        for word in rows.flat_map(|(_, words)| *words) {
+            let code = own(&text)
+                .lines()
+                .filter(|line| !line.trim_start().starts_with("//"));
+            for line in code {
+                assert!(!line.contains(word), "{file} mentions `{word}`: {line}");
+            }
         }
     }
 }
@@ -249,8 +177,8 @@ fn only_the_command_line_touches_the_world() {
         "eprintln!",
         "print!(",
     ];
-    for (module, file, text) in sources() {
-        if EDGE.contains(&module.as_str()) || module == "main" {
+    for (file, text) in sources() {
+        if at_the_edge(&file) {
             continue;
         }
         for word in worldly {
@@ -264,8 +192,8 @@ fn one_file_knows_the_yaml_parser_and_one_the_schema_library() {
     let holding = |word: &str| -> Vec<String> {
         let found = sources()
             .into_iter()
-            .filter(|(_, _, text)| own(text).contains(word));
-        found.map(|(_, file, _)| file).collect()
+            .filter(|(_, text)| own(text).contains(word));
+        found.map(|(file, _)| file).collect()
     };
     let parser = holding("granit_parser");
     assert!(
@@ -281,7 +209,7 @@ const LONG: &[&str] = &[];
 #[test]
 fn files_are_short_and_say_what_they_are() {
     let mut wrong = String::new();
-    for (_, file, text) in sources() {
+    for (file, text) in sources() {
         let lines = own(&text).lines().count();
         if lines > 425 && !LONG.contains(&file.as_str()) {
             wrong.push_str(&format!("{file} has {lines} lines of its own\n"));
@@ -299,10 +227,17 @@ fn judging_knows_no_heating() {
     let words = [
         "radiator", "boiler", "backflow", "cylinder", "sludge", "pump",
     ];
-    for (module, file, text) in sources() {
-        if !["lang", "run", "pack", "gaps", "check", "document", "schema"]
-            .contains(&module.as_str())
-        {
+    let judging = [
+        "lang/",
+        "document/",
+        "engine/run",
+        "engine/pack",
+        "engine/gaps",
+        "engine/check",
+        "engine/schema",
+    ];
+    for (file, text) in sources() {
+        if !judging.iter().any(|part| file.starts_with(part)) {
             continue;
         }
         let code = own(&text)

@@ -3,8 +3,8 @@
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use std::collections::BTreeSet;
-use wetside::units::table::{self, UNITS};
-use wetside::units::{
+use wetside_units::table::{self, UNITS};
+use wetside_units::{
     End, Exact, FaultKind, Interval, Kind, Quantity, QuantityFault, UnitId, print,
 };
 

@@ -6,18 +6,18 @@ use super::super::packs::{self, Choice, refuse, shown};
 use super::super::terminal::Look;
 use super::mark::{Unmarked, marked};
 use super::{FOR_THE_TRAINER, FOR_TRAINEES, text, told, write};
-use crate::exercise::class::{
-    Class as Summed, class, compared, faults_csv, marks_csv, read_marks, shown as figures,
-    trainees_csv,
-};
-use crate::exercise::skill::Agreement;
-use crate::exercise::{Key, Marked, page, read_key, sheet};
-use crate::problem::Problem;
-use crate::report::pen::{Ink, Pen, number};
-use crate::source::Source;
 use clap::Args;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use wetside_base::problem::Problem;
+use wetside_base::source::Source;
+use wetside_report::pen::{Ink, Pen, number};
+use wetside_trainer::class::{
+    Class as Summed, class, compared, faults_csv, marks_csv, read_marks, shown as figures,
+    trainees_csv,
+};
+use wetside_trainer::skill::Agreement;
+use wetside_trainer::{Key, Marked, page, read_key, sheet};
 
 /// Mark the sheets of a class and sum them up
 ///

@@ -5,13 +5,13 @@ use super::super::files::Refusal;
 use super::super::packs::{Choice, shown};
 use super::super::terminal::Look;
 use super::{Shelf, loaded, text};
-use crate::check::Packs;
-use crate::exercise::text::for_trainee;
-use crate::exercise::{Fault, Look as Survey, plantings, prove};
-use crate::report::pen::{Ink, Pen, number};
-use crate::source::Source;
 use clap::Args;
 use std::collections::{BTreeMap, BTreeSet};
+use wetside_base::source::Source;
+use wetside_engine::check::Packs;
+use wetside_report::pen::{Ink, Pen, number};
+use wetside_trainer::text::for_trainee;
+use wetside_trainer::{Fault, Look as Survey, plantings, prove};
 
 /// List the faults of the catalogue, and try them on clean surveys
 ///

@@ -6,14 +6,14 @@ use super::super::misuse::whole_number;
 use super::super::packs::{Choice, shown};
 use super::super::terminal::Look;
 use super::{FOR_THE_TRAINER, FOR_TRAINEES, Shelf, loaded, text, told, write};
-use crate::exercise::{
-    self, Difficulty, Exercise, MOST_CHANGES, MOST_FAULTS, MOST_VARIANTS, Recipe, page, sheet,
-    write_key,
-};
-use crate::report::pen::{Ink, Pen, number};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
 use std::path::{Path, PathBuf};
+use wetside_report::pen::{Ink, Pen, number};
+use wetside_trainer::{
+    self, Difficulty, Exercise, MOST_CHANGES, MOST_FAULTS, MOST_VARIANTS, Recipe, page, sheet,
+    write_key,
+};
 
 /// Make exercises from a clean survey
 ///
@@ -82,7 +82,7 @@ pub fn run(arguments: &Make) -> Result<Exit, Refusal> {
         fault_free: usize::from(arguments.fault_free),
         comments: !arguments.without_comments,
     };
-    let made = exercise::make(&survey, &packs, &catalogue, &recipe);
+    let made = wetside_trainer::make(&survey, &packs, &catalogue, &recipe);
     let made = made.map_err(|refused| Refusal::new(refused.says, refused.help))?;
     written(&made, &arguments.into, arguments.replace, &arguments.look)
 }
@@ -118,7 +118,7 @@ pub fn by_hand(arguments: &ByHand) -> Result<Exit, Refusal> {
         Ok(loaded) => loaded,
         Err(exit) => return Ok(exit),
     };
-    match exercise::by_hand(&marked, &clean, &packs) {
+    match wetside_trainer::by_hand(&marked, &clean, &packs) {
         Ok(made) => written(&[made], &arguments.into, arguments.replace, &arguments.look),
         Err(problems) => {
             let wrong: Vec<_> = problems.iter().map(|problem| (&marked, problem)).collect();

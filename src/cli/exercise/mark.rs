@@ -5,12 +5,12 @@ use super::super::files::Refusal;
 use super::super::packs::{self, Choice, refuse, shown};
 use super::super::terminal::Look;
 use super::{marks, text, told};
-use crate::check::Packs;
-use crate::exercise::{Key, Marked, read_key, ready, sheet};
-use crate::problem::Problem;
-use crate::report::pen::Pen;
-use crate::source::Source;
 use clap::Args;
+use wetside_base::problem::Problem;
+use wetside_base::source::Source;
+use wetside_engine::check::Packs;
+use wetside_report::pen::Pen;
+use wetside_trainer::{Key, Marked, read_key, ready, sheet};
 
 /// Mark an answer sheet
 ///

@@ -1,9 +1,9 @@
 //! A marked sheet as a page.
 
-use crate::exercise::{Fate, Lesson, Marked, PASS_MARK, TargetMark, WHOLE};
-use crate::finding::{Citation, Class};
-use crate::report::pen::{Ink, Pen, number, sentence};
-use crate::source::Source;
+use wetside_base::finding::{Citation, Class};
+use wetside_base::source::Source;
+use wetside_report::pen::{Ink, Pen, number, sentence};
+use wetside_trainer::{Fate, Lesson, Marked, PASS_MARK, TargetMark, WHOLE};
 
 /// What one trainee reached, found, missed and claimed in vain.
 pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {

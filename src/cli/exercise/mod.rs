@@ -10,15 +10,15 @@ use super::exit::Exit;
 use super::files::{self, Refusal};
 use super::packs::{self, Choice, refuse, shown};
 use super::terminal::Look;
-use crate::check::Packs;
-use crate::exercise::{self, Catalogue};
-use crate::pack::{PackFiles, PackProblem};
-use crate::problem::Problem;
-use crate::report::pen::Pen;
-use crate::report::problems;
-use crate::source::Source;
 use clap::{Args, Subcommand};
 use std::path::{Path, PathBuf};
+use wetside_base::problem::Problem;
+use wetside_base::source::Source;
+use wetside_engine::check::Packs;
+use wetside_engine::pack::{PackFiles, PackProblem};
+use wetside_report::pen::Pen;
+use wetside_report::problems;
+use wetside_trainer::Catalogue;
 
 /// Make exercises for trainees, and mark their answers
 ///
@@ -74,9 +74,9 @@ fn loaded(
     }
     let (files, mut wrong) = match &shelf.catalogue {
         Some(folder) => faults(folder)?,
-        None => (exercise::built_in(), Vec::new()),
+        None => (wetside_trainer::built_in(), Vec::new()),
     };
-    let (catalogue, faulty) = exercise::load(&files, &packs);
+    let (catalogue, faulty) = wetside_trainer::load(&files, &packs);
     wrong.extend(faulty);
     if wrong.is_empty() {
         return Ok(Ok((packs, catalogue)));
@@ -99,7 +99,7 @@ fn faults(folder: &Path) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
     let help = "name the folder that holds the faults, each in the folder of its sort";
     let read = files::pack(folder, help)?;
     // A folder without a single fault is the wrong folder, and its files need no judging.
-    match exercise::holds_a_fault(&read.0) {
+    match wetside_trainer::holds_a_fault(&read.0) {
         true => Ok(read),
         false => {
             let says = format!("there is no fault in `{}`", folder.display());
@@ -118,9 +118,9 @@ fn text(path: &str) -> Result<Source, Refusal> {
 fn told(wrong: &[(&Source, &Problem)], one: &str, many: &str, look: &Look) -> Result<(), Refusal> {
     let mut pen = Pen::new(look.on_screen());
     pen.heading(
-        &crate::report::pen::number(wrong.len(), one, many),
+        &wetside_report::pen::number(wrong.len(), one, many),
         '~',
-        crate::report::pen::Ink::Wait,
+        wetside_report::pen::Ink::Wait,
     );
     for (number, (source, problem)) in (1..).zip(wrong) {
         pen.gap();

@@ -3,9 +3,9 @@
 use super::describe::advice_on_sign;
 use super::literals::literal_kinds;
 use super::{Checker, NOTHING};
-use crate::lang::ast::{Expr, Form, Name, Operation};
-use crate::lang::node::{Node, Type};
-use crate::units::{Exact, Kind, UnitId};
+use crate::ast::{Expr, Form, Name, Operation};
+use crate::node::{Node, Type};
+use wetside_units::{Exact, Kind, UnitId};
 
 /// One side of an operation: read, or a literal that may be of several kinds.
 enum Side {

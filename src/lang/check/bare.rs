@@ -2,9 +2,9 @@
 
 use super::Checker;
 use super::describe::is_yes_or_no;
-use crate::lang::ast::{Expr, Form, Operation};
-use crate::suggest;
-use crate::vocabulary::{Shape, Vocabulary, WordId};
+use crate::ast::{Expr, Form, Operation};
+use wetside_base::suggest;
+use wetside_base::vocabulary::{Shape, Vocabulary, WordId};
 
 impl Checker<'_> {
     /// Whether this was meant for one of `words`, the words of the fact that it is held against; a

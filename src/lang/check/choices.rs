@@ -2,11 +2,11 @@
 
 use super::literals::comparable;
 use super::{Checker, NOTHING};
-use crate::lang::ast::{Expr, Form, Inclusion};
-use crate::lang::node::{Node, Type};
-use crate::suggest;
-use crate::units::Kind;
-use crate::vocabulary::{self, FieldId, Shape, WordId};
+use crate::ast::{Expr, Form, Inclusion};
+use crate::node::{Node, Type};
+use wetside_base::suggest;
+use wetside_base::vocabulary::{self, FieldId, Shape, WordId};
+use wetside_units::Kind;
 
 impl Checker<'_> {
     pub(super) fn one_of(&mut self, value: &Expr, options: &[Expr]) -> (Node, Type) {

@@ -3,12 +3,12 @@
 use super::describe::advice;
 use super::literals::{comparable, fixed, is_literal};
 use super::{Checker, NOTHING};
-use crate::lang::ast::{Comparison, Expr, Form};
-use crate::lang::node::{Node, Type};
-use crate::source::Span;
-use crate::truth::Truth;
-use crate::units::Interval;
-use crate::vocabulary::WordId;
+use crate::ast::{Comparison, Expr, Form};
+use crate::node::{Node, Type};
+use wetside_base::source::Span;
+use wetside_base::vocabulary::WordId;
+use wetside_units::Interval;
+use wetside_units::truth::Truth;
 
 impl Checker<'_> {
     pub(super) fn compare(

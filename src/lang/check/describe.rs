@@ -1,10 +1,10 @@
 //! Types in words, and what to do about two that do not go together.
 
 use super::Checker;
-use crate::lang::ast::Operation;
-use crate::lang::node::Type;
-use crate::units::Kind;
-use crate::vocabulary::{Vocabulary, WordId};
+use crate::ast::Operation;
+use crate::node::Type;
+use wetside_base::vocabulary::{Vocabulary, WordId};
+use wetside_units::Kind;
 
 impl Checker<'_> {
     /// A type in words, for messages.

@@ -2,10 +2,10 @@
 
 use super::literals::comparable;
 use super::{Checker, NOTHING};
-use crate::lang::ast::{self, Expr, Fold, Form};
-use crate::lang::node::{Each, Node, Type};
-use crate::units::{Interval, Kind};
-use crate::vocabulary::{self, FieldId, Shape};
+use crate::ast::{self, Expr, Fold, Form};
+use crate::node::{Each, Node, Type};
+use wetside_base::vocabulary::{self, FieldId, Shape};
+use wetside_units::{Interval, Kind};
 
 /// How deep list expressions may nest, a rule's own selection included: it bounds the cost of a rule.
 const DEEPEST: usize = 2;

@@ -1,9 +1,9 @@
 //! Literals, whose kind their surroundings decide, and values that no survey can change.
 
 use super::Checker;
-use crate::lang::ast::{Expr, Form, Name};
-use crate::lang::node::{Node, Type};
-use crate::units::{Interval, Kind, UnitId, table};
+use crate::ast::{Expr, Form, Name};
+use crate::node::{Node, Type};
+use wetside_units::{Interval, Kind, UnitId, table};
 
 impl Checker<'_> {
     /// Reads values that must be alike: a literal takes its kind from the first that is none.

@@ -19,11 +19,11 @@ mod values;
 use super::ast::{Expr, Form};
 use super::names::Names;
 use super::node::{Checked, Cuts, Each, Node, Route, Type};
-use crate::problem::Problem;
-use crate::source::Span;
-use crate::units::Kind;
-use crate::vocabulary::FieldId;
 use describe::is_yes_or_no;
+use wetside_base::problem::Problem;
+use wetside_base::source::Span;
+use wetside_base::vocabulary::FieldId;
+use wetside_units::Kind;
 
 /// A variable in scope: its name and the group it stands for.
 pub type Variable = (String, FieldId);

@@ -1,10 +1,10 @@
 //! Names in a condition to routes through the vocabulary, with a suggestion where one is misspelt.
 
 use super::{Checker, NOTHING};
-use crate::lang::ast::{Name, dotted, span_of};
-use crate::lang::node::{Node, Route, Type};
-use crate::suggest;
-use crate::vocabulary::{self, FieldId, Shape, Vocabulary};
+use crate::ast::{Name, dotted, span_of};
+use crate::node::{Node, Route, Type};
+use wetside_base::suggest;
+use wetside_base::vocabulary::{self, FieldId, Shape, Vocabulary};
 
 impl Checker<'_> {
     /// A path that must lead to a single fact.

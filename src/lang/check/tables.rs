@@ -1,11 +1,11 @@
 //! Cells of the pack's tables.
 
 use super::{Checker, NOTHING};
-use crate::lang::ast::{Expr, Form, Name};
-use crate::lang::names::{Holds, Table};
-use crate::lang::node::{Node, Type};
-use crate::suggest;
-use crate::vocabulary::{Vocabulary, WordId};
+use crate::ast::{Expr, Form, Name};
+use crate::names::{Holds, Table};
+use crate::node::{Node, Type};
+use wetside_base::suggest;
+use wetside_base::vocabulary::{Vocabulary, WordId};
 
 impl Checker<'_> {
     pub(super) fn cell(&mut self, name: &Name, row: &Expr, column: &Name) -> (Node, Type) {

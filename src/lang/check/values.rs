@@ -2,11 +2,11 @@
 
 use super::literals::kinds_of;
 use super::{Checker, NOTHING};
-use crate::lang::ast::{Expr, Fold, Form, Name};
-use crate::lang::functions::{FUNCTIONS, Function};
-use crate::lang::node::{Node, Type};
-use crate::suggest;
-use crate::units::{Date, Exact, Interval, Kind, Quantity, table};
+use crate::ast::{Expr, Fold, Form, Name};
+use crate::functions::{FUNCTIONS, Function};
+use crate::node::{Node, Type};
+use wetside_base::suggest;
+use wetside_units::{Date, Exact, Interval, Kind, Quantity, table};
 
 impl Checker<'_> {
     pub(super) fn plain_value(&mut self, expr: &Expr, wanted: Option<Kind>) -> (Node, Type) {

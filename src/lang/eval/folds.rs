@@ -4,11 +4,11 @@
 //! This module must not know conditions other than through the evaluator.
 
 use super::Evaluator;
-use crate::facts::{FactId, Facts};
-use crate::lang::ast::Fold;
-use crate::lang::node::{Each, Node};
-use crate::truth::Truth;
-use crate::units::{End, Exact, Interval};
+use crate::ast::Fold;
+use crate::node::{Each, Node};
+use wetside_base::facts::{FactId, Facts};
+use wetside_units::truth::Truth;
+use wetside_units::{End, Exact, Interval};
 
 /// Whether a list has an element, not listed, that could turn an answer: no where its extent is
 /// complete, else undecided, for nothing is known of such an element.

@@ -14,10 +14,10 @@ mod words;
 
 use super::names::Table;
 use super::node::{Node, Route};
-use crate::facts::{Content, FactId, Facts, Value, each_once};
-use crate::truth::Truth;
-use crate::units::Interval;
-use crate::vocabulary::{FieldId, Shape, Type, Vocabulary, WordId};
+use wetside_base::facts::{Content, FactId, Facts, Value, each_once};
+use wetside_base::vocabulary::{FieldId, Shape, Type, Vocabulary, WordId};
+use wetside_units::Interval;
+use wetside_units::truth::Truth;
 use words::Words;
 
 pub(super) use words::all_bits;

@@ -2,13 +2,13 @@
 
 use super::words::Words;
 use super::{Evaluator, Supposed, folds};
-use crate::facts::Value;
-use crate::lang::functions::FUNCTIONS;
-use crate::lang::names::Cell;
-use crate::lang::node::{Node, Route};
-use crate::truth::Truth;
-use crate::units::{Date, End, Exact, Interval};
-use crate::vocabulary::Type;
+use crate::functions::FUNCTIONS;
+use crate::names::Cell;
+use crate::node::{Node, Route};
+use wetside_base::facts::Value;
+use wetside_base::vocabulary::Type;
+use wetside_units::truth::Truth;
+use wetside_units::{Date, End, Exact, Interval};
 
 impl<'a> Evaluator<'a> {
     /// A quantity in base units, or a date in days.

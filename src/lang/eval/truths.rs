@@ -2,11 +2,11 @@
 
 use super::words::{one_of, same};
 use super::{Evaluator, Noting, folds};
-use crate::facts::FactId;
-use crate::lang::ast::{Comparison, WhenEmpty};
-use crate::lang::node::{Each, Node};
-use crate::truth::Truth;
-use crate::units::Interval;
+use crate::ast::{Comparison, WhenEmpty};
+use crate::node::{Each, Node};
+use wetside_base::facts::FactId;
+use wetside_units::Interval;
+use wetside_units::truth::Truth;
 
 impl Evaluator<'_> {
     pub(super) fn truth(&mut self, node: &Node) -> Truth {

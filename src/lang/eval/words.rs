@@ -2,12 +2,12 @@
 
 use super::truths::ruled;
 use super::{Evaluator, Supposed};
-use crate::facts::{FactId, Value};
-use crate::lang::names::Cell;
-use crate::lang::node::{Node, Route};
-use crate::truth::Truth;
-use crate::vocabulary::{Type, WordId};
+use crate::names::Cell;
+use crate::node::{Node, Route};
 use std::borrow::Cow;
+use wetside_base::facts::{FactId, Value};
+use wetside_base::vocabulary::{Type, WordId};
+use wetside_units::truth::Truth;
 
 /// What a word or text can be.
 #[derive(Clone, Debug, PartialEq)]
@@ -102,7 +102,7 @@ impl<'a> Evaluator<'a> {
 }
 
 /// The bits of the first `count` words of a field.
-pub(in crate::lang) fn all_bits(count: usize) -> u64 {
+pub(crate) fn all_bits(count: usize) -> u64 {
     match count {
         64.. => u64::MAX,
         _ => (1 << count) - 1,

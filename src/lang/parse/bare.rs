@@ -1,8 +1,8 @@
 //! Words of a fact that were written without their quotes: `WC pan` in `drain.route is WC pan`.
 
 use super::Parser;
-use crate::lang::token::{RESERVED, What};
-use crate::source::Span;
+use crate::token::{RESERVED, What};
+use wetside_base::source::Span;
 
 impl Parser<'_> {
     /// The words without quotes around the token under the eye, where a word of a fact was asked for.

@@ -1,9 +1,9 @@
 //! Quantifiers, counts, sums, least and greatest.
 
 use super::Parser;
-use crate::lang::ast::{Each, Expr, Fold, Form, Name, WhenEmpty, span_of};
-use crate::lang::token::{RESERVED, What};
-use crate::source::Span;
+use crate::ast::{Each, Expr, Fold, Form, Name, WhenEmpty, span_of};
+use crate::token::{RESERVED, What};
+use wetside_base::source::Span;
 
 impl Parser<'_> {
     pub(super) fn quantified(&mut self, start: Span) -> Expr {

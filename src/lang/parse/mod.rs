@@ -17,8 +17,8 @@ mod values;
 
 use super::ast::{Each, Expr, Form, Name, WhenEmpty};
 use super::token::{TOO_LONG, Token, What, tokens};
-use crate::problem::Problem;
-use crate::source::Span;
+use wetside_base::problem::Problem;
+use wetside_base::source::Span;
 
 /// A condition or a value nested deeper than this is refused.
 pub const DEEPEST: usize = 48;

@@ -1,9 +1,9 @@
 //! `or`, `and`, `not` and the comparisons.
 
 use super::Parser;
-use crate::lang::ast::{Comparison, Expr, Form, Inclusion};
-use crate::lang::token::What;
-use crate::source::Span;
+use crate::ast::{Comparison, Expr, Form, Inclusion};
+use crate::token::What;
+use wetside_base::source::Span;
 
 impl Parser<'_> {
     pub(super) fn or(&mut self) -> Expr {

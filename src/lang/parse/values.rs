@@ -1,9 +1,9 @@
 //! Arithmetic, measures, names, cells, functions and `if`.
 
 use super::{DEEPEST, Parser};
-use crate::lang::ast::{Expr, Fold, Form, Name, Operation};
-use crate::lang::token::{RESERVED, Token, What};
-use crate::source::Span;
+use crate::ast::{Expr, Fold, Form, Name, Operation};
+use crate::token::{RESERVED, Token, What};
+use wetside_base::source::Span;
 
 impl Parser<'_> {
     pub(super) fn sum(&mut self) -> Expr {

@@ -6,7 +6,7 @@
 
 use super::{BAND, Branched, FLOW, FRESH, OutOfRange, Snapshot, TIME, VOLUME};
 use super::{above_zero, ends, within};
-use crate::physics::root_of_increasing;
+use crate::root_of_increasing;
 
 /// Terms of the series for a step whose matrix has a norm of at most one half: enough for all bits.
 const TERMS: u32 = 16;

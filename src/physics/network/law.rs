@@ -4,9 +4,9 @@
 //! has one answer.
 
 use super::Part;
-use crate::physics::friction::Evaluator;
-use crate::physics::pump::Curve;
-use crate::physics::{OutOfRange, above_zero, not_negative, pipe, within};
+use crate::friction::Evaluator;
+use crate::pump::Curve;
+use crate::{OutOfRange, above_zero, not_negative, pipe, within};
 
 /// The loss of one link, ready for evaluation.
 pub(super) enum Law {

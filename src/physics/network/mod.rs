@@ -11,7 +11,7 @@
 //! The method is the global gradient: Newton's method on all flows and heads at once.
 //!
 //! ```
-//! use wetside::physics::{friction::Run, network::{Gate, Link, Network, Node, Part, solve}, pump};
+//! use wetside_physics::{friction::Run, network::{Gate, Link, Network, Node, Part, solve}, pump};
 //! let branch = |bore| Part::Run(Run { length: 10.0, bore, roughness: 1.5e-6, loss: 60.0 });
 //! let network = Network {
 //!     nodes: vec![Node::fixed(0.6), Node::free()],
@@ -169,7 +169,7 @@ impl Node {
 /// Valid where the friction law is; see [`Fault`] for what is refused.
 ///
 /// ```
-/// use wetside::physics::{friction::Run, network::{Gate, Link, Network, Node, Part, solve}};
+/// use wetside_physics::{friction::Run, network::{Gate, Link, Network, Node, Part, solve}};
 /// // Two tanks, one 2 m above the other, and a pipe between them.
 /// let run = Run { length: 10.0, bore: 0.0136, roughness: 1.5e-6, loss: 1.5 };
 /// let network = Network {
@@ -190,7 +190,7 @@ pub fn solve(network: &Network, kinematic_viscosity: f64) -> Result<Solution, Fa
 /// Valid for a network with a fixed head and links between nodes that there are.
 ///
 /// ```
-/// use wetside::physics::network::{Fault, Network, Node, layout};
+/// use wetside_physics::network::{Fault, Network, Node, layout};
 /// let network = Network { nodes: vec![Node::free()], links: vec![] };
 /// assert_eq!(layout(&network).unwrap_err(), Fault::NoFixedHead);
 /// ```
@@ -241,7 +241,7 @@ pub fn layout(network: &Network) -> Result<Layout, Fault> {
 /// Valid as [`solve`], for the network of the layout with other gates, sizes, heads or draws.
 ///
 /// ```
-/// use wetside::physics::{friction::Run, network::{Gate, Link, Network, Node, Part, layout, solve_on}};
+/// use wetside_physics::{friction::Run, network::{Gate, Link, Network, Node, Part, layout, solve_on}};
 /// let run = Run { length: 10.0, bore: 0.0136, roughness: 1.5e-6, loss: 1.5 };
 /// let mut network = Network {
 ///     nodes: vec![Node::fixed(2.0), Node::fixed(0.0)],

@@ -6,7 +6,7 @@
 use super::law::{self, Law};
 use super::sparse::Entries;
 use super::{Fault, Gate, Layout, Link, NO_PLACE, Network, Part, Solution};
-use crate::physics::finite;
+use crate::finite;
 
 /// A slope below this, in s/m², is taken as this: a loss that is flat at no flow would make the
 /// equations singular. Real pipes are steeper by four powers of ten.

@@ -5,8 +5,8 @@
 
 use super::{DIAMETER, DYNAMIC, HIGHEST_GRAIN_REYNOLDS, Suspension};
 use super::{excess, sinking_speed, slowed, stokes};
-use crate::physics::friction::{self, TURBULENT_FROM};
-use crate::physics::{
+use crate::friction::{self, TURBULENT_FROM};
+use crate::{
     BORE, DENSITY, GRAVITY, KINEMATIC, OutOfRange, ROUGHNESS, above_zero, not_negative,
     root_of_increasing,
 };
@@ -66,7 +66,7 @@ pub struct NeededSpeed {
 /// Valid where the friction law is.
 ///
 /// ```
-/// use wetside::physics::sludge::{Channel, friction_speed};
+/// use wetside_physics::sludge::{Channel, friction_speed};
 /// let pipe = Channel { bore: 0.0136, roughness: 1.5e-6 };
 /// assert!((friction_speed(&pipe, 1.3768, 6.5785e-7).unwrap() - 0.0755).abs() < 1e-4);
 /// ```
@@ -90,7 +90,7 @@ pub fn friction_speed(
 /// Valid for speeds above 0, in turbulent flow.
 ///
 /// ```
-/// let p = wetside::physics::sludge::rouse_number(18.5e-3, 0.0755).unwrap();
+/// let p = wetside_physics::sludge::rouse_number(18.5e-3, 0.0755).unwrap();
 /// assert!((p - 0.598).abs() < 1e-3);
 /// ```
 ///
@@ -108,7 +108,7 @@ pub fn rouse_number(sinking_speed: f64, friction_speed: f64) -> Result<f64, OutO
 /// Valid where [`sinking_speed`] and the friction law are, and for no flow.
 ///
 /// ```
-/// use wetside::physics::sludge::{Carriage, Channel, MAGNETITE, Suspension, carriage};
+/// use wetside_physics::sludge::{Carriage, Channel, MAGNETITE, Suspension, carriage};
 /// let warm = Suspension { grain_density: MAGNETITE, density: 992.2, dynamic_viscosity: 0.6527e-3 };
 /// let pipe = Channel { bore: 0.0202, roughness: 1.5e-6 };
 /// assert_eq!(carriage(&warm, &pipe, 100e-6, 1.0).unwrap(), Carriage::Suspended);
@@ -150,7 +150,7 @@ pub fn carriage(
 /// Valid for a Rouse number above 0, where [`sinking_speed`] and the friction law are.
 ///
 /// ```
-/// use wetside::physics::sludge::{Channel, MAGNETITE, Suspension, SUSPENDED_ROUSE, speed_to_carry};
+/// use wetside_physics::sludge::{Channel, MAGNETITE, Suspension, SUSPENDED_ROUSE, speed_to_carry};
 /// let warm = Suspension { grain_density: MAGNETITE, density: 992.2, dynamic_viscosity: 0.6527e-3 };
 /// let pipe = Channel { bore: 0.0202, roughness: 1.5e-6 };
 /// let needed = speed_to_carry(&warm, &pipe, 100e-6, SUSPENDED_ROUSE).unwrap();
@@ -176,7 +176,7 @@ pub fn speed_to_carry(
 /// Valid for a diameter above 0, where the friction law is.
 ///
 /// ```
-/// use wetside::physics::sludge::{Channel, MAGNETITE, Suspension, speed_to_roll};
+/// use wetside_physics::sludge::{Channel, MAGNETITE, Suspension, speed_to_roll};
 /// let warm = Suspension { grain_density: MAGNETITE, density: 992.2, dynamic_viscosity: 0.6527e-3 };
 /// let pipe = Channel { bore: 0.0202, roughness: 1.5e-6 };
 /// assert!((speed_to_roll(&warm, &pipe, 500e-6).unwrap().speed - 0.55).abs() < 0.01);
@@ -201,7 +201,7 @@ pub fn speed_to_roll(
 /// Valid for a Rouse number above 0, up to the grain at which [`sinking_speed`] ends.
 ///
 /// ```
-/// use wetside::physics::sludge::{Channel, MAGNETITE, Suspension, SUSPENDED_ROUSE, largest_carried};
+/// use wetside_physics::sludge::{Channel, MAGNETITE, Suspension, SUSPENDED_ROUSE, largest_carried};
 /// let warm = Suspension { grain_density: MAGNETITE, density: 992.2, dynamic_viscosity: 0.6527e-3 };
 /// let pipe = Channel { bore: 0.0202, roughness: 1.5e-6 };
 /// let largest = largest_carried(&warm, &pipe, 0.94, SUSPENDED_ROUSE).unwrap();
@@ -241,7 +241,7 @@ pub fn largest_carried(
 /// Valid for a speed of at least 0 and a sinking speed above 0.
 ///
 /// ```
-/// let share = wetside::physics::sludge::riser_margin(0.30, 0.0185).unwrap();
+/// let share = wetside_physics::sludge::riser_margin(0.30, 0.0185).unwrap();
 /// assert!(share > 1.0);
 /// ```
 ///

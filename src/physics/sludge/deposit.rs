@@ -4,7 +4,7 @@
 //! rather than suspension. They are there to be shown; nothing should be decided by them.
 
 use super::{DIAMETER, DYNAMIC, Suspension, excess};
-use crate::physics::{BORE, GRAVITY, OutOfRange, above, above_zero, within};
+use crate::{BORE, GRAVITY, OutOfRange, above, above_zero, within};
 
 const SHARE: (&str, &str) = ("solids as a share of the volume", "");
 
@@ -18,7 +18,7 @@ const SHARE: (&str, &str) = ("solids as a share of the volume", "");
 /// is taken as 1.
 ///
 /// ```
-/// use wetside::physics::sludge::{MAGNETITE, Suspension, oroskar_turian_speed};
+/// use wetside_physics::sludge::{MAGNETITE, Suspension, oroskar_turian_speed};
 /// let warm = Suspension { grain_density: MAGNETITE, density: 992.2, dynamic_viscosity: 0.6527e-3 };
 /// let speed = oroskar_turian_speed(&warm, 0.0202, 100e-6, 0.001).unwrap();
 /// assert!(speed > 0.4 && speed < 0.7);
@@ -46,7 +46,7 @@ pub fn oroskar_turian_speed(
 /// Valid as [`oroskar_turian_speed`]; the leading factor varies between books.
 ///
 /// ```
-/// use wetside::physics::sludge::{MAGNETITE, Suspension, wasp_speed};
+/// use wetside_physics::sludge::{MAGNETITE, Suspension, wasp_speed};
 /// let warm = Suspension { grain_density: MAGNETITE, density: 992.2, dynamic_viscosity: 0.6527e-3 };
 /// let speed = wasp_speed(&warm, 0.0202, 100e-6, 0.001).unwrap();
 /// assert!(speed > 0.4 && speed < 0.7);

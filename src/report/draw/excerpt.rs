@@ -6,11 +6,11 @@
 
 use super::beside;
 use super::group::{Group, LEAD, LineMark, aside, room};
-use crate::report::Style;
-use crate::report::signs::{columns, push, shown};
-use crate::source::{Source, Span};
+use crate::Style;
+use crate::signs::{columns, push, shown};
 use miette::{MietteError, MietteSpanContents, SourceCode, SourceSpan, SpanContents};
 use std::ops::Range;
+use wetside_base::source::{Source, Span};
 
 /// Bytes of a line that are looked at on either side of where a mark begins.
 const REACH: u32 = 1000;

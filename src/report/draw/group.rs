@@ -1,9 +1,9 @@
 //! Which marks are drawn in one frame.
 
 use super::Mark;
-use crate::report::Style;
-use crate::report::signs::{columns, shown};
-use crate::source::{Source, Span};
+use crate::Style;
+use crate::signs::{columns, shown};
+use wetside_base::source::{Source, Span};
 
 /// Columns kept free for the words beside a mark, where they need so many.
 pub const LEAST_ROOM: usize = 20;

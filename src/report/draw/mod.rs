@@ -12,11 +12,11 @@ mod group;
 use super::Style;
 use super::pen::wrap;
 use super::signs::shown;
-use crate::source::{Source, Span};
 use excerpt::Excerpt;
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, SourceCode};
 use miette::{ThemeCharacters, ThemeStyles};
 use std::fmt;
+use wetside_base::source::{Source, Span};
 
 /// Characters of a line that are read out.
 const LONGEST_READ_OUT: usize = 200;

@@ -2,17 +2,17 @@
 
 use super::words::quantity;
 use super::{house, plan};
-use crate::figures::explain::{Explained, Line, Put, PutIn, Worked};
-use crate::figures::house::Point;
-use crate::figures::house::convention::{self, Convention};
-use crate::figures::house::read::POINTS;
-use crate::figures::house::told::Told;
-use crate::figures::table::Source as Origin;
-use crate::report::Style;
-use crate::report::line_numbers;
-use crate::report::pen::{Ink, Pen, closed, sentence};
-use crate::source::Source;
-use crate::units::Kind;
+use crate::Style;
+use crate::line_numbers;
+use crate::pen::{Ink, Pen, closed, sentence};
+use wetside_base::source::Source;
+use wetside_engine::figures::explain::{Explained, Line, Put, PutIn, Worked};
+use wetside_engine::figures::house::Point;
+use wetside_engine::figures::house::convention::{self, Convention};
+use wetside_engine::figures::house::read::POINTS;
+use wetside_engine::figures::house::told::Told;
+use wetside_engine::figures::table::Source as Origin;
+use wetside_units::Kind;
 
 /// One figure with its numbers put in.
 pub fn explained(source: &Source, figure: &Explained, style: &Style) -> String {

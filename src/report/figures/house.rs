@@ -2,17 +2,17 @@
 
 use super::table;
 use super::words::{cell, quantity, time_cell};
-use crate::figures::explain::Worked;
-use crate::figures::house::all_open::Share;
-use crate::figures::house::alone::Branch;
-use crate::figures::house::carry::Fate;
-use crate::figures::house::connect::{Comparison, Connection};
-use crate::figures::house::rows::words;
-use crate::figures::house::told::Told;
-use crate::report::line_numbers;
-use crate::report::pen::{Ink, Pen, closed, sentence};
-use crate::source::{Source, Span};
-use crate::units::Kind;
+use crate::line_numbers;
+use crate::pen::{Ink, Pen, closed, sentence};
+use wetside_base::source::{Source, Span};
+use wetside_engine::figures::explain::Worked;
+use wetside_engine::figures::house::all_open::Share;
+use wetside_engine::figures::house::alone::Branch;
+use wetside_engine::figures::house::carry::Fate;
+use wetside_engine::figures::house::connect::{Comparison, Connection};
+use wetside_engine::figures::house::rows::words;
+use wetside_engine::figures::house::told::Told;
+use wetside_units::Kind;
 
 /// Below so many columns a list reads better than a table.
 const LEAST_FOR_TABLE: usize = 72;
@@ -184,7 +184,7 @@ pub fn connections(pen: &mut Pen, source: &Source, told: &Told, figures: &[Worke
 }
 
 fn point_row(point: &Connection) -> Vec<String> {
-    let open = |of: &dyn Fn(&crate::figures::house::connect::Open) -> String| {
+    let open = |of: &dyn Fn(&wetside_engine::figures::house::connect::Open) -> String| {
         point.open.as_ref().map_or(String::new(), of)
     };
     vec![

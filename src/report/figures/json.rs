@@ -5,20 +5,20 @@
 use super::house::fate;
 use super::plan::step;
 use super::words::quantity;
-use crate::figures::explain::Worked;
-use crate::figures::house::all_open::{AllOpen, NoNetwork};
-use crate::figures::house::alone::Branch;
-use crate::figures::house::connect::{Comparison, Connection};
-use crate::figures::house::dilute::Cost;
-use crate::figures::house::plan::{Limit, Plan, Turn};
-use crate::figures::house::told::Told;
-use crate::figures::range::Range;
-use crate::figures::table::Refused;
-use crate::problem::Problem;
-use crate::report::json::problem;
-use crate::source::{Source, Span};
-use crate::units::{Interval, Kind};
+use crate::json::problem;
 use serde_json::{Value, json};
+use wetside_base::problem::Problem;
+use wetside_base::source::{Source, Span};
+use wetside_engine::figures::explain::Worked;
+use wetside_engine::figures::house::all_open::{AllOpen, NoNetwork};
+use wetside_engine::figures::house::alone::Branch;
+use wetside_engine::figures::house::connect::{Comparison, Connection};
+use wetside_engine::figures::house::dilute::Cost;
+use wetside_engine::figures::house::plan::{Limit, Plan, Turn};
+use wetside_engine::figures::house::told::Told;
+use wetside_engine::figures::range::Range;
+use wetside_engine::figures::table::Refused;
+use wetside_units::{Interval, Kind};
 
 /// The edition of the document for programs.
 pub const EDITION: u32 = 1;

@@ -20,11 +20,11 @@ pub use json::{EDITION, Survey, document};
 use super::Style;
 use super::line_numbers;
 use super::pen::{Ink, Pen, closed, number, sentence};
-use crate::figures::GROUPS;
-use crate::figures::explain::Worked;
-use crate::figures::house::told::Told;
-use crate::figures::table::Refused;
-use crate::source::Source;
+use wetside_base::source::Source;
+use wetside_engine::figures::GROUPS;
+use wetside_engine::figures::explain::Worked;
+use wetside_engine::figures::house::told::Told;
+use wetside_engine::figures::table::Refused;
 
 /// Lists whose elements are drawn as tables.
 const DRAWN: [&str; 2] = ["branches", "connections"];

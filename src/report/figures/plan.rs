@@ -2,13 +2,13 @@
 
 use super::house::rows;
 use super::words::quantity;
-use crate::figures::explain::Worked;
-use crate::figures::house::dilute::{Cost, Return};
-use crate::figures::house::plan::{Limit, Plan, Stage, Step, Turn};
-use crate::figures::house::told::Told;
-use crate::figures::range::Range;
-use crate::report::pen::{Ink, Pen, closed};
-use crate::units::Kind;
+use crate::pen::{Ink, Pen, closed};
+use wetside_engine::figures::explain::Worked;
+use wetside_engine::figures::house::dilute::{Cost, Return};
+use wetside_engine::figures::house::plan::{Limit, Plan, Stage, Step, Turn};
+use wetside_engine::figures::house::told::Told;
+use wetside_engine::figures::range::Range;
+use wetside_units::Kind;
 
 /// The plan, with the doses and limits that are figures of the survey.
 pub fn plan(pen: &mut Pen, told: &Told, figures: &[Worked]) {

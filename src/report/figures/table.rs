@@ -3,8 +3,8 @@
 //! Contract: it keeps within its room by breaking cells at their spaces; where even single words do
 //! not fit there is no table, and the caller tells the same as a list.
 
-use crate::report::pen::wrap;
-use crate::report::signs::{columns, shown};
+use crate::pen::wrap;
+use crate::signs::{columns, shown};
 
 /// Columns between two columns.
 const GAP: usize = 2;

@@ -1,8 +1,8 @@
 //! Ranges and lines in words.
 
-use crate::figures::explain::worked_out;
-use crate::figures::range::Range;
-use crate::units::{Kind, UnitId, print};
+use wetside_engine::figures::explain::worked_out;
+use wetside_engine::figures::range::Range;
+use wetside_units::{Kind, UnitId, print};
 
 /// A range in SI units in the unit in which it reads best.
 pub fn quantity(range: Range, kind: Kind) -> String {

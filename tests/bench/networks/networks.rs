@@ -15,9 +15,9 @@
 use std::hint::black_box;
 use std::{env, process};
 
-use wetside::physics::friction::Run;
-use wetside::physics::network::{Gate, Link, Network, Node, Part, Solution, solve};
-use wetside::physics::pump;
+use wetside_physics::friction::Run;
+use wetside_physics::network::{Gate, Link, Network, Node, Part, Solution, solve};
+use wetside_physics::pump;
 
 /// Of water at 40 °C, in m²/s.
 const VISCOSITY: f64 = 6.5785e-7;

@@ -5,8 +5,8 @@ use std::time::{Duration, Instant};
 
 use proptest::prelude::*;
 use serde_json::Value as Json;
-use wetside::document::{MOST_MENDINGS, MOST_PROBLEMS, MOST_VALUES, Node, decode, read, to_json};
-use wetside::source::Source;
+use wetside_base::source::Source;
+use wetside_document::{MOST_MENDINGS, MOST_PROBLEMS, MOST_VALUES, Node, decode, read, to_json};
 
 use super::{check_reading, differs, field, folder, problems, second_opinion};
 

@@ -1,13 +1,13 @@
 //! The class: many sheets to tables.
 
 use crate::examples::packs;
-use wetside::exercise::class::{class, compared, faults_csv, marks_csv, read_marks, trainees_csv};
-use wetside::exercise::{Exercise, Marked, page, ready, sheet};
-use wetside::source::Source;
+use wetside_base::source::Source;
+use wetside_trainer::class::{class, compared, faults_csv, marks_csv, read_marks, trainees_csv};
+use wetside_trainer::{Exercise, Marked, page, ready, sheet};
 
 /// A sheet that claims what the key has, every `step`-th of it.
 pub fn answered(exercise: &Exercise, trainee: &str, step: usize, more: &str) -> Marked {
-    use wetside::exercise::key::KeyFinding;
+    use wetside_trainer::key::KeyFinding;
     let ready = ready(&exercise.survey, &exercise.key, packs()).expect("they belong together");
     let findings = exercise.key.faults.iter().flat_map(|fault| &fault.findings);
     let claims: Vec<String> = findings

@@ -3,10 +3,10 @@
 use super::{bases, catalogue, how_many};
 use crate::examples::packs;
 use std::cmp::Ordering;
-use wetside::exercise::splice::Sort;
-use wetside::exercise::text::for_exercises;
-use wetside::exercise::{Exercise, Look, Recipe, make};
-use wetside::source::Source;
+use wetside_base::source::Source;
+use wetside_trainer::splice::Sort;
+use wetside_trainer::text::for_exercises;
+use wetside_trainer::{Exercise, Look, Recipe, make};
 
 /// What somebody sees who knows nothing of heating: sizes, counts of signs and of common words; of the whole
 /// text, and of the text without its comments.

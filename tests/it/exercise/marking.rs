@@ -3,10 +3,10 @@
 use crate::examples::packs;
 use std::fs;
 use std::path::PathBuf;
-use wetside::document::{self, Node};
-use wetside::exercise::skill::{agreement, skill};
-use wetside::exercise::{Exercise, by_hand, read_key, ready, sheet, write_key};
-use wetside::source::Source;
+use wetside_base::source::Source;
+use wetside_document::Node;
+use wetside_trainer::skill::{agreement, skill};
+use wetside_trainer::{Exercise, by_hand, read_key, ready, sheet, write_key};
 
 fn data(name: &str) -> Source {
     let path = PathBuf::from(env!("CARGO_MANIFEST_DIR"))
@@ -44,7 +44,7 @@ fn the_key_of_the_hand_written_exercise_is_as_its_author_meant() {
 #[test]
 fn sheets_get_the_marks_that_were_worked_by_hand() {
     let source = data("sheets.yaml");
-    let root = document::read(&source).root;
+    let root = wetside_document::read(&source).root;
     let cases = items(&root, "sheets");
     assert!(cases.len() >= 20);
     let mut wrong = String::new();
@@ -105,7 +105,7 @@ fn sheets_get_the_marks_that_were_worked_by_hand() {
 #[test]
 fn sheets_that_cannot_be_marked_are_problems_at_their_lines() {
     let source = data("sheets.yaml");
-    let root = document::read(&source).root;
+    let root = wetside_document::read(&source).root;
     let of = exercise("marked");
     let ready = ready(&of.survey, &of.key, packs()).expect("they belong together");
     let mut wrong = String::new();

@@ -11,11 +11,11 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::PathBuf;
 use std::sync::OnceLock;
-use wetside::exercise::key::KeyFinding;
-use wetside::exercise::{
+use wetside_base::source::Source;
+use wetside_trainer::key::KeyFinding;
+use wetside_trainer::{
     Difficulty, Exercise, Recipe, by_hand, make, page, read_key, sheet, write_key,
 };
-use wetside::source::Source;
 
 /// How one exercise of the course is made.
 #[derive(Deserialize)]

@@ -5,20 +5,20 @@ use super::data::{
     TubeCheck, WordsCheck,
 };
 use std::collections::BTreeSet;
-use wetside::document::{self, Node, Reading};
-use wetside::facts::read;
-use wetside::figures;
-use wetside::finding::Outcome;
-use wetside::lang::eval::Scene;
-use wetside::lang::names::Cell;
-use wetside::pack::{self, Pack, PackFiles, Rule};
-use wetside::physics::{dilution, effluent, heads, heat, lead, pipe, tank, vessel, water};
-use wetside::run::{judge, scene};
-use wetside::schema;
-use wetside::source::Source;
-use wetside::units::{Date, Exact, Interval, Kind, Quantity, UnitId};
-use wetside::vocabulary::Vocabulary;
+use wetside_base::finding::Outcome;
+use wetside_base::source::Source;
+use wetside_base::vocabulary::Vocabulary;
+use wetside_document::{Node, Reading};
+use wetside_engine::figures;
+use wetside_engine::pack::{self, Pack, PackFiles, Rule};
+use wetside_engine::read;
+use wetside_engine::run::{judge, scene};
+use wetside_engine::schema;
+use wetside_lang::eval::Scene;
+use wetside_lang::names::Cell;
+use wetside_physics::{dilution, effluent, heads, heat, lead, pipe, tank, vessel, water};
 use wetside_schemas::Which;
+use wetside_units::{Date, Exact, Interval, Kind, Quantity, UnitId};
 
 pub fn limit_differs(pack: &Pack, fact: &Fact, check: &LimitCheck) -> Option<String> {
     let Some(entry) = pack
@@ -272,7 +272,7 @@ pub fn condition_fails(vocabulary: &Vocabulary, condition: &str) -> Vec<String> 
         .map(|found| found.problem.says)
         .collect();
     let empty = Source::new("nothing", "{}");
-    let (facts, _) = read::read(&empty, &document::read(&empty), vocabulary);
+    let (facts, _) = read::read(&empty, &wetside_document::read(&empty), vocabulary);
     for rule in &pack.rules {
         let judged = judge(rule, scene(vocabulary, &facts, None));
         let found = Outcome::worst(judged.iter().map(|judged| judged.outcome));
@@ -290,10 +290,10 @@ fn quantity(text: &str, kind: Kind) -> Interval {
 }
 
 /// The fixed words of a message, its blanks left out.
-fn words_of(pieces: &[wetside::pack::Piece]) -> String {
+fn words_of(pieces: &[wetside_engine::pack::Piece]) -> String {
     let text = pieces.iter().map(|piece| match piece {
-        wetside::pack::Piece::Text(text) => text.as_str(),
-        wetside::pack::Piece::Blank(_) => "…",
+        wetside_engine::pack::Piece::Text(text) => text.as_str(),
+        wetside_engine::pack::Piece::Blank(_) => "…",
     });
     text.collect()
 }

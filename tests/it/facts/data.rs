@@ -3,8 +3,8 @@
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::path::Path;
-use wetside::document::{self, Node};
-use wetside::source::Source;
+use wetside_base::source::Source;
+use wetside_document::Node;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -155,7 +155,7 @@ pub fn files() -> Vec<FactFile> {
         );
         let facts = serde_yaml::from_str(&text).unwrap_or_else(|error| panic!("{name}: {error}"));
         let source = Source::new(name, text);
-        let reading = document::read(&source);
+        let reading = wetside_document::read(&source);
         assert_eq!(reading.problems, [], "{}", source.name);
         FactFile {
             facts,

@@ -1,14 +1,14 @@
 //! The laws of figures: a range holds what its inputs may be, and knowing more never contradicts.
 
 use super::{every, vocabulary};
-use wetside::document;
-use wetside::facts::{Content, Extent, FactId, Facts, Told, Value, Why, fact_name, read};
-use wetside::figures::range::Range;
-use wetside::figures::table::{Figure, Work};
-use wetside::figures::view::View;
-use wetside::figures::{self, Wanted, work};
-use wetside::units::{Exact, Interval};
-use wetside::vocabulary::{Shape, Type, Vocabulary};
+use wetside_base::facts::{Content, Extent, FactId, Facts, Told, Value, Why, fact_name};
+use wetside_base::vocabulary::{Shape, Type, Vocabulary};
+use wetside_engine::figures::range::Range;
+use wetside_engine::figures::table::{Figure, Work};
+use wetside_engine::figures::view::View;
+use wetside_engine::figures::{self, Wanted, work};
+use wetside_engine::read;
+use wetside_units::{Exact, Interval};
 
 /// A small generator of numbers that is the same on every machine (Lehmer, modulus 2^61 − 1).
 struct Dice(u128);
@@ -213,7 +213,7 @@ fn knowing_less_never_contradicts_a_figure() {
     let texts = named.chain(listed).map(|text| Wanted::by(&text));
     let quick = texts.fold(Wanted::nothing(), Wanted::and);
     for source in crate::examples::examples() {
-        let (base, _) = read::read(&source, &document::read(&source), vocabulary());
+        let (base, _) = read::read(&source, &wetside_document::read(&source), vocabulary());
         let mut known = base.clone();
         figures::derive(&mut known, vocabulary());
         for id in recorded_behind(&known) {

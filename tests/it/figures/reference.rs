@@ -5,12 +5,12 @@
 
 use super::vocabulary;
 use std::fmt::Write as _;
-use wetside::figures::explain::worked_out;
-use wetside::figures::house::convention;
-use wetside::figures::house::{Layout, Point, read};
-use wetside::figures::table::{Figure, Input, Origin, Source, Work, Yields};
-use wetside::figures::{GROUPS, lists};
-use wetside::units::Interval;
+use wetside_engine::figures::explain::worked_out;
+use wetside_engine::figures::house::convention;
+use wetside_engine::figures::house::{Layout, Point, read};
+use wetside_engine::figures::table::{Figure, Input, Origin, Source, Work, Yields};
+use wetside_engine::figures::{GROUPS, lists};
+use wetside_units::Interval;
 
 /// The line at which the reference begins.
 const BEGINS: &str = "## Every figure\n";

@@ -1,13 +1,12 @@
 //! Figures as people and programs see them: every one explained, the pages, the document.
 
 use super::{derived, vocabulary};
-use wetside::document;
-use wetside::facts::read;
-use wetside::figures::house::told::tell;
-use wetside::figures::{self, Explained};
-use wetside::report::Style;
-use wetside::report::figures as report;
-use wetside::source::Source;
+use wetside_base::source::Source;
+use wetside_engine::figures::house::told::tell;
+use wetside_engine::figures::{self, Explained};
+use wetside_engine::read;
+use wetside_report::Style;
+use wetside_report::figures as report;
 use wetside_schemas::Which;
 
 /// With WETSIDE_SHOW set it prints what every example comes to.
@@ -15,7 +14,7 @@ use wetside_schemas::Which;
 fn an_unmeasured_circuit_is_shown_by_what_its_parts_hold() {
     let mut shown = 0;
     for source in crate::examples::examples() {
-        let reading = document::read(&source);
+        let reading = wetside_document::read(&source);
         let (mut facts, _) = read::read(&source, &reading, vocabulary());
         figures::derive(&mut facts, vocabulary());
         for worked in figures::all(&facts, vocabulary()) {
@@ -35,7 +34,7 @@ fn an_unmeasured_circuit_is_shown_by_what_its_parts_hold() {
     let text = "survey: 1\nmachine: {tank: 53 L, freeboard: 8 to 11 L}\n\
                 flush: {dump_flow: 55 to 60 L/min}\nwater_supply: {flow: 8 to 14 L/min}\n";
     let source = Source::new("s.yaml".to_string(), text.to_string());
-    let facts = derived(&source, &document::read(&source).root);
+    let facts = derived(&source, &wetside_document::read(&source).root);
     let tank = figures::explain(&facts, vocabulary(), "tank_run_down").expect("it is one");
     let widest = tank.widest.map(|at| tank.inputs[at].symbol);
     assert_eq!(widest, Some("q_in"));
@@ -44,7 +43,7 @@ fn an_unmeasured_circuit_is_shown_by_what_its_parts_hold() {
     let text = "survey: 1\nemitters:\n  count: 1\n  items:\n    - {id: hall, panels: 2}\n\
                 hot_water: {kind: none, buffer: {fitted: no}}\nunderfloor: {fitted: no}\n";
     let source = Source::new("s.yaml".to_string(), text.to_string());
-    let facts = derived(&source, &document::read(&source).root);
+    let facts = derived(&source, &wetside_document::read(&source).root);
     let total = figures::explain(&facts, vocabulary(), "figure.total_volume").expect("it is one");
     assert_eq!(total.worked.value, Ok("10 to 20 L".to_string()));
     assert!(
@@ -69,7 +68,7 @@ fn surveyed(text: &str) -> report::Survey {
 
 fn surveyed_from(source: Source) -> report::Survey {
     // What is wrong in a survey leaves figures open; it stops none.
-    let (mut facts, problems) = read::read(&source, &document::read(&source), vocabulary());
+    let (mut facts, problems) = read::read(&source, &wetside_document::read(&source), vocabulary());
     figures::derive(&mut facts, vocabulary());
     report::Survey {
         figures: figures::all(&facts, vocabulary()),
@@ -175,7 +174,7 @@ fn parts_of_the_house_are_explained() {
 
 fn explained(name: &str) -> Explained {
     let source = Source::new("house.yaml".to_string(), HOUSE.to_string());
-    let (mut facts, _) = read::read(&source, &document::read(&source), vocabulary());
+    let (mut facts, _) = read::read(&source, &wetside_document::read(&source), vocabulary());
     figures::derive(&mut facts, vocabulary());
     figures::explain(&facts, vocabulary(), name).expect("it is a figure")
 }

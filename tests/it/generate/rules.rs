@@ -4,8 +4,8 @@
 use super::Chance;
 use super::surveys::{MARKS, SHADES};
 use std::borrow::Cow;
-use wetside::pack::{Pack, PackFiles, PackProblem, load};
-use wetside::vocabulary::Vocabulary;
+use wetside_base::vocabulary::Vocabulary;
+use wetside_engine::pack::{Pack, PackFiles, PackProblem, load};
 
 /// Which forms of the language the rules use.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,8 +1,8 @@
 //! A small vocabulary that is nobody's house, and surveys in it: each in two states of knowledge.
 
 use super::Chance;
-use wetside::units::{Exact, Interval, Kind};
-use wetside::vocabulary::{Plan, PlanShape, Vocabulary};
+use wetside_base::vocabulary::{Plan, PlanShape, Vocabulary};
+use wetside_units::{Exact, Interval, Kind};
 
 /// The words of the choices `shade` and `tone`.
 pub const SHADES: [&str; 3] = ["red", "green", "blue"];

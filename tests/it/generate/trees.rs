@@ -2,10 +2,10 @@
 //! units.
 
 use super::Chance;
-use wetside::document::{Node, Value};
-use wetside::facts::{self, Content, Facts};
-use wetside::source::Source;
-use wetside::units::{Exact, Form, Kind, Quantity, UnitId};
+use wetside_base::facts::{self, Content, Facts};
+use wetside_base::source::Source;
+use wetside_document::{Node, Value};
+use wetside_units::{Exact, Form, Kind, Quantity, UnitId};
 
 /// A tree as YAML, its maps and lists in an order of chance; as they are without one.
 pub fn written(root: &Node, chance: &mut Option<Chance>) -> String {

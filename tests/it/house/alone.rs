@@ -2,11 +2,11 @@
 
 use super::build::{exactly, from, rough};
 use crate::physics::table::rows;
-use wetside::figures::house::alone::branches;
-use wetside::figures::house::path::{End, Series, Water};
-use wetside::figures::house::{Layout, Point, Short, State, Way, convention};
-use wetside::physics::friction::Run;
-use wetside::physics::{BAR, GRAVITY, pipe};
+use wetside_engine::figures::house::alone::branches;
+use wetside_engine::figures::house::path::{End, Series, Water};
+use wetside_engine::figures::house::{Layout, Point, Short, State, Way, convention};
+use wetside_physics::friction::Run;
+use wetside_physics::{BAR, GRAVITY, pipe};
 
 /// What a path passes under a pressure, against a table that the trade may carry in its head.
 #[test]
@@ -87,7 +87,7 @@ fn an_open_bypass_takes_the_flow() {
 
 #[test]
 fn a_valve_that_may_be_shut_leaves_no_least_flow() {
-    use wetside::figures::house::valves::{Setting, Valve, valve};
+    use wetside_engine::figures::house::valves::{Setting, Valve, valve};
     let mut house = rough(Layout::TwoPipe);
     house.emitters[0].return_valve = valve(Valve::Lockshield, Setting::Unknown);
     house.emitters[1].return_valve = valve(Valve::Lockshield, Setting::Closed);
@@ -101,7 +101,7 @@ fn a_valve_that_may_be_shut_leaves_no_least_flow() {
 
 #[test]
 fn conventions_name_rows_that_the_physics_has() {
-    use wetside::figures::house::valves::{Setting, Valve, valve};
+    use wetside_engine::figures::house::valves::{Setting, Valve, valve};
     for kind in [
         Valve::Thermostatic,
         Valve::Wheelhead,

@@ -2,10 +2,12 @@
 
 use super::build::{Dice, drawn, exactly, from, rough};
 use super::draws::holds;
-use wetside::figures::house::alone::branches;
-use wetside::figures::house::connect::{compare, joined, least_speed, never_slower, with_all_open};
-use wetside::figures::house::{House, Joint, Layout, Point, convention};
-use wetside::figures::range::Range;
+use wetside_engine::figures::house::alone::branches;
+use wetside_engine::figures::house::connect::{
+    compare, joined, least_speed, never_slower, with_all_open,
+};
+use wetside_engine::figures::house::{House, Joint, Layout, Point, convention};
+use wetside_engine::figures::range::Range;
 
 fn joint(house: &House, point: Point) -> Joint {
     let (bore, loss) = convention::joint(point);

@@ -2,11 +2,11 @@
 
 use super::build::{Dice, exactly, from, rough};
 use super::draws::draws;
-use wetside::figures::house::dilute::{Foul, at_the_end, one_by_one};
-use wetside::figures::house::plan::{Job, Limit, Step, plan};
-use wetside::figures::house::{Layout, Way};
-use wetside::figures::range::Range;
-use wetside::physics::dilution::{Sequence, sequence_times};
+use wetside_engine::figures::house::dilute::{Foul, at_the_end, one_by_one};
+use wetside_engine::figures::house::plan::{Job, Limit, Step, plan};
+use wetside_engine::figures::house::{Layout, Way};
+use wetside_engine::figures::range::Range;
+use wetside_physics::dilution::{Sequence, sequence_times};
 
 fn job() -> Job {
     Job {

@@ -2,12 +2,12 @@
 
 use super::build::{exactly, rough};
 use crate::physics::table::rows;
-use wetside::figures::house::all_open::all_open;
-use wetside::figures::house::alone::branches;
-use wetside::figures::house::path::Water;
-use wetside::figures::house::{House, Layout, Tails};
-use wetside::figures::range::Range;
-use wetside::physics::GRAVITY;
+use wetside_engine::figures::house::all_open::all_open;
+use wetside_engine::figures::house::alone::branches;
+use wetside_engine::figures::house::path::Water;
+use wetside_engine::figures::house::{House, Layout, Tails};
+use wetside_engine::figures::range::Range;
+use wetside_physics::GRAVITY;
 
 struct Reference {
     system: &'static str,

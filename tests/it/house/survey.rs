@@ -1,15 +1,15 @@
 //! From a survey to the figures of its branches, and to what is told when asked.
 
-use wetside::check::Packs;
-use wetside::document;
-use wetside::facts::{Content, FactId, Facts, Value, Why, fact_name, read};
-use wetside::figures;
-use wetside::figures::house::Layout;
-use wetside::figures::house::told::{Told, tell};
-use wetside::figures::range::Range;
-use wetside::figures::view::View;
-use wetside::source::Source;
-use wetside::vocabulary::Vocabulary;
+use wetside_base::facts::{Content, FactId, Facts, Value, Why, fact_name};
+use wetside_base::source::Source;
+use wetside_base::vocabulary::Vocabulary;
+use wetside_engine::check::Packs;
+use wetside_engine::figures;
+use wetside_engine::figures::house::Layout;
+use wetside_engine::figures::house::told::{Told, tell};
+use wetside_engine::figures::range::Range;
+use wetside_engine::figures::view::View;
+use wetside_engine::read;
 
 /// An invented house, as fully described as a careful engineer would.
 const HOUSE: &str = "\
@@ -63,7 +63,7 @@ struct Known {
 fn derived(text: &str) -> Known {
     let vocabulary = Packs::none().vocabulary;
     let source = Source::new("s.yaml".to_string(), text.to_string());
-    let (mut facts, problems) = read::read(&source, &document::read(&source), &vocabulary);
+    let (mut facts, problems) = read::read(&source, &wetside_document::read(&source), &vocabulary);
     assert!(problems.is_empty(), "{problems:?}");
     figures::derive(&mut facts, &vocabulary);
     Known { facts, vocabulary }

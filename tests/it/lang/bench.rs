@@ -1,21 +1,21 @@
 //! A small invented vocabulary, limits and a table, and a way to ask conditions over it.
 
 use std::sync::OnceLock;
-use wetside::document;
-use wetside::facts::{FactId, Facts, read};
-use wetside::lang::ast::Expr;
-use wetside::lang::cells::{Cut, cells};
-use wetside::lang::check;
-use wetside::lang::eval::{Noting, Scene, Supposed, answer};
-use wetside::lang::names::{Cell, Column, Holds, Limit, Names, Row, Table};
-use wetside::lang::node::Checked;
-use wetside::lang::parse::parse;
-use wetside::problem::Problem;
-use wetside::run;
-use wetside::source::Source;
-use wetside::truth::Truth;
-use wetside::units::{Interval, Kind, Quantity};
-use wetside::vocabulary::{Plan, PlanShape, Vocabulary};
+use wetside_base::facts::{FactId, Facts};
+use wetside_base::problem::Problem;
+use wetside_base::source::Source;
+use wetside_base::vocabulary::{Plan, PlanShape, Vocabulary};
+use wetside_engine::read;
+use wetside_engine::run;
+use wetside_lang::ast::Expr;
+use wetside_lang::cells::{Cut, cells};
+use wetside_lang::check;
+use wetside_lang::eval::{Noting, Scene, Supposed, answer};
+use wetside_lang::names::{Cell, Column, Holds, Limit, Names, Row, Table};
+use wetside_lang::node::Checked;
+use wetside_lang::parse::parse;
+use wetside_units::truth::Truth;
+use wetside_units::{Interval, Kind, Quantity};
 
 pub const LAYOUTS: [&str; 3] = ["one-pipe", "two-pipe", "underfloor"];
 pub const METALS: [&str; 3] = ["copper", "steel", "plastic"];
@@ -207,7 +207,7 @@ impl Bench {
     pub fn facts(&self, given: &str) -> Facts {
         let given = if given.trim().is_empty() { "{}" } else { given };
         let source = Source::new("given", given);
-        let reading = document::read(&source);
+        let reading = wetside_document::read(&source);
         assert_eq!(reading.problems, [], "{given}");
         let (facts, problems) = read::read(&source, &reading, &self.vocabulary);
         assert_eq!(problems, [], "{given}");

@@ -6,14 +6,14 @@ use proptest::prelude::*;
 use proptest::sample::select;
 use serde::Deserialize;
 use std::time::{Duration, Instant};
-use wetside::lang::ast::{
+use wetside_base::source::Span;
+use wetside_lang::ast::{
     Comparison, Each, Expr, Fold, Form, Inclusion, Name, Operation, WhenEmpty,
 };
-use wetside::lang::check;
-use wetside::lang::parse::{DEEPEST, MOST_LINKS, parse, parse_each};
-use wetside::lang::print::print;
-use wetside::lang::token::MOST_TOKENS;
-use wetside::source::Span;
+use wetside_lang::check;
+use wetside_lang::parse::{DEEPEST, MOST_LINKS, parse, parse_each};
+use wetside_lang::print::print;
+use wetside_lang::token::MOST_TOKENS;
 
 fn expr(form: Form) -> Expr {
     Expr {

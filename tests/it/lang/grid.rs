@@ -1,7 +1,7 @@
 //! Comparisons of ranges on a small grid against every pair of numbers that lie in them.
 
 use super::bench::{GREATEST, bench};
-use wetside::truth::Truth;
+use wetside_units::truth::Truth;
 
 /// A manner of writing a number, with the quarters from nought to the greatest that it allows.
 fn readings() -> Vec<(String, Vec<u32>)> {

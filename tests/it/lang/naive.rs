@@ -2,7 +2,7 @@
 //! known system. Nothing here is shared with the program but the tree of the condition.
 
 use std::collections::BTreeMap;
-use wetside::lang::ast::{
+use wetside_lang::ast::{
     Comparison, Each, Expr, Fold, Form, Inclusion, Name, Operation, WhenEmpty,
 };
 

@@ -3,7 +3,7 @@
 use super::bench::truth;
 use super::data;
 use serde::Deserialize;
-use wetside::finding::{Class, Outcome, Verdict};
+use wetside_base::finding::{Class, Outcome, Verdict};
 
 #[derive(Deserialize)]
 struct Tables {

@@ -7,16 +7,15 @@ use super::bench::{truth, under};
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::sync::OnceLock;
-use wetside::check::Packs;
-use wetside::document;
-use wetside::facts::read;
-use wetside::lang::functions::FUNCTIONS;
-use wetside::lang::parse::{DEEPEST, MOST_LINKS, parse};
-use wetside::lang::token::{MOST_TOKENS, RESERVED};
-use wetside::lang::{cells, check};
-use wetside::source::Source;
-use wetside::units::table::UNITS;
-use wetside::units::{Exact, Kind, UnitId};
+use wetside_base::source::Source;
+use wetside_engine::check::Packs;
+use wetside_engine::read;
+use wetside_lang::functions::FUNCTIONS;
+use wetside_lang::parse::{DEEPEST, MOST_LINKS, parse};
+use wetside_lang::token::{MOST_TOKENS, RESERVED};
+use wetside_lang::{cells, check};
+use wetside_units::table::UNITS;
+use wetside_units::{Exact, Kind, UnitId};
 
 /// The vocabulary of the survey and the pack that the program carries.
 fn packs() -> &'static Packs {
@@ -55,12 +54,12 @@ fn blocks(page: &str, word: &str) -> Vec<(usize, Vec<String>)> {
 }
 
 /// What a condition comes to over a fragment of a survey.
-fn ask(condition: &str, given: &str, place: usize) -> wetside::truth::Truth {
+fn ask(condition: &str, given: &str, place: usize) -> wetside_units::truth::Truth {
     let packs = packs();
     let pack = &packs.packs[0];
     let given = if given.trim().is_empty() { "{}" } else { given };
     let source = Source::new("given", given);
-    let reading = document::read(&source);
+    let reading = wetside_document::read(&source);
     assert_eq!(reading.problems, [], "line {place}");
     let (facts, problems) = read::read(&source, &reading, &packs.vocabulary);
     assert_eq!(problems, [], "line {place}");

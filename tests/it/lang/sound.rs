@@ -10,7 +10,7 @@ use super::naive::{Value, World, holds};
 use proptest::prelude::*;
 use proptest::sample::select;
 use std::collections::BTreeMap;
-use wetside::truth::Truth;
+use wetside_units::truth::Truth;
 
 /// A fact as written, and everything that it may be.
 #[derive(Clone, Debug)]

@@ -1,11 +1,11 @@
 //! Content, hoses, pressures, vessels, heat, leads and readings against their tables.
 
-use wetside::physics::content::{self, Era};
-use wetside::physics::conversions::{self, HardnessUnit};
-use wetside::physics::heat::{self, Masses, Warming};
-use wetside::physics::hoses::{self, Hose};
-use wetside::physics::vessel::{self, Duty};
-use wetside::physics::{BAR, heads, lead, limescale, minor, pipe, water};
+use wetside_physics::content::{self, Era};
+use wetside_physics::conversions::{self, HardnessUnit};
+use wetside_physics::heat::{self, Masses, Warming};
+use wetside_physics::hoses::{self, Hose};
+use wetside_physics::vessel::{self, Duty};
+use wetside_physics::{BAR, heads, lead, limescale, minor, pipe, water};
 
 use super::table::rows;
 

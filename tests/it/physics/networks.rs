@@ -3,9 +3,9 @@
 
 use std::collections::BTreeMap;
 
-use wetside::physics::friction::{Run, head_loss};
-use wetside::physics::network::{Fault, Gate, Link, Network, Node, Part, Solution, solve};
-use wetside::physics::{network, pump, water};
+use wetside_physics::friction::{Run, head_loss};
+use wetside_physics::network::{Fault, Gate, Link, Network, Node, Part, Solution, solve};
+use wetside_physics::{network, pump, water};
 
 use super::table::{Row, rows};
 

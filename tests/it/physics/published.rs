@@ -1,12 +1,12 @@
 //! Numbers printed in books and standards.
 
-use wetside::physics::dilution::{Mixed, mixed_time};
-use wetside::physics::friction::{self, Run};
-use wetside::physics::glycol::{self, Glycol};
-use wetside::physics::hoses::{Hose, gravity_flow};
-use wetside::physics::pump::{self, OperatingPoint};
-use wetside::physics::sludge::{self, Suspension};
-use wetside::physics::{BAR, GRAVITY, effluent, heads, lead, limescale, pipe, vessel, water};
+use wetside_physics::dilution::{Mixed, mixed_time};
+use wetside_physics::friction::{self, Run};
+use wetside_physics::glycol::{self, Glycol};
+use wetside_physics::hoses::{Hose, gravity_flow};
+use wetside_physics::pump::{self, OperatingPoint};
+use wetside_physics::sludge::{self, Suspension};
+use wetside_physics::{BAR, GRAVITY, effluent, heads, lead, limescale, pipe, vessel, water};
 
 use super::table::rows;
 

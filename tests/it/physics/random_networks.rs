@@ -1,7 +1,7 @@
 //! Networks at random, most of them without sense: every one must settle and obey the laws.
 
 use proptest::prelude::*;
-use wetside::physics::network::{Gate, Link, Network, Node, Part, solve};
+use wetside_physics::network::{Gate, Link, Network, Node, Part, solve};
 
 use super::networks::{WATER, assert_lawful, link, pumped, run};
 

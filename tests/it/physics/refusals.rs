@@ -1,9 +1,9 @@
 //! No number, however odd, makes a function panic or answer with something that is not a number.
 
-use wetside::physics::friction::Run;
-use wetside::physics::glycol::Glycol;
-use wetside::physics::sludge::{Channel, Suspension};
-use wetside::physics::{
+use wetside_physics::friction::Run;
+use wetside_physics::glycol::Glycol;
+use wetside_physics::sludge::{Channel, Suspension};
+use wetside_physics::{
     OutOfRange, content, conversions, dilution, dosing, effluent, fit, friction, glycol, heads,
     heat, hoses, lead, limescale, minor, pipe, pump, sludge, tank, vessel, water,
 };

@@ -1,9 +1,9 @@
 //! Sludge, dilution and the fit of a log against their tables.
 
-use wetside::physics::dilution::{self, Branch, Branched, Mixed, Sequence};
-use wetside::physics::fit::{self, Reading};
-use wetside::physics::sludge::{self, Carriage, Channel, MAGNETITE, Shape, Suspension};
-use wetside::physics::water;
+use wetside_physics::dilution::{self, Branch, Branched, Mixed, Sequence};
+use wetside_physics::fit::{self, Reading};
+use wetside_physics::sludge::{self, Carriage, Channel, MAGNETITE, Shape, Suspension};
+use wetside_physics::water;
 
 use super::table::{Row, rows};
 

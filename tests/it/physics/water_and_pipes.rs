@@ -1,8 +1,8 @@
 //! Water, glycol, pipes, friction, fittings and pumps against their tables.
 
-use wetside::physics::friction::{self, Run};
-use wetside::physics::glycol::{self, Glycol};
-use wetside::physics::{minor, pipe, pump, water};
+use wetside_physics::friction::{self, Run};
+use wetside_physics::glycol::{self, Glycol};
+use wetside_physics::{minor, pipe, pump, water};
 
 use super::table::rows;
 

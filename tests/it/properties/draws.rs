@@ -8,10 +8,10 @@
 use super::figures::told;
 use crate::generate::{Chance, Example, Read, examples, full, in_two, packs};
 use serde_json::{Map, Value};
-use wetside::facts::{Content, FactId, Facts, Value as Known};
-use wetside::source::Source;
-use wetside::units::{Exact, Form, Interval, Kind, Quantity};
-use wetside::vocabulary::{Shape, Type};
+use wetside_base::facts::{Content, FactId, Facts, Value as Known};
+use wetside_base::source::Source;
+use wetside_base::vocabulary::{Shape, Type};
+use wetside_units::{Exact, Form, Interval, Kind, Quantity};
 
 /// How many surveys are drawn out of each example: ten thousand of all in the long run.
 fn draws() -> usize {

@@ -4,10 +4,10 @@
 use crate::generate::trees::{in_other_units, written};
 use crate::generate::{Chance, Example, Read, examples, full, in_two, packs};
 use serde_json::{Map, Value};
-use wetside::figures;
-use wetside::figures::house::told::tell;
-use wetside::report::figures::{Survey, document};
-use wetside::source::Source;
+use wetside_base::source::Source;
+use wetside_engine::figures;
+use wetside_engine::figures::house::told::tell;
+use wetside_report::figures::{Survey, document};
 
 /// Rewritings of each example and of each sort.
 fn times() -> u64 {
@@ -81,7 +81,7 @@ fn differences(example: &Example, rewritten: impl Fn(u64) -> String) -> Vec<Stri
 fn the_order_of_keys_and_lists_changes_no_figure() {
     let wrong = in_two(examples(), |example| {
         let source = Source::new("survey.yaml", example.text.as_str());
-        let reading = wetside::document::read(&source);
+        let reading = wetside_document::read(&source);
         differences(example, |seed| {
             written(&reading.root, &mut Some(Chance::new(seed)))
         })

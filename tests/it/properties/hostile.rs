@@ -2,11 +2,11 @@
 
 use crate::generate::{examples, judged, packs};
 use proptest::prelude::*;
-use wetside::check::{Ask, check};
-use wetside::document::decode;
-use wetside::finding::{Judgement, Verdict};
-use wetside::report::{Style, json, text};
-use wetside::source::Source;
+use wetside_base::finding::{Judgement, Verdict};
+use wetside_base::source::Source;
+use wetside_document::decode;
+use wetside_engine::check::{Ask, check};
+use wetside_report::{Style, json, text};
 
 /// Judges bytes as the program would, looks at every place it names, and writes its reports.
 fn judge_bytes(bytes: Vec<u8>) -> Option<Judgement> {

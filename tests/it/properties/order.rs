@@ -3,12 +3,11 @@
 
 use crate::generate::trees::{in_other_units, written};
 use crate::generate::{Chance, Example, Read, examples, full, in_two, judged, packs};
-use wetside::check::{Ask, Packs, check};
-use wetside::document;
-use wetside::finding::{Finding, Judgement};
-use wetside::pack::{PackFiles, built_in, load_trusted};
-use wetside::report::{Style, json, text};
-use wetside::source::Source;
+use wetside_base::finding::{Finding, Judgement};
+use wetside_base::source::Source;
+use wetside_engine::check::{Ask, Packs, check};
+use wetside_engine::pack::{PackFiles, built_in, load_trusted};
+use wetside_report::{Style, json, text};
 
 fn without_lines(finding: &Finding) -> String {
     let mut causes: Vec<&str> = finding
@@ -77,14 +76,14 @@ fn difference(a: &Judgement, b: &Judgement) -> Option<String> {
 fn the_order_of_keys_and_lists_cannot_be_seen() {
     let times = if full() { 60 } else { 6 };
     let wrong = in_two(examples(), |example| {
-        let root = document::read(&Source::new("survey.yaml", example.text.as_str())).root;
+        let root = wetside_document::read(&Source::new("survey.yaml", example.text.as_str())).root;
         let plain = judged(&written(&root, &mut None));
         let shuffles = (0..times).filter_map(|seed| {
             let text = written(&root, &mut Some(Chance::new(seed)));
             difference(&plain, &judged(&text))
                 .map(|what| format!("{} {seed}: {what}", example.name))
         });
-        let sound = document::read(&Source::new("survey.yaml", example.text.as_str()))
+        let sound = wetside_document::read(&Source::new("survey.yaml", example.text.as_str()))
             .problems
             .is_empty();
         let rewritten = difference(&judged(&example.text), &plain).filter(|_| sound);

@@ -9,13 +9,13 @@ use crate::generate::surveys;
 use crate::generate::{Chance, Read, examples, full, in_two, packs};
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicUsize, Ordering::Relaxed};
-use wetside::facts::{Content, Extent, FactId, Facts, Told, Value, Why};
-use wetside::finding::Outcome;
-use wetside::lang::eval::Scene;
-use wetside::pack::{Pack, Rule};
-use wetside::run::{self, On, element_name, judge};
-use wetside::units::{Exact, Interval};
-use wetside::vocabulary::{Shape, Type, Vocabulary};
+use wetside_base::facts::{Content, Extent, FactId, Facts, Told, Value, Why};
+use wetside_base::finding::Outcome;
+use wetside_base::vocabulary::{Shape, Type, Vocabulary};
+use wetside_engine::pack::{Pack, Rule};
+use wetside_engine::run::{self, On, element_name, judge};
+use wetside_lang::eval::Scene;
+use wetside_units::{Exact, Interval};
 
 /// The outcomes of one rule by the names of the elements; the list itself apart.
 type Outcomes = BTreeMap<(bool, String), Outcome>;
@@ -143,7 +143,7 @@ fn forget(facts: &Facts, share: usize, vocabulary: &Vocabulary, chance: &mut Cha
         };
         less.set(
             id,
-            wetside::facts::Fact {
+            wetside_base::facts::Fact {
                 content,
                 ..fact.clone()
             },
@@ -230,7 +230,7 @@ fn recording_more_narrows_a_figure_and_never_moves_it() {
     let narrowed = AtomicUsize::new(0);
     let wrong = forgetting(if full() { 400 } else { 20 }, |less, more| {
         let mut wrong = Vec::new();
-        for figure in wetside::figures::table() {
+        for figure in wetside_engine::figures::table() {
             let path = format!("{}.{}", Vocabulary::FIGURES, figure.name);
             let content = |read: &Read| {
                 let fact = run::fact_at(vocabulary, &read.facts, &path);

@@ -3,11 +3,10 @@
 
 use crate::generate::{examples, full, packs};
 use std::collections::BTreeSet;
-use wetside::document;
-use wetside::facts::read;
-use wetside::schema::check;
-use wetside::source::{Source, Span};
-use wetside::vocabulary::{FieldId, Shape, Vocabulary};
+use wetside_base::source::{Source, Span};
+use wetside_base::vocabulary::{FieldId, Shape, Vocabulary};
+use wetside_engine::read;
+use wetside_engine::schema::check;
 use wetside_schemas::Which;
 
 /// Values of every sort, and near misses of those that a survey may hold.
@@ -52,7 +51,7 @@ const VALUES: &[&str] = &[
 /// What the schema says of a text of which the reader says nothing.
 fn unheard(text: &str) -> Option<String> {
     let source = Source::new("s.yaml".to_string(), text.to_string());
-    let reading = document::read(&source);
+    let reading = wetside_document::read(&source);
     let (_, problems) = read::survey(&source, &reading, &packs().vocabulary);
     if !reading.problems.is_empty() || !problems.is_empty() {
         return None;
@@ -64,13 +63,13 @@ fn unheard(text: &str) -> Option<String> {
 /// The places of one text where something else could stand, each named by its path without numbers.
 fn places(text: &str) -> Vec<(String, Span)> {
     let source = Source::new("s.yaml".to_string(), text.to_string());
-    let reading = document::read(&source);
+    let reading = wetside_document::read(&source);
     let mut places = Vec::new();
     walk(&reading.root, "", &mut places);
     places
 }
 
-fn walk(node: &document::Node, path: &str, places: &mut Vec<(String, Span)>) {
+fn walk(node: &wetside_document::Node, path: &str, places: &mut Vec<(String, Span)>) {
     places.push((path.to_string(), node.span));
     for item in node.items() {
         walk(item, &format!("{path}[]"), places);

@@ -8,14 +8,14 @@
 use crate::generate::edits::{Edit, Way, content, edits, without};
 use crate::generate::{Example, Read, examples, full, in_two, judged, judged_at, packs};
 use std::collections::BTreeSet;
-use wetside::check::Ask;
-use wetside::facts::{Content, FactId, Value};
-use wetside::finding::{Class, Outcome, Stage, Verdict};
-use wetside::lang::eval::{Noting, Scene, answer};
-use wetside::pack::Rule;
-use wetside::run::{Judged, On, judge};
-use wetside::truth::Truth;
-use wetside::vocabulary::{Shape, Type};
+use wetside_base::facts::{Content, FactId, Value};
+use wetside_base::finding::{Class, Outcome, Stage, Verdict};
+use wetside_base::vocabulary::{Shape, Type};
+use wetside_engine::check::Ask;
+use wetside_engine::pack::Rule;
+use wetside_engine::run::{Judged, On, judge};
+use wetside_lang::eval::{Noting, Scene, answer};
+use wetside_units::truth::Truth;
 
 fn clear(text: &str) -> bool {
     judged(text).verdict == Verdict::Clear
@@ -217,7 +217,7 @@ fn decided_on_nothing(text: &str) -> Vec<String> {
                     is_open(scene, *fact) && !whatever_it_is(rule, scene, &judged, *fact)
                 });
                 wrong.extend(open.map(|fact| {
-                    let fact = wetside::run::fact_name(scene, fact);
+                    let fact = wetside_engine::run::fact_name(scene, fact);
                     format!(
                         "{} is {} and rests on `{fact}`, which is open",
                         rule.id, judged.outcome

@@ -2,7 +2,7 @@
 
 use super::{check_manner, data};
 use serde::Deserialize;
-use wetside::units::{Date, DateTime, Duration, FaultKind};
+use wetside_units::{Date, DateTime, Duration, FaultKind};
 
 #[derive(Deserialize)]
 struct Dates {

@@ -1,8 +1,8 @@
 //! Intervals against enumeration, on a grid of five points.
 
 use std::collections::BTreeSet;
-use wetside::truth::Truth;
-use wetside::units::{End, Exact, Interval};
+use wetside_units::truth::Truth;
+use wetside_units::{End, Exact, Interval};
 
 /// Sample points of the grid tests, in quarters.
 const SAMPLES: std::ops::RangeInclusive<i64> = -20..=20;

@@ -1,7 +1,7 @@
 //! Exact numbers at the edge of what fits, and their rounding.
 
 use super::exact;
-use wetside::units::{Exact, Interval, Rounding};
+use wetside_units::{Exact, Interval, Rounding};
 
 #[test]
 fn arithmetic_that_does_not_fit_says_so() {

@@ -1,8 +1,8 @@
 //! What holds for any number and any text.
 
 use proptest::prelude::*;
-use wetside::units::table::{self, UNITS};
-use wetside::units::{Date, DateTime, Duration, Exact, Kind, Quantity, Rounding, UnitId};
+use wetside_units::table::{self, UNITS};
+use wetside_units::{Date, DateTime, Duration, Exact, Kind, Quantity, Rounding, UnitId};
 
 fn any_exact() -> impl Strategy<Value = Exact> {
     let large = (any::<i128>(), any::<i128>());

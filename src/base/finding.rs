@@ -1,0 +1,370 @@
+//! What a check of one system comes to: outcomes, findings and the verdict.
+//!
+//! Contract: data only, with no colour and no layout, complete enough that every output format can
+//! be made from it without asking anything else. The two tables of the design stand here and nowhere
+//! else: from condition to outcome, and from outcomes to verdict. This module must not know how an
+//! outcome was reached.
+
+use crate::facts::one_line;
+use crate::problem::{Label, Problem};
+use crate::source::Span;
+use std::fmt;
+use wetside_units::truth::Truth;
+
+/// What one rule says of one system, or of one element of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Outcome {
+    Met,
+    Broken,
+    Undecided,
+    NotApplicable,
+}
+
+impl Outcome {
+    /// From what a rule asks first (`when`) and what it then demands (`must`).
+    ///
+    /// A guard that is undecided never makes a rule not applicable; a demand that is met is met
+    /// whether the rule applies or not.
+    pub fn of(when: Truth, must: Truth) -> Outcome {
+        match (when, must) {
+            (Truth::No, _) => Outcome::NotApplicable,
+            (_, Truth::Yes) => Outcome::Met,
+            (Truth::Yes, Truth::No) => Outcome::Broken,
+            (Truth::Yes, Truth::Undecided) | (Truth::Undecided, _) => Outcome::Undecided,
+        }
+    }
+
+    /// The outcome that holds whichever of several suppositions is true.
+    ///
+    /// Where some would be met and others not applicable, none is broken: that is met, as for an
+    /// undecided guard.
+    pub fn certain(mut among: impl Iterator<Item = Outcome>) -> Outcome {
+        let Some(first) = among.next() else {
+            return Outcome::Undecided;
+        };
+        let joined = |sure, next| match (sure, next) {
+            (Outcome::Undecided, _) => None,
+            (a, b) if a == b => Some(a),
+            (Outcome::Met | Outcome::NotApplicable, Outcome::Met | Outcome::NotApplicable) => {
+                Some(Outcome::Met)
+            }
+            _ => None,
+        };
+        // Once it is undecided, nothing decides it any more.
+        among.try_fold(first, joined).unwrap_or(Outcome::Undecided)
+    }
+
+    pub const ALL: [Outcome; 4] = [
+        Outcome::Met,
+        Outcome::Broken,
+        Outcome::Undecided,
+        Outcome::NotApplicable,
+    ];
+
+    pub fn words(self) -> &'static str {
+        match self {
+            Outcome::Met => "met",
+            Outcome::Broken => "broken",
+            Outcome::Undecided => "undecided",
+            Outcome::NotApplicable => "not applicable",
+        }
+    }
+
+    pub fn named(words: &str) -> Option<Outcome> {
+        Outcome::ALL
+            .into_iter()
+            .find(|outcome| outcome.words() == words)
+    }
+
+    /// Of several elements judged by one rule, the outcome that counts for the whole.
+    pub fn worst(among: impl Iterator<Item = Outcome>) -> Outcome {
+        let weight = |outcome: &Outcome| match outcome {
+            Outcome::Broken => 3,
+            Outcome::Undecided => 2,
+            Outcome::Met => 1,
+            Outcome::NotApplicable => 0,
+        };
+        among.max_by_key(weight).unwrap_or(Outcome::NotApplicable)
+    }
+}
+
+/// How much a rule weighs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Class {
+    /// Blocks the work.
+    Hazard,
+    /// A step that must be done.
+    Preparation,
+    /// Worth knowing.
+    Advisory,
+}
+
+impl Class {
+    pub const ALL: [Class; 3] = [Class::Hazard, Class::Preparation, Class::Advisory];
+
+    pub fn word(self) -> &'static str {
+        match self {
+            Class::Hazard => "hazard",
+            Class::Preparation => "preparation",
+            Class::Advisory => "advisory",
+        }
+    }
+
+    pub fn named(word: &str) -> Option<Class> {
+        Class::ALL.into_iter().find(|class| class.word() == word)
+    }
+}
+
+/// How far a job has got, in the order of the work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Stage {
+    Survey,
+    MakeSafe,
+    SetUp,
+    Flush,
+    Prove,
+    Protect,
+    HandBack,
+    Upkeep,
+}
+
+impl Stage {
+    pub const ALL: [Stage; 8] = [
+        Stage::Survey,
+        Stage::MakeSafe,
+        Stage::SetUp,
+        Stage::Flush,
+        Stage::Prove,
+        Stage::Protect,
+        Stage::HandBack,
+        Stage::Upkeep,
+    ];
+
+    pub fn words(self) -> &'static str {
+        match self {
+            Stage::Survey => "survey",
+            Stage::MakeSafe => "make-safe",
+            Stage::SetUp => "set-up",
+            Stage::Flush => "flush",
+            Stage::Prove => "prove",
+            Stage::Protect => "protect",
+            Stage::HandBack => "hand-back",
+            Stage::Upkeep => "upkeep",
+        }
+    }
+
+    pub fn named(words: &str) -> Option<Stage> {
+        Stage::ALL.into_iter().find(|stage| stage.words() == words)
+    }
+}
+
+/// What all outcomes due at a stage come to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Verdict {
+    Clear,
+    /// Not yet: a step is still to be done.
+    Prepare,
+    /// Not yet: something that could block is not known.
+    FindOut,
+    DoNotStart,
+}
+
+impl Verdict {
+    /// What one outcome of a rule that is due makes of the verdict, on its own.
+    pub fn of(class: Class, outcome: Outcome) -> Verdict {
+        match (class, outcome) {
+            (_, Outcome::Met | Outcome::NotApplicable) | (Class::Advisory, _) => Verdict::Clear,
+            (Class::Hazard, Outcome::Broken) => Verdict::DoNotStart,
+            (Class::Hazard, Outcome::Undecided) => Verdict::FindOut,
+            (Class::Preparation, Outcome::Broken | Outcome::Undecided) => Verdict::Prepare,
+        }
+    }
+
+    pub fn words(self) -> &'static str {
+        match self {
+            Verdict::Clear => "clear",
+            Verdict::Prepare => "not yet: prepare",
+            Verdict::FindOut => "not yet: find out",
+            Verdict::DoNotStart => "do not start",
+        }
+    }
+
+    pub fn named(words: &str) -> Option<Verdict> {
+        let all = [
+            Verdict::Clear,
+            Verdict::Prepare,
+            Verdict::FindOut,
+            Verdict::DoNotStart,
+        ];
+        all.into_iter().find(|verdict| verdict.words() == words)
+    }
+}
+
+macro_rules! shown_by {
+    ($($type:ty: $words:ident),*) => {$(
+        impl fmt::Display for $type {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str(self.$words())
+            }
+        }
+    )*};
+}
+
+shown_by!(Outcome: words, Class: word, Stage: words, Verdict: words);
+
+/// Where a demand comes from, and how sure that is.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Citation {
+    pub work: String,
+    pub clause: Option<String>,
+    /// law, guidance, standard or common practice
+    pub standing: String,
+    /// read, second-hand, from memory or no source
+    pub certainty: String,
+}
+
+/// A line of a pack.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PackLine {
+    /// The file within the pack.
+    pub file: String,
+    /// The line, from 1.
+    pub line: usize,
+    /// What stands there: the rule's demand, or a limit with its value.
+    pub words: String,
+}
+
+/// An outcome worth telling.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Finding {
+    /// The id of the rule, and the pack that it belongs to.
+    pub rule: String,
+    pub pack: String,
+    /// The lines of the pack that it rests on: the rule's demand first, then the limits it names.
+    pub pack_lines: Vec<PackLine>,
+    pub title: String,
+    pub class: Class,
+    pub stage: Stage,
+    /// Broken or undecided.
+    pub outcome: Outcome,
+    /// The element that was judged, by its id.
+    pub element: Option<String>,
+    /// The fault in this survey's own values.
+    pub says: String,
+    pub remedy: String,
+    pub because: String,
+    pub source: Citation,
+    pub caution: Option<String>,
+    /// The line to show first.
+    pub place: Span,
+    /// What stands in that line.
+    pub place_words: String,
+    /// Every other line that the outcome rests on.
+    pub lines: Vec<Label>,
+    /// Why it is undecided; empty for a broken one.
+    pub causes: Vec<Cause>,
+}
+
+/// A fact that keeps an outcome open.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Cause {
+    /// The fact as people name it: `emitters, hall: condition`.
+    pub fact: String,
+    pub why: CauseKind,
+    pub span: Span,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum CauseKind {
+    NotRecorded,
+    /// Recorded as unknown, perhaps with a reason.
+    Unknown(Option<String>),
+    Malformed,
+    /// A range that lies across the limit, as written.
+    Range(String),
+    /// A list that may hold more than it names.
+    ListOpen,
+    /// A range, as written, that leaves a figure worked out from it across the limit.
+    RangeBehind {
+        written: String,
+        figure: String,
+    },
+    /// A figure that could not be worked out, and why.
+    NotWorkedOut(String),
+}
+
+impl Cause {
+    /// The cause as the end of a sentence.
+    pub fn words(&self) -> String {
+        let fact = &self.fact;
+        match &self.why {
+            CauseKind::NotRecorded => format!("`{fact}` is not recorded"),
+            CauseKind::Unknown(None) => format!("`{fact}` is unknown"),
+            CauseKind::Unknown(Some(reason)) => {
+                format!("`{fact}` is unknown ({})", one_line(reason))
+            }
+            CauseKind::Malformed => format!("`{fact}` could not be understood"),
+            CauseKind::Range(written) => {
+                format!("`{fact}` is `{written}`, which lies across the limit")
+            }
+            CauseKind::ListOpen => format!("`{fact}` may hold more than is listed"),
+            CauseKind::RangeBehind { written, figure } => {
+                format!("`{fact}` is `{written}`, which leaves `{figure}` across the limit")
+            }
+            CauseKind::NotWorkedOut(reason) => {
+                format!("`{fact}` could not be worked out: {}", one_line(reason))
+            }
+        }
+    }
+}
+
+/// A minimum fact that the survey does not speak of at all.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Gap {
+    pub fact: String,
+    /// What the field asks, from the schema.
+    pub asks: String,
+    pub span: Span,
+}
+
+/// A fact to find out, and how much hangs on it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Question {
+    pub fact: String,
+    pub asks: String,
+    pub span: Span,
+    /// The rules that wait for it.
+    pub rules: Vec<String>,
+}
+
+/// How many outcomes there were of each kind, elements counted apart.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Counts {
+    pub met: usize,
+    pub broken: usize,
+    pub undecided: usize,
+    pub not_applicable: usize,
+    /// Rules that are not due at this stage.
+    pub later: usize,
+}
+
+/// The result of checking one survey.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Judgement {
+    pub verdict: Verdict,
+    pub stage: Stage,
+    /// The date of judgement, if one is known.
+    pub as_of: Option<String>,
+    pub packs: Vec<String>,
+    /// What is wrong in the file.
+    pub problems: Vec<Problem>,
+    /// Broken and undecided outcomes that are due: hazards first, then by place.
+    pub findings: Vec<Finding>,
+    /// Minimum facts that are not recorded.
+    pub gaps: Vec<Gap>,
+    /// The fewest facts that could settle what is undecided and blocks.
+    pub questions: Vec<Question>,
+    /// Hazards and preparations of later stages that are broken already.
+    pub ahead: Vec<Finding>,
+    pub counts: Counts,
+}

@@ -1,0 +1,320 @@
+//! The words that a rule may use: every field of the survey, with its path, type, kind and meaning.
+//!
+//! Contract: data only. The fields form a tree; the children of a group stand next to each other, so
+//! a path through the tree is a row of small numbers. This module must not know where the words came
+//! from, nor what a rule does with them.
+
+use std::collections::HashMap;
+use wetside_units::{Interval, Kind};
+
+/// One field.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct FieldId(pub u32);
+
+/// One word of a choice. The same word of two fields is the same `WordId`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct WordId(pub u16);
+
+/// How much a fact matters to a first look.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tier {
+    /// Asked in every survey.
+    Minimum,
+    /// Asked where a gate opens or a firmer answer is wanted.
+    Detail,
+    /// Filled in on the day.
+    Record,
+}
+
+#[derive(Clone, Debug)]
+pub struct Field {
+    /// The last word of the path.
+    pub name: String,
+    /// The whole path, dotted; list elements add nothing: `emitters.tails.bore`.
+    pub path: String,
+    pub parent: Option<FieldId>,
+    /// Which child of its parent this is.
+    pub slot: u16,
+    pub shape: Shape,
+    pub tier: Option<Tier>,
+    /// The condition under which the field is asked for, in the rule language.
+    pub asked_when: Option<String>,
+    /// One or two sentences for people.
+    pub says: String,
+}
+
+#[derive(Clone, Debug)]
+pub enum Shape {
+    /// Fields under a key: the first, and how many.
+    Group {
+        first: FieldId,
+        count: u16,
+    },
+    /// Things with an `id`; the element is a group.
+    List {
+        element: FieldId,
+    },
+    Fact(Type),
+}
+
+/// What a single fact can be.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Type {
+    Choice(Vec<WordId>),
+    /// Any number of the words; at most 64 words.
+    Set(Vec<WordId>),
+    Quantity {
+        kind: Kind,
+        /// What is physically possible, in base units.
+        possible: Interval,
+        /// The unit people write, as shown to them.
+        usual_unit: String,
+    },
+    Date,
+    DateTime,
+    Text,
+}
+
+/// A field on its way into a vocabulary.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    pub name: String,
+    pub says: String,
+    pub tier: Option<Tier>,
+    pub asked_when: Option<String>,
+    pub shape: PlanShape,
+}
+
+#[derive(Clone, Debug)]
+pub enum PlanShape {
+    Group(Vec<Plan>),
+    /// The fields of one element.
+    List(Vec<Plan>),
+    Choice(Vec<String>),
+    Set(Vec<String>),
+    /// A set of which at least one word is true of every system.
+    FilledSet(Vec<String>),
+    Quantity {
+        kind: Kind,
+        possible: Interval,
+        usual_unit: String,
+    },
+    Date,
+    DateTime,
+    Text,
+}
+
+/// All fields of the survey. The first is the survey itself.
+#[derive(Clone, Debug)]
+pub struct Vocabulary {
+    fields: Vec<Field>,
+    /// Of each field what tells its name from others, by which it is looked for.
+    traits: Vec<u32>,
+    words: Vec<String>,
+    by_word: HashMap<String, WordId>,
+    /// Sets that are never empty.
+    filled: Vec<FieldId>,
+}
+
+impl Vocabulary {
+    pub const ROOT: FieldId = FieldId(0);
+    /// The words of a yes-or-no question, the same in every vocabulary.
+    pub const YES: WordId = WordId(0);
+    pub const NO: WordId = WordId(1);
+    /// The group of everything that is worked out from a survey and never recorded in it.
+    pub const FIGURES: &str = "figure";
+
+    /// Lays out the fields of a survey.
+    pub fn new(fields: Vec<Plan>) -> Vocabulary {
+        let root = Field {
+            name: String::new(),
+            path: String::new(),
+            parent: None,
+            slot: 0,
+            shape: Shape::Fact(Type::Text),
+            tier: None,
+            asked_when: None,
+            says: String::new(),
+        };
+        let mut vocabulary = Vocabulary {
+            fields: vec![root],
+            traits: Vec::new(),
+            words: Vec::new(),
+            by_word: HashMap::new(),
+            filled: Vec::new(),
+        };
+        vocabulary.intern(vec!["yes".to_string(), "no".to_string()]);
+        let shape = vocabulary.group(Vocabulary::ROOT, fields);
+        vocabulary.fields[0].shape = shape;
+        let names = vocabulary.fields.iter().map(|field| trait_of(&field.name));
+        vocabulary.traits = names.collect();
+        vocabulary
+    }
+
+    fn group(&mut self, parent: FieldId, plans: Vec<Plan>) -> Shape {
+        let first = self.next_id();
+        let count = u16::try_from(plans.len()).expect("a group has few fields");
+        let prefix = match self.field(parent).path.as_str() {
+            "" => String::new(),
+            path => format!("{path}."),
+        };
+        let mut shapes = Vec::new();
+        for (slot, plan) in (0..count).zip(plans) {
+            self.fields.push(Field {
+                path: format!("{prefix}{}", plan.name),
+                name: plan.name,
+                parent: Some(parent),
+                slot,
+                shape: Shape::Fact(Type::Text),
+                tier: plan.tier,
+                asked_when: plan.asked_when,
+                says: plan.says,
+            });
+            shapes.push(plan.shape);
+        }
+        for (offset, shape) in (0..).zip(shapes) {
+            let id = FieldId(first.0 + offset);
+            let shape = self.lay_out(id, shape);
+            self.fields[id.0 as usize].shape = shape;
+        }
+        Shape::Group { first, count }
+    }
+
+    fn lay_out(&mut self, id: FieldId, shape: PlanShape) -> Shape {
+        match shape {
+            PlanShape::Group(plans) => self.group(id, plans),
+            PlanShape::List(plans) => {
+                let element = self.next_id();
+                let list = self.field(id).clone();
+                self.fields.push(Field {
+                    parent: Some(id),
+                    slot: 0,
+                    tier: None,
+                    asked_when: None,
+                    ..list
+                });
+                let shape = self.group(element, plans);
+                self.fields[element.0 as usize].shape = shape;
+                Shape::List { element }
+            }
+            PlanShape::Choice(words) => Shape::Fact(Type::Choice(self.intern(words))),
+            PlanShape::Set(words) => Shape::Fact(Type::Set(self.intern(words))),
+            PlanShape::FilledSet(words) => {
+                self.filled.push(id);
+                Shape::Fact(Type::Set(self.intern(words)))
+            }
+            PlanShape::Quantity {
+                kind,
+                possible,
+                usual_unit,
+            } => Shape::Fact(Type::Quantity {
+                kind,
+                possible,
+                usual_unit,
+            }),
+            PlanShape::Date => Shape::Fact(Type::Date),
+            PlanShape::DateTime => Shape::Fact(Type::DateTime),
+            PlanShape::Text => Shape::Fact(Type::Text),
+        }
+    }
+
+    /// Whether at least one word of the set is true of every system, so that none is a slip.
+    pub fn is_never_empty(&self, set: FieldId) -> bool {
+        self.filled.contains(&set)
+    }
+
+    fn next_id(&self) -> FieldId {
+        FieldId(u32::try_from(self.fields.len()).expect("a vocabulary is small"))
+    }
+
+    fn intern(&mut self, words: Vec<String>) -> Vec<WordId> {
+        let intern_one = |word: String| match self.by_word.get(&word) {
+            Some(id) => *id,
+            None => {
+                let id = WordId(u16::try_from(self.words.len()).expect("a vocabulary is small"));
+                self.by_word.insert(word.clone(), id);
+                self.words.push(word);
+                id
+            }
+        };
+        words.into_iter().map(intern_one).collect()
+    }
+
+    pub fn field(&self, id: FieldId) -> &Field {
+        &self.fields[id.0 as usize]
+    }
+
+    /// All fields in the order of the schema, the survey itself first.
+    pub fn fields(&self) -> impl Iterator<Item = (FieldId, &Field)> {
+        (0..).map(FieldId).zip(&self.fields)
+    }
+
+    /// The children of a group, or of a list's element; none for a fact.
+    pub fn children(&self, id: FieldId) -> impl Iterator<Item = FieldId> + use<> {
+        let (first, count) = match self.field(id).shape {
+            Shape::Group { first, count } => (first.0, u32::from(count)),
+            Shape::List { .. } | Shape::Fact(_) => (0, 0),
+        };
+        (first..first + count).map(FieldId)
+    }
+
+    /// The child of a group with this name.
+    pub fn child(&self, id: FieldId, name: &str) -> Option<FieldId> {
+        self.child_after(id, name, 0)
+    }
+
+    /// The same for one who asks for names in their order more often than not: looks from a slot on first.
+    pub fn child_after(&self, id: FieldId, name: &str, slot: u16) -> Option<FieldId> {
+        let Shape::Group { first, count } = self.field(id).shape else {
+            return None;
+        };
+        let (first, slot) = (first.0 as usize, usize::from(slot.min(count)));
+        let traits = &self.traits[first..first + usize::from(count)];
+        let asked = trait_of(name);
+        let is_it = |at: &usize| traits[*at] == asked && self.fields[first + at].name == name;
+        let found = (slot..traits.len()).chain(0..slot).find(is_it)?;
+        u32::try_from(first + found).ok().map(FieldId)
+    }
+
+    /// The field at a dotted path that crosses no list.
+    pub fn find(&self, path: &str) -> Option<FieldId> {
+        names(path).try_fold(Vocabulary::ROOT, |at, name| self.child(at, name))
+    }
+
+    /// The group of the figures, if this vocabulary has them.
+    pub fn figures(&self) -> Option<FieldId> {
+        self.child(Vocabulary::ROOT, Vocabulary::FIGURES)
+    }
+
+    pub fn word(&self, id: WordId) -> &str {
+        &self.words[id.0 as usize]
+    }
+
+    pub fn word_id(&self, word: &str) -> Option<WordId> {
+        self.by_word.get(word).copied()
+    }
+}
+
+/// The names in a dotted path. Names are short, so looking at each byte is the quickest way.
+pub fn names(path: &str) -> impl Iterator<Item = &str> {
+    let mut rest = Some(path);
+    std::iter::from_fn(move || {
+        let path = rest?;
+        let dot = path.bytes().position(|byte| byte == b'.');
+        rest = dot.map(|dot| &path[dot + 1..]);
+        Some(&path[..dot.unwrap_or(path.len())])
+    })
+}
+
+/// What tells most names of a group apart in one comparison: their length and three of their bytes.
+fn trait_of(name: &str) -> u32 {
+    let bytes = name.as_bytes();
+    let byte = |at: usize| bytes.get(at).copied().unwrap_or(0);
+    let length = u8::try_from(bytes.len()).unwrap_or(u8::MAX);
+    u32::from_be_bytes([
+        length,
+        byte(0),
+        byte(bytes.len() / 2),
+        byte(bytes.len().saturating_sub(1)),
+    ])
+}

@@ -1,0 +1,160 @@
+//! How hot the water may be: the lowest of what the parts bear, and which part that is.
+
+use super::range::Range;
+use super::table::{Figure, Input, Refused, Runs, Work, Yields, gathered, source};
+use super::view::{Gathered, View};
+use wetside_base::facts::FactId;
+use wetside_units::Kind;
+
+/// The parts in the order of the inputs, by the words of the figure.
+const PARTS: [&str; 5] = ["hoses", "machine", "cleaner", "floor", "plastic pipe"];
+
+const CEILINGS: [Input; 5] = [
+    gathered(
+        "T_hoses",
+        "what the hoses are rated for",
+        Kind::Temperature,
+        hoses,
+        Runs::Up,
+    ),
+    gathered(
+        "T_machine",
+        "what the machine is rated for",
+        Kind::Temperature,
+        machine,
+        Runs::Up,
+    ),
+    gathered(
+        "T_cleaner",
+        "hottest water that the cleaner may be used in, where there is one",
+        Kind::Temperature,
+        cleaner,
+        Runs::Up,
+    ),
+    gathered(
+        "T_floor",
+        "hottest water that the floor may see, where there is one",
+        Kind::Temperature,
+        floor,
+        Runs::Up,
+    ),
+    gathered(
+        "T_plastic",
+        "60 °C where there is plastic pipe (common practice, no source)",
+        Kind::Temperature,
+        plastic,
+        Runs::Up,
+    ),
+];
+
+pub const FIGURES: &[Figure] = &[
+    Figure {
+        name: "temperature_ceiling",
+        yields: Yields::Quantity(Kind::Temperature),
+        says: "The hottest that the water may be: the lowest of what hoses, machine, cleaner, floor \
+               and plastic pipe bear.",
+        formula: "T = min(T_hoses, T_machine, T_cleaner, T_floor, T_plastic)",
+        source: source("definition", "arithmetic"),
+        inputs: &CEILINGS,
+        work: Work::Formula(|values| Ok(values.iter().copied().fold(f64::INFINITY, f64::min))),
+    },
+    Figure {
+        name: "temperature_ceiling_by",
+        yields: Yields::Word(&PARTS),
+        says: "The part that sets how hot the water may be.",
+        formula: "the part with the lowest of these temperatures",
+        source: source("definition", "arithmetic"),
+        inputs: &CEILINGS,
+        work: Work::Chosen(lowest),
+    },
+];
+
+/// The part whose limit is below all others whatever they are. Of two alike neither is named: which
+/// it is would hang on what is known of the other.
+fn lowest(ranges: &[Range]) -> Result<&'static str, Refused> {
+    for (at, part) in PARTS.iter().enumerate() {
+        let others = ranges.iter().enumerate().filter(|(other, _)| *other != at);
+        let bound = ranges[at].high.is_finite();
+        if bound
+            && others
+                .into_iter()
+                .all(|(_, other)| ranges[at].high < other.low)
+        {
+            return Ok(part);
+        }
+    }
+    Err(Refused::from(
+        "more than one part may be the one that sets it",
+    ))
+}
+
+/// A part that is there for sure has its limit, one that may be there has it or none.
+fn limit(view: &View<'_>, fact: FactId, there: Option<bool>, mut facts: Vec<FactId>) -> Gathered {
+    let open = Range::new(f64::NEG_INFINITY, f64::INFINITY);
+    let range = match there {
+        Some(false) => Range::point(f64::INFINITY),
+        Some(true) => view.range_or(fact, open),
+        None => Range::new(view.range_or(fact, open).low, f64::INFINITY),
+    };
+    if there != Some(false) {
+        facts.insert(0, fact);
+    }
+    Gathered {
+        range: Ok(range),
+        facts,
+    }
+}
+
+fn hoses(view: &View<'_>, survey: FactId) -> Gathered {
+    let rated = view.at(survey, "machine.hose_rated_temperature");
+    limit(view, rated, Some(true), Vec::new())
+}
+
+fn machine(view: &View<'_>, survey: FactId) -> Gathered {
+    let rated = view.at(survey, "machine.rated_temperature");
+    limit(view, rated, Some(true), Vec::new())
+}
+
+fn cleaner(view: &View<'_>, survey: FactId) -> Gathered {
+    let nature = view.at(survey, "cleaner.nature");
+    let there = view.word(nature).map(|nature| nature != "none");
+    limit(
+        view,
+        view.at(survey, "cleaner.maximum_temperature"),
+        there,
+        vec![nature],
+    )
+}
+
+fn floor(view: &View<'_>, survey: FactId) -> Gathered {
+    let fitted = view.at(survey, "underfloor.fitted");
+    let there = view.word(fitted).map(|fitted| fitted == "yes");
+    limit(
+        view,
+        view.at(survey, "underfloor.maximum_temperature"),
+        there,
+        vec![fitted],
+    )
+}
+
+/// Kelvin of the limit for plastic.
+const PLASTIC: f64 = 333.15;
+
+fn plastic(view: &View<'_>, survey: FactId) -> Gathered {
+    let materials = view.at(survey, "circuit.pipe_materials");
+    let plastics = [
+        "barrier plastic",
+        "plastic without barrier",
+        "plastic of unknown kind",
+        "multilayer",
+    ];
+    let range = match view.has_any(materials, &plastics) {
+        Some(true) => Range::point(PLASTIC),
+        Some(false) => Range::point(f64::INFINITY),
+        None => Range::new(PLASTIC, f64::INFINITY),
+    };
+    Gathered {
+        range: Ok(range),
+        facts: vec![materials],
+    }
+}

@@ -1,0 +1,102 @@
+//! Figures of what is put in: cleaner on one volume, inhibitor on the other.
+
+use super::range::Range;
+use super::table::{Figure, Refused, Runs, Work, Yields, fact, figure, gathered, source};
+use super::view::{Gathered, View};
+use wetside_base::facts::FactId;
+use wetside_physics::dosing;
+use wetside_units::Kind;
+
+pub const FIGURES: &[Figure] = &[
+    Figure {
+        name: "cleaner_dose",
+        yields: Yields::Quantity(Kind::Volume),
+        says: "Cleaner for everything that the machine moves, by the label's rate.",
+        formula: "V_c = r V_flush",
+        source: source("arithmetic; the label rules", "arithmetic"),
+        inputs: &[
+            fact("r", "cleaner.rate", Runs::Up),
+            figure("V_flush", "flush_volume", Runs::Up),
+        ],
+        work: Work::Formula(|values| Ok(dosing::product(values[0], values[1])?)),
+    },
+    Figure {
+        name: "cleaner_containers",
+        yields: Yields::Quantity(Kind::Number),
+        says: "Whole containers of cleaner that hold its dose.",
+        formula: "n = V_c/V_k, rounded up",
+        source: source("arithmetic", "arithmetic"),
+        inputs: &[
+            figure("V_c", "cleaner_dose", Runs::Up),
+            fact("V_k", "cleaner.container", Runs::Down),
+        ],
+        work: Work::Formula(whole),
+    },
+    Figure {
+        name: "inhibitor_basis",
+        yields: Yields::Quantity(Kind::Volume),
+        says: "The water that inhibitor is reckoned for: all that is wetted in service, and the \
+               machine's own where it is dosed through the machine, since that share goes away with it.",
+        formula: "V_i = V_total + V_m",
+        source: source("mass balance", "arithmetic"),
+        inputs: &[
+            figure("V_total", "total_volume", Runs::Up),
+            gathered(
+                "V_m",
+                "the machine's water, where inhibitor is dosed through it",
+                Kind::Volume,
+                goes_with_machine,
+                Runs::Up,
+            ),
+        ],
+        work: Work::Formula(|values| Ok(values[0] + values[1])),
+    },
+    Figure {
+        name: "inhibitor_dose",
+        yields: Yields::Quantity(Kind::Volume),
+        says: "Inhibitor by the label's rate, before it is rounded up to whole containers.",
+        formula: "V = r V_i",
+        source: source("arithmetic; the label rules", "arithmetic"),
+        inputs: &[
+            fact("r", "protection.rate", Runs::Up),
+            figure("V_i", "inhibitor_basis", Runs::Up),
+        ],
+        work: Work::Formula(|values| Ok(dosing::product(values[0], values[1])?)),
+    },
+    Figure {
+        name: "inhibitor_containers",
+        yields: Yields::Quantity(Kind::Number),
+        says: "Whole containers of inhibitor that hold its dose.",
+        formula: "n = V/V_k, rounded up",
+        source: source("arithmetic", "arithmetic"),
+        inputs: &[
+            figure("V", "inhibitor_dose", Runs::Up),
+            fact("V_k", "protection.container", Runs::Down),
+        ],
+        work: Work::Formula(whole),
+    },
+];
+
+/// Containers that hold a dose, each of so much. A hair of room, so that an exact number of containers
+/// is not one too many for its last bit.
+fn whole(values: &[f64]) -> Result<f64, Refused> {
+    match values[1] > 0.0 {
+        true => Ok((values[0] / values[1] - 1e-9).ceil().max(0.0)),
+        false => Err("a container must hold something".into()),
+    }
+}
+
+fn goes_with_machine(view: &View<'_>, survey: FactId) -> Gathered {
+    let through = view.at(survey, "protection.dosed_through");
+    let water = view.at(survey, "figure.machine_water");
+    let held = || view.range_or(water, Range::FROM_NOTHING);
+    let range = match view.word(through) {
+        Some("machine") => held(),
+        Some(_) => return Gathered::nothing(vec![through]),
+        None => Range::new(0.0, held().high),
+    };
+    Gathered {
+        range: Ok(range),
+        facts: vec![through, water],
+    }
+}

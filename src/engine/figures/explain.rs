@@ -1,0 +1,288 @@
+//! Figures for people: all of them, and one with its numbers put in.
+//!
+//! Contract: data only, the values in words as the survey or its units have them; whoever prints it
+//! decides nothing. What a survey leaves open may be supposed here, and only here: the figures that
+//! wait for nothing but the circuit's volume are shown for the volume that its parts should hold,
+//! each marked so. No rule ever sees a supposition.
+
+use super::list::FigureList;
+use super::table::{Figure, Origin, Source, Work, Yields};
+use super::view::{Gathered, View};
+pub use super::words::Line;
+pub use super::words::worked_out;
+use super::words::{line, lines_behind, value};
+use super::{GROUPS, derive, group, house, lists, work};
+use wetside_base::facts::{Content, FactId, Facts, Value, Why, fact_name};
+use wetside_base::source::Span;
+use wetside_base::vocabulary::Vocabulary;
+use wetside_units::{Interval, Kind};
+
+/// One figure of a survey.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Worked {
+    /// `tank_run_down`, or `emitters, hall: content` of an element.
+    pub name: String,
+    pub says: &'static str,
+    /// Its value in words, or the reason why it has none.
+    pub value: Result<String, String>,
+    /// Its range in base units, where it is a quantity.
+    pub range: Option<(Kind, Interval)>,
+    /// What was supposed for it that the survey does not record.
+    pub supposing: Option<String>,
+    /// What it is about: a heading of [`GROUPS`], or the list that its element stands in.
+    pub about: &'static str,
+    pub formula: &'static str,
+    /// The recorded lines behind it, in the order of the survey.
+    pub lines: Vec<Span>,
+}
+
+impl Worked {
+    /// Its name as it is easiest to type: `branches.hall.alone_speed`.
+    pub fn dotted(&self) -> String {
+        self.name.replacen(", ", ".", 1).replacen(": ", ".", 1)
+    }
+}
+
+/// A figure with everything that went into it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Explained {
+    pub worked: Worked,
+    pub source: Source,
+    /// How its range was found, where the ends of its inputs do not settle it.
+    pub method: Option<&'static str>,
+    pub inputs: Vec<PutIn>,
+    /// The place among `inputs` of the one that widens it most.
+    pub widest: Option<usize>,
+    /// What widens a figure of the house most, which is worked out from more than `inputs`.
+    pub widens: Option<String>,
+}
+
+/// A number that was put into a formula.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PutIn {
+    pub symbol: &'static str,
+    pub says: String,
+    /// In words, or the reason why there is none.
+    pub value: Result<String, String>,
+    pub origin: Put,
+    /// The facts behind it.
+    pub lines: Vec<Line>,
+}
+
+/// Where a number came from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Put {
+    Recorded,
+    Figure,
+    /// No survey records it; the row of the figure names it.
+    Convention(Source),
+    /// Brought together from the facts behind it.
+    Gathered,
+}
+
+/// A figure at its place: its row, its fact, and the element that its inputs are read in.
+struct At {
+    figure: &'static Figure,
+    about: &'static str,
+    id: FactId,
+    element: FactId,
+}
+
+/// Every figure of a survey, those of elements after those of the survey.
+pub fn all(facts: &Facts, vocabulary: &Vocabulary) -> Vec<Worked> {
+    let supposed = supposed(facts, vocabulary);
+    let view = View { facts, vocabulary };
+    let one = |at: At| {
+        let mut worked = worked(&view, &at);
+        if let (Err(_), Some((facts, words))) = (&worked.value, &supposed) {
+            let then = View { facts, vocabulary };
+            let found = named(&then, &worked.name).map(|at| self::worked(&then, &at));
+            if let Some(found) = found.filter(|found| found.value.is_ok()) {
+                worked = found;
+                worked.supposing = Some(words.clone());
+            }
+        }
+        worked
+    };
+    places(&view).into_iter().map(one).collect()
+}
+
+/// One figure with its numbers put in, by its name with or without `figure.` before it; nothing if
+/// there is none of that name. An element's is `branches.hall.alone_speed`.
+pub fn explain(facts: &Facts, vocabulary: &Vocabulary, name: &str) -> Option<Explained> {
+    let view = View { facts, vocabulary };
+    let at = named(&view, name)?;
+    let found = explained(&view, &at);
+    if found.worked.value.is_ok() {
+        return Some(found);
+    }
+    let Some((facts, words)) = supposed(facts, vocabulary) else {
+        return Some(found);
+    };
+    let view = View {
+        facts: &facts,
+        vocabulary,
+    };
+    let mut then = explained(&view, &named(&view, name)?);
+    if then.worked.value.is_err() {
+        return Some(found);
+    }
+    then.worked.supposing = Some(words);
+    Some(then)
+}
+
+fn named(view: &View<'_>, name: &str) -> Option<At> {
+    let name = name.strip_prefix("figure.").unwrap_or(name);
+    let called = |at: &At| {
+        let own = short_name(view, at.id);
+        // `branches.hall.alone_speed` is easier to type than `branches, hall: alone_speed`.
+        own == name || own.replacen(", ", ".", 1).replacen(": ", ".", 1) == name
+    };
+    places(view).into_iter().find(called)
+}
+
+fn short_name(view: &View<'_>, id: FactId) -> String {
+    let name = fact_name(view.facts, view.vocabulary, id);
+    name.strip_prefix("figure.").unwrap_or(&name).to_string()
+}
+
+fn places(view: &View<'_>) -> Vec<At> {
+    let Some(group) = group(view.facts, view.vocabulary) else {
+        return Vec::new();
+    };
+    let own = GROUPS.into_iter().flat_map(|(about, figures)| {
+        figures.iter().map(move |figure| At {
+            figure,
+            about,
+            id: view.at(group, figure.name),
+            element: Facts::ROOT,
+        })
+    });
+    own.chain(lists().flat_map(|list| of_list(view, group, list)))
+        .collect()
+}
+
+fn of_list(view: &View<'_>, group: FactId, list: &'static FigureList) -> Vec<At> {
+    let pairs = super::list::pairs(view, group, list);
+    let each = pairs.into_iter().flat_map(|(recorded, element)| {
+        list.fields.iter().map(move |figure| At {
+            figure,
+            about: list.name,
+            id: view.at(element, figure.name),
+            element: recorded,
+        })
+    });
+    each.collect()
+}
+
+/// The same facts with the circuit's volume supposed from its parts, and what that supposes in
+/// words; nothing where the volume is recorded or its parts tell nothing.
+pub fn supposed(facts: &Facts, vocabulary: &Vocabulary) -> Option<(Facts, String)> {
+    const MEASURED: &str = "circuit.measured_volume";
+    let view = View { facts, vocabulary };
+    let measured = view.at(Facts::ROOT, MEASURED);
+    if !matches!(facts.fact(measured).content, Content::Open(_)) {
+        return None;
+    }
+    let group = group(facts, vocabulary)?;
+    let estimates = ["estimated_volume", "volume_by_panels", "volume_by_output"]
+        .map(|name| (name, &facts.fact(view.at(group, name)).content));
+    let bounded = estimates
+        .into_iter()
+        .find_map(|(name, content)| match content {
+            Content::Known(Value::Quantity(held)) if held.range.high().at().is_some() => {
+                Some((name, held))
+            }
+            _ => None,
+        });
+    let (name, held) = bounded?;
+    let mut then = facts.with(measured, Content::Known(Value::Quantity(held.clone())));
+    derive(&mut then, vocabulary);
+    let value = worked_out(held.kind, &held.range);
+    let words = format!("`{MEASURED}` is {value}, which is its `figure.{name}`");
+    Some((then, words))
+}
+
+fn worked(view: &View<'_>, at: &At) -> Worked {
+    let content = &view.facts.fact(at.id).content;
+    Worked {
+        name: short_name(view, at.id),
+        says: at.figure.says,
+        value: match content {
+            Content::Open(Why::NotWorkedOut(reason)) => Err(reason.clone()),
+            _ => Ok(value(view, at.id)),
+        },
+        range: match content {
+            Content::Known(Value::Quantity(held)) => Some((held.kind, held.range)),
+            _ => None,
+        },
+        supposing: None,
+        about: at.about,
+        formula: at.figure.formula,
+        lines: lines_behind(view, at.id),
+    }
+}
+
+fn explained(view: &View<'_>, at: &At) -> Explained {
+    let figure = at.figure;
+    let taken = work::take(view, at.element, figure);
+    let ranges: Option<Vec<_>> = taken
+        .iter()
+        .map(|input| input.range.as_ref().ok().copied())
+        .collect();
+    let method = match figure.work {
+        Work::Bounded { method, .. } => Some(method),
+        Work::Formula(_) | Work::Chosen(_) => None,
+    };
+    let number = matches!(figure.yields, Yields::Quantity(_));
+    Explained {
+        worked: worked(view, at),
+        widens: house::widens::of(view, at.about, at.id, figure.name),
+        source: figure.source,
+        method,
+        widest: ranges
+            .filter(|_| number)
+            .and_then(|ranges| work::widest(figure, &ranges)),
+        inputs: figure
+            .inputs
+            .iter()
+            .zip(&taken)
+            .map(|(input, taken)| put_in(view, input.symbol, &input.origin, taken))
+            .collect(),
+    }
+}
+
+fn put_in(view: &View<'_>, symbol: &'static str, origin: &Origin, taken: &Gathered) -> PutIn {
+    let first = || taken.facts.first().map(|fact| view.facts.fact(*fact).field);
+    let said = || {
+        first()
+            .map_or("", |field| &view.vocabulary.field(field).says)
+            .to_string()
+    };
+    let (says, kind, put) = match origin {
+        Origin::Fact(_) => (said(), None, Put::Recorded),
+        Origin::Figure(_) => (said(), None, Put::Figure),
+        Origin::Convention {
+            says, kind, source, ..
+        } => ((*says).to_string(), Some(*kind), Put::Convention(*source)),
+        Origin::Gathered { says, kind, .. } => ((*says).to_string(), Some(*kind), Put::Gathered),
+    };
+    let value = match (&taken.range, kind) {
+        (Err(why), _) => Err(why.0.clone()),
+        (Ok(range), Some(kind)) => {
+            let interval = range.to_interval(kind).unwrap_or(Interval::EVERYTHING);
+            Ok(worked_out(kind, &interval))
+        }
+        (Ok(_), None) => Ok(taken
+            .facts
+            .first()
+            .map_or(String::new(), |fact| value(view, *fact))),
+    };
+    PutIn {
+        symbol,
+        says,
+        value,
+        origin: put,
+        lines: taken.facts.iter().map(|fact| line(view, *fact)).collect(),
+    }
+}

@@ -1,0 +1,265 @@
+//! Figures of heat: warming up, cooling the dump, the flow of a heat pump, and what must not be hotter.
+
+use super::emitters::sum;
+use super::estimate::output;
+use super::range::{Range, celsius};
+use super::table::{Figure, NO_SOURCE, Refused, Runs, Source, Work, Yields};
+use super::table::{convention, fact, figure, gathered, source};
+use super::view::{Gathered, View};
+use wetside_base::facts::FactId;
+use wetside_physics::effluent::cold_per_hot;
+use wetside_physics::glycol::{self, Glycol};
+use wetside_physics::heat::{Masses, Warming, capacity, flow_for, warming_time};
+use wetside_units::Kind;
+
+/// The sewer's limit of 43 °C in kelvin.
+const SEWER: (f64, f64) = (316.15, 316.15);
+const SEWER_SOURCE: Source = source("Water Industry Act 1991, section 111", "read");
+
+pub const FIGURES: &[Figure] = &[
+    Figure {
+        name: "heat_up_time",
+        yields: Yields::Quantity(Kind::Time),
+        says: "How long the water takes from the mains' temperature to the one planned for cleaning.",
+        formula: "t = (C/U) ln(P/(P − U (T − T_0))), C = V_flush ρ c (1 + m); for ever where the loss \
+                  eats the power, 0 where the water is warm enough",
+        source: source(
+            "heat balance of one mass, the rooms as cold as the mains",
+            "from memory",
+        ),
+        inputs: &[
+            fact("T", "cleaner.planned_temperature", Runs::Up),
+            fact("T_0", "readings.mains.temperature", Runs::Down),
+            gathered(
+                "P",
+                "power of what heats the water",
+                Kind::Power,
+                heater,
+                Runs::Down,
+            ),
+            figure("V_flush", "flush_volume", Runs::Up),
+            convention(
+                "m",
+                "heat that the metal takes as a share of what the water takes",
+                Kind::Share,
+                (0.10, 0.25),
+                source(
+                    "150 kg of steel and 30 kg of copper to 100 L",
+                    "from memory",
+                ),
+                Runs::Up,
+            ),
+            convention(
+                "U",
+                "heat lost to the rooms, W for each kelvin",
+                Kind::Number,
+                (0.0, 100.0),
+                NO_SOURCE,
+                Runs::Up,
+            ),
+        ],
+        work: Work::Formula(heat_up),
+    },
+    Figure {
+        name: "cold_per_hot",
+        yields: Yields::Quantity(Kind::Number),
+        says: "Parts of cold water to each part of the hot dump that bring it down to the sewer's \
+               limit.",
+        formula: "r = (T − T_l)/(T_l − T_c), 0 where it is cool enough",
+        source: source("heat balance", "arithmetic"),
+        inputs: &[
+            fact("T", "flush.temperature", Runs::Up),
+            fact("T_c", "readings.mains.temperature", Runs::Up),
+            convention(
+                "T_l",
+                "hottest liquid that may do no harm in a public sewer",
+                Kind::Temperature,
+                SEWER,
+                SEWER_SOURCE,
+                Runs::Down,
+            ),
+        ],
+        work: Work::Formula(|values| {
+            let [hot, cold, limit] = [values[0], values[1], values[2]].map(celsius);
+            Ok(cold_per_hot(hot, limit, cold)?)
+        }),
+    },
+    Figure {
+        name: "heat_pump_flow",
+        yields: Yields::Quantity(Kind::VolumeFlow),
+        says: "The flow that carries the heat pump's output at its usual difference of temperatures; \
+               nothing without a heat pump.",
+        formula: "Q = P/(ρ c ΔT), ρ c of water at 35 °C",
+        source: source("heat balance", "arithmetic"),
+        inputs: &[
+            gathered(
+                "P",
+                "output of the heat pumps",
+                Kind::Power,
+                heat_pumps,
+                Runs::Up,
+            ),
+            convention(
+                "ΔT",
+                "difference between flow and return of a heat pump",
+                Kind::TemperatureDifference,
+                (5.0, 7.0),
+                NO_SOURCE,
+                Runs::Down,
+            ),
+        ],
+        work: Work::Formula(|values| Ok(flow_for(values[0], values[1], 994.0, 4178.0)?)),
+    },
+    Figure {
+        name: "freezing_point",
+        yields: Yields::Quantity(Kind::Temperature),
+        says: "Where the water freezes with the antifreeze that is now in it.",
+        formula: "T = T_f(w(φ)) + δ, w the strength by mass",
+        source: source("correlations of Melinder", "from memory"),
+        inputs: &[
+            gathered(
+                "φ",
+                "strength of the antifreeze by volume; nothing in plain water",
+                Kind::Share,
+                strength,
+                Runs::Down,
+            ),
+            gathered(
+                "e",
+                "0 for propylene glycol, 1 for ethylene glycol",
+                Kind::Number,
+                ethylene,
+                Runs::Either,
+            ),
+            convention(
+                "δ",
+                "how far handbooks lie apart",
+                Kind::TemperatureDifference,
+                (-1.5, 1.5),
+                source("handbooks of glycol", "from memory"),
+                Runs::Up,
+            ),
+        ],
+        work: Work::Formula(freezing),
+    },
+];
+
+/// Kelvin at which water with a share of one glycol or the other freezes; plain water at 0 °C.
+fn freezing(values: &[f64]) -> Result<f64, Refused> {
+    let [share, ethylene, apart] = *values else {
+        return Err(Refused::from("it takes three numbers"));
+    };
+    if share == 0.0 {
+        return Ok(ICE);
+    }
+    let kind = if ethylene > 0.5 {
+        Glycol::Ethylene
+    } else {
+        Glycol::Propylene
+    };
+    let point = glycol::freezing_point(kind, glycol::mass_strength(kind, share)?)?;
+    Ok(ICE + (point + apart).min(0.0))
+}
+
+/// Kelvin of melting ice.
+const ICE: f64 = 273.15;
+
+fn strength(view: &View<'_>, survey: FactId) -> Gathered {
+    let kind = view.at(survey, "circuit.antifreeze");
+    if view.word(kind) == Some("none") {
+        return Gathered::nothing(vec![kind]);
+    }
+    let share = view.at(survey, "protection.antifreeze");
+    let range = match view.word(kind) {
+        Some(_) => view.range(share),
+        None => view.range(share).map(|share| Range::new(0.0, share.high)),
+    };
+    Gathered {
+        range,
+        facts: vec![share, kind],
+    }
+}
+
+fn ethylene(view: &View<'_>, survey: FactId) -> Gathered {
+    let kind = view.at(survey, "circuit.antifreeze");
+    let range = match view.word(kind) {
+        Some("none" | "propylene glycol") => Range::point(0.0),
+        Some("ethylene glycol") => Range::point(1.0),
+        _ => Range::new(0.0, 1.0),
+    };
+    Gathered {
+        range: Ok(range),
+        facts: vec![kind],
+    }
+}
+
+fn heat_up(values: &[f64]) -> Result<f64, Refused> {
+    let [to, from, power, volume, metal, loss] = *values else {
+        return Err(Refused::from("it takes six numbers"));
+    };
+    let (to, from) = (celsius(to), celsius(from));
+    if to <= from {
+        return Ok(0.0);
+    }
+    if power <= 0.0 {
+        return Ok(f64::INFINITY);
+    }
+    let water = Masses {
+        water_volume: volume,
+        steel: 0.0,
+        copper: 0.0,
+    };
+    let capacity = capacity(&water, CAPACITY_AT)? * (1.0 + metal);
+    let warming = Warming {
+        capacity,
+        power,
+        ambient: from,
+        from,
+        to,
+    };
+    Ok(warming_time(&warming, loss)?.unwrap_or(f64::INFINITY))
+}
+
+/// Temperature at which the heat capacity of water is taken; from 10 to 60 °C it differs by 1 %.
+const CAPACITY_AT: f64 = 30.0;
+
+/// What heats the water during the flush.
+fn heater(view: &View<'_>, survey: FactId) -> Gathered {
+    let by = view.at(survey, "flush.heat_by");
+    let mut power = match view.word(by) {
+        Some("heat source") => output(view, survey),
+        Some("machine") => {
+            let power = view.at(survey, "machine.power");
+            Gathered {
+                range: view.range(power),
+                facts: vec![power],
+            }
+        }
+        Some(_) => Gathered::nothing(Vec::new()),
+        None => Gathered {
+            range: Err(view.open(by)),
+            facts: Vec::new(),
+        },
+    };
+    power.facts.insert(0, by);
+    power
+}
+
+/// The output of all heat pumps together; nothing where there is none.
+fn heat_pumps(view: &View<'_>, survey: FactId) -> Gathered {
+    sum(view, view.at(survey, "heat_sources"), |source| {
+        let (kind, output) = (view.at(source, "kind"), view.at(source, "output"));
+        let range = match view.word(kind) {
+            Some("monobloc heat pump" | "split heat pump") => view.range(output),
+            Some(_) => return Gathered::nothing(vec![kind]),
+            None => Ok(Range::new(
+                0.0,
+                view.range_or(output, Range::FROM_NOTHING).high,
+            )),
+        };
+        Gathered {
+            range,
+            facts: vec![output, kind],
+        }
+    })
+}

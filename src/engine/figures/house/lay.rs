@@ -1,0 +1,317 @@
+//! Where the mains run, by the convention of the layout, and the series that a branch is then.
+//!
+//! Contract: at [`End::Most`] a length is the greatest and at [`End::Least`] the least that the
+//! ranges of the house allow. Inputs that stand in a length twice with opposite signs are taken at
+//! each end apart where that is the safe side.
+
+use super::path::{End, Series};
+use super::{Emitter, FloorHeating, House, Layout, Point, State, Tails};
+use crate::figures::range::Range;
+use wetside_physics::OutOfRange;
+use wetside_physics::friction::Run;
+
+/// Main between the connection and the tails of an emitter, out and back, in m.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MainRun {
+    /// In the bore of the mains.
+    pub plain: f64,
+    /// In the bore of the tails.
+    pub stepped: f64,
+}
+
+/// Main that climbs from the connection to a floor and back, in m.
+pub fn riser(house: &House, floor: Range, end: End) -> f64 {
+    let apart = floors_apart(house.joint.floor, floor);
+    2.0 * end.up(apart) * end.up(house.mains.storey)
+}
+
+fn floors_apart(one: Range, other: Range) -> Range {
+    let (down, up) = (one.low - other.high, other.low - one.high);
+    let least = down.max(up).max(0.0);
+    let most = (one.high - other.low).max(other.high - one.low);
+    Range::new(least, most)
+}
+
+/// A house with what its emitters have in common, looked up once.
+pub struct Lay<'a> {
+    pub house: &'a House,
+    /// The emitters by their floors, as far as those are known.
+    floors: Vec<OnFloor<'a>>,
+    /// The shortest tails in the house, at either end.
+    shortest: Range,
+}
+
+/// The emitters whose floor is known alike.
+struct OnFloor<'a> {
+    floor: Range,
+    /// The longest tails, at either end.
+    longest: Range,
+    first_by_name: &'a Emitter,
+}
+
+impl<'a> Lay<'a> {
+    pub fn of(house: &'a House) -> Lay<'a> {
+        let mut lay = Lay {
+            house,
+            floors: Vec::new(),
+            shortest: Range::point(f64::INFINITY),
+        };
+        for emitter in &house.emitters {
+            let tails = emitter.tails.length;
+            let Range { low, high } = lay.shortest;
+            lay.shortest = Range::new(low.min(tails.low), high.min(tails.high));
+            let same = |on: &&mut OnFloor<'_>| on.floor == emitter.floor;
+            match lay.floors.iter_mut().find(same) {
+                Some(on) => {
+                    let Range { low, high } = on.longest;
+                    on.longest = Range::new(low.max(tails.low), high.max(tails.high));
+                    if emitter.id < on.first_by_name.id {
+                        on.first_by_name = emitter;
+                    }
+                }
+                None => lay.floors.push(OnFloor {
+                    floor: emitter.floor,
+                    longest: Range::new(tails.low.max(0.0), tails.high.max(0.0)),
+                    first_by_name: emitter,
+                }),
+            }
+        }
+        lay
+    }
+
+    /// Where on its leg an emitter leaves the main, and what the main's length is up to there.
+    ///
+    /// `tails` is the length of its own tails that is taken off the longest run, in m.
+    pub fn main_run(&self, emitter: &Emitter, end: End, tails: f64) -> MainRun {
+        let (house, mains) = (self.house, &self.house.mains);
+        let place = end.up(self.place(emitter));
+        let beyond = match house.layout {
+            Layout::Microbore => self.longest_tails(Some(emitter.floor), end.other()),
+            Layout::Radial => self.longest_tails(None, end.other()),
+            _ => tails,
+        };
+        let reach = (end.up(mains.longest_run) - beyond).max(0.0);
+        let climb = riser(house, emitter.floor, end).min(reach);
+        let mut length = climb + place * (reach - climb);
+        if house.has_manifold() && house.joint.point == Point::Manifold {
+            length = match (at_joint(house, emitter), end) {
+                (State::Yes, _) | (State::Unknown, End::Least) => 0.0,
+                (_, End::Least) => climb,
+                // From one manifold back to the fork, and on to the other.
+                (_, End::Most) => length + reach,
+            };
+        }
+        if house.has_manifold() {
+            return MainRun {
+                plain: length,
+                stepped: 0.0,
+            };
+        }
+        let wide = self.steps_down_at(end);
+        MainRun {
+            plain: length.min(wide),
+            stepped: (length - wide).max(0.0),
+        }
+    }
+
+    /// How far from the connection, out and back, a leg steps down to the bore of the tails, in m.
+    ///
+    /// The nearer the step, the more of a path lies beyond it.
+    pub fn steps_down_at(&self, end: End) -> f64 {
+        let mains = &self.house.mains;
+        let line = end.up(mains.longest_run) - self.shortest_tails(end);
+        ((1.0 - end.up(mains.stepped)) * line).max(0.0)
+    }
+
+    /// The same beyond an emitter that is asked about, where the length of the leg does not go by the
+    /// end: at [`End::Least`] the step is as far as it may be, and at [`End::Most`] as near.
+    pub fn steps_down_beyond(&self, end: End) -> f64 {
+        let mains = &self.house.mains;
+        let line = end.other().up(mains.longest_run) - self.shortest_tails(end);
+        ((1.0 - end.up(mains.stepped)) * line).max(0.0)
+    }
+
+    /// The place of an emitter's take-off along its leg.
+    ///
+    /// All on a manifold share its place: that of the first by name on its floor stands for it. A
+    /// manifold that serves all emitters lies at the end of the longest run, and so does the only emitter.
+    fn place(&self, emitter: &Emitter) -> Range {
+        let house = self.house;
+        let only = match house.layout {
+            Layout::Radial | Layout::Underfloor => true,
+            _ if house.more => false,
+            Layout::Microbore => matches!(&self.floors[..], [only] if only.floor.is_point()),
+            _ => house.emitters.len() == 1,
+        };
+        if only {
+            return Range::point(1.0);
+        }
+        if house.layout == Layout::Microbore {
+            let here = self.floors.iter().find(|on| on.floor == emitter.floor);
+            return here.map_or(emitter.place, |on| on.first_by_name.place);
+        }
+        emitter.place
+    }
+
+    /// Length of the longest tails on a floor or in the house.
+    fn longest_tails(&self, floor: Option<Range>, end: End) -> f64 {
+        let shares = |on: &&OnFloor<'_>| {
+            let meet = |floor: Range| match end {
+                // Only those that are on this floor for certain keep its manifold near.
+                End::Least => on.floor.is_point() && on.floor == floor,
+                End::Most => on.floor.low <= floor.high && floor.low <= on.floor.high,
+            };
+            floor.is_none_or(meet)
+        };
+        let of = self.floors.iter().filter(shares);
+        let listed = of.map(|on| end.up(on.longest)).fold(0.0, f64::max);
+        match (self.house.more, end) {
+            (true, End::Most) => self.house.mains.longest_run.high.max(listed),
+            _ => listed,
+        }
+    }
+
+    /// Length of the shortest tails in the house: beyond them no leg is longer.
+    fn shortest_tails(&self, end: End) -> f64 {
+        if self.house.more && end == End::Least {
+            return 0.0;
+        }
+        end.up(self.shortest)
+            .min(end.up(self.house.mains.longest_run))
+    }
+}
+
+/// Whether an emitter is on the manifold at which the machine is connected.
+fn at_joint(house: &House, emitter: &Emitter) -> State {
+    let apart = floors_apart(house.joint.floor, emitter.floor);
+    match (house.layout, apart.high <= 0.0, apart.low > 0.0) {
+        (Layout::Radial | Layout::Underfloor, ..) | (_, true, _) => State::Yes,
+        (_, _, true) => State::No,
+        _ => State::Unknown,
+    }
+}
+
+/// Main between the connection and the manifold of the floor heating, out and back, in m.
+pub fn floor_main(house: &House, floor: &FloorHeating, end: End) -> f64 {
+    let run = house.mains.longest_run;
+    if house.joint.point == Point::Manifold && house.layout == Layout::Underfloor {
+        return 0.0;
+    }
+    let beyond = match house.layout {
+        Layout::Underfloor => floor.length.low,
+        _ => 0.0,
+    };
+    match end {
+        End::Least => 0.0,
+        End::Most => (run.high - beyond).max(0.0),
+    }
+}
+
+/// The roughness at an end. The friction law ends at a twentieth of the bore; rougher walls count as
+/// that.
+fn roughness(range: Range, bore: f64, end: End) -> f64 {
+    end.up(range).min(0.0499 * bore)
+}
+
+/// A main in the bore of the mains.
+pub fn main_pipe(house: &House, length: f64, end: End) -> Run {
+    let mains = &house.mains;
+    let bore = end.down(mains.bore);
+    Run {
+        length,
+        bore,
+        roughness: roughness(mains.roughness, bore, end),
+        loss: length * end.up(mains.loss_per_metre),
+    }
+}
+
+/// A main that has stepped down to the bore of the tails.
+pub fn stepped_pipe(house: &House, tails: &Tails, length: f64, end: End) -> Run {
+    narrowed(house, end.down(tails.bore), length, end)
+}
+
+/// A main in a bore of its own, no wider than that of the mains.
+pub fn narrowed(house: &House, bore: f64, length: f64, end: End) -> Run {
+    let main = main_pipe(house, length, end);
+    let bore = bore.min(main.bore);
+    Run {
+        bore,
+        roughness: roughness(house.mains.roughness, bore, end),
+        ..main
+    }
+}
+
+/// Adds the machine's hoses and all that lies in the mains before the first branch.
+pub fn add_common(series: &mut Series, house: &House) -> Result<(), OutOfRange> {
+    let end = series.end();
+    let (machine, joint) = (&house.machine, &house.joint);
+    series.add(Run {
+        length: 2.0 * end.up(machine.hose_length),
+        bore: end.down(machine.hose_bore),
+        roughness: end.up(machine.hose_roughness),
+        loss: 0.0,
+    })?;
+    series.add(Run {
+        length: 0.0,
+        bore: end.down(joint.bore),
+        roughness: 0.0,
+        loss: end.up(joint.loss),
+    })?;
+    if let Some(host) = &joint.host {
+        series.add(tails_pipe(host, end.up(host.length), 1.0, end))?;
+    }
+    if let Some(source) = joint.source {
+        series.add_valve(end.down(source), 1.0);
+    }
+    Ok(())
+}
+
+/// Tails with the emitter on them; what lies in them multiplies the losses of its fittings.
+pub fn tails_pipe(tails: &Tails, length: f64, blockage: f64, end: End) -> Run {
+    let bore = end.down(tails.bore);
+    Run {
+        length,
+        bore,
+        roughness: roughness(tails.roughness, bore, end),
+        loss: blockage * end.up(tails.loss),
+    }
+}
+
+/// Adds an emitter with its tails, of a given length, and its valves.
+pub fn add_emitter(series: &mut Series, emitter: &Emitter, tails: f64) -> Result<(), OutOfRange> {
+    let end = series.end();
+    let blockage = end.up(emitter.blockage);
+    series.add_valve(end.down(emitter.flow_valve), blockage);
+    series.add_valve(end.down(emitter.return_valve), blockage);
+    series.add(tails_pipe(&emitter.tails, tails, blockage, end))
+}
+
+/// Adds one loop of the floor, its share of the others left aside.
+pub fn add_loop(series: &mut Series, floor: &FloorHeating) -> Result<(), OutOfRange> {
+    let end = series.end();
+    series.add_valve(end.down(floor.valve), 1.0);
+    let bore = end.down(floor.bore);
+    series.add(Run {
+        length: end.up(floor.length),
+        bore,
+        roughness: roughness(floor.roughness, bore, end),
+        loss: end.up(floor.loss),
+    })
+}
+
+/// The piece of a one-pipe loop between the two tees of an emitter.
+pub fn piece(house: &House, end: End) -> Run {
+    let mains = &house.mains;
+    Run {
+        length: end.up(mains.piece_length),
+        loss: end.up(mains.piece_loss),
+        ..main_pipe(house, 0.0, end)
+    }
+}
+
+/// What is left of a one-pipe loop beside the piece under one emitter.
+pub fn rest_of_loop(house: &House, end: End) -> Run {
+    let mains = &house.mains;
+    let length = end.up(mains.longest_run) - end.other().up(mains.piece_length);
+    main_pipe(house, length.max(0.0), end)
+}

@@ -1,0 +1,254 @@
+//! The plan of a flush: the order of the branches, and what each stage takes in time and water.
+//!
+//! Contract: times of attention are conventions of the trade; times of water come from the house's
+//! flows. Doses, the ceiling of temperature and the current are figures of the survey and stand there.
+//! A stage whose time cannot be told has none, with the rest still there. The plan begins when
+//! the machine is connected and ends when the proof is taken.
+
+use super::alone::Branch;
+use super::dilute::{Cost, Foul, Return, at_the_end, one_by_one, seen_in_return};
+use super::{House, Layout, all_open, alone, convention, inside};
+use crate::figures::range::Range;
+use wetside_physics::OutOfRange;
+
+/// What the plan needs beside the house. Where something is not known it is left out.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Job {
+    /// All water going round, machine and hoses included, in m³.
+    pub flush_volume: Option<Range>,
+    /// What mains, dump hose and drain pass, in m³/s.
+    pub mains_flow: Option<Range>,
+    pub hose_flow: Option<Range>,
+    pub drain_flow: Option<Range>,
+    /// Dissolved solids of the system and of the mains, in ppm.
+    pub start: Option<Range>,
+    pub mains: Option<Range>,
+    /// The band within which the water counts as rinsed: a share of the mains, and the least in ppm.
+    pub band: f64,
+    pub least_band: f64,
+    /// Time to warm the water up, in s.
+    pub warming: Option<Range>,
+}
+
+/// A stage of the flush.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Step {
+    /// Plain water, everything open, every joint looked at.
+    FirstRound,
+    /// The first black water goes to the drain.
+    FirstDump,
+    Warming,
+    AllOpen,
+    /// One branch at a time.
+    Branches,
+    FloorLoops,
+    AllOpenAgain,
+    Rinse,
+    Proof,
+}
+
+/// A stage with what it takes: time in s and fresh water in m³.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stage {
+    pub step: Step,
+    pub cost: Option<Cost>,
+}
+
+/// One branch in its turn.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Turn {
+    pub id: String,
+    /// In s.
+    pub time: Range,
+    /// How often the flow is reversed in that time, at a reversal every one to two minutes.
+    pub reversals: Range,
+    /// How often its water changes in that time.
+    pub changes: Range,
+    /// Whether it can be reversed at all is not certain.
+    pub one_way: bool,
+}
+
+/// What limits the dump in the long run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Limit {
+    Mains,
+    Hose,
+    Drain,
+}
+
+/// The plan.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plan {
+    pub order: Vec<Turn>,
+    pub stages: Vec<Stage>,
+    /// Of the stages whose cost is known.
+    pub total: Cost,
+    /// Average rate of dumping in m³/s, and what sets it.
+    pub dump: Option<(Range, Limit)>,
+    /// One dilution at the end, and one for each emitter instead.
+    pub rinse_at_end: Option<Cost>,
+    pub rinse_one_by_one: Option<Cost>,
+    pub return_shows: Option<Return>,
+}
+
+const NOTHING: Range = Range::point(0.0);
+
+/// The plan of a flush.
+pub fn plan(house: &House, job: &Job) -> Result<Plan, OutOfRange> {
+    let branches = alone::branches(house)?;
+    let order = order(house, &branches);
+    let dump = dump(job);
+    let contents: Vec<Range> = house.emitters.iter().map(inside::held).collect();
+    let foul = foul(job, dump);
+    let known = contents.iter().all(|content| content.high.is_finite());
+    let (mut at_end, mut each, mut shows) = (None, None, None);
+    if let Some(foul) = &foul {
+        at_end = Some(at_the_end(foul)?);
+        if known && foul.fresh.low > 0.0 && !contents.is_empty() {
+            let turns = order.iter().filter_map(|turn| {
+                let emitters = house.emitters.iter().zip(&contents);
+                let mut named = emitters.filter(|(emitter, _)| emitter.id == turn.id);
+                named.next().map(|(_, content)| *content)
+            });
+            each = Some(one_by_one(foul, &turns.collect::<Vec<Range>>())?);
+        }
+        // Where the layout has no network, nothing is known of how the branches share the flow.
+        if let Ok(open) = all_open::all_open(house) {
+            shows = seen_in_return(house, &open, &contents, foul)?;
+        }
+    }
+    let stages = stages(house, job, &order, dump.map(|(rate, _)| rate), at_end);
+    Ok(Plan {
+        total: total(&stages),
+        order,
+        stages,
+        dump,
+        rinse_at_end: at_end,
+        rinse_one_by_one: each,
+        return_shows: shows,
+    })
+}
+
+/// Upper floors first, since dirt falls; what is fed from above last on its floor, since its foot is
+/// drained afterwards; else by name.
+fn order(house: &House, branches: &[Option<Branch>]) -> Vec<Turn> {
+    let mut all: Vec<_> = house.emitters.iter().zip(branches).collect();
+    all.sort_by(|(one, _), (other, _)| {
+        let drop = one.drop_feed.cmp(&other.drop_feed);
+        let floor = other.floor.high.total_cmp(&one.floor.high);
+        drop.then(floor).then_with(|| one.id.cmp(&other.id))
+    });
+    let turns = all.into_iter().filter_map(|(_, branch)| branch.as_ref());
+    turns.map(|branch| turn(house, branch)).collect()
+}
+
+fn turn(house: &House, branch: &Branch) -> Turn {
+    let attention = match house.layout {
+        Layout::Microbore | Layout::OnePipe | Layout::Radial => convention::EACH_SLOW_EMITTER,
+        _ => convention::EACH_EMITTER,
+    };
+    let wanted = convention::CHANGES.range;
+    let time = Range::new(
+        attention.range.low.max(wanted.low * branch.change.low),
+        attention.range.high.max(wanted.high * branch.change.high),
+    );
+    let every = convention::REVERSAL.range;
+    Turn {
+        id: branch.id.clone(),
+        time,
+        reversals: Range::new(
+            (time.low / every.high).floor(),
+            (time.high / every.low).floor(),
+        ),
+        changes: Range::new(
+            attention.range.low / branch.change.high,
+            time.high / branch.change.low,
+        ),
+        one_way: branch.way != super::Way::Both,
+    }
+}
+
+/// The average rate of dumping: what mains, hose and drain all allow. It cannot be told without the
+/// mains; the other two only lower it.
+fn dump(job: &Job) -> Option<(Range, Limit)> {
+    let mut least = (job.mains_flow?, Limit::Mains);
+    for (flow, limit) in [(job.hose_flow, Limit::Hose), (job.drain_flow, Limit::Drain)] {
+        let Some(flow) = flow else {
+            continue;
+        };
+        let named = if flow.middle() < least.0.middle() {
+            limit
+        } else {
+            least.1
+        };
+        let both = Range::new(least.0.low.min(flow.low), least.0.high.min(flow.high));
+        least = (both, named);
+    }
+    Some(least)
+}
+
+fn foul(job: &Job, dump: Option<(Range, Limit)>) -> Option<Foul> {
+    Some(Foul {
+        start: job.start?,
+        mains: job.mains?,
+        band: job.band,
+        least_band: job.least_band,
+        volume: job.flush_volume?,
+        fresh: dump?.0,
+    })
+}
+
+fn stages(
+    house: &House,
+    job: &Job,
+    order: &[Turn],
+    dump: Option<Range>,
+    rinse: Option<Cost>,
+) -> Vec<Stage> {
+    let dry = |time: Range| {
+        Some(Cost {
+            time,
+            water: NOTHING,
+        })
+    };
+    let first_dump = job.flush_volume.zip(dump).map(|(volume, rate)| Cost {
+        time: Range::new(volume.low / rate.high, volume.high / rate.low),
+        water: volume,
+    });
+    let sum = |end: fn(&Range) -> f64| order.iter().map(|turn| end(&turn.time)).sum();
+    let mut stages = vec![
+        (Step::FirstRound, dry(convention::FIRST_ROUND.range)),
+        (Step::FirstDump, first_dump),
+        (Step::Warming, job.warming.and_then(dry)),
+        (Step::AllOpen, dry(convention::ALL_OPEN.range)),
+        (
+            Step::Branches,
+            dry(Range::new(sum(|time| time.low), sum(|time| time.high))),
+        ),
+    ];
+    if let Some(floor) = &house.floor {
+        let each = convention::EACH_LOOP.range;
+        let time = Range::new(floor.loops.low * each.low, floor.loops.high * each.high);
+        stages.push((Step::FloorLoops, dry(time)));
+    }
+    stages.push((Step::AllOpenAgain, dry(convention::ALL_OPEN.range)));
+    stages.push((Step::Rinse, rinse));
+    stages.push((Step::Proof, dry(convention::PROOF.range)));
+    stages
+        .into_iter()
+        .map(|(step, cost)| Stage { step, cost })
+        .collect()
+}
+
+fn total(stages: &[Stage]) -> Cost {
+    let sum = |of: fn(&Cost) -> Range| {
+        let known = stages.iter().filter_map(|stage| stage.cost.as_ref());
+        known.map(of).fold(NOTHING, |all, one| {
+            Range::new(all.low + one.low, all.high + one.high)
+        })
+    };
+    Cost {
+        time: sum(|cost| cost.time),
+        water: sum(|cost| cost.water),
+    }
+}

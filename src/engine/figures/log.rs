@@ -1,0 +1,232 @@
+//! Figures of the readings taken at the dump hose: how much water mixes, and how long is left.
+//!
+//! Contract: the readings of the rinse are those at the end of the log that name the same branch as
+//! the last, as far back as they draw nearer to the mains. A log that may go on, a reading that is not
+//! exact or a moment that is not known gives no figure. The curve is that of well-mixed water; its
+//! ranges hold the value nineteen times in twenty, if the water does mix well.
+
+use super::emitters::elements;
+use super::range::Range;
+use super::table::{Figure, Refused, Runs, Work, Yields, figure, gathered, source};
+use super::view::{Gathered, View};
+use super::water::{BAND_LEAST, BAND_SHARE};
+use wetside_base::facts::FactId;
+use wetside_physics::fit::{Estimate, Fit, Reading, fit, time_within};
+use wetside_units::{DateTime, Kind};
+
+const CURVE: super::table::Source = source(
+    "least squares through an exponential approach to the mains; Student's distribution",
+    "from memory",
+);
+
+pub const FIGURES: &[Figure] = &[
+    Figure {
+        name: "mixing_volume",
+        yields: Yields::Quantity(Kind::Volume),
+        says: "The water that mixes in the rinse, by its readings at the dump hose: it owes nothing to what \
+               is recorded of radiators and pipes.",
+        formula: "V = q/k, k where C = C_m + A e^(−k t) runs nearest to the readings",
+        source: CURVE,
+        inputs: &[
+            figure("q", "rinse_flow", Runs::Up),
+            gathered(
+                "k",
+                "how fast the readings draw near the mains, in changes a second",
+                Kind::Number,
+                rate,
+                Runs::Down,
+            ),
+        ],
+        work: Work::Formula(|values| match values[1] > 0.0 {
+            true => Ok(values[0] / values[1]),
+            false => Ok(f64::INFINITY),
+        }),
+    },
+    Figure {
+        name: "rinse_left",
+        yields: Yields::Quantity(Kind::Time),
+        says: "How long the rinse still takes after its last reading, if it goes on as its readings do.",
+        formula: "t = ln(|A|/max(b C_m, B))/k − t_last, at least 0",
+        source: CURVE,
+        inputs: &[
+            gathered(
+                "t_end",
+                "from the first of its readings until they count as clean",
+                Kind::Time,
+                end,
+                Runs::Up,
+            ),
+            gathered(
+                "t_last",
+                "from the first of its readings to the last",
+                Kind::Time,
+                last,
+                Runs::Down,
+            ),
+        ],
+        work: Work::Formula(|values| Ok((values[0] - values[1]).max(0.0))),
+    },
+];
+
+/// The readings of the rinse and the mains, with the facts behind them.
+struct Log {
+    readings: Result<(Vec<Reading>, f64), Refused>,
+    facts: Vec<FactId>,
+}
+
+/// Readings no further from the mains than this, in kg/m³, tell nothing of the curve: three digits of
+/// a meter.
+const SEEN: f64 = 0.003;
+
+fn log(view: &View<'_>, survey: FactId) -> Log {
+    let [list, mains] = ["flush_log", "readings.mains.tds"].map(|path| view.at(survey, path));
+    let mut facts = vec![list, mains];
+    let readings = read(view, list, mains, &mut facts);
+    Log { readings, facts }
+}
+
+/// One line of the log.
+struct Entry {
+    at: DateTime,
+    value: f64,
+    branch: String,
+}
+
+fn read(
+    view: &View<'_>,
+    list: FactId,
+    mains: FactId,
+    facts: &mut Vec<FactId>,
+) -> Result<(Vec<Reading>, f64), Refused> {
+    let mains = exact(view, mains)?;
+    let (listed, more) = elements(view, list);
+    if listed.is_empty() {
+        return Err(match more {
+            true => view.open(list),
+            false => "there are no readings".into(),
+        });
+    }
+    let mut entries = Vec::with_capacity(listed.len());
+    for element in listed {
+        let [at, value, branch] =
+            ["at", "discharge_tds", "branch"].map(|path| view.at(element, path));
+        facts.extend([value, at, branch]);
+        let text = |id: FactId| view.facts.text(id).ok_or_else(|| view.open(id));
+        let moment = DateTime::parse(text(at)?).map_err(|_| view.open(at))?;
+        entries.push(Entry {
+            at: moment,
+            value: exact(view, value)?,
+            branch: text(branch)?.to_string(),
+        });
+    }
+    if more {
+        return Err("the log may hold readings that are not listed".into());
+    }
+    let rinse = rinse(&mut entries, mains)?;
+    let Some(first) = rinse.first().map(|entry| entry.at) else {
+        return Err("there are no readings".into());
+    };
+    let told = |entry: &&Entry| (entry.value - mains).abs() >= SEEN;
+    let timed = |entry: &Entry| {
+        let seconds = entry.at.seconds_since(first).and_then(whole);
+        let seconds = seconds.ok_or_else(zones)?;
+        Ok(Reading {
+            time: seconds,
+            value: entry.value,
+        })
+    };
+    let readings: Result<Vec<Reading>, Refused> = rinse.iter().filter(told).map(timed).collect();
+    Ok((readings?, mains))
+}
+
+/// Those at the end that name the same branch and draw nearer to the mains.
+fn rinse(entries: &mut [Entry], mains: f64) -> Result<&[Entry], Refused> {
+    let one = entries[0].at;
+    if entries.iter().any(|entry| entry.at.compare(one).is_none()) {
+        return Err(zones());
+    }
+    entries.sort_by_key(|entry| entry.at.seconds_since(one));
+    let off = |entry: &Entry| (entry.value - mains).abs();
+    let mut from = entries.len() - 1;
+    while from > 0 {
+        let (before, after) = (&entries[from - 1], &entries[from]);
+        if before.branch != after.branch || off(before) < off(after) {
+            break;
+        }
+        from -= 1;
+    }
+    Ok(&entries[from..])
+}
+
+fn zones() -> Refused {
+    "some moments of the log say how far they are from UTC and others do not".into()
+}
+
+fn whole(seconds: i64) -> Option<f64> {
+    i32::try_from(seconds).ok().map(f64::from)
+}
+
+/// A reading, which must be one number.
+fn exact(view: &View<'_>, id: FactId) -> Result<f64, Refused> {
+    let range = view.range(id)?;
+    match range.is_point() {
+        true => Ok(range.low),
+        false => Err("a reading of the log or of the mains is a range".into()),
+    }
+}
+
+/// How many standard errors either side hold the value nineteen times in twenty, by the number of
+/// readings beyond the two that the curve takes up: Student's distribution (from memory).
+fn spread(beyond: usize) -> f64 {
+    const TABLE: [f64; 10] = [12.71, 4.30, 3.18, 2.78, 2.57, 2.45, 2.36, 2.31, 2.26, 2.23];
+    let at = beyond.saturating_sub(1);
+    TABLE.get(at).copied().unwrap_or(TABLE[TABLE.len() - 1])
+}
+
+fn around(estimate: Estimate, readings: usize) -> Range {
+    let off = spread(readings.saturating_sub(2)) * estimate.standard_error;
+    Range::new(
+        (estimate.value - off).max(0.0),
+        (estimate.value + off).max(0.0),
+    )
+}
+
+/// What is asked of the fitted curve.
+fn fitted(
+    view: &View<'_>,
+    survey: FactId,
+    of: fn(&Fit, f64) -> Result<Estimate, Refused>,
+) -> Gathered {
+    let Log { readings, facts } = log(view, survey);
+    let range = readings.and_then(|(readings, mains)| {
+        let found = fit(&readings, mains)?;
+        Ok(around(of(&found, mains)?, readings.len()))
+    });
+    Gathered { range, facts }
+}
+
+fn rate(view: &View<'_>, survey: FactId) -> Gathered {
+    fitted(view, survey, |fit, _| {
+        Ok(Estimate {
+            value: fit.rate,
+            standard_error: fit.covariance[2].max(0.0).sqrt(),
+        })
+    })
+}
+
+fn end(view: &View<'_>, survey: FactId) -> Gathered {
+    fitted(view, survey, |fit, mains| {
+        let band = (BAND_SHARE * mains).max(BAND_LEAST);
+        Ok(time_within(fit, band)?)
+    })
+}
+
+/// The time of the last reading that still tells something.
+fn last(view: &View<'_>, survey: FactId) -> Gathered {
+    let Log { readings, facts } = log(view, survey);
+    let range = readings.and_then(|(readings, _)| {
+        let last = readings.last().ok_or("there are no readings")?;
+        Ok(Range::point(last.time))
+    });
+    Gathered { range, facts }
+}

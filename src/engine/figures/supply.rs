@@ -1,0 +1,99 @@
+//! Figures of the electrical supply of the machine.
+
+use super::range::Range;
+use super::table::{
+    Figure, Refused, Runs, Work, Yields, convention, fact, figure, gathered, source,
+};
+use super::view::{Gathered, View};
+use wetside_base::facts::FactId;
+use wetside_physics::lead::{CORDS, Cord};
+use wetside_units::Kind;
+
+pub const FIGURES: &[Figure] = &[
+    Figure {
+        name: "motor_current",
+        yields: Yields::Quantity(Kind::Current),
+        says: "What the machine draws once it runs. A motor draws several times as much as it starts.",
+        formula: "I = P/(U cos φ)",
+        source: source("definition", "arithmetic"),
+        inputs: &[
+            fact("P", "machine.power", Runs::Up),
+            convention(
+                "U",
+                "voltage of the supply, 230 V less 6 or plus 10 %",
+                Kind::Voltage,
+                (216.2, 253.0),
+                source(
+                    "Electricity Safety, Quality and Continuity Regulations 2002",
+                    "from memory",
+                ),
+                Runs::Down,
+            ),
+            convention(
+                "cos φ",
+                "power factor of the machine",
+                Kind::Number,
+                (0.7, 1.0),
+                source("small motors, and heaters", "from memory"),
+                Runs::Down,
+            ),
+        ],
+        work: Work::Formula(|values| Ok(values[0] / (values[1] * values[2]))),
+    },
+    Figure {
+        name: "lead_loss",
+        yields: Yields::Quantity(Kind::Voltage),
+        says: "Voltage lost in the extension lead while the machine runs.",
+        formula: "ΔU = u I, u by length and section of the lead",
+        source: source("BS 7671, table 4F3B", "read"),
+        inputs: &[
+            gathered(
+                "u",
+                "volts lost in the lead for each ampere",
+                Kind::Number,
+                lead,
+                Runs::Up,
+            ),
+            figure("I", "motor_current", Runs::Up),
+        ],
+        work: Work::Formula(|values| Ok(values[0] * values[1])),
+    },
+];
+
+/// Volts that the lead loses for each ampere; none without a lead.
+fn lead(view: &View<'_>, survey: FactId) -> Gathered {
+    let used = view.at(survey, "electrical.lead.used");
+    if view.word(used) == Some("no") {
+        return Gathered::nothing(vec![used]);
+    }
+    let [length, section] =
+        ["electrical.lead.length", "electrical.lead.conductor"].map(|path| view.at(survey, path));
+    let lost = || -> Result<Range, Refused> {
+        let (length, section) = (view.range(length)?, view.range(section)?);
+        Ok(Range::new(
+            drop_of(section.high).low * length.low,
+            drop_of(section.low).high * length.high,
+        ))
+    };
+    let lost = lost();
+    let range = match view.word(used) {
+        Some(_) => lost,
+        None => lost.map(|lost| lost.hull(Range::point(0.0))),
+    };
+    Gathered {
+        range,
+        facts: vec![length, section, used],
+    }
+}
+
+/// Volts lost for each ampere and metre of a cord, by the rows of the table on either side of its
+/// section: a thicker cord never loses more.
+fn drop_of(section: f64) -> Range {
+    let same = |cord: &Cord| (cord.area / section - 1.0).abs() < 1e-9;
+    let thicker = CORDS.iter().find(|cord| same(cord) || cord.area > section);
+    let thinner = CORDS.iter().rfind(|cord| same(cord) || cord.area < section);
+    Range::new(
+        thicker.map_or(0.0, |cord| cord.drop),
+        thinner.map_or(f64::INFINITY, |cord| cord.drop),
+    )
+}

@@ -1,0 +1,68 @@
+//! Figures of the machine's open tank and of the dump.
+
+use super::emitters::above_machine;
+use super::table::{Figure, NO_SOURCE, Refused, Runs, Work, Yields};
+use super::table::{convention, fact, figure, gathered, source};
+use wetside_physics::tank;
+use wetside_units::Kind;
+
+pub const FIGURES: &[Figure] = &[
+    Figure {
+        name: "tank_run_down",
+        yields: Yields::Quantity(Kind::Time),
+        says: "How long the machine can dump before its tank is down to the least its pump needs.",
+        formula: "t = (V − V_free − V_least)/(q_out − q_in), for ever where the tank does not fall",
+        source: source("mass balance", "arithmetic"),
+        inputs: &[
+            fact("V", "machine.tank", Runs::Up),
+            fact("V_free", "machine.freeboard", Runs::Down),
+            convention(
+                "V_least",
+                "least water over the pump's inlet",
+                Kind::Volume,
+                (0.015, 0.015),
+                NO_SOURCE,
+                Runs::Down,
+            ),
+            fact("q_out", "flush.dump_flow", Runs::Down),
+            fact("q_in", "water_supply.flow", Runs::Up),
+        ],
+        work: Work::Formula(run_down),
+    },
+    Figure {
+        name: "water_above_machine",
+        yields: Yields::Quantity(Kind::Volume),
+        says: "Water in emitters and tails above the machine: with its valves open it runs back into \
+               the tank when the pump stops.",
+        formula: "V_up = Σ V of emitters on higher floors, and up to V of those on the same",
+        source: source("geometry", "arithmetic"),
+        inputs: &[gathered(
+            "V_up",
+            "water of emitters and tails above the machine",
+            Kind::Volume,
+            above_machine,
+            Runs::Up,
+        )],
+        work: Work::Formula(|values| Ok(values[0])),
+    },
+    Figure {
+        name: "spill",
+        yields: Yields::Quantity(Kind::Volume),
+        says: "Water that goes over the rim when everything above the machine runs back.",
+        formula: "V = max(V_up − V_free, 0)",
+        source: source("mass balance", "arithmetic"),
+        inputs: &[
+            fact("V_free", "machine.freeboard", Runs::Down),
+            figure("V_up", "water_above_machine", Runs::Up),
+        ],
+        work: Work::Formula(|values| Ok((values[1] - values[0]).max(0.0))),
+    },
+];
+
+fn run_down(values: &[f64]) -> Result<f64, Refused> {
+    let [tank_holds, freeboard, least, dumped, made_up] = *values else {
+        return Err(Refused::from("it takes five numbers"));
+    };
+    let level = (tank_holds - freeboard).max(0.0);
+    Ok(tank::run_down(level, least, dumped, made_up)?.unwrap_or(f64::INFINITY))
+}

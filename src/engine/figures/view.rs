@@ -1,0 +1,148 @@
+//! The facts of a survey as formulas want them: numbers in ranges, and words.
+//!
+//! Contract: everything that is read is named, so that a figure knows all its lines. An unknown is
+//! never replaced: what is open comes back as a reason, or as the whole range of what it may be.
+
+use super::range::Range;
+use super::table::Refused;
+use wetside_base::facts::{Content, FactId, Facts, Told, Value, Why, fact_name};
+use wetside_base::vocabulary::{Shape, Type, Vocabulary, names};
+
+/// A survey's facts, those worked out so far among them.
+#[derive(Clone, Copy)]
+pub struct View<'a> {
+    pub facts: &'a Facts,
+    pub vocabulary: &'a Vocabulary,
+}
+
+/// A number brought together from facts.
+#[derive(Clone, Debug)]
+pub struct Gathered {
+    pub range: Result<Range, Refused>,
+    /// Everything that was read for it, what places it first.
+    pub facts: Vec<FactId>,
+}
+
+impl Gathered {
+    /// Nothing, for sure.
+    pub fn nothing(facts: Vec<FactId>) -> Gathered {
+        Gathered {
+            range: Ok(Range::point(0.0)),
+            facts,
+        }
+    }
+
+    pub fn is_nothing(&self) -> bool {
+        self.range == Ok(Range::point(0.0))
+    }
+}
+
+impl<'a> View<'a> {
+    /// The fact at a dotted path within a group.
+    ///
+    /// # Panics
+    /// When there is no such field. Paths are written in the table of figures, and a test walks it.
+    pub fn at(&self, group: FactId, path: &str) -> FactId {
+        names(path).fold(group, |at, name| {
+            let field = self.facts.fact(at).field;
+            let child = self.vocabulary.child(field, name);
+            let child = child.unwrap_or_else(|| panic!("no field `{path}`"));
+            self.facts.child(at, self.vocabulary.field(child).slot)
+        })
+    }
+
+    /// What a quantity may be, within what is physically possible.
+    pub fn range(&self, id: FactId) -> Result<Range, Refused> {
+        let fact = self.facts.fact(id);
+        let Content::Known(Value::Quantity(quantity)) = &fact.content else {
+            return Err(self.open(id));
+        };
+        let recorded = Range::of(&quantity.range);
+        let within = match &self.vocabulary.field(fact.field).shape {
+            Shape::Fact(Type::Quantity { possible, .. }) => recorded.within(Range::of(possible)),
+            _ => None,
+        };
+        Ok(within.unwrap_or(recorded))
+    }
+
+    /// What a quantity may be, and nothing known where it is open.
+    pub fn range_or(&self, id: FactId, open: Range) -> Range {
+        self.range(id).unwrap_or(open)
+    }
+
+    /// The word of a choice; nothing where it is open.
+    pub fn word(&self, id: FactId) -> Option<&'a str> {
+        match &self.facts.fact(id).content {
+            Content::Known(Value::Word(word)) => Some(self.vocabulary.word(*word)),
+            _ => None,
+        }
+    }
+
+    /// 1 for yes, 0 for no, and anything between where it is open.
+    pub fn yes(&self, id: FactId) -> Range {
+        match self.word(id) {
+            Some("yes") => Range::point(1.0),
+            Some("no") => Range::point(0.0),
+            _ => Range::new(0.0, 1.0),
+        }
+    }
+
+    /// The words that a set holds, and those that it may hold, in the order of the schema; nothing
+    /// where it is open.
+    pub fn set(&self, id: FactId) -> Option<(Vec<&'a str>, Vec<&'a str>)> {
+        let fact = self.facts.fact(id);
+        let Content::Known(Value::Set { has, may }) = &fact.content else {
+            return None;
+        };
+        let Shape::Fact(Type::Set(all)) = &self.vocabulary.field(fact.field).shape else {
+            return None;
+        };
+        let among = |bits: u64| {
+            let held = all.iter().enumerate();
+            let held = held.filter(|(at, _)| bits & (1 << at) != 0);
+            held.map(|(_, word)| self.vocabulary.word(*word)).collect()
+        };
+        Some((among(*has), among(*may)))
+    }
+
+    /// Whether a set holds one of these words; nothing where that is open.
+    pub fn has_any(&self, id: FactId, words: &[&str]) -> Option<bool> {
+        let fact = self.facts.fact(id);
+        let Content::Known(Value::Set { has, may }) = &fact.content else {
+            return None;
+        };
+        let Shape::Fact(Type::Set(all)) = &self.vocabulary.field(fact.field).shape else {
+            return None;
+        };
+        let asked = all.iter().enumerate().fold(0_u64, |bits, (at, word)| {
+            let named = words.contains(&self.vocabulary.word(*word));
+            bits | u64::from(named) << at
+        });
+        match (has & asked != 0, may & asked != 0) {
+            (true, _) => Some(true),
+            (_, false) => Some(false),
+            _ => None,
+        }
+    }
+
+    /// Why an open fact stops a formula.
+    pub fn open(&self, id: FactId) -> Refused {
+        let name = fact_name(self.facts, self.vocabulary, id);
+        let name = name.strip_prefix("figure.").unwrap_or(&name);
+        Refused(match &self.facts.fact(id).content {
+            Content::Open(Why::NotRecorded) => format!("`{name}` is not recorded"),
+            Content::Open(Why::Unknown(_)) => format!("`{name}` is unknown"),
+            Content::Open(Why::Malformed) => format!("`{name}` could not be understood"),
+            Content::Open(Why::NotWorkedOut(reason)) => reason.clone(),
+            Content::List { extent, .. } => match extent.told {
+                Told::NotRecorded => format!("`{name}` is not recorded"),
+                Told::Unknown => format!("`{name}` is unknown"),
+                Told::Malformed => format!("`{name}` could not be understood"),
+                Told::NotStated | Told::Count => {
+                    format!("the list `{name}` may hold more than it names")
+                }
+            },
+            _ => format!("`{name}` could not be worked out"),
+        })
+    }
+}

@@ -1,0 +1,123 @@
+//! Which figures somebody reads, so that nothing is worked out in vain.
+//!
+//! Contract: what a text of rules may read is wanted, and what those figures take in turn. To want too
+//! much costs time and changes nothing; a text that could hide a name wants everything.
+
+use super::house::{best, points};
+use super::list::FigureList;
+use super::table::{Figure, Origin};
+use super::{emitters, lists, table};
+use std::collections::BTreeSet;
+use wetside_base::vocabulary::Vocabulary;
+
+/// The names of figures and of lists of figures that are read.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Wanted {
+    names: BTreeSet<&'static str>,
+    /// A list, and a figure of its elements.
+    of_elements: BTreeSet<(&'static str, &'static str)>,
+}
+
+impl Wanted {
+    pub fn nothing() -> Wanted {
+        Wanted::default()
+    }
+
+    pub fn everything() -> Wanted {
+        let mut wanted = Wanted {
+            names: table().map(|figure| figure.name).collect(),
+            of_elements: BTreeSet::new(),
+        };
+        for list in lists() {
+            wanted.list(list, |_| true);
+        }
+        wanted
+    }
+
+    /// What a text of rules may read. A text that has the words in another sense wants them too, which
+    /// does no harm.
+    pub fn by(text: &str) -> Wanted {
+        // An escape could hide any name.
+        if text.contains('\\') {
+            return Wanted::everything();
+        }
+        let mut wanted = Wanted::nothing();
+        for (at, word) in text.match_indices(Vocabulary::FIGURES) {
+            let after = text[at + word.len()..].trim_start();
+            let Some(after) = after.strip_prefix('.') else {
+                continue;
+            };
+            let after = after.trim_start();
+            let end =
+                after.find(|c: char| !c.is_ascii_lowercase() && !c.is_ascii_digit() && c != '_');
+            let name = &after[..end.unwrap_or(after.len())];
+            match lists().find(|list| list.name == name) {
+                Some(list) => wanted.list(list, |figure| text.contains(figure)),
+                None => wanted.name(name),
+            }
+        }
+        wanted
+    }
+
+    /// Wants a list, and of its elements the figures that are asked for, with all that they take.
+    fn list(&mut self, list: &'static FigureList, asked: impl Fn(&str) -> bool) {
+        self.names.insert(list.name);
+        let asked = list.fields.iter().filter(|figure| asked(figure.name));
+        self.of_elements
+            .extend(asked.map(|figure| (list.name, figure.name)));
+        self.contents();
+    }
+
+    /// Wants a figure with all that it takes.
+    fn name(&mut self, name: &str) {
+        if let Some(figure) = table().find(|figure| figure.name == name) {
+            self.figure(figure);
+        }
+    }
+
+    fn figure(&mut self, figure: &'static Figure) {
+        if !self.names.insert(figure.name) {
+            return;
+        }
+        self.contents();
+        if best::OF_POINTS.contains(&figure.name) {
+            for list in points::LISTS {
+                let quick = |figure: &str| !points::ALL_OPEN.contains(&figure);
+                self.list(list, quick);
+            }
+            self.names
+                .extend(best::FIGURES.iter().map(|other| other.name));
+        }
+        for input in figure.inputs {
+            if let Origin::Figure(name) = input.origin {
+                self.name(name);
+            }
+        }
+    }
+
+    /// What emitters hold, which costs little, goes into volumes and branches.
+    fn contents(&mut self) {
+        for list in emitters::LISTS {
+            self.names.insert(list.name);
+            let figures = list.fields.iter().map(|figure| (list.name, figure.name));
+            self.of_elements.extend(figures);
+        }
+    }
+
+    pub fn has(&self, name: &str) -> bool {
+        self.names.contains(name)
+    }
+
+    /// Whether this figure of the elements of a list is wanted.
+    pub fn has_of_elements(&self, list: &str, figure: &str) -> bool {
+        self.of_elements.contains(&(list, figure))
+    }
+
+    /// What either wants.
+    #[must_use]
+    pub fn and(mut self, other: Wanted) -> Wanted {
+        self.names.extend(other.names);
+        self.of_elements.extend(other.of_elements);
+        self
+    }
+}

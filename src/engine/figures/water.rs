@@ -1,0 +1,127 @@
+//! Figures of the water itself: what counts as rinsed, and what a reading is worth.
+
+use super::range::{Range, celsius};
+use super::table::{Figure, Input, NO_SOURCE, Runs, Source, Work, Yields};
+use super::table::{Refused, convention, fact, gathered, source};
+use super::view::{Gathered, View};
+use wetside_base::facts::FactId;
+use wetside_physics::conversions::uncompensated;
+use wetside_units::Kind;
+
+const BAND: Source = source(
+    "data sheet of a flushing test kit; a housing specification quoted in a forum",
+    "read",
+);
+
+pub const MAINS: Input = fact("C_m", "readings.mains.tds", Runs::Up);
+/// Share of the mains' reading within which the water counts as rinsed.
+pub const BAND_SHARE: f64 = 0.1;
+/// The least band of dissolved solids, in kg/m³: 10 ppm.
+pub const BAND_LEAST: f64 = 0.010;
+
+pub const SHARE: Input = convention(
+    "b",
+    "share of the mains reading that the rinse may differ by",
+    Kind::Share,
+    (BAND_SHARE, BAND_SHARE),
+    BAND,
+    Runs::Either,
+);
+/// A tenth of a very soft mains is inside the error of many meters.
+pub const LEAST: Input = convention(
+    "B",
+    "least difference that counts on very soft mains",
+    Kind::DissolvedSolids,
+    (BAND_LEAST, BAND_LEAST),
+    NO_SOURCE,
+    Runs::Either,
+);
+
+pub const FIGURES: &[Figure] = &[
+    Figure {
+        name: "tds_low",
+        yields: Yields::Quantity(Kind::DissolvedSolids),
+        says: "The lowest reading of dissolved solids that counts as rinsed to the mains.",
+        formula: "C = C_m − max(b C_m, B), at least 0",
+        source: BAND,
+        inputs: &[MAINS, SHARE, LEAST],
+        work: Work::Formula(|values| Ok((values[0] - band(values)).max(0.0))),
+    },
+    Figure {
+        name: "tds_high",
+        yields: Yields::Quantity(Kind::DissolvedSolids),
+        says: "The highest reading of dissolved solids that counts as rinsed to the mains.",
+        formula: "C = C_m + max(b C_m, B)",
+        source: BAND,
+        inputs: &[MAINS, SHARE, LEAST],
+        work: Work::Formula(|values| Ok(values[0] + band(values))),
+    },
+    Figure {
+        name: "temperature_error",
+        yields: Yields::Quantity(Kind::Share),
+        says: "By how much the end reading is off against the mains because their temperatures differ \
+               and the meter does not correct for it.",
+        formula: "e = (1 + 0.02 (t − 25))/(1 + 0.02 (t_m − 25)) − 1, 0 with a meter that corrects",
+        source: METER,
+        inputs: &[READS],
+        work: Work::Formula(|values| Ok(values[0] - 1.0)),
+    },
+    Figure {
+        name: "proof_tds_corrected",
+        yields: Yields::Quantity(Kind::DissolvedSolids),
+        says: "The end reading as the same meter would show it at the temperature of the mains.",
+        formula: "C = C_p/R",
+        source: METER,
+        inputs: &[
+            fact("C_p", "proof.tds", Runs::Up),
+            Input {
+                runs: Runs::Down,
+                ..READS
+            },
+        ],
+        work: Work::Formula(|values| Ok(values[0] / values[1])),
+    },
+];
+
+const METER: Source = source("practice of meters, 2 % a kelvin", "read");
+
+const READS: Input = gathered(
+    "R",
+    "what the meter reads of a sample for each part that it would read at the mains' temperature",
+    Kind::Number,
+    misreads,
+    Runs::Up,
+);
+
+fn misreads(view: &View<'_>, survey: FactId) -> Gathered {
+    let compensated = view.at(survey, "readings.mains.compensated");
+    let [sample, mains] =
+        ["proof.temperature", "readings.mains.temperature"].map(|path| view.at(survey, path));
+    let facts = vec![compensated, sample, mains];
+    let ratio = || -> Result<Range, Refused> {
+        let (sample, mains) = (view.range(sample)?, view.range(mains)?);
+        Ok(Range::new(
+            uncompensated(celsius(sample.low), celsius(mains.high))?,
+            uncompensated(celsius(sample.high), celsius(mains.low))?,
+        ))
+    };
+    match view.word(compensated) {
+        Some("yes") => Gathered {
+            range: Ok(Range::point(1.0)),
+            facts: vec![compensated],
+        },
+        Some(_) => Gathered {
+            range: ratio(),
+            facts,
+        },
+        None => Gathered {
+            range: ratio().map(|ratio| ratio.hull(Range::point(1.0))),
+            facts,
+        },
+    }
+}
+
+/// How far a rinse may read from the mains, from mains, share and least difference.
+pub fn band(values: &[f64]) -> f64 {
+    (values[1] * values[0]).max(values[2])
+}

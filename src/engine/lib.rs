@@ -1,0 +1,15 @@
+//! From the text of a survey to its judgement and figures.
+//!
+//! text → document with spans → shape check → facts → figures → rules → findings → judgement
+//!
+//! Contract: pure. Nothing here touches files, environment, time or terminal, and nothing prints.
+
+pub mod cases;
+pub mod check;
+pub mod figures;
+pub mod gaps;
+pub mod markers;
+pub mod pack;
+pub mod read;
+pub mod run;
+pub mod schema;

@@ -1,0 +1,127 @@
+//! A rule pack: limits, tables and rules, checked against the vocabulary before any survey is read.
+//!
+//! A pack is a folder: `pack.yaml`, a folder `tables`, and one folder for each part of the trade
+//! with one rule a file. It goes through the same reader as a survey, so its writers get the same
+//! problems on their own lines.
+//!
+//! Contract: loading returns what it understood together with what is wrong; a rule with a problem in
+//! its conditions is left out, and the problem says so, for a pack with problems judges nothing.
+//! The file name is the rule's id. This module must not know surveys.
+
+mod head;
+mod idle;
+mod load;
+mod place;
+mod rule;
+mod tables;
+mod words;
+
+pub use head::LimitEntry;
+pub use idle::idle;
+pub use load::{load, load_trusted};
+pub use place::in_file;
+pub use rule::{Rule, Selection};
+pub use words::{Piece, Words};
+
+use std::borrow::Cow;
+use std::sync::Arc;
+use wetside_base::finding::PackLine;
+use wetside_base::problem::Problem;
+use wetside_base::source::Source;
+use wetside_base::vocabulary::Vocabulary;
+use wetside_lang::names::{Limit, Names, Table};
+
+/// The file that a pack begins with.
+pub const PACK_FILE: &str = "pack.yaml";
+
+/// The texts of a pack: each with its path within the pack, parts joined by `/`.
+#[derive(Clone, Debug, Default)]
+pub struct PackFiles {
+    /// Where the pack lies, for messages.
+    pub name: String,
+    pub files: Vec<(String, Cow<'static, str>)>,
+}
+
+/// A checked pack.
+#[derive(Debug)]
+pub struct Pack {
+    pub name: String,
+    pub edition: String,
+    pub title: String,
+    pub scope: String,
+    pub limits: Vec<LimitEntry>,
+    pub tables: Vec<Table>,
+    /// In the order of their paths.
+    pub rules: Vec<Rule>,
+    /// The limits again, as the rule language wants them.
+    plain_limits: Vec<Limit>,
+}
+
+/// Something wrong in one file of a pack.
+#[derive(Clone, Debug)]
+pub struct PackProblem {
+    pub source: Arc<Source>,
+    pub problem: Problem,
+}
+
+/// The files of the pack that the program carries.
+pub fn built_in() -> PackFiles {
+    PackFiles {
+        name: wetside_rules::PACK_NAME.to_string(),
+        files: wetside_rules::PACK
+            .iter()
+            .map(|(path, text)| (path.to_string(), Cow::Borrowed(*text)))
+            .collect(),
+    }
+}
+
+impl Pack {
+    /// The names that the pack's conditions may use.
+    pub fn names<'a>(&'a self, vocabulary: &'a Vocabulary) -> Names<'a> {
+        Names {
+            vocabulary,
+            limits: &self.plain_limits,
+            tables: &self.tables,
+        }
+    }
+
+    pub fn rule(&self, id: &str) -> Option<&Rule> {
+        self.rules.iter().find(|rule| rule.id == id)
+    }
+
+    /// The lines of the pack behind a rule: its demand, and each limit that its conditions name.
+    pub fn lines_behind(&self, rule: &Rule) -> Vec<PackLine> {
+        let name = &rule.source().name;
+        let file = name
+            .strip_prefix(&format!("{}/", self.name))
+            .unwrap_or(name);
+        let demand = PackLine {
+            file: file.to_string(),
+            line: rule.source().line_of(rule.must_span.start),
+            words: "the rule's demand".to_string(),
+        };
+        let conditions = rule.when.iter().chain([&rule.must]);
+        let mut limits: Vec<usize> = conditions
+            .flat_map(|checked| checked.limits.iter().copied())
+            .collect();
+        limits.sort_unstable();
+        limits.dedup();
+        let limit = |at: usize| {
+            let entry = &self.limits[at];
+            PackLine {
+                file: PACK_FILE.to_string(),
+                line: entry.line,
+                words: format!("{} is {}", entry.limit.name, entry.limit.written),
+            }
+        };
+        [demand]
+            .into_iter()
+            .chain(limits.into_iter().map(limit))
+            .collect()
+    }
+
+    /// Name and edition, as reports cite the pack.
+    pub fn cited(&self) -> String {
+        format!("{} {}", self.name, self.edition)
+    }
+}

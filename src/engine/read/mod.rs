@@ -1,0 +1,397 @@
+//! A document to facts: the one place where a path of the survey gets its line.
+//!
+//! Contract: the tree of facts comes out complete whatever the document holds. What is there and
+//! understood is known; what is missing, unknown or malformed is open and remembers which. A
+//! malformed value gives one problem here and nothing further down the line; so does a misspelt key,
+//! whose field counts as malformed. What stands around a stretch that the document reader lost is
+//! never taken for absent.
+
+mod leaf;
+mod lists;
+mod lost;
+
+use lost::may_have_held_more;
+use wetside_base::facts::{Content, Fact, FactId, Facts, Why};
+use wetside_base::problem::Problem;
+use wetside_base::source::{Source, Span};
+use wetside_base::suggest;
+use wetside_base::vocabulary::{Field, FieldId, Shape, Vocabulary};
+use wetside_document::{Entry, Key, Node, Reading, Value};
+
+/// Reads a whole survey, which says by `survey` what it is.
+pub fn survey(
+    source: &Source,
+    reading: &Reading,
+    vocabulary: &Vocabulary,
+) -> (Facts, Vec<Problem>) {
+    let (facts, mut problems) = read(source, reading, vocabulary);
+    match no_survey(source, reading) {
+        Some(problem) => problems = vec![problem],
+        // Of an edition under a misspelt key a problem speaks already.
+        None if !is_malformed(&facts, vocabulary, "survey") => {
+            problems.extend(edition_missing(&reading.root));
+        }
+        None => {}
+    }
+    (facts, problems)
+}
+
+/// Reads a survey, or a part of one.
+pub fn read(source: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Facts, Vec<Problem>) {
+    let mut reader = Reader {
+        source,
+        reading,
+        vocabulary,
+        figures: vocabulary.figures(),
+        facts: Facts::default(),
+        problems: Vec::new(),
+    };
+    let edition = reading.root.get("survey").map(|entry| entry.key.span);
+    let start = edition.unwrap_or_else(|| source.line_span(1));
+    let root = reader.facts.reserve(1, Vocabulary::ROOT, FactId(0), start);
+    let missing = Missing {
+        why: Why::NotRecorded,
+        span: start,
+    };
+    reader.fill(
+        root,
+        Vocabulary::ROOT,
+        root,
+        Some(&reading.root),
+        start,
+        &missing,
+    );
+    // One problem for one value: what the document reader refused is not refused again.
+    let said = |problem: &Problem| {
+        reading
+            .problems
+            .iter()
+            .any(|known| known.span == problem.span)
+    };
+    let problems = reader
+        .problems
+        .into_iter()
+        .filter(|problem| !said(problem))
+        .collect();
+    (reader.facts, problems)
+}
+
+pub(super) struct Reader<'a> {
+    pub(super) source: &'a Source,
+    pub(super) reading: &'a Reading,
+    pub(super) vocabulary: &'a Vocabulary,
+    /// The group that is worked out, which nobody may record.
+    figures: Option<FieldId>,
+    pub(super) facts: Facts,
+    pub(super) problems: Vec<Problem>,
+}
+
+/// What holds for everything under a group that is not there: why, and the line to show.
+#[derive(Clone)]
+pub(super) struct Missing {
+    pub(super) why: Why,
+    pub(super) span: Span,
+}
+
+/// What is written for one field of a group.
+#[derive(Clone, Copy)]
+enum Written<'a> {
+    Not,
+    Here(&'a Entry),
+    /// Under a key that was probably meant for it, on this line.
+    Misspelt(Span),
+}
+
+impl<'a> Reader<'a> {
+    /// Fills one fact from the node that stands for it. `key` is the line to show for what is
+    /// missing below; `missing` says what holds where there is no node at all.
+    pub(super) fn fill(
+        &mut self,
+        id: FactId,
+        field: FieldId,
+        parent: FactId,
+        node: Option<&'a Node>,
+        key: Span,
+        missing: &Missing,
+    ) {
+        let vocabulary = self.vocabulary;
+        match &vocabulary.field(field).shape {
+            Shape::Group { .. } => self.group(id, field, parent, node, key, missing),
+            Shape::List { element } => self.list(id, field, *element, parent, node, key, missing),
+            Shape::Fact(what) => {
+                let content = match node {
+                    None => Content::Open(missing.why.clone()),
+                    Some(node) => self.leaf(field, what, node, key),
+                };
+                let span = node.map_or(missing.span, |node| shown_value(self.source, node, key));
+                self.facts.set(
+                    id,
+                    Fact {
+                        field,
+                        parent,
+                        span,
+                        content,
+                    },
+                );
+            }
+        }
+    }
+
+    fn leaf(
+        &mut self,
+        field: FieldId,
+        what: &wetside_base::vocabulary::Type,
+        node: &Node,
+        key: Span,
+    ) -> Content {
+        match leaf::value(self.source, self.vocabulary, field, what, node, key) {
+            Ok(content) => content,
+            Err(problem) => {
+                self.problems.extend(problem);
+                Content::Open(Why::Malformed)
+            }
+        }
+    }
+
+    fn group(
+        &mut self,
+        id: FactId,
+        field: FieldId,
+        parent: FactId,
+        node: Option<&'a Node>,
+        key: Span,
+        missing: &Missing,
+    ) {
+        let listed = matches!(self.facts.fact(parent).content, Content::List { .. });
+        let (entries, missing) = self.entries(field, node, key, missing, listed);
+        let written = self.by_slot(field, entries);
+        let count = u32::try_from(written.len()).unwrap_or(u32::MAX);
+        let first = self.facts.reserve(count, field, id, missing.span);
+        let span = node.map_or(missing.span, |node| shown(node, key));
+        let content = Content::Group { first };
+        self.facts.set(
+            id,
+            Fact {
+                field,
+                parent,
+                span,
+                content,
+            },
+        );
+        let children = (first.0..).zip(self.vocabulary.children(field));
+        for ((fact, child), written) in children.zip(written) {
+            let fact = FactId(fact);
+            match written {
+                Written::Here(entry) => {
+                    let (node, key) = (Some(&entry.value), entry.key.span);
+                    self.fill(fact, child, id, node, key, &missing);
+                }
+                Written::Not => self.fill(fact, child, id, None, missing.span, &missing),
+                Written::Misspelt(span) => {
+                    let why = Why::Malformed;
+                    self.fill(fact, child, id, None, span, &Missing { why, span });
+                }
+            }
+        }
+    }
+
+    /// The entries of a group's map, and what holds for the fields that are not among them.
+    fn entries(
+        &mut self,
+        field: FieldId,
+        node: Option<&'a Node>,
+        key: Span,
+        missing: &Missing,
+        listed: bool,
+    ) -> (&'a [Entry], Missing) {
+        let here = |why| Missing { why, span: key };
+        match node.map(|node| (&node.value, node)) {
+            None => (&[], missing.clone()),
+            Some((Value::Map(entries), node)) => {
+                let why = match may_have_held_more(self.source, self.reading, node) {
+                    true => Why::Malformed,
+                    false => Why::NotRecorded,
+                };
+                (entries, here(why))
+            }
+            // Of what is no entry of a list, the list has spoken.
+            Some((Value::Scalar(_) | Value::List(_), _)) if listed => (&[], here(Why::Malformed)),
+            Some((Value::Scalar(scalar), node)) if scalar.text == "unknown" => {
+                self.problems.push(self.group_unknown(field, node.span));
+                (&[], here(Why::Unknown(None)))
+            }
+            Some((Value::Empty | Value::Broken, _)) => (&[], here(Why::Malformed)),
+            Some((_, node)) => {
+                let name = &self.vocabulary.field(field).name;
+                let says = format!("`{name}` is a group of facts, and this is not");
+                let help = format!(
+                    "write its facts below it, each on a line of its own: {}",
+                    self.keys(field)
+                );
+                let problem = Problem::new(
+                    "group-expected",
+                    first_line(self.source, node.span),
+                    says,
+                    help,
+                );
+                self.problems.push(problem);
+                (&[], here(Why::Malformed))
+            }
+        }
+    }
+
+    /// A word for a whole group would hide which of its facts somebody tried to find.
+    fn group_unknown(&self, field: FieldId, span: Span) -> Problem {
+        let says = match self.vocabulary.field(field).name.as_str() {
+            "" => "a survey holds many facts, and `unknown` does not say which".to_string(),
+            name => format!("`{name}` holds several facts, and `unknown` does not say which"),
+        };
+        let help = format!(
+            "write `unknown` beside each that nobody knows: {}",
+            self.keys(field)
+        );
+        Problem::new("group-unknown", span, says, help)
+    }
+
+    pub(super) fn keys(&self, group: FieldId) -> String {
+        suggest::either(self.names(group))
+    }
+
+    /// What may be written in a group.
+    fn names(&self, group: FieldId) -> impl Iterator<Item = &'a str> + use<'a> {
+        let vocabulary = self.vocabulary;
+        let figures = vocabulary.figures();
+        let children = vocabulary.children(group);
+        children
+            .filter(move |child| Some(*child) != figures)
+            .map(|child| vocabulary.field(child).name.as_str())
+    }
+
+    /// What is written for each field of a group, in the order of the vocabulary. Keys that it does
+    /// not have are refused, and so are figures.
+    fn by_slot(&mut self, group: FieldId, entries: &'a [Entry]) -> Vec<Written<'a>> {
+        let vocabulary = self.vocabulary;
+        let mut written = vec![Written::Not; vocabulary.children(group).count()];
+        let mut next = 0;
+        for entry in entries {
+            let problem = match vocabulary.child_after(group, &entry.key.text, next) {
+                None => {
+                    let meant = suggest::nearest(&entry.key.text, self.names(group));
+                    if let Some(child) = meant.and_then(|name| vocabulary.child(group, name)) {
+                        let written = &mut written[usize::from(vocabulary.field(child).slot)];
+                        if matches!(written, Written::Not) {
+                            *written = Written::Misspelt(entry.key.span);
+                        }
+                    }
+                    self.unknown_key(group, &entry.key, meant)
+                }
+                figures if figures == self.figures => figures_recorded(&entry.key),
+                Some(child) => {
+                    let slot = vocabulary.field(child).slot;
+                    next = slot + 1;
+                    written[usize::from(slot)] = Written::Here(entry);
+                    continue;
+                }
+            };
+            self.problems.push(problem);
+        }
+        written
+    }
+
+    /// A key that the group does not have; `meant` is the one that it was probably meant for.
+    fn unknown_key(&self, group: FieldId, key: &Key, meant: Option<&str>) -> Problem {
+        let vocabulary = self.vocabulary;
+        let place = match vocabulary.field(group).path.as_str() {
+            "" => "a survey".to_string(),
+            path => format!("`{path}`"),
+        };
+        let says = format!("{place} has no `{}`", key.text);
+        let worked_out = |field: &Field| field.path.split('.').next() == Some(Vocabulary::FIGURES);
+        let elsewhere = vocabulary.fields().find(|(_, field)| {
+            field.name == key.text && !field.path.is_empty() && !worked_out(field)
+        });
+        let help = match (meant, elsewhere) {
+            (Some(word), _) => format!("did you mean `{word}`?"),
+            (None, Some((_, field))) => {
+                format!(
+                    "there is a `{}`; check how far this line is set in",
+                    field.path
+                )
+            }
+            (None, None) => format!(
+                "it has {}; put other remarks under `note`",
+                self.keys(group)
+            ),
+        };
+        Problem::new("unknown-key", key.span, says, help)
+    }
+}
+
+/// A file that is empty, or holds something else than keys: that is one problem.
+fn no_survey(source: &Source, reading: &Reading) -> Option<Problem> {
+    let (span, says) = match reading.root.value {
+        Value::Map(_) => return None,
+        Value::Empty => (source.line_span(1), "this file holds no survey"),
+        _ if !reading.problems.is_empty() => return None,
+        _ => (reading.root.span, "this is no survey"),
+    };
+    let help = "a survey is lines of `key: value` under headings such as `job:`; begin from one that \
+                `wetside new` writes";
+    Some(Problem::new("no-survey", span, says, help))
+}
+
+/// Whether a single fact at the root could not be read.
+fn is_malformed(facts: &Facts, vocabulary: &Vocabulary, name: &str) -> bool {
+    let field = vocabulary.child(Vocabulary::ROOT, name);
+    field.is_some_and(|field| {
+        let fact = facts.child(Facts::ROOT, vocabulary.field(field).slot);
+        matches!(facts.fact(fact).content, Content::Open(Why::Malformed))
+    })
+}
+
+/// Without its edition nobody can tell what a survey's words mean.
+fn edition_missing(root: &Node) -> Option<Problem> {
+    let Value::Map(entries) = &root.value else {
+        return None;
+    };
+    let span = match root.get("survey") {
+        Some(entry) if leaf::unknown(&entry.value).is_some() => entry.value.span,
+        Some(_) => return None,
+        None => entries.first().map_or(root.span, |entry| entry.key.span),
+    };
+    let says = "the survey does not say which edition of these words it is written in";
+    let help = "write `survey: 1` as its first line";
+    Some(Problem::new("edition-missing", span, says, help))
+}
+
+fn figures_recorded(key: &Key) -> Problem {
+    let says = "figures are worked out, not recorded";
+    let help = "take these lines away: the tool works its figures out from what was measured, and a \
+                reading belongs under the key of what was read";
+    Problem::new("figures-recorded", key.span, says, help)
+}
+
+/// The span to show for a value: itself, unless it is a whole block or nothing at all.
+pub(super) fn shown(node: &Node, key: Span) -> Span {
+    match node.value {
+        Value::Scalar(_) => node.span,
+        _ => key,
+    }
+}
+
+/// The span to show for a fact: also a set or a reason, cut to its first line.
+fn shown_value(source: &Source, node: &Node, key: Span) -> Span {
+    match node.value {
+        Value::List(_) | Value::Map(_) => first_line(source, node.span),
+        _ => shown(node, key),
+    }
+}
+
+/// A block cut to its first line.
+pub(super) fn first_line(source: &Source, span: Span) -> Span {
+    let line = source.line_span(source.line_of(span.start));
+    Span {
+        start: span.start,
+        end: span.end.min(line.end).max(span.start),
+    }
+}

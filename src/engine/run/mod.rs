@@ -1,0 +1,325 @@
+//! Rules and facts to outcomes and findings.
+//!
+//! Contract: one rule on one system, or on one element of it, has exactly one outcome, by the table
+//! in [`Outcome::of`]. Where plain three-valued evaluation leaves the outcome or the guard undecided,
+//! they are tried again in every cell of the facts that are read more than once. The order of rules,
+//! lists and keys cannot be seen in the result. This module must not print, and must not know files.
+
+mod grounds;
+mod phrase;
+mod readings;
+mod scene;
+
+pub use grounds::{Asked, questions};
+pub use phrase::{date, element_name, fact_name, fact_value};
+pub use scene::{fact_at, scene};
+
+use crate::pack::{Pack, Rule};
+use readings::readings;
+use wetside_base::facts::{FactId, Facts};
+use wetside_base::finding::{Class, Counts, Finding, Outcome, Stage};
+use wetside_base::source::Source;
+use wetside_lang::ast::WhenEmpty;
+use wetside_lang::cells::cells;
+use wetside_lang::eval::{Noting, Scene, Supposed, answer};
+use wetside_lang::node::Node;
+use wetside_units::truth::Truth;
+
+/// The outcome of one rule on one element, or on the survey as a whole.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Judged {
+    /// The element; nothing for the survey as a whole, or for elements that are not listed.
+    pub element: Option<FactId>,
+    pub outcome: Outcome,
+    pub on: On,
+}
+
+/// What an outcome speaks of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum On {
+    /// The conditions of the rule, on the survey or on an element.
+    Conditions,
+    /// The rule's list: elements that are not listed, or a list with nothing in it.
+    List(FactId),
+}
+
+/// Every outcome of one rule, in the order of the list that it selects from.
+pub fn judge(rule: &Rule, scene: Scene<'_>) -> Vec<Judged> {
+    let mut all = Vec::new();
+    judge_each(rule, scene, &mut |judged| all.push(judged));
+    all
+}
+
+/// The same, one after another.
+fn judge_each(rule: &Rule, scene: Scene<'_>, take: &mut impl FnMut(Judged)) {
+    let on_conditions = |element, outcome| Judged {
+        element,
+        outcome,
+        on: On::Conditions,
+    };
+    let Some(selection) = &rule.selection else {
+        return take(on_conditions(None, outcome(rule, scene, &[])));
+    };
+    let list = list_of(scene, &selection.each.list.slots);
+    for element in scene.facts.elements(list) {
+        take(on_conditions(
+            Some(element),
+            outcome(rule, scene, &[element]),
+        ));
+    }
+    judge_list(rule, scene, list).into_iter().for_each(take);
+}
+
+/// What the list itself makes of the rule: elements that may exist unlisted, or none at all.
+fn judge_list(rule: &Rule, scene: Scene<'_>, list: FactId) -> Option<Judged> {
+    let selection = rule.selection.as_ref()?;
+    let listed = u32::try_from(scene.facts.elements(list).count()).unwrap_or(u32::MAX);
+    let complete = scene
+        .facts
+        .extent(list)
+        .is_some_and(|extent| extent.is_complete(listed));
+    let meant = |element: FactId| match &selection.each.filter {
+        Some(filter) => answer(filter, scene, &[element], &[], Noting::Nothing).truth,
+        None => Truth::Yes,
+    };
+    let outcome = match (complete, selection.when_empty) {
+        (false, _) => Outcome::Undecided,
+        (true, WhenEmpty::Acceptable) => return None,
+        (true, WhenEmpty::Broken) => match Truth::some(scene.facts.elements(list).map(meant)) {
+            Truth::Yes => return None,
+            Truth::No => Outcome::Broken,
+            Truth::Undecided => Outcome::Undecided,
+        },
+    };
+    let guard =
+        list_guard(rule).map(|when| answer(when, scene, &[list], &[], Noting::Nothing).truth);
+    let outcome = match guard.unwrap_or(Truth::Yes) {
+        Truth::No => return None,
+        Truth::Yes => outcome,
+        Truth::Undecided => Outcome::Undecided,
+    };
+    Some(Judged {
+        element: None,
+        outcome,
+        on: On::List(list),
+    })
+}
+
+/// A guard that does not speak of the element: it settles the rule for the unlisted ones as well.
+/// It is asked with the list itself in the element's place, where nothing looks at it.
+fn list_guard(rule: &Rule) -> Option<&Node> {
+    let when = rule.when.as_ref().map(|when| &when.node);
+    when.filter(|when| !mentions_element(when))
+}
+
+/// The outcome of the rule's conditions on one element or on the whole survey.
+fn outcome(rule: &Rule, scene: Scene<'_>, variables: &[FactId]) -> Outcome {
+    let (when, plain) = asked(rule, scene, variables, &[]);
+    // A demand that is met hides a guard that could be shown to be shut; if it were not, a rule
+    // that did not apply could come to be met as more is learnt.
+    if plain != Outcome::Undecided && when.is_decided() {
+        return plain;
+    }
+    let readings = readings(guards(rule).chain([&rule.must.node]), scene, variables);
+    match cells(&readings, scene, &rule.cuts()) {
+        Some(cut) => {
+            Outcome::certain(Trials::new(&cut).map(|cell| tried(rule, scene, variables, &cell)))
+        }
+        None => plain,
+    }
+}
+
+/// The outcome when something is supposed of the open facts.
+pub(super) fn tried(
+    rule: &Rule,
+    scene: Scene<'_>,
+    variables: &[FactId],
+    supposed: &[(FactId, Supposed)],
+) -> Outcome {
+    asked(rule, scene, variables, supposed).1
+}
+
+/// Whether the rule applies, and the outcome.
+fn asked(
+    rule: &Rule,
+    scene: Scene<'_>,
+    variables: &[FactId],
+    supposed: &[(FactId, Supposed)],
+) -> (Truth, Outcome) {
+    let truth = |node: &Node| answer(node, scene, variables, supposed, Noting::Nothing).truth;
+    let when = guards(rule).map(truth).fold(Truth::Yes, Truth::and);
+    match when {
+        Truth::No => (when, Outcome::NotApplicable),
+        _ => (when, Outcome::of(when, truth(&rule.must.node))),
+    }
+}
+
+/// What decides whether a rule applies: the filter of its selection and its `when`.
+pub(super) fn guards(rule: &Rule) -> impl Iterator<Item = &Node> {
+    let filter = rule
+        .selection
+        .as_ref()
+        .and_then(|selection| selection.each.filter.as_deref());
+    let when = rule.when.as_ref().map(|when| &when.node);
+    filter.into_iter().chain(when)
+}
+
+/// Every combination of one cell for each fact.
+struct Trials<'a> {
+    cut: &'a [(FactId, Vec<Supposed>)],
+    next: Option<Vec<usize>>,
+}
+
+impl<'a> Trials<'a> {
+    fn new(cut: &'a [(FactId, Vec<Supposed>)]) -> Trials<'a> {
+        Trials {
+            cut,
+            next: Some(vec![0; cut.len()]),
+        }
+    }
+}
+
+impl Iterator for Trials<'_> {
+    type Item = Vec<(FactId, Supposed)>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        let at = self.next.take()?;
+        let trial = self
+            .cut
+            .iter()
+            .zip(&at)
+            .map(|((fact, cells), at)| (*fact, cells[*at].clone()));
+        let trial = trial.collect();
+        let mut following = at;
+        for (place, (_, cells)) in following.iter_mut().zip(self.cut) {
+            *place += 1;
+            if *place < cells.len() {
+                self.next = Some(following);
+                break;
+            }
+            *place = 0;
+        }
+        Some(trial)
+    }
+}
+
+fn mentions_element(node: &Node) -> bool {
+    let mut found = false;
+    node.visit_routes(&mut |route| found |= route.variable == Some(0));
+    found
+}
+
+fn list_of(scene: Scene<'_>, slots: &[u16]) -> FactId {
+    slots
+        .iter()
+        .fold(Facts::ROOT, |fact, slot| scene.facts.child(fact, *slot))
+}
+
+/// What all rules of the packs come to.
+pub struct Run {
+    /// Broken and undecided, due at the stage.
+    pub findings: Vec<Finding>,
+    /// Hazards and preparations that are broken already but due later.
+    pub ahead: Vec<Finding>,
+    pub counts: Counts,
+    /// The rules that wait for something, for [`questions`].
+    pub waiting: Vec<Waiting>,
+}
+
+/// An undecided outcome that is due: its rule's place among the packs and rules.
+#[derive(Clone, Debug)]
+pub struct Waiting {
+    pub pack: usize,
+    pub rule: usize,
+    pub judged: Judged,
+}
+
+/// Judges every rule of the packs.
+pub fn run(packs: &[Pack], source: &Source, scene: Scene<'_>, stage: Stage) -> Run {
+    let mut run = Run {
+        findings: Vec::new(),
+        ahead: Vec::new(),
+        counts: Counts::default(),
+        waiting: Vec::new(),
+    };
+    for (at_pack, pack) in packs.iter().enumerate() {
+        let scene = Scene {
+            tables: &pack.tables,
+            ..scene
+        };
+        for (at_rule, rule) in pack.rules.iter().enumerate() {
+            let due = rule.stage <= stage;
+            run.counts.later += usize::from(!due);
+            // Nobody asks what becomes of advice that is not due.
+            if !due && rule.class == Class::Advisory {
+                continue;
+            }
+            judge_each(rule, scene, &mut |judged| {
+                run.take(pack, rule, scene, source, &judged, due);
+                if due && judged.outcome == Outcome::Undecided {
+                    run.waiting.push(Waiting {
+                        pack: at_pack,
+                        rule: at_rule,
+                        judged,
+                    });
+                }
+            });
+        }
+    }
+    run.findings.sort_by(in_order);
+    run.ahead.sort_by(in_order);
+    run
+}
+
+impl Run {
+    fn take(
+        &mut self,
+        pack: &Pack,
+        rule: &Rule,
+        scene: Scene<'_>,
+        source: &Source,
+        judged: &Judged,
+        due: bool,
+    ) {
+        let outcome = judged.outcome;
+        if due {
+            let counts = &mut self.counts;
+            *match outcome {
+                Outcome::Met => &mut counts.met,
+                Outcome::Broken => &mut counts.broken,
+                Outcome::Undecided => &mut counts.undecided,
+                Outcome::NotApplicable => &mut counts.not_applicable,
+            } += 1;
+        }
+        let blocks = rule.class != Class::Advisory;
+        match outcome {
+            Outcome::Broken | Outcome::Undecided if due => {
+                self.findings
+                    .push(grounds::finding(pack, rule, scene, source, judged));
+            }
+            Outcome::Broken if blocks => {
+                self.ahead
+                    .push(grounds::finding(pack, rule, scene, source, judged));
+            }
+            _ => {}
+        }
+    }
+}
+
+/// By class, broken before undecided, then by place, rule, element and pack: nothing depends on the
+/// order in which packs list their rules, nor on the order of packs.
+fn in_order(a: &Finding, b: &Finding) -> std::cmp::Ordering {
+    let key = |finding: &Finding| {
+        (
+            finding.class,
+            finding.outcome != Outcome::Broken,
+            finding.stage,
+        )
+    };
+    key(a)
+        .cmp(&key(b))
+        .then(a.place.cmp(&b.place))
+        .then_with(|| a.rule.cmp(&b.rule))
+        .then_with(|| a.element.cmp(&b.element))
+        .then_with(|| a.pack.cmp(&b.pack))
+}

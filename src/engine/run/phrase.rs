@@ -1,0 +1,129 @@
+//! Facts and values in words: the names, values and blanks of messages.
+//!
+//! Contract: a value is shown as the survey writes it wherever it stands in the survey; a computed
+//! one in the usual unit of its kind, with no more digits than it deserves.
+
+use crate::pack::{LimitEntry, Piece};
+use wetside_base::facts::{self, Content, FactId, Facts, Told, Value, Why, one_line};
+
+use wetside_base::source::Source;
+use wetside_lang::eval::{Scene, range, words};
+use wetside_lang::node::{Checked, Node, Type};
+use wetside_units::{Date, Interval, print};
+
+/// A fact as people name it: `circuit.kind`, or `emitters, hall: condition` within a list.
+pub fn fact_name(scene: Scene<'_>, id: FactId) -> String {
+    facts::fact_name(scene.facts, scene.vocabulary, id)
+}
+
+/// The name that an element goes by: its id, or its place in the list.
+pub fn element_name(scene: Scene<'_>, element: FactId) -> String {
+    facts::element_name(scene.facts, scene.vocabulary, element)
+}
+
+/// What is known of a fact, as the survey writes it.
+pub fn fact_value(scene: Scene<'_>, source: &Source, id: FactId) -> String {
+    let fact = scene.facts.fact(id);
+    match &fact.content {
+        Content::Known(Value::Text(text)) => one_line(text),
+        Content::Known(Value::Word(word)) => scene.vocabulary.word(*word).to_string(),
+        Content::Known(value) if scene.facts.is_worked_out(id) => worked_out(value),
+        Content::Known(_) => one_line(source.slice(fact.span)),
+        Content::Open(Why::NotRecorded) => "not recorded".to_string(),
+        Content::Open(Why::Unknown(_)) => "unknown".to_string(),
+        Content::Open(Why::Malformed) => "not understood".to_string(),
+        Content::Open(Why::NotWorkedOut(_)) => "not worked out".to_string(),
+        Content::List { listed, .. } => format!("{listed} listed"),
+        Content::Group { .. } => String::new(),
+    }
+}
+
+/// A line of the survey in a few words.
+pub(super) fn describe(scene: Scene<'_>, source: &Source, id: FactId) -> String {
+    let name = fact_name(scene, id);
+    match &scene.facts.fact(id).content {
+        Content::Open(Why::NotRecorded) => format!("`{name}` is not recorded"),
+        Content::Open(Why::Unknown(Some(reason))) => {
+            format!("`{name}` is unknown: {}", one_line(reason))
+        }
+        Content::Open(Why::Unknown(None)) => format!("`{name}` is unknown"),
+        Content::Open(Why::Malformed) => format!("`{name}` could not be understood"),
+        Content::Open(Why::NotWorkedOut(reason)) => {
+            format!("`{name}` could not be worked out: {}", one_line(reason))
+        }
+        Content::List { listed, extent, .. } => match extent.told {
+            Told::NotRecorded => format!("`{name}` is not recorded"),
+            Told::Unknown => format!("`{name}` is unknown"),
+            Told::Malformed => format!("`{name}` could not be understood"),
+            _ if extent.is_complete(*listed) => format!("`{name}` lists all {listed}"),
+            Told::NotStated => {
+                format!("`{name}` lists {listed}, and does not say how many there are")
+            }
+            Told::Count => format!("`{name}` lists {listed} of those there are"),
+        },
+        Content::Known(_) if scene.facts.is_worked_out(id) => {
+            format!(
+                "`{name}` is worked out as {}",
+                fact_value(scene, source, id)
+            )
+        }
+        _ => format!("`{name}` is {}", fact_value(scene, source, id)),
+    }
+}
+
+/// A message with its blanks filled in.
+pub(super) fn fill(
+    pieces: &[Piece],
+    limits: &[LimitEntry],
+    scene: Scene<'_>,
+    source: &Source,
+    variables: &[FactId],
+) -> String {
+    let filled = pieces.iter().map(|piece| match piece {
+        Piece::Text(text) => text.clone(),
+        Piece::Blank(checked) => match checked.node {
+            // A limit reads as the pack writes it.
+            Node::Limit(at, _) => limits[at].limit.written.clone(),
+            _ => value(checked, scene, source, variables),
+        },
+    });
+    filled.collect()
+}
+
+/// A value that stands nowhere in the survey.
+fn worked_out(value: &Value) -> String {
+    match value {
+        Value::Quantity(figure) => print::worked_out(figure.kind, &figure.range),
+        Value::Date(days) => date(days),
+        _ => String::new(),
+    }
+}
+
+fn value(checked: &Checked, scene: Scene<'_>, source: &Source, variables: &[FactId]) -> String {
+    if let Node::Fact(route) = &checked.node {
+        let start = route.variable.map_or(Facts::ROOT, |at| variables[at]);
+        let fact = route
+            .slots
+            .iter()
+            .fold(start, |fact, slot| scene.facts.child(fact, *slot));
+        return fact_value(scene, source, fact);
+    }
+    match &checked.yields {
+        Type::Quantity(kind) => print::worked_out(*kind, &range(&checked.node, scene, variables)),
+        Type::Date => date(&range(&checked.node, scene, variables)),
+        _ => words(&checked.node, scene, variables).unwrap_or_else(|| "unknown".to_string()),
+    }
+}
+
+/// A day, or the span of days that is known.
+pub fn date(days: &Interval) -> String {
+    let day = |end: wetside_units::End| {
+        let at = end.at()?.floor().above();
+        Date::from_day_number(i32::try_from(at).ok()?)
+    };
+    match (day(days.low()), day(days.high())) {
+        (Some(a), Some(b)) if a == b => a.to_string(),
+        (Some(a), Some(b)) => format!("{a} to {b}"),
+        _ => "unknown".to_string(),
+    }
+}

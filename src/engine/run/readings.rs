@@ -1,0 +1,63 @@
+//! Every fact that conditions read, as often as they do, whatever the facts may be.
+//!
+//! Contract: both branches of an *if* and all listed elements of a list are walked, also those that
+//! today's facts rule out. So learning more never makes a fact be read less often, and what was
+//! tried in cells while less was known is tried in cells still.
+
+use wetside_base::facts::{FactId, Facts};
+use wetside_lang::eval::Scene;
+use wetside_lang::node::{Each, Node, Part, Route};
+
+/// The facts under the routes of `nodes`, in the order in which they are written.
+pub(super) fn readings<'a>(
+    nodes: impl Iterator<Item = &'a Node>,
+    scene: Scene<'_>,
+    variables: &[FactId],
+) -> Vec<FactId> {
+    let mut reader = Reader {
+        scene,
+        variables: variables.to_vec(),
+        read: Vec::new(),
+    };
+    nodes.for_each(|node| reader.walk(node));
+    reader.read
+}
+
+struct Reader<'a> {
+    scene: Scene<'a>,
+    variables: Vec<FactId>,
+    read: Vec<FactId>,
+}
+
+impl Reader<'_> {
+    fn walk(&mut self, node: &Node) {
+        if let Node::Fact(route) = node {
+            let fact = self.find(route);
+            self.read.push(fact);
+        }
+        for part in node.parts() {
+            match part {
+                Part::Node(node) => self.walk(node),
+                Part::Each(each, body) => self.walk_each(each, body),
+            }
+        }
+    }
+
+    fn walk_each(&mut self, each: &Each, body: Option<&Node>) {
+        let list = self.find(&each.list);
+        for element in self.scene.facts.elements(list) {
+            self.variables.push(element);
+            let parts = each.filter.as_deref().into_iter().chain(body);
+            parts.for_each(|part| self.walk(part));
+            self.variables.pop();
+        }
+    }
+
+    fn find(&self, route: &Route) -> FactId {
+        let start = route.variable.map_or(Facts::ROOT, |at| self.variables[at]);
+        route
+            .slots
+            .iter()
+            .fold(start, |fact, slot| self.scene.facts.child(fact, *slot))
+    }
+}

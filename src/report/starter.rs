@@ -1,0 +1,291 @@
+//! A survey to fill in, made from the vocabulary.
+//!
+//! Contract: the starter has the shape of a survey, so the shape check passes it; every minimum fact
+//! stands there as `unknown`, so nothing passes because nobody has looked. What is asked only of some
+//! systems, or only later, stands as comments with the condition that opens it. This module must not
+//! know what any field is about; it knows two by name, the `id` of a thing in a list and the stage,
+//! which of a new job is the first.
+
+use wetside_base::vocabulary::{Field, FieldId, Shape, Tier, Type, Vocabulary, WordId};
+
+const HEAD: &str = "\
+# A survey of one job. Write what was seen and measured, and leave `unknown` where nobody has looked:
+# it is an honest answer, and `{unknown: why}` says why. A key left out counts as not recorded.
+# Measures carry their unit: 15 mm, 14 L/min, about 45 years, 4 to 6 m, at least 9 L/min.
+# Lines behind one `#` are asked only under the condition given, or are examples:
+# take the `#` and the space after it away to answer them. Lines behind `##` explain.
+";
+
+/// Columns that explanations are broken to.
+const WIDTH: usize = 100;
+/// Columns that the words of a choice may reach to behind their field.
+const WIDEST: usize = 120;
+const STAGE: &str = "job.stage";
+/// Stands for a space at which no line is broken.
+const HELD: &str = "\u{a0}";
+
+/// The starter for a first look: the minimum facts, and what their answers may open.
+pub fn survey(vocabulary: &Vocabulary) -> String {
+    write(vocabulary, false)
+}
+
+/// The starter with every field of a survey, those of later stages too.
+pub fn full(vocabulary: &Vocabulary) -> String {
+    write(vocabulary, true)
+}
+
+fn write(vocabulary: &Vocabulary, full: bool) -> String {
+    let mut starter = Starter {
+        vocabulary,
+        full,
+        text: HEAD.to_string(),
+    };
+    for field in vocabulary.children(Vocabulary::ROOT) {
+        if starter.wanted(field, false) {
+            starter.text.push('\n');
+            starter.field(
+                field,
+                At {
+                    depth: 0,
+                    closed: false,
+                    in_list: false,
+                },
+            );
+        }
+    }
+    starter.text
+}
+
+struct Starter<'v> {
+    vocabulary: &'v Vocabulary,
+    full: bool,
+    text: String,
+}
+
+/// Where a field stands.
+#[derive(Clone, Copy)]
+struct At {
+    depth: usize,
+    /// Behind a comment sign.
+    closed: bool,
+    in_list: bool,
+}
+
+impl At {
+    fn below(self) -> At {
+        At {
+            depth: self.depth + 1,
+            ..self
+        }
+    }
+}
+
+impl Starter<'_> {
+    /// Whether a field belongs into this starter; all of an opened group does.
+    fn wanted(&self, id: FieldId, opened: bool) -> bool {
+        let field = self.vocabulary.field(id);
+        let opened = opened || field.asked_when.is_some();
+        if self.full || field.name == "id" {
+            return true;
+        }
+        match field.shape {
+            Shape::Group { .. } => self
+                .vocabulary
+                .children(id)
+                .any(|child| self.wanted(child, opened)),
+            Shape::Fact(_) | Shape::List { .. } => match field.tier {
+                Some(Tier::Minimum) | None => true,
+                Some(Tier::Detail) => opened && field.name != "note",
+                Some(Tier::Record) => false,
+            },
+        }
+    }
+
+    /// A field with everything below it.
+    fn field(&mut self, id: FieldId, at: At) {
+        let field = self.vocabulary.field(id).clone();
+        self.explain(&field, at);
+        match field.shape {
+            Shape::Fact(ref kind) => self.fact(&field, kind, at),
+            Shape::Group { .. } => self.group(id, &field, at),
+            Shape::List { element } => self.list(id, &field, element, at),
+        }
+    }
+
+    fn group(&mut self, id: FieldId, field: &Field, at: At) {
+        // A group whose fields are all comments would be a key without a value.
+        let closed = at.closed || field.asked_when.is_some() || !self.asks_minimum(id);
+        let at = At { closed, ..at };
+        self.line(at, &format!("{}:", field.name));
+        self.below(id, at.below(), field.asked_when.is_some());
+    }
+
+    fn below(&mut self, id: FieldId, at: At, opened: bool) {
+        for child in self.vocabulary.children(id).collect::<Vec<_>>() {
+            if self.wanted(child, opened) {
+                self.field(child, at);
+            }
+        }
+    }
+
+    /// A list of unknown extent, and an element of it to copy.
+    fn list(&mut self, id: FieldId, field: &Field, element: FieldId, at: At) {
+        let at = At {
+            closed: at.closed || self.waits(field),
+            ..at
+        };
+        self.line(
+            at,
+            &format!("{}: {{count: unknown, items: []}}", field.name),
+        );
+        self.comment(at, "In place of the line above, one like this for each:");
+        let closed = At {
+            closed: true,
+            in_list: true,
+            ..at
+        };
+        self.line(closed, &format!("{}:", field.name));
+        self.line(closed.below(), "count: unknown");
+        self.line(closed.below(), "items:");
+        let inner = closed.below().below().below();
+        let mut first = true;
+        for child in self.vocabulary.children(element).collect::<Vec<_>>() {
+            if !self.wanted(child, self.vocabulary.field(id).asked_when.is_some()) {
+                continue;
+            }
+            let from = self.text.len();
+            self.field(child, inner);
+            if first {
+                self.dash(from);
+                first = false;
+            }
+        }
+    }
+
+    /// Makes the first field since `from` the first of an element.
+    fn dash(&mut self, from: usize) {
+        let written = self.text.split_off(from);
+        let mut dashed = false;
+        for line in written.lines() {
+            let inset = line.len() - line.trim_start_matches(['#', ' ']).len();
+            let explains = line.trim_start().starts_with("##");
+            if !dashed && !explains && inset >= 2 {
+                self.text
+                    .push_str(&format!("{}- {}\n", &line[..inset - 2], &line[inset..]));
+                dashed = true;
+            } else {
+                self.text.push_str(line);
+                self.text.push('\n');
+            }
+        }
+    }
+
+    fn fact(&mut self, field: &Field, kind: &Type, at: At) {
+        let word = |id: &WordId| self.vocabulary.word(*id).to_string();
+        let value = match kind {
+            // A single word is the edition of the format; and a new job is at its first stage.
+            Type::Choice(words) if words.len() == 1 || field.path == STAGE => {
+                words.first().map(word).unwrap_or_default()
+            }
+            Type::Text if field.name == "id" => "name it".to_string(),
+            _ => "unknown".to_string(),
+        };
+        let at = At {
+            closed: at.closed || self.waits(field),
+            ..at
+        };
+        let line = format!("{}: {value}", field.name);
+        match self.offered(field, kind) {
+            None => self.line(at, &line),
+            Some(offered) if at.depth * 2 + line.len() + offered.chars().count() + 7 <= WIDEST => {
+                self.line(at, &format!("{line}   # {offered}"));
+            }
+            Some(offered) => {
+                self.comment(at, &format!("Answers: {offered}"));
+                self.line(at, &line);
+            }
+        }
+    }
+
+    /// Whether a field is not asked in every survey.
+    fn waits(&self, field: &Field) -> bool {
+        let minimum = matches!(field.tier, Some(Tier::Minimum) | None);
+        field.asked_when.is_some() || !minimum
+    }
+
+    /// Whether something below a group is asked in every survey.
+    fn asks_minimum(&self, id: FieldId) -> bool {
+        self.vocabulary.children(id).any(|child| {
+            let field = self.vocabulary.field(child);
+            match field.shape {
+                Shape::Group { .. } => field.asked_when.is_none() && self.asks_minimum(child),
+                Shape::Fact(_) | Shape::List { .. } => !self.waits(field),
+            }
+        })
+    }
+
+    /// What a field asks, and when; in the example of a list the words stand only in the full one.
+    fn explain(&mut self, field: &Field, at: At) {
+        if !field.says.is_empty() && (!at.in_list || self.full) {
+            self.comment(at, &field.says);
+        }
+        if let Some(condition) = &field.asked_when {
+            self.comment(at, &format!("Asked when {condition}."));
+        }
+    }
+
+    /// The words or the unit to answer with.
+    fn offered(&self, field: &Field, kind: &Type) -> Option<String> {
+        let words = |ids: &[WordId], between: &str| {
+            // An answer of several words is never broken over two lines.
+            let whole = |id: &WordId| self.vocabulary.word(*id).replace(' ', HELD);
+            let words: Vec<String> = ids.iter().map(whole).collect();
+            words.join(between)
+        };
+        Some(match kind {
+            Type::Choice(choice) if choice.len() == 1 => return None,
+            Type::Choice(choice) => words(choice, " | "),
+            Type::Set(choice) => format!("any of [{}]", words(choice, ", ")),
+            Type::Quantity { kind, .. } if kind.name() == "year" => "a year".to_string(),
+            Type::Quantity { usual_unit, .. } if usual_unit.starts_with("per ") => {
+                format!("as 2 {usual_unit}")
+            }
+            Type::Quantity { usual_unit, .. } if !usual_unit.is_empty() => {
+                format!("in {usual_unit}")
+            }
+            Type::Quantity { .. } => "a number".to_string(),
+            Type::Date => "as 2026-10-13".to_string(),
+            Type::DateTime => "as 2026-10-13T10:05".to_string(),
+            Type::Text if field.name == "id" => "a short name of your own".to_string(),
+            Type::Text => "in your own words".to_string(),
+        })
+    }
+
+    /// A line of the survey. The comment sign stands at the edge, so that taking it away with its
+    /// space leaves the line set in as it should be.
+    fn line(&mut self, at: At, line: &str) {
+        let sign = if at.closed { "# " } else { "" };
+        let line = line.replace(HELD, " ");
+        self.text
+            .push_str(&format!("{sign}{}{line}\n", "  ".repeat(at.depth)));
+    }
+
+    /// Words that stay a comment when the sign of the line below is taken away.
+    fn comment(&mut self, at: At, words: &str) {
+        let edge = format!("{}## ", "  ".repeat(at.depth));
+        let mut line = String::new();
+        for word in words.split([' ', '\n']).filter(|word| !word.is_empty()) {
+            let word = word.replace(HELD, " ");
+            if !line.is_empty() && edge.len() + line.chars().count() + word.chars().count() >= WIDTH
+            {
+                self.text.push_str(&format!("{edge}{line}\n"));
+                line.clear();
+            }
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            line.push_str(&word);
+        }
+        self.text.push_str(&format!("{edge}{line}\n"));
+    }
+}
