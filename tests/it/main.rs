@@ -16,6 +16,7 @@ mod exercise;
 mod facts;
 mod figures;
 mod generate;
+mod harms;
 mod house;
 mod lang;
 mod misuse;
