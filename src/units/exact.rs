@@ -97,7 +97,7 @@ impl Exact {
         self.above() < 0
     }
 
-    pub fn is_whole(self) -> bool {
+    pub(crate) fn is_whole(self) -> bool {
         self.below() == 1
     }
 
