@@ -4,19 +4,20 @@
 //! a path through the tree is a row of small numbers. This module must not know where the words came
 //! from, nor what a rule does with them.
 
+use serde::{Deserialize, Serialize};
 use std::collections::HashMap;
 use wetside_units::{Interval, Kind};
 
 /// One field.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct FieldId(pub u32);
 
 /// One word of a choice. The same word of two fields is the same `WordId`.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct WordId(pub u16);
 
 /// How much a fact matters to a first look.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Tier {
     /// Asked in every survey.
     Minimum,
@@ -26,7 +27,7 @@ pub enum Tier {
     Record,
 }
 
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Field {
     /// The last word of the path.
     pub name: String,
@@ -43,7 +44,7 @@ pub struct Field {
     pub says: String,
 }
 
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub enum Shape {
     /// Fields under a key: the first, and how many.
     Group {
@@ -58,7 +59,7 @@ pub enum Shape {
 }
 
 /// What a single fact can be.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Type {
     Choice(Vec<WordId>),
     /// Any number of the words; at most 64 words.
@@ -105,7 +106,7 @@ pub enum PlanShape {
 }
 
 /// All fields of the survey. The first is the survey itself.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Vocabulary {
     fields: Vec<Field>,
     /// Of each field what tells its name from others, by which it is looked for.
