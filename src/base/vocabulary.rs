@@ -5,7 +5,6 @@
 //! from, nor what a rule does with them.
 
 use serde::{Deserialize, Serialize};
-use std::collections::HashMap;
 use wetside_units::{Interval, Kind};
 
 /// One field.
@@ -112,7 +111,8 @@ pub struct Vocabulary {
     /// Of each field what tells its name from others, by which it is looked for.
     traits: Vec<u32>,
     words: Vec<String>,
-    by_word: HashMap<String, WordId>,
+    /// The same in the order of the alphabet.
+    by_word: Vec<WordId>,
     /// Sets that are never empty.
     filled: Vec<FieldId>,
 }
@@ -141,7 +141,7 @@ impl Vocabulary {
             fields: vec![root],
             traits: Vec::new(),
             words: Vec::new(),
-            by_word: HashMap::new(),
+            by_word: Vec::new(),
             filled: Vec::new(),
         };
         vocabulary.intern(vec!["yes".to_string(), "no".to_string()]);
@@ -229,16 +229,21 @@ impl Vocabulary {
     }
 
     fn intern(&mut self, words: Vec<String>) -> Vec<WordId> {
-        let intern_one = |word: String| match self.by_word.get(&word) {
-            Some(id) => *id,
-            None => {
+        let intern_one = |word: String| match self.place_of(&word) {
+            Ok(place) => self.by_word[place],
+            Err(place) => {
                 let id = WordId(u16::try_from(self.words.len()).expect("a vocabulary is small"));
-                self.by_word.insert(word.clone(), id);
+                self.by_word.insert(place, id);
                 self.words.push(word);
                 id
             }
         };
         words.into_iter().map(intern_one).collect()
+    }
+
+    /// Where a word stands in the order of the alphabet, or where it would.
+    fn place_of(&self, word: &str) -> Result<usize, usize> {
+        self.by_word.binary_search_by(|id| self.word(*id).cmp(word))
     }
 
     pub fn field(&self, id: FieldId) -> &Field {
@@ -292,7 +297,7 @@ impl Vocabulary {
     }
 
     pub fn word_id(&self, word: &str) -> Option<WordId> {
-        self.by_word.get(word).copied()
+        self.place_of(word).ok().map(|place| self.by_word[place])
     }
 }
 
