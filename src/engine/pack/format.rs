@@ -175,3 +175,41 @@ impl SourceFile<'_> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use wetside_document::keys_of;
+    use wetside_schemas::Which;
+
+    /// The keys that a schema names at a place.
+    fn named(which: Which, place: &str) -> Vec<String> {
+        let schema = which.read();
+        let keys = schema.pointer(&format!("{place}/properties"));
+        let keys = keys
+            .and_then(|keys| keys.as_object())
+            .expect("keys are named there");
+        let mut keys: Vec<String> = keys.keys().cloned().collect();
+        keys.sort();
+        keys
+    }
+
+    #[test]
+    fn the_structs_have_the_keys_of_the_schemas() {
+        let shapes = [
+            (Which::Pack, "", keys_of::<HeadFile<'_>>()),
+            (Which::Pack, "/$defs/limit", keys_of::<LimitFile<'_>>()),
+            (Which::Pack, "/$defs/source", keys_of::<SourceFile<'_>>()),
+            (Which::Table, "", keys_of::<TableFile<'_>>()),
+            (Which::Table, "/$defs/column", keys_of::<ColumnFile<'_>>()),
+            (Which::Rule, "", keys_of::<RuleFile<'_>>()),
+            (Which::Rule, "/$defs/source", keys_of::<SourceFile<'_>>()),
+            (Which::Rule, "/$defs/case", keys_of::<CaseFile<'_>>()),
+        ];
+        for (which, place, keys) in shapes {
+            let mut keys = keys.to_vec();
+            keys.sort_unstable();
+            assert_eq!(keys, named(which, place), "{which:?}{place}");
+        }
+    }
+}

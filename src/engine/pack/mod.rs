@@ -10,6 +10,7 @@
 
 mod format;
 mod head;
+mod heading;
 mod idle;
 mod load;
 mod place;

@@ -1,7 +1,7 @@
 //! One file of a pack while it is read: what is wrong with it is collected here.
 
-use super::PackProblem;
 use super::place::in_file;
+use super::{PackProblem, heading};
 use crate::schema;
 use serde::Deserialize;
 use std::sync::Arc;
@@ -22,10 +22,27 @@ pub(super) fn read<T>(
     name: String,
     text: &str,
     which: Which,
-    read: impl FnOnce(&mut Sheet<'_>) -> Option<T>,
+    read: impl Fn(&mut Sheet<'_>) -> Option<T>,
     problems: &mut Vec<PackProblem>,
 ) -> Option<T> {
     let source = Arc::new(Source::new(name, text));
+    let (made, mut found) = attempt(source.clone(), which, &read);
+    if !found.is_empty() {
+        let again = |text: &str| attempt(Arc::new(Source::new("", text)), which, &read).1;
+        found = heading::lost(&source, which, &found, again).unwrap_or(found);
+    }
+    problems.extend(each_once(found).into_iter().map(|problem| PackProblem {
+        source: source.clone(),
+        problem,
+    }));
+    made
+}
+
+fn attempt<T>(
+    source: Arc<Source>,
+    which: Which,
+    read: &impl Fn(&mut Sheet<'_>) -> Option<T>,
+) -> (Option<T>, Vec<Problem>) {
     let reading = wetside_document::read(&source);
     let mut sheet = Sheet {
         problems: reading.problems.clone(),
@@ -34,17 +51,29 @@ pub(super) fn read<T>(
     };
     let of_shape = schema::check::problems(which, &sheet.source, &reading);
     sheet.problems.extend(of_shape);
-    let read = read(&mut sheet);
-    if read.is_none() && sheet.is_sound() {
+    let made = read(&mut sheet);
+    if made.is_none() && sheet.is_sound() {
         let says = "nothing could be made of this file".to_string();
         let help = "see the description of its keys in the schema".to_string();
         sheet.report("does-not-fit", sheet.source.line_span(1), says, help);
     }
-    problems.extend(sheet.problems.into_iter().map(|problem| PackProblem {
-        source: sheet.source.clone(),
-        problem,
-    }));
-    read
+    (made, sheet.problems)
+}
+
+/// What is wrong in the same words at several places is told at the first, and the others beside it.
+fn each_once(found: Vec<Problem>) -> Vec<Problem> {
+    let mut told: Vec<Problem> = Vec::new();
+    for problem in found {
+        let same = |other: &&mut Problem| other.kind == problem.kind && other.says == problem.says;
+        match told.iter_mut().find(same) {
+            Some(first) => first.also.push(Label {
+                span: problem.span,
+                words: "and here".to_string(),
+            }),
+            None => told.push(problem),
+        }
+    }
+    told
 }
 
 impl<'d> Sheet<'d> {
