@@ -13,7 +13,6 @@ const TODAY: &[&str] = &[
     "src/cli/exercise/",
     "src/document/",
     "src/engine/figures/",
-    "src/engine/pack/",
     "src/engine/read/",
     "src/engine/run/",
     "src/lang/check/",

@@ -8,6 +8,10 @@ use super::code::root;
 /// Crates that are there in several versions, and why.
 const TWICE: &[(&str, &str)] = &[
     (
+        "embedded-io",
+        "the library that packs the checked rules into bytes names both",
+    ),
+    (
         "getrandom",
         "the hash of the schema library asks for the older",
     ),
