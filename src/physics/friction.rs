@@ -171,9 +171,10 @@ impl Evaluator {
     }
     /// Head lost in m where the water is such that the flow has this Reynolds number.
     pub fn loss_at(&mut self, flow: f64, reynolds: f64) -> f64 {
-        let factor = match reynolds <= LAMINAR_BELOW {
-            true => 64.0 / reynolds,
-            false => self.wall.factor(reynolds).0,
+        let factor = if reynolds <= LAMINAR_BELOW {
+            64.0 / reynolds
+        } else {
+            self.wall.factor(reynolds).0
         };
         (self.friction * factor + self.fittings) * flow.abs() * flow
     }

@@ -83,9 +83,10 @@ fn units_of_time(range: &Interval) -> (UnitId, UnitId) {
     };
     let (short, long) = (low.min(high), low.max(high));
     let (small, large) = (own(short), own(long));
-    let both = match small == large || !reaches(long, 3, small + 1) {
-        true => Some(small),
-        false => reaches(short, 1, large).then_some(large),
+    let both = if small == large || !reaches(long, 3, small + 1) {
+        Some(small)
+    } else {
+        reaches(short, 1, large).then_some(large)
     };
     match both {
         Some(at) => (unit(at), unit(at)),

@@ -179,9 +179,10 @@ pub fn nearest_digits(value: f64, significant: u32) -> Option<(i64, i32)> {
 fn scaled(size: u128, power: i32, decimals: i32) -> Option<(u128, Ordering)> {
     let fives = 5_u128.checked_pow(decimals.unsigned_abs())?;
     let twos = (power + decimals).unsigned_abs();
-    let (mut above, mut below) = match decimals >= 0 {
-        true => (size.checked_mul(fives)?, 1),
-        false => (size, fives),
+    let (mut above, mut below) = if decimals >= 0 {
+        (size.checked_mul(fives)?, 1)
+    } else {
+        (size, fives)
     };
     let grown = if power + decimals >= 0 {
         &mut above
@@ -193,9 +194,10 @@ fn scaled(size: u128, power: i32, decimals: i32) -> Option<(u128, Ordering)> {
     }
     *grown <<= twos;
     // Powers of two, the usual case, need no division.
-    let (whole, rest) = match below.is_power_of_two() {
-        true => (above >> below.trailing_zeros(), above & (below - 1)),
-        false => (above / below, above % below),
+    let (whole, rest) = if below.is_power_of_two() {
+        (above >> below.trailing_zeros(), above & (below - 1))
+    } else {
+        (above / below, above % below)
     };
     Some((whole, rest.cmp(&(below - rest))))
 }

@@ -119,9 +119,10 @@ impl UnitId {
             };
             Kind::all().map(usual).collect()
         });
-        match kind.is_bare() {
-            true => UnitId::BARE,
-            false => USUAL[kind as usize],
+        if kind.is_bare() {
+            UnitId::BARE
+        } else {
+            USUAL[kind as usize]
         }
     }
 

@@ -41,9 +41,12 @@ pub(super) fn layout(network: &Network) -> Result<Layout, Fault> {
     let shared = |(one, other): &(u32, u32)| *one != NO_PLACE && *other != NO_PLACE && one != other;
     let pairs: Vec<_> = network.links.iter().map(pair).filter(shared).collect();
     let pattern = Pattern::new(unknowns as usize, &pairs);
-    let slot = |(one, other)| match shared(&(one, other)) {
-        true => pattern.slot(one, other),
-        false => NO_PLACE,
+    let slot = |(one, other)| {
+        if shared(&(one, other)) {
+            pattern.slot(one, other)
+        } else {
+            NO_PLACE
+        }
     };
     let place = |number: &u32| match *number {
         NO_PLACE => NO_PLACE,

@@ -62,9 +62,10 @@ fn read(system: &str) -> Named {
     let mut network = Network::default();
     for row in rows(&format!("networks/{system}_nodes.csv")) {
         nodes.insert(row.text("node").to_owned(), network.nodes.len());
-        network.nodes.push(match row.has("fixed_head_m") {
-            true => Node::fixed(row.number("fixed_head_m")),
-            false => Node::free(),
+        network.nodes.push(if row.has("fixed_head_m") {
+            Node::fixed(row.number("fixed_head_m"))
+        } else {
+            Node::free()
         });
     }
     let mut links = BTreeMap::new();

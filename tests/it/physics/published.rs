@@ -68,9 +68,10 @@ fn of_pipes(formula: &str, given: &[f64]) -> Option<f64> {
             let (mut low, mut high) = (0.0, 100.0);
             for _ in 0..60 {
                 let middle = 0.5 * (low + high);
-                match head_in_feet(given, middle) < FOOT * given[0] {
-                    true => low = middle,
-                    false => high = middle,
+                if head_in_feet(given, middle) < FOOT * given[0] {
+                    low = middle
+                } else {
+                    high = middle
                 }
             }
             low
