@@ -26,7 +26,7 @@ pub struct Placed<T> {
 
 /// The entries of a map whose keys are not fixed: each key with its place, and what it holds.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Entries<'a, V>(pub Vec<(Placed<&'a str>, V)>);
+pub struct Entries<V>(pub Vec<(Placed<String>, V)>);
 
 /// By this name a deserializer of this module knows that a place is asked for with a value.
 pub(super) const PLACED: &str = "$wetside::Placed";
@@ -119,22 +119,22 @@ impl<'de, T: Deserialize<'de>> Visitor<'de> for PlacedVisitor<T> {
     }
 }
 
-impl<V> Default for Entries<'_, V> {
+impl<V> Default for Entries<V> {
     fn default() -> Self {
         Entries(Vec::new())
     }
 }
 
-impl<'de: 'a, 'a, V: Deserialize<'de>> Deserialize<'de> for Entries<'a, V> {
+impl<'de, V: Deserialize<'de>> Deserialize<'de> for Entries<V> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         deserializer.deserialize_map(EntriesVisitor(PhantomData))
     }
 }
 
-struct EntriesVisitor<'a, V>(PhantomData<Entries<'a, V>>);
+struct EntriesVisitor<V>(PhantomData<V>);
 
-impl<'de: 'a, 'a, V: Deserialize<'de>> Visitor<'de> for EntriesVisitor<'a, V> {
-    type Value = Entries<'a, V>;
+impl<'de, V: Deserialize<'de>> Visitor<'de> for EntriesVisitor<V> {
+    type Value = Entries<V>;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("facts with their names")

@@ -96,7 +96,7 @@ impl<'d> Sheet<'d> {
     }
 
     /// Takes over the problems of a condition that begins at a byte of a text; says whether there are none.
-    pub fn adopt(&mut self, text: &Placed<&str>, at: u32, problems: Vec<Problem>) -> bool {
+    pub fn adopt(&mut self, text: &Placed<String>, at: u32, problems: Vec<Problem>) -> bool {
         let sound = problems.is_empty();
         for mut problem in problems {
             problem.span = self.place(text, problem.span.moved(at));
@@ -109,7 +109,7 @@ impl<'d> Sheet<'d> {
     }
 
     /// Where a part of a text stands in the file.
-    pub fn place(&self, text: &Placed<&str>, part: Span) -> Span {
+    pub fn place(&self, text: &Placed<String>, part: Span) -> Span {
         let node = self.root.at(text.span);
         node.map_or(text.span, |node| in_file(&self.source, node, part))
     }
