@@ -4,6 +4,7 @@ use super::place::in_file;
 use super::{PackProblem, heading};
 use crate::schema;
 use serde::Deserialize;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 use wetside_base::problem::{Label, Problem};
 use wetside_base::source::{Source, Span};
@@ -63,14 +64,19 @@ fn attempt<T>(
 /// What is wrong in the same words at several places is told at the first, and the others beside it.
 fn each_once(found: Vec<Problem>) -> Vec<Problem> {
     let mut told: Vec<Problem> = Vec::new();
+    let mut places = BTreeMap::new();
     for problem in found {
-        let same = |other: &&mut Problem| other.kind == problem.kind && other.says == problem.says;
-        match told.iter_mut().find(same) {
-            Some(first) => first.also.push(Label {
+        let next = told.len();
+        let place = *places
+            .entry((problem.kind, problem.says.clone()))
+            .or_insert(next);
+        if place == next {
+            told.push(problem);
+        } else {
+            told[place].also.push(Label {
                 span: problem.span,
                 words: "and here".to_string(),
-            }),
-            None => told.push(problem),
+            });
         }
     }
     told
