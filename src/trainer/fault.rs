@@ -4,6 +4,7 @@
 //! are named exist. How hard a fault is to see comes to points by one published table, which stands
 //! here. This module must not know surveys.
 
+use serde::Deserialize;
 use std::sync::Arc;
 use wetside_base::source::Source;
 use wetside_lang::check::Variable;
@@ -182,7 +183,8 @@ impl Sight {
 }
 
 /// How hard an exercise is meant to be: the points that each of its faults may have.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Difficulty {
     /// 0 or 1 point.
     Easy,

@@ -11,6 +11,7 @@
 //! - `place`, [`text`], [`splice`], `plant`: a fault into a text
 //! - `declared`, `leak`, [`prove`]: whether a key is true
 //! - [`draw`], `harmless`, `bench`, `comments`, `make`, `lines`, `hand`: exercises
+//! - [`course`]: many exercises from a recipe
 //! - [`key`], `keyfile`, [`sheet`], [`page`]: what is handed out
 //! - `target`, `missing`, `matching`, `refute`, `mark`: marking
 //! - [`skill`], [`class`](mod@class): what marks say
@@ -18,6 +19,7 @@
 mod bench;
 pub mod class;
 mod comments;
+pub mod course;
 mod declared;
 pub mod draw;
 mod edits;

@@ -5,7 +5,7 @@
 //! asked here.
 
 use super::key::Key;
-use super::yaml::value;
+use super::yaml::{inline, value};
 use wetside_base::finding::Class;
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
@@ -72,11 +72,22 @@ const MOST_CLAIMS: usize = 60;
 
 /// An empty sheet for one exercise.
 pub fn blank(key: &Key) -> String {
+    filled(key, TO_FILL, TO_FILL, &[])
+}
+
+/// The sheet of one exercise with these answers.
+pub(super) fn filled(key: &Key, trainee: &str, verdict: &str, claims: &[What]) -> String {
     let reasons: Vec<String> = key
         .reasons
         .iter()
         .map(|reason| format!("#   {reason}\n"))
         .collect();
+    let claims: Vec<String> = claims.iter().map(claim_line).collect();
+    let claims = if claims.is_empty() {
+        " []\n".to_string()
+    } else {
+        format!("\n{}", claims.concat())
+    };
     format!(
         "# Answer sheet. Write under `claims` everything you found, one claim a finding.
 #
@@ -91,15 +102,33 @@ pub fn blank(key: &Key) -> String {
 
 answers: 1
 exercise: {}
-trainee: {TO_FILL}
-verdict: {TO_FILL}   # clear, not yet, or do not start
-claims: []
-
+trainee: {}
+verdict: {verdict}   # clear, not yet, or do not start
+claims:{claims}
 # Reasons to choose from. Some are true of this survey, most are not; there may be none.
 {}",
         value(&key.exercise),
+        value(trainee),
         reasons.concat()
     )
+}
+
+fn claim_line(claim: &What) -> String {
+    match claim {
+        What::Wrong {
+            line,
+            class,
+            reason,
+        } => format!(
+            "  - {{line: {line}, class: {class}, reason: {}}}\n",
+            inline(reason)
+        ),
+        What::Missing { field, line: None } => format!("  - {{missing: {}}}\n", inline(field)),
+        What::Missing {
+            field,
+            line: Some(line),
+        } => format!("  - {{line: {line}, missing: {}}}\n", inline(field)),
+    }
 }
 
 /// The schema of the sheet of one exercise: an editor that knows it completes the reasons.

@@ -52,12 +52,12 @@ pub fn run(arguments: &Class) -> Result<Exit, Refusal> {
     if !wrong.is_empty() {
         return refuse(&wrong, &arguments.look);
     }
-    let exercises = exercises(&arguments.exercises)?;
     let (files, no_text) = files::pack(&arguments.sheets, SHEETS)?;
     if files.files.is_empty() && no_text.is_empty() {
         let says = format!("there is no sheet in `{}`", arguments.sheets.display());
         return Err(Refusal::new(says, SHEETS));
     }
+    let exercises = exercises(&arguments.exercises)?;
     let mut done: Vec<Marked> = Vec::new();
     let mut wrong: Vec<(Source, Problem)> = no_text
         .into_iter()

@@ -134,7 +134,12 @@ pub fn by_hand(arguments: &ByHand) -> Result<Exit, Refusal> {
 }
 
 /// Writes the files of exercises and says what was written.
-fn written(made: &[Exercise], into: &Path, replace: bool, look: &Look) -> Result<Exit, Refusal> {
+pub(super) fn written(
+    made: &[Exercise],
+    into: &Path,
+    replace: bool,
+    look: &Look,
+) -> Result<Exit, Refusal> {
     let (trainees, trainer) = (into.join(FOR_TRAINEES), into.join(FOR_THE_TRAINER));
     let mut pen = Pen::new(look.on_screen());
     for exercise in made {

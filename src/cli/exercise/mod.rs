@@ -1,6 +1,7 @@
 //! `wetside exercise`: surveys with planted faults for trainees, and the marking of their answers.
 
 mod class;
+mod course;
 mod faults;
 mod make;
 mod mark;
@@ -34,6 +35,7 @@ pub struct Arguments {
 #[derive(Subcommand, Debug)]
 enum Command {
     Make(make::Make),
+    Course(course::Course),
     ByHand(make::ByHand),
     Mark(mark::Mark),
     Class(class::Class),
@@ -43,6 +45,7 @@ enum Command {
 pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     match &arguments.command {
         Command::Make(arguments) => make::run(arguments),
+        Command::Course(arguments) => course::run(arguments),
         Command::ByHand(arguments) => make::by_hand(arguments),
         Command::Mark(arguments) => mark::run(arguments),
         Command::Class(arguments) => class::run(arguments),
