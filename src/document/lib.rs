@@ -31,6 +31,7 @@ mod node;
 mod repeats;
 mod scan;
 mod top;
+mod typed;
 mod words;
 
 pub use build::{DEEPEST, MOST_VALUES};
@@ -38,6 +39,7 @@ pub use decode::decode;
 pub use json::{CoreWord, core_word, to_json};
 pub use node::{Entry, Found, Key, Node, Scalar, Style, Value};
 pub use top::{TopLine, top_lines};
+pub use typed::{Entries, Placed, typed};
 
 use build::{Built, build};
 use copy::WorkingCopy;
