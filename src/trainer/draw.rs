@@ -49,11 +49,6 @@ impl Draw {
         }
     }
 
-    /// One of several; nothing of none.
-    pub fn one<'a, T>(&mut self, of: &'a [T]) -> Option<&'a T> {
-        of.get(self.below(of.len()))
-    }
-
     /// Puts things into an order in which each is equally likely (R. A. Fisher and F. Yates).
     pub fn shuffle<T>(&mut self, things: &mut [T]) {
         for last in (1..things.len()).rev() {

@@ -12,7 +12,7 @@ use std::sync::OnceLock;
 use wetside_base::finding::{Outcome, Verdict};
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, check};
-use wetside_trainer::key::KeyFinding;
+use wetside_trainer::KeyFinding;
 use wetside_trainer::splice::Splice;
 use wetside_trainer::{Catalogue, Exercise, Look, Recipe, built_in, load, make, plantings, prove};
 

@@ -8,9 +8,9 @@ use super::make::written;
 use super::{FOR_THE_TRAINER, Shelf, loaded, text, told, write};
 use clap::Args;
 use std::path::{Path, PathBuf};
+use wetside_report::trainer::contents;
 use wetside_trainer::Exercise;
-use wetside_trainer::course::{self, Made};
-use wetside_trainer::key::KeyFinding;
+use wetside_trainer::course;
 
 /// Make a whole course from its recipe
 ///
@@ -46,11 +46,18 @@ pub fn run(arguments: &Course) -> Result<Exit, Refusal> {
         Ok(entries) => entries,
         Err(problems) => {
             let wrong: Vec<_> = problems.iter().map(|problem| (&recipe, problem)).collect();
-            told(&wrong, "problem in the recipe", "problems in the recipe", look)?;
+            told(
+                &wrong,
+                "problem in the recipe",
+                "problems in the recipe",
+                look,
+            )?;
             return Ok(Exit::FaultySurvey);
         }
     };
-    let beside = Path::new(&arguments.recipe).parent().unwrap_or(Path::new(""));
+    let beside = Path::new(&arguments.recipe)
+        .parent()
+        .unwrap_or(Path::new(""));
     let mut course = Vec::new();
     for (number, entry) in (1..).zip(&entries) {
         let base = text(&beside.join(&entry.from).display().to_string())?;
@@ -60,57 +67,19 @@ pub fn run(arguments: &Course) -> Result<Exit, Refusal> {
     let trainer = arguments.into.join(FOR_THE_TRAINER);
     for made in &course {
         if let Some(survey) = &made.written {
-            write(&trainer.join("by-hand"), &survey.name, &survey.text, replace)?;
+            write(
+                &trainer.join("by-hand"),
+                &survey.name,
+                &survey.text,
+                replace,
+            )?;
         }
         if let (Some(worked), Some(sheet)) = (&made.entry.worked, &made.worked) {
             let name = format!("{}.yaml", worked.trainee.to_lowercase());
             write(&trainer.join("worked"), &name, sheet, replace)?;
         }
     }
-    write(&trainer, "contents.md", &contents(&course), replace)?;
+    write(&trainer, "contents.md", &contents::page(&course), replace)?;
     let exercises: Vec<Exercise> = course.into_iter().map(|made| made.exercise).collect();
     written(&exercises, &arguments.into, replace, look)
-}
-
-/// The trainer's table of contents: what stands where, and why.
-fn contents(course: &[Made]) -> String {
-    let mut page = String::from(
-        "# What the exercises hold\n\nFor the trainer only. Lines are those of the trainee's survey.\n",
-    );
-    for made in course {
-        let (entry, key) = (&made.entry, &made.exercise.key);
-        let how = match (&entry.by_hand, entry.difficulty) {
-            (Some(_), _) => "written by hand",
-            (None, Some(level)) => level.word(),
-            (None, None) => "of any difficulty",
-        };
-        page.push_str(&format!(
-            "\n## {}. {}\n\nPractises {}. From `{}`, {how}.\n\n",
-            made.exercise.number, entry.title, entry.practises, key.made_from
-        ));
-        if key.faults.is_empty() {
-            page.push_str("- No fault: the survey is clear.\n");
-        }
-        for fault in &key.faults {
-            let raised: Vec<String> = fault.findings.iter().map(raised).collect();
-            page.push_str(&format!("- {}: {}\n", fault.title, raised.join("; ")));
-        }
-        for decoy in &key.decoys {
-            let lines: Vec<String> = decoy.lines.iter().map(usize::to_string).collect();
-            page.push_str(&format!(
-                "- Looks wrong and is right, line {}: {} ({})\n",
-                lines.join(", "),
-                decoy.title,
-                decoy.because
-            ));
-        }
-    }
-    page
-}
-
-fn raised(finding: &KeyFinding) -> String {
-    match finding {
-        KeyFinding::Rule { rule, line, .. } => format!("line {line}, `{rule}`"),
-        KeyFinding::Missing { fact, line } => format!("near line {line}, `{fact}` is missing"),
-    }
 }

@@ -10,9 +10,9 @@ use clap::Args;
 use clap::builder::PossibleValuesParser;
 use std::path::{Path, PathBuf};
 use wetside_report::pen::{Ink, Pen, number};
+use wetside_report::trainer::pages;
 use wetside_trainer::{
-    self, Difficulty, Exercise, MOST_CHANGES, MOST_FAULTS, MOST_VARIANTS, Recipe, page, sheet,
-    write_key,
+    Difficulty, Exercise, MOST_CHANGES, MOST_FAULTS, MOST_VARIANTS, Recipe, sheet, write_key,
 };
 
 /// Make exercises from a clean survey
@@ -155,13 +155,11 @@ pub(super) fn written(
             .iter()
             .map(|fault| fault.title.as_str())
             .collect();
-        let says = match faults.is_empty() {
-            true => "no fault".to_string(),
-            false => format!(
-                "{}: {}",
-                number(faults.len(), "fault", "faults"),
-                faults.join("; ")
-            ),
+        let says = if faults.is_empty() {
+            "no fault".to_string()
+        } else {
+            let count = number(faults.len(), "fault", "faults");
+            format!("{count}: {}", faults.join("; "))
         };
         pen.hanging(0, &format!("{name}  "), &says, Ink::Usual);
     }
@@ -185,6 +183,6 @@ fn for_trainees(exercise: &Exercise) -> [(&'static str, String); 4] {
         (".yaml", exercise.survey.text.clone()),
         ("-answers.yaml", sheet::blank(key)),
         ("-answers.schema.json", sheet::schema_for(key)),
-        (".html", page::on_paper(exercise)),
+        (".html", pages::on_paper(exercise)),
     ]
 }

@@ -5,7 +5,6 @@ mod course;
 mod faults;
 mod make;
 mod mark;
-mod marks;
 
 use super::exit::Exit;
 use super::files::{self, Refusal};
@@ -102,13 +101,11 @@ fn faults(folder: &Path) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
     let help = "name the folder that holds the faults, each in the folder of its sort";
     let read = files::pack(folder, help)?;
     // A folder without a single fault is the wrong folder, and its files need no judging.
-    match wetside_trainer::holds_a_fault(&read.0) {
-        true => Ok(read),
-        false => {
-            let says = format!("there is no fault in `{}`", folder.display());
-            Err(Refusal::new(says, help))
-        }
+    if wetside_trainer::holds_a_fault(&read.0) {
+        return Ok(read);
     }
+    let says = format!("there is no fault in `{}`", folder.display());
+    Err(Refusal::new(says, help))
 }
 
 /// A text that was named on the command line.

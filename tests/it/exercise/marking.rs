@@ -5,7 +5,7 @@ use std::fs;
 use std::path::PathBuf;
 use wetside_base::source::Source;
 use wetside_document::Node;
-use wetside_trainer::skill::{agreement, skill};
+use wetside_trainer::class::skill::{agreement, skill};
 use wetside_trainer::{Exercise, by_hand, read_key, ready, sheet, write_key};
 
 fn data(name: &str) -> Source {

@@ -24,7 +24,8 @@ fn recipe() -> Vec<Entry> {
 
 fn base(entry: &Entry) -> Source {
     let path = root().join("examples/course").join(&entry.from);
-    let text = fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+    let text =
+        fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
     Source::new(entry.from.clone(), text)
 }
 
@@ -59,14 +60,20 @@ fn the_ready_course_is_made_by_one_command() {
         let (number, key) = (made.exercise.number, &made.exercise.key);
         let survey = read(&format!("trainees/exercise-{number:02}.yaml"));
         assert_eq!(survey, made.exercise.survey.text, "{number}");
-        let written = Source::new("key", read(&format!("trainer/exercise-{number:02}-key.yaml")));
+        let written = Source::new(
+            "key",
+            read(&format!("trainer/exercise-{number:02}-key.yaml")),
+        );
         assert_eq!(read_key(&written).as_ref(), Ok(key), "{number}");
         for ending in ["-answers.yaml", "-answers.schema.json", ".html"] {
             assert!(!read(&format!("trainees/exercise-{number:02}{ending}")).is_empty());
         }
         assert!(contents.contains(&format!("## {number}. {}", made.entry.title)));
         if let Some(by_hand) = &made.written {
-            assert_eq!(read(&format!("trainer/by-hand/{}", by_hand.name)), by_hand.text);
+            assert_eq!(
+                read(&format!("trainer/by-hand/{}", by_hand.name)),
+                by_hand.text
+            );
         }
     }
     assert!(read("trainer/worked/ann.yaml").contains("trainee: Ann"));
@@ -100,7 +107,7 @@ fn the_ready_course_has_true_keys() {
 #[test]
 fn the_guide_publishes_the_table_of_marks() {
     let read = |path: &str| fs::read_to_string(root().join(path)).expect("it is there");
-    let code = read("src/trainer/mark.rs");
+    let code = read("src/trainer/mark/marking.rs");
     let table: Vec<&str> = code
         .lines()
         .filter_map(|line| line.strip_prefix("//! "))
@@ -130,18 +137,42 @@ fn a_recipe_that_cannot_be_followed_is_told() {
     let folder = folder("no-course");
     let recipe = fs::read_to_string(root().join(RECIPE)).expect("it is there");
     let from = format!("from: {}/examples/", root().display());
-    let recipe = recipe.replace("from: ../../", "from: ../").replace("from: ../", &from);
+    let recipe = recipe
+        .replace("from: ../../", "from: ../")
+        .replace("from: ../", &from);
     for (was, is, code, says) in [
-        ("was: \"proved_dead: yes\"", "was: no such words", 2, "`A first look`: no line of"),
+        (
+            "was: \"proved_dead: yes\"",
+            "was: no such words",
+            2,
+            "`A first look`: no line of",
+        ),
         ("title: A first look", "tittle: A first look", 20, "tittle"),
-        ("parts: [water-supply, drain]", "parts: [water]", 2, "no fault of a part `water`"),
-        ("on: cylinder immersion", "on: nothing", 2, "no line of the exercise holds"),
+        (
+            "parts: [water-supply, drain]",
+            "parts: [water]",
+            2,
+            "no fault of a part `water`",
+        ),
+        (
+            "on: cylinder immersion",
+            "on: nothing",
+            2,
+            "no line of the exercise holds",
+        ),
     ] {
         assert!(recipe.contains(was), "{was}");
-        fs::write(folder.join("recipe.yaml"), recipe.replacen(was, is, 1)).expect("it can be written");
-        let output = run(&folder, &["exercise", "course", "recipe.yaml", "--into", "course"]);
+        fs::write(folder.join("recipe.yaml"), recipe.replacen(was, is, 1))
+            .expect("it can be written");
+        let output = run(
+            &folder,
+            &["exercise", "course", "recipe.yaml", "--into", "course"],
+        );
         assert_eq!(output.status.code(), Some(code), "{}", said(&output));
-        let told = said(&output).split_whitespace().collect::<Vec<_>>().join(" ");
+        let told = said(&output)
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ");
         assert!(told.contains(says), "{told}");
         assert!(!folder.join("course").exists());
     }
