@@ -2,7 +2,7 @@
 //!
 //! clean survey + catalogue → planted survey → proof → trainee's copy, answer sheet, key → marks
 //!
-//! Contract: everything here is pure. The same base, packs, catalogue and recipe give the same bytes
+//! Contract: everything here is pure. The same base, packs, catalogue and options give the same bytes
 //! on every machine. An exercise whose key cannot be proved is not made; the reason is said. This
 //! crate knows rules by their names and outcomes only, and files, pages and tables not at all.
 //!
@@ -23,14 +23,16 @@ mod key;
 mod make;
 mod mark;
 mod proof;
+#[cfg(test)]
+mod shapes;
 pub mod sheet;
 mod survey;
 mod titles;
 
-pub use fault::{Catalogue, Difficulty, Fault, built_in, holds_a_fault, load};
+pub use fault::{Answer, Catalogue, Difficulty, Fault, built_in, holds_a_fault, load};
 pub use key::file::{read as read_key, write as write_key};
 pub use key::{Key, KeyFinding};
-pub use make::{Exercise, MOST_CHANGES, MOST_FAULTS, MOST_VARIANTS, Recipe, by_hand, course, make};
+pub use make::{Exercise, MOST_CHANGES, MOST_FAULTS, MOST_SURVEYS, Options, by_hand, course, make};
 pub use mark::{Fate, Lesson, Marked, PASS_MARK, Ready, TargetMark, WHOLE, ready};
 pub use proof::plant::plantings;
 pub use proof::prove;

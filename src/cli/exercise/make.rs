@@ -12,7 +12,8 @@ use std::path::{Path, PathBuf};
 use wetside_report::pen::{Ink, Pen, number};
 use wetside_report::trainer::pages;
 use wetside_trainer::{
-    Difficulty, Exercise, MOST_CHANGES, MOST_FAULTS, MOST_VARIANTS, Recipe, sheet, write_key,
+    Answer, Difficulty, Exercise, MOST_CHANGES, MOST_FAULTS, MOST_SURVEYS, Options, sheet,
+    write_key,
 };
 
 /// Make exercises from a clean survey
@@ -31,7 +32,7 @@ pub struct Make {
     #[arg(long, default_value_t = 1, value_parser = whole_number::<u64>(0..=u64::MAX))]
     seed: u64,
     /// Surveys to make
-    #[arg(long, value_name = "COUNT", default_value_t = 1, value_parser = whole_number::<usize>(1..=MOST_VARIANTS as u64))]
+    #[arg(long, value_name = "COUNT", default_value_t = 1, value_parser = whole_number::<usize>(1..=MOST_SURVEYS as u64))]
     surveys: usize,
     /// Faults in each survey
     #[arg(long, value_name = "COUNT", default_value_t = 3, value_parser = whole_number::<usize>(1..=MOST_FAULTS as u64))]
@@ -71,18 +72,22 @@ pub fn run(arguments: &Make) -> Result<Exit, Refusal> {
         Ok(loaded) => loaded,
         Err(exit) => return Ok(exit),
     };
-    let recipe = Recipe {
+    let options = Options {
         seed: arguments.seed,
-        variants: arguments.surveys,
+        surveys: arguments.surveys,
         faults: arguments.faults,
         decoys: arguments.decoys,
-        incidentals: arguments.small_changes,
+        small_changes: arguments.small_changes,
         difficulty: arguments.difficulty.as_deref().and_then(Difficulty::named),
         parts: arguments.parts.clone(),
         fault_free: usize::from(arguments.fault_free),
-        comments: !arguments.without_comments,
+        comments: if arguments.without_comments {
+            Answer::No
+        } else {
+            Answer::Yes
+        },
     };
-    let made = wetside_trainer::make(&survey, &packs, &catalogue, &recipe);
+    let made = wetside_trainer::make(&survey, &packs, &catalogue, &options);
     let made = made.map_err(|refused| Refusal::new(refused.says, refused.help))?;
     written(&made, &arguments.into, arguments.replace, &arguments.look)
 }

@@ -1,7 +1,7 @@
 //! The trainer's table of contents of a course: what stands where, and why.
 
-use wetside_trainer::KeyFinding;
 use wetside_trainer::course::Made;
+use wetside_trainer::{Difficulty, KeyFinding};
 
 pub fn page(course: &[Made]) -> String {
     let mut page = String::from(
@@ -9,10 +9,11 @@ pub fn page(course: &[Made]) -> String {
     );
     for made in course {
         let (entry, key) = (&made.entry, &made.exercise.key);
-        let how = match (&entry.by_hand, entry.difficulty) {
-            (Some(_), _) => "written by hand",
-            (None, Some(level)) => level.word(),
-            (None, None) => "of any difficulty",
+        let how = match &entry.draw {
+            None => "written by hand",
+            Some(options) => options
+                .difficulty
+                .map_or("of any difficulty", Difficulty::word),
         };
         page.push_str(&format!(
             "\n## {}. {}\n\nPractises {}. From `{}`, {how}.\n\n",

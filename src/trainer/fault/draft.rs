@@ -1,49 +1,29 @@
-//! One file of the catalogue while it is read.
+//! One file of the catalogue while it is checked: what its words name, and what is wrong with them.
 //!
-//! Contract: what is wrong is noted at its words, and reading goes on.
+//! Contract: what is wrong is noted at its words, and checking goes on.
 
 use super::planned::FieldPath;
+use super::written::Text;
 use std::sync::Arc;
 use wetside_base::problem::{Label, Problem};
 use wetside_base::source::{Source, Span};
 use wetside_base::suggest;
-use wetside_document::Node;
+use wetside_document::{Node, Scalar, Style, Value};
 use wetside_engine::check::Packs;
 use wetside_engine::pack::in_file;
-use wetside_engine::schema;
 use wetside_lang::ast::Form;
 use wetside_lang::check::{self, Variable};
 use wetside_lang::names::Names;
 use wetside_lang::parse::parse;
-use wetside_schemas::Which;
 
-/// One file of the catalogue while it is read.
-pub(super) struct FaultFile<'a> {
+pub(super) struct Draft<'a> {
     pub source: Arc<Source>,
-    pub root: Node,
     pub problems: Vec<Problem>,
     pub packs: &'a Packs,
     pub variables: Vec<Variable>,
-    /// Folder and id, from the path.
-    pub id: Option<(String, String)>,
 }
 
-impl<'a> FaultFile<'a> {
-    pub(super) fn open(catalogue: &str, path: &str, text: &str, packs: &'a Packs) -> FaultFile<'a> {
-        let source = Arc::new(Source::new(format!("{catalogue}/{path}"), text));
-        let reading = wetside_document::read(&source);
-        let mut problems = reading.problems.clone();
-        problems.extend(schema::check::problems(Which::Fault, &source, &reading));
-        FaultFile {
-            source,
-            root: reading.root,
-            problems,
-            packs,
-            variables: Vec::new(),
-            id: None,
-        }
-    }
-
+impl<'a> Draft<'a> {
     pub(super) fn report(
         &mut self,
         kind: &'static str,
@@ -52,27 +32,6 @@ impl<'a> FaultFile<'a> {
         help: impl Into<String>,
     ) {
         self.problems.push(Problem::new(kind, span, says, help));
-    }
-
-    pub(super) fn text(&self, key: &str) -> String {
-        let text = self.root.get(key).and_then(|entry| entry.value.as_text());
-        text.unwrap_or_default().trim_end().to_string()
-    }
-
-    pub(super) fn items(&self, key: &str) -> Vec<Node> {
-        match self.root.get(key) {
-            Some(entry) => entry.value.items().to_vec(),
-            None => Vec::new(),
-        }
-    }
-
-    pub(super) fn words(&self, key: &str) -> Vec<String> {
-        let items = self.items(key);
-        items
-            .iter()
-            .filter_map(Node::as_text)
-            .map(str::to_string)
-            .collect()
     }
 
     pub(super) fn names(&self) -> Names<'a> {
@@ -86,11 +45,20 @@ impl<'a> FaultFile<'a> {
         }
     }
 
-    /// Takes over the problems of the rule language, whose places are within the text of `node`.
-    pub(super) fn adopt(&mut self, node: &Node, problems: Vec<Problem>) -> bool {
+    /// Takes over the problems of the rule language, whose places are within a text of the file.
+    pub(super) fn adopt(&mut self, text: Text<'_>, problems: Vec<Problem>) -> bool {
         let sound = problems.is_empty();
+        let quoted = self.source.slice(text.span).starts_with(['"', '\'']);
+        let style = if quoted { Style::Quoted } else { Style::Plain };
+        let node = Node {
+            span: text.span,
+            value: Value::Scalar(Scalar {
+                text: text.value.into(),
+                style,
+            }),
+        };
         for problem in problems {
-            let place = |span: Span| in_file(&self.source, node, span);
+            let place = |span: Span| in_file(&self.source, &node, span);
             let also = problem.also.iter().map(|label| Label {
                 span: place(label.span),
                 words: label.words.clone(),
@@ -106,23 +74,19 @@ impl<'a> FaultFile<'a> {
     }
 
     /// The field that a text names.
-    pub(super) fn path(&mut self, node: &Node) -> Option<FieldPath> {
-        let (expr, problems) = parse(node.as_text()?);
-        if !self.adopt(node, problems) {
+    pub(super) fn path(&mut self, text: Text<'_>) -> Option<FieldPath> {
+        let (expr, problems) = parse(text.value);
+        if !self.adopt(text, problems) {
             return None;
         }
         let Form::Path(names) = &expr.form else {
+            let says = "this names no field of the survey";
             let help = "name a field, as in `circuit.kind`";
-            self.report(
-                "not-a-fact",
-                node.span,
-                "this names no field of the survey",
-                help,
-            );
+            self.report("not-a-fact", text.span, says, help);
             return None;
         };
         let (route, problems) = check::place(names, self.names(), &self.variables);
-        if !self.adopt(node, problems) {
+        if !self.adopt(text, problems) {
             return None;
         }
         let route = route?;
@@ -136,20 +100,16 @@ impl<'a> FaultFile<'a> {
     }
 
     /// Refuses a rule that no pack has.
-    pub(super) fn known_rule(&mut self, node: &Node) {
-        let Some(rule) = node.as_text() else { return };
+    pub(super) fn rule(&mut self, rule: Text<'_>) -> String {
         let all = || {
             let packs = self.packs.packs.iter();
             packs.flat_map(|pack| pack.rules.iter().map(|rule| rule.id.as_str()))
         };
-        if !all().any(|known| known == rule) {
-            let help = suggest::help(rule, all(), "name a rule by the name of its file");
-            self.report(
-                "unknown-rule",
-                node.span,
-                format!("no pack has a rule `{rule}`"),
-                help,
-            );
+        if !all().any(|known| known == rule.value) {
+            let says = format!("no pack has a rule `{}`", rule.value);
+            let help = suggest::help(rule.value, all(), "name a rule by the name of its file");
+            self.report("unknown-rule", rule.span, says, help);
         }
+        rule.value.to_string()
     }
 }

@@ -4,47 +4,61 @@
 //! left out and the problem says so, at its own words. The conditions speak of the survey's fields and
 //! of the limits and tables of the first pack; the rules named may be of any pack.
 
-use super::draft::FaultFile;
-use super::edits;
-use super::planned::{Catalogue, Family, Fault, Sight, Things};
+use super::draft::Draft;
+use super::edits::edits;
+use super::planned::{Catalogue, Fault, Things};
+use super::promises::{hold_to_family, looks_like, promises};
+use super::written::{Text, WrittenFault};
 use crate::draw;
 use std::borrow::Cow;
+use std::sync::Arc;
 use wetside_base::source::Source;
 use wetside_base::suggest;
 use wetside_document::typed;
 use wetside_engine::check::Packs;
 use wetside_engine::pack::{PackFiles, PackProblem};
+use wetside_engine::schema;
 use wetside_lang::check;
 use wetside_lang::node::Checked;
 use wetside_lang::parse::{parse, parse_each};
+use wetside_schemas::Which;
 
 /// Reads a catalogue. What has a problem is left out of it; every problem is reported.
 pub fn load(files: &PackFiles, packs: &Packs) -> (Catalogue, Vec<PackProblem>) {
     let mut ordered: Vec<_> = files.files.iter().collect();
     ordered.sort();
     let mut catalogue = Catalogue::default();
-    let mut problems = Vec::new();
-    let mut opened = Vec::new();
-    for (path, text) in ordered {
+    for (path, text) in &ordered {
         catalogue.sum = draw::sum(catalogue.sum, path);
         catalogue.sum = draw::sum(catalogue.sum, text);
-        let mut file = FaultFile::open(&files.name, path, text, packs);
-        let fault = file.fault(path);
-        opened.push((file, fault));
     }
-    let ids: Vec<String> = opened
+    let ids: Vec<Option<&str>> = ordered
         .iter()
-        .filter_map(|(file, _)| Some(file.id.clone()?.1))
+        .map(|(path, _)| Some(name(path)?.1))
         .collect();
-    for (at, (mut file, fault)) in opened.into_iter().enumerate() {
-        file.refuse_strangers(&ids, at);
-        let sound = file.problems.is_empty();
-        let source = file.source;
-        problems.extend(file.problems.into_iter().map(|problem| PackProblem {
+    let mut problems = Vec::new();
+    for (at, (path, text)) in ordered.iter().enumerate() {
+        let source = Source::new(format!("{}/{path}", files.name), text.as_ref());
+        let mut draft = Draft {
+            source: Arc::new(source),
+            problems: Vec::new(),
+            packs,
+            variables: Vec::new(),
+        };
+        let fault = fault(&mut draft, path, &ids);
+        if ids[at].is_some() && ids[..at].contains(&ids[at]) {
+            let says = format!("there is another fault `{}`", ids[at].unwrap_or_default());
+            let help = "give one of them another file name";
+            draft.report("id-twice", draft.source.line_span(1), says, help);
+        }
+        catalogue
+            .faults
+            .extend(fault.filter(|_| draft.problems.is_empty()));
+        let source = &draft.source;
+        problems.extend(draft.problems.into_iter().map(|problem| PackProblem {
             source: source.clone(),
             problem,
         }));
-        catalogue.faults.extend(fault.filter(|_| sound));
     }
     (catalogue, problems)
 }
@@ -67,148 +81,126 @@ pub fn built_in() -> PackFiles {
     }
 }
 
-impl<'a> FaultFile<'a> {
-    /// The fault of a file; nothing where a part of it is broken, which was then reported.
-    fn fault(&mut self, path: &str) -> Option<Fault> {
-        let Some((folder, id)) = name(path) else {
-            let says = format!("nothing is read from `{path}`");
-            let help = "a catalogue holds its faults as `<family>/<id>.yaml`";
-            self.report("misplaced-file", self.source.line_span(1), says, help);
+/// The fault of a file; nothing where a part of it is broken, which is then reported.
+fn fault(draft: &mut Draft<'_>, path: &str, ids: &[Option<&str>]) -> Option<Fault> {
+    let source = draft.source.clone();
+    let reading = wetside_document::read(&source);
+    draft.problems.extend(reading.problems.iter().cloned());
+    let unfit = schema::check::problems(Which::Fault, &source, &reading);
+    draft.problems.extend(unfit);
+    let Some((folder, id)) = name(path) else {
+        let says = format!("nothing is read from `{path}`");
+        let help = "a catalogue holds its faults as `<family>/<id>.yaml`";
+        draft.report("misplaced-file", source.line_span(1), says, help);
+        return None;
+    };
+    let written: WrittenFault<'_> = match typed(&reading.root) {
+        Ok(written) => written,
+        Err(problem) => {
+            // What does not fit the shape was told by the schema.
+            let told = !draft.problems.is_empty();
+            draft.problems.extend((!told).then_some(problem));
             return None;
-        };
-        self.id = Some((folder.to_string(), id.to_string()));
-        let family = self.family(folder);
-        let part = self.part();
-        let things = self.things();
-        let needs = self.needs();
-        let edits = edits::read(self);
-        let raises = self.promises();
-        let looks_like = self.looks_like();
-        let sight = self.sight();
-        self.hold_to_family(family);
-        let known = self.problems.is_empty();
-        let (family, part, sight) = (family?, part?, sight?);
-        known.then(|| Fault {
-            id: id.to_string(),
-            title: self.text("title"),
-            family,
-            part,
-            needs,
-            things,
-            edits,
-            raises,
-            may_raise: self.words("may_raise"),
-            not_with: self.words("not_with"),
-            sight,
-            looks_like,
-            because: self.text("because"),
-            source: self.source.clone(),
-        })
-    }
-
-    fn family(&mut self, folder: &str) -> Option<Family> {
-        let entry = self.root.get("family")?.clone();
-        let family = Family::named(entry.value.as_text()?)?;
-        if family.folder() != folder {
-            let says = format!(
-                "the file lies in `{folder}`, but is of the family `{}`",
-                family.words()
-            );
-            let help = format!(
-                "move it to `{}`, or name the family of its folder",
-                family.folder()
-            );
-            self.report("wrong-folder", entry.value.span, says, help);
         }
-        Some(family)
-    }
-
-    fn part(&mut self) -> Option<String> {
-        let entry = self.root.get("part")?.clone();
-        let part = entry.value.as_text()?.to_string();
-        let mut parts: Vec<&str> = self
-            .packs
-            .packs
+    };
+    family(draft, &written, folder);
+    part(draft, written.part);
+    let things = written.for_each.and_then(|text| things(draft, text));
+    let needs = written.needs.and_then(|text| needs(draft, text));
+    let edits = edits(draft, &written);
+    let raises = promises(draft, &written);
+    let looks_like = looks_like(draft, &written);
+    hold_to_family(draft, &written);
+    let may_raise = written
+        .may_raise
+        .iter()
+        .map(|rule| draft.rule(*rule))
+        .collect();
+    strangers(draft, &written.not_with, ids);
+    let because = written.because.map_or("", |because| because.value);
+    Some(Fault {
+        id: id.to_string(),
+        title: written.title.trim_end().to_string(),
+        family: written.family.value,
+        part: written.part.value.to_string(),
+        needs,
+        things,
+        edits,
+        raises,
+        may_raise,
+        not_with: written
+            .not_with
             .iter()
-            .flat_map(|pack| pack.rules.iter().map(|rule| rule.part.as_str()))
-            .collect();
-        parts.dedup();
-        if !parts.contains(&part.as_str()) {
-            let all = format!("it can be {}", suggest::either(parts.iter().copied()));
-            let says = format!("no pack has a part `{part}`");
-            let help = suggest::help(&part, parts, &all);
-            self.report("unknown-part", entry.value.span, says, help);
-        }
-        Some(part)
-    }
+            .map(|id| id.value.to_string())
+            .collect(),
+        sight: written.see,
+        looks_like,
+        because: because.trim_end().to_string(),
+    })
+}
 
-    fn things(&mut self) -> Option<Things> {
-        let node = self.root.get("for_each")?.value.clone();
-        let (each, _, problems) = parse_each(node.as_text()?);
-        if !self.adopt(&node, problems) {
-            return None;
-        }
-        let list = each.list.iter().map(|name| name.text.clone()).collect();
-        let (head, _, problems) = check::each(&each, self.names());
-        if !self.adopt(&node, problems) {
-            return None;
-        }
-        let (each, variable) = head?;
-        self.variables.push(variable.clone());
-        Some(Things {
-            variable,
-            each,
-            list,
-        })
+fn family(draft: &mut Draft<'_>, written: &WrittenFault<'_>, folder: &str) {
+    let family = written.family.value;
+    let own = family.folder();
+    if own != folder {
+        let says = format!(
+            "the file lies in `{folder}`, but is of the family `{}`",
+            family.words()
+        );
+        let help = format!("move it to `{own}`, or name the family of its folder");
+        draft.report("wrong-folder", written.family.span, says, help);
     }
+}
 
-    fn needs(&mut self) -> Option<Checked> {
-        let node = self.root.get("needs")?.value.clone();
-        let (expr, problems) = parse(node.as_text()?);
-        if !self.adopt(&node, problems) {
-            return None;
-        }
-        let (checked, problems) = check::condition(&expr, self.names(), &[]);
-        self.adopt(&node, problems).then_some(checked)
+fn part(draft: &mut Draft<'_>, part: Text<'_>) {
+    let rules = draft.packs.packs.iter().flat_map(|pack| &pack.rules);
+    let mut parts: Vec<&str> = rules.map(|rule| rule.part.as_str()).collect();
+    parts.dedup();
+    if !parts.contains(&part.value) {
+        let all = format!("it can be {}", suggest::either(parts.iter().copied()));
+        let says = format!("no pack has a part `{}`", part.value);
+        let help = suggest::help(part.value, parts, &all);
+        draft.report("unknown-part", part.span, says, help);
     }
+}
 
-    /// Refuses rules and faults that do not exist, and an id that was there before.
-    fn refuse_strangers(&mut self, ids: &[String], at: usize) {
-        for item in self.items("may_raise") {
-            self.known_rule(&item);
-        }
-        for item in self.items("not_with") {
-            let Some(other) = item.as_text() else {
-                continue;
-            };
-            if !ids.iter().any(|id| id == other) {
-                let known = ids.iter().map(String::as_str);
-                let help = suggest::help(other, known, "name a fault by the name of its file");
-                self.report(
-                    "unknown-fault",
-                    item.span,
-                    format!("there is no fault `{other}`"),
-                    help,
-                );
-            }
-        }
-        let Some((_, id)) = self.id.clone() else {
-            return;
-        };
-        if ids
-            .iter()
-            .position(|other| *other == id)
-            .is_some_and(|first| first < at)
-        {
-            let says = format!("there is another fault `{id}`");
-            let help = "give one of them another file name";
-            self.report("id-twice", self.source.line_span(1), says, help);
-        }
+fn things(draft: &mut Draft<'_>, text: Text<'_>) -> Option<Things> {
+    let (each, _, problems) = parse_each(text.value);
+    if !draft.adopt(text, problems) {
+        return None;
     }
+    let list = each.list.iter().map(|name| name.text.clone()).collect();
+    let (head, _, problems) = check::each(&each, draft.names());
+    if !draft.adopt(text, problems) {
+        return None;
+    }
+    let (each, variable) = head?;
+    draft.variables.push(variable.clone());
+    Some(Things {
+        variable,
+        each,
+        list,
+    })
+}
 
-    fn sight(&self) -> Option<Sight> {
-        // What does not fit was told by the shape check.
-        typed(&self.root.get("see")?.value).ok()
+fn needs(draft: &mut Draft<'_>, text: Text<'_>) -> Option<Checked> {
+    let (expr, problems) = parse(text.value);
+    if !draft.adopt(text, problems) {
+        return None;
+    }
+    let (checked, problems) = check::condition(&expr, draft.names(), &[]);
+    draft.adopt(text, problems).then_some(checked)
+}
+
+/// Refuses faults that do not exist.
+fn strangers(draft: &mut Draft<'_>, named: &[Text<'_>], ids: &[Option<&str>]) {
+    for other in named {
+        if !ids.contains(&Some(other.value)) {
+            let says = format!("there is no fault `{}`", other.value);
+            let known = ids.iter().flatten().copied();
+            let help = suggest::help(other.value, known, "name a fault by the name of its file");
+            draft.report("unknown-fault", other.span, says, help);
+        }
     }
 }
 

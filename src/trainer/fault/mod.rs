@@ -5,7 +5,11 @@ mod edits;
 mod load;
 mod planned;
 mod promises;
+mod written;
+
+#[cfg(test)]
+pub(crate) use written::{WrittenEdit, WrittenFault, WrittenLook, WrittenPromise};
 
 pub use load::{built_in, holds_a_fault, load};
-pub(crate) use planned::{Answer, Edit, FieldPath, Promise, Sight, Things, Written};
-pub use planned::{Catalogue, Difficulty, Family, Fault};
+pub use planned::{Answer, Catalogue, Difficulty, Family, Fault};
+pub(crate) use planned::{Edit, FieldPath, Promise, Sight, Things, Written};

@@ -5,8 +5,6 @@
 //! here. This module must not know surveys.
 
 use serde::Deserialize;
-use std::sync::Arc;
-use wetside_base::source::Source;
 use wetside_lang::check::Variable;
 use wetside_lang::node::{Checked, Each, Route};
 
@@ -33,36 +31,28 @@ pub struct Fault {
     pub looks_like: Option<(String, FieldPath)>,
     /// Of a decoy: why it is right.
     pub because: String,
-    pub source: Arc<Source>,
 }
 
 /// The sorts of faults.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Family {
     Value,
     State,
+    #[serde(rename = "missing line")]
     MissingLine,
     Contradiction,
+    #[serde(rename = "wrong building")]
     WrongBuilding,
+    #[serde(rename = "unit slip")]
     UnitSlip,
+    #[serde(rename = "short list")]
     ShortList,
     Unknown,
     Decoy,
 }
 
 impl Family {
-    pub const ALL: [Family; 9] = [
-        Family::Value,
-        Family::State,
-        Family::MissingLine,
-        Family::Contradiction,
-        Family::WrongBuilding,
-        Family::UnitSlip,
-        Family::ShortList,
-        Family::Unknown,
-        Family::Decoy,
-    ];
-
     pub fn words(self) -> &'static str {
         match self {
             Family::Value => "value",
@@ -80,12 +70,6 @@ impl Family {
     /// The name of the family's folder.
     pub fn folder(self) -> String {
         self.words().replace(' ', "-")
-    }
-
-    pub fn named(words: &str) -> Option<Family> {
-        Family::ALL
-            .into_iter()
-            .find(|family| family.words() == words)
     }
 }
 

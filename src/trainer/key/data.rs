@@ -73,7 +73,7 @@ pub struct KeyDecoy {
 /// A finding as the file has it: a rule, with a thing where it speaks of one, or what is missing.
 #[derive(Default, Serialize, Deserialize)]
 #[serde(default)]
-pub(super) struct WrittenFinding {
+pub(crate) struct WrittenFinding {
     #[serde(skip_serializing_if = "Option::is_none")]
     rule: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]

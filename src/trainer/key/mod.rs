@@ -4,4 +4,7 @@ mod data;
 pub(crate) mod file;
 pub(crate) mod made;
 
-pub use data::{Key, KeyDecoy, KeyFault, KeyFinding};
+#[cfg(test)]
+pub(crate) use data::WrittenFinding;
+pub(crate) use data::{Drawn, KeyDecoy, KeyFault};
+pub use data::{Key, KeyFinding};

@@ -1,6 +1,6 @@
-//! Exercises from a clean survey, a catalogue and a recipe.
+//! Exercises from a clean survey, a catalogue and options.
 //!
-//! Contract: the same recipe gives the same bytes everywhere. What is drawn is proved; what cannot be
+//! Contract: the same options give the same bytes everywhere. What is drawn is proved; what cannot be
 //! proved is drawn again, a fixed number of times, and then refused with the reason. A survey without a
 //! fault is drawn like one with faults, and then each of its changes is exchanged for a harmless one of
 //! the same sort, so that the surface does not tell them apart.
@@ -8,31 +8,32 @@
 use super::bench::Bench;
 use super::comments;
 use crate::draw::{self, Draw};
-use crate::fault::Catalogue;
-use crate::fault::{Difficulty, Fault};
+use crate::fault::{Answer, Catalogue, Difficulty, Fault};
 use crate::key::{Key, made};
 use crate::proof::plant::Planting;
 use crate::proof::{Defect, prove};
 use crate::survey::look::Look;
 use crate::survey::splice::Splice;
 use crate::survey::text;
+use serde::Deserialize;
 use std::collections::BTreeMap;
 use wetside_base::source::Source;
 use wetside_engine::check::Packs;
 
 /// What is asked for.
-#[derive(Clone, Debug)]
-pub struct Recipe {
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Options {
     /// All drawing starts from it.
     pub seed: u64,
     /// Surveys to make.
-    pub variants: usize,
+    pub surveys: usize,
     /// Faults in each that has any.
     pub faults: usize,
     /// Things in each that look wrong and are right.
     pub decoys: usize,
     /// Numbers in each that are changed a little, to no effect.
-    pub incidentals: usize,
+    pub small_changes: usize,
     /// Only faults of this difficulty.
     pub difficulty: Option<Difficulty>,
     /// Only faults of these parts of the pack; all if there are none.
@@ -40,21 +41,21 @@ pub struct Recipe {
     /// How many of a hundred surveys have no fault.
     pub fault_free: usize,
     /// Whether half of the comments that the clean survey has beside its values stay.
-    pub comments: bool,
+    pub comments: Answer,
 }
 
-impl Default for Recipe {
-    fn default() -> Recipe {
-        Recipe {
+impl Default for Options {
+    fn default() -> Options {
+        Options {
             seed: 1,
-            variants: 1,
+            surveys: 1,
             faults: 3,
             decoys: 2,
-            incidentals: 3,
+            small_changes: 3,
             difficulty: None,
             parts: Vec::new(),
             fault_free: 0,
-            comments: true,
+            comments: Answer::Yes,
         }
     }
 }
@@ -86,24 +87,24 @@ pub struct Refused {
 const MOST_DRAWS: usize = 100;
 /// The most faults of one survey, since matching claims with more would take too long.
 pub const MOST_FAULTS: usize = 8;
-/// The most decoys or incidentals of one survey.
+/// The most decoys or small_changes of one survey.
 pub const MOST_CHANGES: usize = 20;
 /// The most surveys of one batch.
-pub const MOST_VARIANTS: usize = 1000;
+pub const MOST_SURVEYS: usize = 1000;
 
 /// Makes a batch of exercises.
 ///
 /// # Errors
-/// When the survey is not clean, or no exercise of this recipe can be proved.
+/// When the survey is not clean, or no exercise of these options can be proved.
 pub fn make(
     survey: &Source,
     packs: &Packs,
     catalogue: &Catalogue,
-    recipe: &Recipe,
+    options: &Options,
 ) -> Result<Vec<Exercise>, Refused> {
-    let clean = match recipe.comments {
-        true => text::for_exercises(survey),
-        false => text::without_comments(survey),
+    let clean = match options.comments {
+        Answer::Yes => text::for_exercises(survey),
+        Answer::No => text::without_comments(survey),
     };
     let look = Look::at(Source::new(survey.name.clone(), clean), packs);
     prove::base(&look).map_err(|defect| {
@@ -112,18 +113,18 @@ pub fn make(
             "name a survey that comes to `clear` with nothing to tell",
         )
     })?;
-    let pool = pool(catalogue, recipe)?;
+    let pool = pool(catalogue, options)?;
     let decoys: Vec<usize> = (0..catalogue.faults.len())
         .filter(|at| catalogue.faults[*at].is_decoy())
         .collect();
     let mut maker = Maker {
         bench: Bench::new(look, packs, catalogue),
-        recipe,
+        options,
         pool,
         decoys,
     };
     let free = maker.fault_free();
-    (1..=recipe.variants)
+    (1..=options.surveys)
         .map(|number| maker.one(number, free[number - 1]))
         .collect()
 }
@@ -135,21 +136,21 @@ fn refused(says: impl Into<String>, help: impl Into<String>) -> Refused {
     }
 }
 
-/// The faults that the recipe lets in.
-fn pool(catalogue: &Catalogue, recipe: &Recipe) -> Result<Vec<usize>, Refused> {
-    let fitting = (1..=MOST_FAULTS).contains(&recipe.faults)
-        && recipe.decoys.max(recipe.incidentals) <= MOST_CHANGES
-        && (1..=MOST_VARIANTS).contains(&recipe.variants);
+/// The faults that the options let in.
+fn pool(catalogue: &Catalogue, options: &Options) -> Result<Vec<usize>, Refused> {
+    let fitting = (1..=MOST_FAULTS).contains(&options.faults)
+        && options.decoys.max(options.small_changes) <= MOST_CHANGES
+        && (1..=MOST_SURVEYS).contains(&options.surveys);
     if !fitting {
         let says = format!(
-            "an exercise has 1 to {MOST_FAULTS} faults and at most {MOST_CHANGES} decoys or other changes, a batch 1 to {MOST_VARIANTS} surveys"
+            "an exercise has 1 to {MOST_FAULTS} faults and at most {MOST_CHANGES} decoys or other changes, a batch 1 to {MOST_SURVEYS} surveys"
         );
         return Err(refused(
             says,
             "for surveys without a fault ask for a share of them",
         ));
     }
-    if let Some(part) = recipe
+    if let Some(part) = options
         .parts
         .iter()
         .find(|part| !catalogue.faults.iter().any(|fault| fault.part == **part))
@@ -165,23 +166,23 @@ fn pool(catalogue: &Catalogue, recipe: &Recipe) -> Result<Vec<usize>, Refused> {
         ));
     }
     let asked = |fault: &Fault| {
-        let part = recipe.parts.is_empty() || recipe.parts.contains(&fault.part);
+        let part = options.parts.is_empty() || options.parts.contains(&fault.part);
         !fault.is_decoy()
             && part
-            && recipe
+            && options
                 .difficulty
                 .is_none_or(|level| fault.difficulty() == level)
     };
     let pool: Vec<usize> = (0..catalogue.faults.len())
         .filter(|at| asked(&catalogue.faults[*at]))
         .collect();
-    match pool.is_empty() {
-        true => Err(refused(
+    if pool.is_empty() {
+        return Err(refused(
             "no fault of the catalogue is of this difficulty in these parts",
             "ask for other parts, or leave the difficulty open",
-        )),
-        false => Ok(pool),
+        ));
     }
+    Ok(pool)
 }
 
 /// What is drawn for one survey, before it is proved.
@@ -194,7 +195,7 @@ struct Drawn<'c> {
 
 struct Maker<'a> {
     bench: Bench<'a>,
-    recipe: &'a Recipe,
+    options: &'a Options,
     pool: Vec<usize>,
     decoys: Vec<usize>,
 }
@@ -202,17 +203,17 @@ struct Maker<'a> {
 impl<'a> Maker<'a> {
     /// Which surveys of the batch have no fault: a share of them, at places that are drawn.
     fn fault_free(&self) -> Vec<bool> {
-        let (variants, share) = (self.recipe.variants, self.recipe.fault_free.min(100));
-        let mut draw = Draw::for_number(self.recipe.seed, 0);
+        let (surveys, share) = (self.options.surveys, self.options.fault_free.min(100));
+        let mut draw = Draw::for_number(self.options.seed, 0);
         // A single survey is free of faults with that chance.
-        let count = (variants * share + draw.below(100)) / 100;
-        let mut free: Vec<bool> = (0..variants).map(|at| at < count).collect();
+        let count = (surveys * share + draw.below(100)) / 100;
+        let mut free: Vec<bool> = (0..surveys).map(|at| at < count).collect();
         draw.shuffle(&mut free);
         free
     }
 
     fn one(&mut self, number: usize, free: bool) -> Result<Exercise, Refused> {
-        let mut draw = Draw::for_number(self.recipe.seed, number as u64);
+        let mut draw = Draw::for_number(self.options.seed, number as u64);
         let mut reasons: BTreeMap<Defect, usize> = BTreeMap::new();
         for _ in 0..MOST_DRAWS {
             let drawn = self.drawn(&mut draw, free)?;
@@ -245,8 +246,8 @@ impl<'a> Maker<'a> {
     fn drawn(&mut self, draw: &mut Draw, free: bool) -> Result<Result<Drawn<'a>, Defect>, Refused> {
         let mut chosen: Vec<Planting<'a>> = Vec::new();
         let (pool, decoys) = (self.pool.clone(), self.decoys.clone());
-        self.choose(&pool, self.recipe.faults, draw, &mut chosen);
-        if chosen.len() < self.recipe.faults {
+        self.choose(&pool, self.options.faults, draw, &mut chosen);
+        if chosen.len() < self.options.faults {
             let says = format!(
                 "this survey takes no more than {} of the faults asked for at a time",
                 chosen.len()
@@ -259,7 +260,7 @@ impl<'a> Maker<'a> {
         // As many decoys as the survey takes: with faults and without it takes the same.
         self.choose(
             &decoys,
-            self.recipe.faults + self.recipe.decoys,
+            self.options.faults + self.options.decoys,
             draw,
             &mut chosen,
         );
@@ -286,7 +287,7 @@ impl<'a> Maker<'a> {
                 drawn.harmless.extend(harmless);
             }
         }
-        for _ in 0..self.recipe.incidentals {
+        for _ in 0..self.options.small_changes {
             let taken = taken(&drawn);
             drawn
                 .harmless
@@ -328,7 +329,7 @@ impl<'a> Maker<'a> {
     fn exercise(&self, number: usize, drawn: Drawn<'a>, look: Look, draw: &mut Draw) -> Exercise {
         let what = made::Made {
             number,
-            seed: self.recipe.seed,
+            seed: self.options.seed,
             plantings: &drawn.plantings,
             exchanged: &drawn.exchanged,
             harmless: &drawn.harmless,

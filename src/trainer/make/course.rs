@@ -4,10 +4,9 @@
 //! options, or written by hand as changes of a clean survey. Surveys are named, and whoever calls fetches
 //! them. What cannot be made as the recipe says is refused with the title of the exercise.
 
-use super::batch::{Exercise, Recipe, Refused, make};
+use super::batch::{Exercise, Options, Refused, make};
 use super::hand::by_hand;
 use crate::fault::Catalogue;
-use crate::fault::{Answer, Difficulty};
 use crate::sheet::{self, What};
 use serde::de::Error;
 use serde::{Deserialize, Deserializer};
@@ -26,22 +25,9 @@ pub struct Entry {
     pub practises: String,
     /// The clean survey that it is made from, seen from the recipe.
     pub from: String,
-    /// The changes, if it was written by hand; the options below say nothing then.
+    /// The options that it is drawn by; nothing of one that was written by hand.
+    pub draw: Option<Options>,
     pub by_hand: Option<ByHand>,
-    #[serde(default)]
-    pub seed: u64,
-    #[serde(default)]
-    pub faults: usize,
-    #[serde(default)]
-    pub decoys: usize,
-    pub difficulty: Option<Difficulty>,
-    #[serde(default)]
-    pub parts: Vec<String>,
-    /// Of a hundred surveys, those without any fault.
-    #[serde(default)]
-    pub fault_free: usize,
-    #[serde(default)]
-    pub without_comments: Answer,
     /// A sheet filled in as an example, for the trainer.
     pub worked: Option<Worked>,
 }
@@ -132,9 +118,15 @@ pub fn one(
     };
     let written = entry.by_hand.as_ref().map(|hand| hand.survey(base));
     let written = written.transpose().map_err(in_course)?;
-    let made = match &written {
-        Some(written) => by_hand(written, base, packs).map_err(|problems| first(&problems)),
-        None => drawn(entry, base, packs, catalogue),
+    let made = match (&entry.draw, &written) {
+        (Some(options), None) => {
+            make(base, packs, catalogue, options).map(|mut made| made.remove(0))
+        }
+        (None, Some(written)) => by_hand(written, base, packs).map_err(|problems| first(&problems)),
+        _ => Err(Refused {
+            says: "an exercise is either drawn or written by hand".to_string(),
+            help: "write either `draw` or `by_hand`".to_string(),
+        }),
     };
     let exercise = Exercise {
         number,
@@ -147,25 +139,6 @@ pub fn one(
         exercise,
         written,
     })
-}
-
-fn drawn(
-    entry: &Entry,
-    base: &Source,
-    packs: &Packs,
-    catalogue: &Catalogue,
-) -> Result<Exercise, Refused> {
-    let recipe = Recipe {
-        seed: entry.seed,
-        faults: entry.faults,
-        decoys: entry.decoys,
-        difficulty: entry.difficulty,
-        parts: entry.parts.clone(),
-        fault_free: entry.fault_free,
-        comments: entry.without_comments == Answer::No,
-        ..Recipe::default()
-    };
-    Ok(make(base, packs, catalogue, &recipe)?.remove(0))
 }
 
 fn first(problems: &[Problem]) -> Refused {

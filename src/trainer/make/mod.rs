@@ -7,5 +7,5 @@ pub mod course;
 mod hand;
 mod harmless;
 
-pub use batch::{Exercise, MOST_CHANGES, MOST_FAULTS, MOST_VARIANTS, Recipe, make};
+pub use batch::{Exercise, MOST_CHANGES, MOST_FAULTS, MOST_SURVEYS, Options, make};
 pub use hand::by_hand;

@@ -102,12 +102,13 @@ impl Ready<'_> {
             })
             .collect();
         // A survey without a fault is worth one hazard, earned by claiming nothing.
-        let possible = match target_marks.is_empty() {
-            true => WHOLE * weight_of(Class::Hazard),
-            false => WHOLE * weights.iter().sum::<i64>(),
+        let (start, possible) = if target_marks.is_empty() {
+            let possible = WHOLE * weight_of(Class::Hazard);
+            (possible, possible)
+        } else {
+            (0, WHOLE * weights.iter().sum::<i64>())
         };
         let gained: i64 = claim_marks.iter().map(|claim| claim.eighths).sum();
-        let start = if target_marks.is_empty() { possible } else { 0 };
         Ok(Marked {
             exercise: self.key.exercise.clone(),
             trainee: sheet.trainee.clone(),
@@ -285,12 +286,11 @@ impl Ready<'_> {
                     .iter()
                     .map(|finding| format!("`{}`", finding.title))
                     .collect();
-                let waits = match titles.is_empty() {
-                    true => "every survey of this sort asks for it".to_string(),
-                    false => format!(
-                        "until it is known nobody can say whether this is so: {}",
-                        titles.join(", ")
-                    ),
+                let waits = if titles.is_empty() {
+                    "every survey of this sort asks for it".to_string()
+                } else {
+                    let titles = titles.join(", ");
+                    format!("until it is known nobody can say whether this is so: {titles}")
                 };
                 let place = target.place.iter().map(|line| (*line, String::new()));
                 Lesson {
@@ -354,12 +354,16 @@ fn credit(claim: &Understood<'_>, target: &Target<'_>) -> i64 {
             let at_place = target.place.contains(line);
             let same_rule = rules.iter().any(|(id, _)| *id == finding.rule);
             let same_part = rules.iter().any(|(_, other)| other == part);
-            match (same_rule, at_place) {
-                (true, true) if *class == finding.class => WHOLE,
-                (true, true) => OTHER_CLASS,
-                (true, false) if target.near.contains(line) => HALF,
-                (false, true) if same_part => HALF,
-                _ => 0,
+            if same_rule && at_place {
+                if *class == finding.class {
+                    WHOLE
+                } else {
+                    OTHER_CLASS
+                }
+            } else if same_rule && target.near.contains(line) || same_part && at_place {
+                HALF
+            } else {
+                0
             }
         }
         (Meant::Missing(claimed), TargetKind::Missing { fact, .. }) => {

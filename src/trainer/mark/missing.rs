@@ -58,11 +58,11 @@ pub fn meant(
         [one] => Ok(one.name.clone()),
         [] => {
             // A path is held against paths, a name alone against names.
-            let path = field.contains('.');
-            let fields = packs.vocabulary.fields().map(|(_, field)| match path {
-                true => field.path.as_str(),
-                false => field.name.as_str(),
-            });
+            let is_path = field.contains('.');
+            let fields = packs
+                .vocabulary
+                .fields()
+                .map(|(_, field)| if is_path { &field.path } else { &field.name }.as_str());
             let help = suggest::help(
                 field,
                 fields,

@@ -118,9 +118,10 @@ pub(crate) fn declares(planting: &Planting<'_>, found: &Found, missing: &BTreeSe
 }
 
 pub(crate) fn promised(promise: &Promise, planting: &Planting<'_>) -> String {
-    let at = |path: &FieldPath| match (&planting.thing, path.of_thing) {
-        (Some(thing), true) => format!("`{}` of `{thing}`", path.keys.join(".")),
-        _ => format!("`{}`", path.keys.join(".")),
+    let at = |path: &FieldPath| {
+        let thing = planting.thing.as_ref().filter(|_| path.of_thing);
+        let of = thing.map_or(String::new(), |thing| format!(" of `{thing}`"));
+        format!("`{}`{of}", path.keys.join("."))
     };
     match promise {
         Promise::Broken { rule, at: path } => format!("`{rule}` at {}", at(path)),

@@ -101,9 +101,10 @@ impl<'c> Site<'c, '_> {
     }
 
     fn group(&self, path: &FieldPath) -> Option<(&Node, bool)> {
-        let thing = match path.of_thing {
-            true => Some(self.item()?),
-            false => None,
+        let thing = if path.of_thing {
+            Some(self.item()?)
+        } else {
+            None
         };
         self.base.group(&path.keys, thing)
     }

@@ -18,7 +18,7 @@ use wetside_schemas::Which;
 
 /// The shape of a sheet on disk. Whatever is left out or misspelt was told by the schema.
 #[derive(Deserialize)]
-struct WrittenSheet<'d> {
+pub(crate) struct WrittenSheet<'d> {
     #[serde(borrow)]
     exercise: Option<Placed<&'d str>>,
     trainee: Option<Placed<&'d str>>,
@@ -28,7 +28,7 @@ struct WrittenSheet<'d> {
 }
 
 #[derive(Clone, Copy, Deserialize)]
-struct WrittenClaim<'d> {
+pub(crate) struct WrittenClaim<'d> {
     #[serde(borrow)]
     line: Option<Placed<&'d str>>,
     class: Option<Placed<&'d str>>,
@@ -81,11 +81,10 @@ pub fn read(
         .collect();
     problems.retain(|problem| problem.kind == "unknown-reason" || !reasons.contains(&problem.span));
     problems.sort_by_key(|problem| (problem.span, problem.kind));
-    match (sheet, problems.is_empty()) {
-        (Some(sheet), true) => Ok(sheet),
-        (None, true) => Err(vec![not_a_sheet(source)]),
-        (_, false) => Err(problems),
+    if problems.is_empty() {
+        return sheet.ok_or_else(|| vec![not_a_sheet(source)]);
     }
+    Err(problems)
 }
 
 fn not_a_sheet(source: &Source) -> Problem {

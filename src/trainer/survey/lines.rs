@@ -21,9 +21,10 @@ pub(crate) fn changes(base: &Source, other: &Source) -> Vec<Splice> {
     let mut common = vec![0_u32; (old.len() + 1) * width];
     for i in (0..old.len()).rev() {
         for j in (0..new.len()).rev() {
-            common[i * width + j] = match old[i] == new[j] {
-                true => common[(i + 1) * width + j + 1] + 1,
-                false => common[(i + 1) * width + j].max(common[i * width + j + 1]),
+            common[i * width + j] = if old[i] == new[j] {
+                common[(i + 1) * width + j + 1] + 1
+            } else {
+                common[(i + 1) * width + j].max(common[i * width + j + 1])
             };
         }
     }

@@ -44,10 +44,10 @@ pub fn for_trainee(source: &Source) -> String {
             .skip(1)
             .filter(|part| !is_for_trainers(part))
             .collect();
-        match kept.is_empty() {
-            true => String::new(),
-            false => format!("#{}", kept.join("#")).trim_end().to_string(),
+        if kept.is_empty() {
+            return String::new();
         }
+        format!("#{}", kept.join("#")).trim_end().to_string()
     })
 }
 
@@ -56,9 +56,8 @@ pub fn for_trainee(source: &Source) -> String {
 /// What a comment on a line of its own says is of several lines, and of no single value that may change.
 pub fn for_exercises(source: &Source) -> String {
     let trainees = Source::new(source.name.clone(), for_trainee(source));
-    rewritten(&trainees, |comment, alone| match alone {
-        true => String::new(),
-        false => comment.to_string(),
+    rewritten(&trainees, |comment, alone| {
+        if alone { "" } else { comment }.to_string()
     })
 }
 
