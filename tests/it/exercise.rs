@@ -183,7 +183,10 @@ fn proved_again(exercise: &Exercise) {
         exercise.survey.text,
         "{name}: the splices make the survey"
     );
-    assert!(!exercise.survey.text.contains("# finds:"), "{name}: marks");
+    assert!(
+        !exercise.survey.text.contains("# finds:"),
+        "{name}: expectations"
+    );
 
     let (verdict, all) = told(&exercise.survey.text);
     let promised: BTreeMap<Told, usize> = exercise

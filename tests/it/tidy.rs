@@ -30,7 +30,7 @@ const CRATES: &[(&str, &[&str])] = &[
 
 /// The modules of the engine, lowest first, each with those of the engine that it may use.
 const ENGINE: &[(&str, &[&str])] = &[
-    ("markers", &[]),
+    ("expectations", &[]),
     ("schema", &[]),
     ("read", &[]),
     ("figures", &[]),

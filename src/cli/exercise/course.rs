@@ -16,7 +16,7 @@ use wetside_trainer::course;
 ///
 /// The recipe lists exercises in the order in which they are done, each drawn by the options of `make`, or
 /// written by hand as changes of a clean survey. Beside the files of each exercise the trainer gets a table
-/// of contents, and what the recipe has by hand: surveys with their marks, sheets filled in.
+/// of contents, and what the recipe has by hand: surveys with what must be found on their lines, sheets filled in.
 #[derive(Args, Debug)]
 pub struct Course {
     /// The recipe

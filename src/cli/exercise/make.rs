@@ -94,12 +94,12 @@ pub fn run(arguments: &Make) -> Result<Exit, Refusal> {
 
 /// Take an exercise that was written by hand
 ///
-/// The survey is a changed copy of a clean one, with marks such as `# finds: rule` on its lines. It is held
-/// to the same proof as a made one: the marks must be exactly what is found, and undoing one change must
+/// The survey is a changed copy of a clean one, with what must be found, such as `# finds: rule`, on its lines. It is
+/// held to the same proof as a made one: exactly that must be found, and undoing one change must
 /// take its findings away and no other's.
 #[derive(Args, Debug)]
 pub struct ByHand {
-    /// The changed survey with its marks
+    /// The changed survey, with what must be found on its lines
     survey: String,
     /// The clean survey that it was written from
     #[arg(long, value_name = "SURVEY")]

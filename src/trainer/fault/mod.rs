@@ -11,5 +11,5 @@ mod written;
 pub(crate) use written::{WrittenEdit, WrittenFault, WrittenLook, WrittenPromise};
 
 pub use load::{built_in, holds_a_fault, load};
-pub use planned::{Answer, Catalogue, Difficulty, Family, Fault};
-pub(crate) use planned::{Edit, FieldPath, Promise, Sight, Things, Written};
+pub use planned::{Answer, Catalogue, Difficulty, Fault};
+pub(crate) use planned::{Edit, Family, FieldPath, Promise, Sight, Things, Written};

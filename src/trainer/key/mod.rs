@@ -5,6 +5,6 @@ pub(crate) mod file;
 pub(crate) mod made;
 
 #[cfg(test)]
-pub(crate) use data::WrittenFinding;
-pub(crate) use data::{Drawn, KeyDecoy, KeyFault};
+pub(crate) use data::{Drawn, WrittenFinding};
+pub(crate) use data::{KeyDecoy, KeyFault};
 pub use data::{Key, KeyFinding};

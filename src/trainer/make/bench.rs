@@ -29,7 +29,7 @@ pub(crate) struct Bench<'a> {
 const MOST_TRIED: usize = 200;
 
 impl<'a> Bench<'a> {
-    pub fn new(base: Look, packs: &'a Packs, catalogue: &'a Catalogue) -> Bench<'a> {
+    pub(crate) fn new(base: Look, packs: &'a Packs, catalogue: &'a Catalogue) -> Bench<'a> {
         Bench {
             leaves: harmless::leaves(&base, &packs.vocabulary),
             base,
@@ -41,7 +41,7 @@ impl<'a> Bench<'a> {
     }
 
     /// One sound way to plant a fault beside what is there already.
-    pub fn planting(
+    pub(crate) fn planting(
         &mut self,
         fault: usize,
         taken: &[Splice],
@@ -65,7 +65,7 @@ impl<'a> Bench<'a> {
     }
 
     /// The harmless change that looks most like this one.
-    pub fn harmless_like(
+    pub(crate) fn harmless_like(
         &mut self,
         other: &Splice,
         taken: &[Splice],
@@ -87,7 +87,11 @@ impl<'a> Bench<'a> {
     }
 
     /// A number that is changed a little.
-    pub fn small_change(&mut self, taken: &[Splice], draw: &mut Draw) -> Option<Vec<Splice>> {
+    pub(crate) fn small_change(
+        &mut self,
+        taken: &[Splice],
+        draw: &mut Draw,
+    ) -> Option<Vec<Splice>> {
         let mut order: Vec<usize> = (0..self.leaves.len()).collect();
         draw.shuffle(&mut order);
         let changes = order

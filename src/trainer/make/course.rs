@@ -150,7 +150,7 @@ fn first(problems: &[Problem]) -> Refused {
 }
 
 impl ByHand {
-    /// The survey as its author wrote it, with its marks.
+    /// The survey as its author wrote it, with what must be found.
     fn survey(&self, base: &Source) -> Result<Source, Refused> {
         let mut lines: Vec<String> = base.text.lines().map(str::to_string).collect();
         let not_there = |words: &str| Refused {

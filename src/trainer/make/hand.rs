@@ -1,8 +1,8 @@
-//! An exercise written by hand: a copy of a clean survey, changed, with finding marks on its lines.
+//! An exercise written by hand: a copy of a clean survey, changed, with what must be found on its lines.
 //!
 //! Contract: held to the same proof as a made one. The two texts are compared line by line; each stretch
-//! of changed lines is a fault, or a decoy if nothing comes of it. The marks must be exactly what is
-//! found, and undoing one change must take its findings away and no other's. What does not hold is a
+//! of changed lines is a fault, or a decoy if nothing comes of it. The expectations must be exactly
+//! what is found, and undoing one change must take its findings away and no other's. What does not hold is a
 //! problem at the line.
 
 use super::batch::Exercise;
@@ -21,7 +21,7 @@ use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
 use wetside_base::suggest;
 use wetside_engine::check::Packs;
-use wetside_engine::markers::{self, Mark, Sort};
+use wetside_engine::expectations::{self, Expectation, Sort};
 
 /// The most lines that are compared.
 const MOST_LINES: usize = 3000;
@@ -30,12 +30,12 @@ const MOST_CHANGES: usize = 24;
 /// The most findings of one exercise, since matching claims with more would take too long.
 const MOST_FINDINGS: usize = 16;
 
-/// An exercise from a marked survey and the clean one that it was written from.
+/// An exercise from a survey with expectations and the clean one that it was written from.
 ///
 /// # Errors
-/// With everything that keeps its key from being true, at the lines of the marked survey.
-pub fn by_hand(marked: &Source, clean: &Source, packs: &Packs) -> Result<Exercise, Vec<Problem>> {
-    let first = marked.line_span(1);
+/// With everything that keeps its key from being true, at its lines.
+pub fn by_hand(written: &Source, clean: &Source, packs: &Packs) -> Result<Exercise, Vec<Problem>> {
+    let first = written.line_span(1);
     let one = |problem: Problem| vec![problem];
     let base = Look::at(
         Source::new(clean.name.clone(), text::for_trainee(clean)),
@@ -50,7 +50,7 @@ pub fn by_hand(marked: &Source, clean: &Source, packs: &Packs) -> Result<Exercis
         ))
     })?;
     let look = Look::at(
-        Source::new(marked.name.clone(), text::for_trainee(marked)),
+        Source::new(written.name.clone(), text::for_trainee(written)),
         packs,
     );
     if let Some(problem) = look.judgement.problems.first() {
@@ -66,12 +66,12 @@ pub fn by_hand(marked: &Source, clean: &Source, packs: &Packs) -> Result<Exercis
         .map_err(|(kind, says, help)| one(Problem::new(kind, first, says, help)))?;
     let hand = Hand {
         changes,
-        marked,
+        written,
         base: &base,
         look: &look,
         packs,
     };
-    let mut problems = hand.wrong_marks();
+    let mut problems = hand.wrong_expectations();
     problems.extend(hand.wrong_verdict());
     let faults = hand.faults(&mut problems);
     if !problems.is_empty() {
@@ -105,7 +105,7 @@ fn comparable(
 
 struct Hand<'a> {
     changes: Vec<Splice>,
-    marked: &'a Source,
+    written: &'a Source,
     base: &'a Look,
     look: &'a Look,
     packs: &'a Packs,
@@ -125,76 +125,85 @@ fn name(found: &Found) -> Name {
 }
 
 impl Hand<'_> {
-    /// Marks that are not found, and findings that are not marked.
-    fn wrong_marks(&self) -> Vec<Problem> {
-        let (kept, places) = kept_lines(self.marked);
-        let announced: BTreeSet<Mark> = markers::announced(self.marked)
-            .marks
+    /// Expectations that are not found, and findings that were not expected.
+    fn wrong_expectations(&self) -> Vec<Problem> {
+        let (kept, places) = kept_lines(self.written);
+        let announced: BTreeSet<Expectation> = expectations::announced(self.written)
+            .all
             .into_iter()
-            .map(|mark| Mark {
-                line: kept[mark.line - 1],
-                ..mark
+            .map(|expected| Expectation {
+                line: kept[expected.line - 1],
+                ..expected
             })
             .collect();
-        let found: BTreeSet<Mark> = markers::found(&self.look.source, &self.look.judgement)
-            .marks
-            .into_iter()
-            .collect();
-        let at = |mark: &Mark| {
+        let found: BTreeSet<Expectation> =
+            expectations::found(&self.look.source, &self.look.judgement)
+                .all
+                .into_iter()
+                .collect();
+        let at = |expected: &Expectation| {
             let line = places
-                .get(mark.line.saturating_sub(1))
+                .get(expected.line.saturating_sub(1))
                 .copied()
                 .unwrap_or(1);
-            self.marked.line_span(line)
+            self.written.line_span(line)
         };
-        let untrue = announced.difference(&found).map(|mark| {
-            if let Some(stranger) = self.stranger(mark, at(mark)) {
+        let untrue = announced.difference(&found).map(|expected| {
+            if let Some(stranger) = self.stranger(expected, at(expected)) {
                 return stranger;
             }
             let says = format!(
-                "`{}: {}` is marked here, and it is not found on this line",
-                mark.sort.word(),
-                mark.name
+                "`{}: {}` is expected here, and it is not found on this line",
+                expected.sort.word(),
+                expected.name
             );
-            Problem::new("not-found", at(mark), says, "mend the line or the mark")
+            Problem::new(
+                "not-found",
+                at(expected),
+                says,
+                "mend the line or the expectation",
+            )
         });
-        let unmarked = found.difference(&announced).map(|mark| {
-            let says = format!("`{}` is found on this line, and no mark says so", mark.name);
+        let unexpected = found.difference(&announced).map(|expected| {
+            let says = format!(
+                "`{}` is found on this line, and nothing there says so",
+                expected.name
+            );
             let help = format!(
                 "write `# {}: {}` at the end of the line, or mend the line",
-                mark.sort.word(),
-                mark.name
+                expected.sort.word(),
+                expected.name
             );
-            Problem::new("not-marked", at(mark), says, help)
+            Problem::new("not-expected", at(expected), says, help)
         });
-        untrue.chain(unmarked).collect()
+        untrue.chain(unexpected).collect()
     }
 
-    /// A mark that names no rule.
-    fn stranger(&self, mark: &Mark, at: Span) -> Option<Problem> {
+    /// An expectation that names no rule.
+    fn stranger(&self, expected: &Expectation, at: Span) -> Option<Problem> {
         let rules = || self.packs.packs.iter().flat_map(|pack| &pack.rules);
-        let of_a_rule = matches!(mark.sort, Sort::Finds | Sort::Undecided);
-        if !of_a_rule || rules().any(|rule| rule.id == mark.name) {
+        let of_a_rule = matches!(expected.sort, Sort::Finds | Sort::Undecided);
+        if !of_a_rule || rules().any(|rule| rule.id == expected.name) {
             return None;
         }
-        let says = format!("there is no rule `{}`", mark.name);
+        let says = format!("there is no rule `{}`", expected.name);
         let ids = rules().map(|rule| rule.id.as_str());
-        let help = suggest::help(&mark.name, ids, "`wetside rules` lists all rules");
+        let help = suggest::help(&expected.name, ids, "`wetside rules` lists all rules");
         Some(Problem::new("unknown-rule", at, says, help))
     }
 
     /// What stands near the top as the verdict, where that is not what the survey comes to.
     fn wrong_verdict(&self) -> Option<Problem> {
-        let (line, written) = markers::verdict_line(self.marked)?;
+        let (line, written) = expectations::verdict_line(self.written)?;
         let comes_to = self.look.judgement.verdict;
         let not_yet = matches!(comes_to, Verdict::Prepare | Verdict::FindOut);
         if written == comes_to.words() || not_yet && written == "not yet" {
             return None;
         }
         let says =
-            format!("`verdict: {written}` is marked here, and the survey comes to `{comes_to}`");
+            format!("`verdict: {written}` is expected here, and the survey comes to `{comes_to}`");
         let help = format!("write `# verdict: {comes_to}`, or mend the survey");
-        let at = self.marked.line_span(line);
+        let at = self.written.line_span(line);
         Some(Problem::new("not-the-verdict", at, says, help))
     }
 
@@ -212,7 +221,7 @@ impl Hand<'_> {
                 .map(|(_, splice)| splice);
             let text = apply(&self.base.source.text, others);
             let without =
-                Look::without_figures(Source::new(self.marked.name.clone(), text), self.packs);
+                Look::without_figures(Source::new(self.written.name.clone(), text), self.packs);
             let left: BTreeSet<Name> = without.found().iter().map(name).collect();
             if let Some(hidden) = left.difference(&all).next() {
                 let says = format!("this change hides {}", words(hidden));
@@ -267,13 +276,13 @@ impl Hand<'_> {
         says: &str,
         help: &str,
     ) {
-        let (_, places) = kept_lines(self.marked);
+        let (_, places) = kept_lines(self.written);
         let line = self
             .changes
             .get(change)
             .map_or(1, |splice| self.lines(splice).0);
         let line = places.get(line - 1).copied().unwrap_or(1);
-        problems.push(Problem::new(kind, self.marked.line_span(line), says, help));
+        problems.push(Problem::new(kind, self.written.line_span(line), says, help));
     }
 
     /// The first and last line of a change in the trainee's survey.
@@ -407,12 +416,12 @@ fn words(name: &Name) -> String {
     }
 }
 
-/// For each line of the marked survey its line in the trainee's, and the way back.
-fn kept_lines(marked: &Source) -> (Vec<usize>, Vec<usize>) {
+/// For each line of the written survey its line in the trainee's, and the way back.
+fn kept_lines(written: &Source) -> (Vec<usize>, Vec<usize>) {
     let (mut kept, mut places) = (Vec::new(), Vec::new());
-    for line in 1..=marked.line_count() {
+    for line in 1..=written.line_count() {
         kept.push(places.len() + 1);
-        if !text::is_only_for_trainers(marked.slice(marked.line_span(line))) {
+        if !text::is_only_for_trainers(written.slice(written.line_span(line))) {
             places.push(line);
         }
     }

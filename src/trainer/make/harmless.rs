@@ -14,7 +14,7 @@ use wetside_document::{Entry, Node, Style, Value};
 
 /// One value of a survey that could be changed.
 #[derive(Clone, Debug)]
-pub struct Leaf {
+pub(crate) struct Leaf {
     /// The groups from the top, each by the place of its bytes, and the key in the last of them.
     group: Node,
     entry: Entry,
@@ -25,7 +25,7 @@ pub struct Leaf {
 }
 
 /// Every value that could be changed, in the order of the text. Ids are left alone.
-pub fn leaves(base: &Look, vocabulary: &Vocabulary) -> Vec<Leaf> {
+pub(crate) fn leaves(base: &Look, vocabulary: &Vocabulary) -> Vec<Leaf> {
     let mut walk = Walk {
         base,
         vocabulary,
@@ -76,7 +76,7 @@ impl Walk<'_> {
 }
 
 /// The changes of this leaf that look like another change.
-pub fn like(
+pub(crate) fn like(
     other: &Splice,
     leaf: &Leaf,
     base: &Look,
@@ -229,7 +229,7 @@ const COMMON: [&str; 8] = ["yes", "no", "unknown", "none", "as", "0", "left", "f
 
 /// How unlike two changes are to the eye: in length, lines, digits, signs and common words. Comments are
 /// not looked at, since as many go from every exercise.
-pub fn unlikeness(one: &[Splice], other: &[Splice], base: &Look) -> usize {
+pub(crate) fn unlikeness(one: &[Splice], other: &[Splice], base: &Look) -> usize {
     let (one, other) = (seen(one, base), seen(other, base));
     let weights = [1, 40, 3, 6, 15].into_iter().chain(COMMON.map(|_| 12));
     let apart = one
@@ -279,7 +279,7 @@ fn surface(text: &str) -> Vec<i64> {
 }
 
 /// A number moved by a few steps of its last digit, by a twentieth at most.
-pub fn moved(old: &str, draw: &mut Draw) -> Option<String> {
+pub(crate) fn moved(old: &str, draw: &mut Draw) -> Option<String> {
     let most = number::small_steps(old)?;
     let steps = 1 + i64::try_from(draw.below(usize::try_from(most).unwrap_or(1))).unwrap_or(0);
     let sign = if draw.below(2) == 0 { 1 } else { -1 };
@@ -287,7 +287,7 @@ pub fn moved(old: &str, draw: &mut Draw) -> Option<String> {
 }
 
 /// A change of any value that is a number, for variety.
-pub fn small(leaf: &Leaf, base: &Look, draw: &mut Draw) -> Option<Vec<Splice>> {
+pub(crate) fn small(leaf: &Leaf, base: &Look, draw: &mut Draw) -> Option<Vec<Splice>> {
     let span = leaf.entry.value.span;
     let moved = moved(base.source.slice(span), draw)?;
     Some(vec![Splice::value(span, moved)])

@@ -25,7 +25,7 @@ struct Candidate {
 ///
 /// # Errors
 /// When no field has this name, or several could be meant.
-pub fn meant(
+pub(crate) fn meant(
     field: &str,
     line: Option<usize>,
     at: Span,

@@ -25,7 +25,7 @@ pub struct Refuted {
 }
 
 /// What speaks against the claim that a rule of this title is broken at a line.
-pub fn refuted(title: &str, line: usize, look: &Look, packs: &Packs) -> Refuted {
+pub(crate) fn refuted(title: &str, line: usize, look: &Look, packs: &Packs) -> Refuted {
     let rules = titles::rules(packs, title);
     let Some((pack, rule)) = rules.first() else {
         return Refuted {

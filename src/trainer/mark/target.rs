@@ -17,7 +17,7 @@ use wetside_engine::check::Packs;
 
 /// One thing to find.
 #[derive(Clone, Debug)]
-pub struct Target<'l> {
+pub(crate) struct Target<'l> {
     pub fault: &'l KeyFault,
     pub what: TargetKind<'l>,
     pub class: Class,
@@ -28,7 +28,7 @@ pub struct Target<'l> {
 }
 
 #[derive(Clone, Debug)]
-pub enum TargetKind<'l> {
+pub(crate) enum TargetKind<'l> {
     Broken {
         finding: &'l Finding,
         part: String,
@@ -43,7 +43,7 @@ pub enum TargetKind<'l> {
 impl Target<'_> {
     /// How much it weighs in the score: a hazard 3, a preparation 2, an advisory 1; something missing
     /// weighs as a preparation. *Our own choice, no source.*
-    pub fn weight(&self) -> i64 {
+    pub(crate) fn weight(&self) -> i64 {
         match self.what {
             TargetKind::Missing { .. } => 2,
             TargetKind::Broken { .. } => weight_of(self.class),
@@ -51,12 +51,12 @@ impl Target<'_> {
     }
 
     /// Whether it is a broken hazard, which must not be missed.
-    pub fn is_hazard(&self) -> bool {
+    pub(crate) fn is_hazard(&self) -> bool {
         self.class == Class::Hazard && matches!(self.what, TargetKind::Broken { .. })
     }
 }
 
-pub fn weight_of(class: Class) -> i64 {
+pub(crate) fn weight_of(class: Class) -> i64 {
     match class {
         Class::Hazard => 3,
         Class::Preparation => 2,
@@ -68,7 +68,7 @@ pub fn weight_of(class: Class) -> i64 {
 ///
 /// # Errors
 /// When it is not the survey that the key belongs to, or the packs are others.
-pub fn look_again(survey: &Source, key: &Key, packs: &Packs) -> Result<Look, Problem> {
+pub(crate) fn look_again(survey: &Source, key: &Key, packs: &Packs) -> Result<Look, Problem> {
     let text = survey.text.replace("\r\n", "\n");
     let first = survey.line_span(1);
     if draw::written(draw::sum(draw::EMPTY, &text)) != key.survey {
@@ -93,7 +93,7 @@ pub fn look_again(survey: &Source, key: &Key, packs: &Packs) -> Result<Look, Pro
 ///
 /// # Errors
 /// When the key promises what is not found, or does not speak of what is.
-pub fn targets<'l>(
+pub(crate) fn targets<'l>(
     key: &'l Key,
     look: &'l Look,
     packs: &Packs,
@@ -210,7 +210,7 @@ fn same_group(look: &Look, line: usize) -> impl Iterator<Item = usize> + use<> {
 }
 
 /// The first and last line of a value.
-pub fn lines_of(look: &Look, node: &Node) -> (usize, usize) {
+pub(crate) fn lines_of(look: &Look, node: &Node) -> (usize, usize) {
     let last = node.span.end.max(node.span.start + 1) - 1;
     (look.line_of(node.span), look.source.line_of(last))
 }

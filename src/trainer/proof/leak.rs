@@ -15,7 +15,7 @@ use crate::survey::splice::{Sort, Splice};
 ///
 /// # Errors
 /// With the first thing that it tells.
-pub fn of(planting: &Planting<'_>, base: &Look) -> Result<(), Defect> {
+pub(crate) fn of(planting: &Planting<'_>, base: &Look) -> Result<(), Defect> {
     let id = &planting.fault.id;
     for splice in &planting.splices {
         if splice.sort == Sort::Value

@@ -178,12 +178,12 @@ impl Look {
 }
 
 /// The entry of a group under the last key of a path.
-pub fn entry<'n>(group: &'n Node, keys: &[String]) -> Option<&'n Entry> {
+pub(crate) fn entry<'n>(group: &'n Node, keys: &[String]) -> Option<&'n Entry> {
     group.get(keys.last()?)
 }
 
 /// What a judgement found, without the places.
-pub fn found(judgement: &Judgement) -> BTreeSet<Found> {
+pub(crate) fn found(judgement: &Judgement) -> BTreeSet<Found> {
     let findings = judgement.findings.iter().map(|finding| {
         let (rule, thing) = (finding.rule.clone(), finding.element.clone());
         match finding.outcome {

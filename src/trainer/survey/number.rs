@@ -4,7 +4,7 @@
 
 /// A number at the beginning of a value, with what follows it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Leading<'t> {
+pub(crate) struct Leading<'t> {
     /// The number without its point.
     digits: i64,
     pub decimals: u32,
@@ -15,7 +15,7 @@ pub struct Leading<'t> {
 /// The plain number that a value begins with: `1.20 bar`, `7.4`, `43 °C`.
 ///
 /// Nothing for ranges, dates, words, and bare whole numbers, which count things.
-pub fn leading(text: &str) -> Option<Leading<'_>> {
+pub(crate) fn leading(text: &str) -> Option<Leading<'_>> {
     let end = text
         .find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-'))
         .unwrap_or(text.len());
@@ -40,7 +40,7 @@ pub fn leading(text: &str) -> Option<Leading<'_>> {
 }
 
 /// The value moved half a step of its last digit down and up.
-pub fn half_a_step(text: &str) -> Vec<String> {
+pub(crate) fn half_a_step(text: &str) -> Vec<String> {
     let Some(number) = leading(text) else {
         return Vec::new();
     };
@@ -49,7 +49,7 @@ pub fn half_a_step(text: &str) -> Vec<String> {
 }
 
 /// The value moved by whole steps of its last digit; nothing if it is no plain number.
-pub fn moved(text: &str, steps: i64) -> Option<String> {
+pub(crate) fn moved(text: &str, steps: i64) -> Option<String> {
     let number = leading(text)?;
     let digits = number.digits + steps;
     // A number that loses its sign or a digit would look different.
@@ -58,7 +58,7 @@ pub fn moved(text: &str, steps: i64) -> Option<String> {
 }
 
 /// How many steps are a twentieth of the number, one at least.
-pub fn small_steps(text: &str) -> Option<i64> {
+pub(crate) fn small_steps(text: &str) -> Option<i64> {
     Some((leading(text)?.digits.abs() / 20).max(1))
 }
 

@@ -1,7 +1,7 @@
 //! The text of a survey as the trainee may see it: comments, and what of them tells the answer.
 //!
-//! Contract: a comment is what stands behind a `#` that belongs to no value. Marks, and comments that
-//! begin with `trainer:`, are taken out, with their whole line where nothing else stands on it; every
+//! Contract: a comment is what stands behind a `#` that belongs to no value. Expectations, and
+//! comments that begin with `trainer:`, are taken out, with their whole line where nothing else stands on it; every
 //! other byte stays as it was. This module must not know rules.
 
 use wetside_base::source::{Source, Span};
@@ -66,7 +66,7 @@ pub fn without_comments(source: &Source) -> String {
     rewritten(source, |_, _| String::new())
 }
 
-/// Whether a line goes whole, since nothing stands on it but marks.
+/// Whether a line goes whole, since nothing stands on it but what is not for the trainee.
 pub(crate) fn is_only_for_trainers(line: &str) -> bool {
     let line = line.trim();
     line.starts_with('#') && line.split('#').skip(1).all(is_for_trainers)
@@ -115,7 +115,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn marks_go_and_other_comments_stay() {
+    fn expectations_go_and_other_comments_stay() {
         let source = Source::new(
             "a",
             "# A house.\n# verdict: clear\na: \"# no comment\"   # kept   # finds: x\nb: c#d   # finds: y, z\n\n# trainer: easy\nnote: |\n  # text\n",

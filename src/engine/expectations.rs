@@ -2,7 +2,7 @@
 //!
 //! A survey that is to show something says so itself: `# finds: rule-id` stands at the end of the
 //! line where the finding must land, `# undecided:`, `# problem:` and `# gap:` likewise, and a line
-//! `# verdict: do not start` near the top names the verdict. Several marks of one sort are parted by
+//! `# verdict: do not start` near the top names the verdict. Several of one sort are parted by
 //! commas, several sorts by another `#`.
 //!
 //! Contract: a scan of lines, so that a survey that cannot be read still says what is expected of it.
@@ -13,7 +13,7 @@ use wetside_base::source::Source;
 
 /// One thing that is expected, or was found, on one line.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Mark {
+pub struct Expectation {
     pub line: usize,
     pub sort: Sort,
     /// The rule's id, the kind of problem, or the fact.
@@ -43,15 +43,15 @@ impl Sort {
 
 /// What the comments of a survey announce.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Marks {
+pub struct Expectations {
     pub verdict: Option<Verdict>,
     /// In the order of the lines.
-    pub marks: Vec<Mark>,
+    pub all: Vec<Expectation>,
 }
 
-/// The marks in the comments of a survey.
-pub fn announced(source: &Source) -> Marks {
-    let mut announced = Marks::default();
+/// The expectations in the comments of a survey.
+pub fn announced(source: &Source) -> Expectations {
+    let mut announced = Expectations::default();
     for (line, text) in (1..).zip(source.text.lines()) {
         for comment in text.split('#').skip(1) {
             let Some((word, rest)) = comment.trim().split_once(':') else {
@@ -65,12 +65,12 @@ pub fn announced(source: &Source) -> Marks {
             };
             let names = rest.split(',').map(|name| name.trim().to_string());
             announced
-                .marks
-                .extend(names.map(|name| Mark { line, sort, name }));
+                .all
+                .extend(names.map(|name| Expectation { line, sort, name }));
         }
     }
-    announced.marks.sort();
-    announced.marks.dedup();
+    announced.all.sort();
+    announced.all.dedup();
     announced
 }
 
@@ -83,9 +83,9 @@ pub fn verdict_line(source: &Source) -> Option<(usize, &str)> {
     })
 }
 
-/// The marks that a judgement would have needed.
-pub fn found(source: &Source, judgement: &Judgement) -> Marks {
-    let mark = |at: wetside_base::source::Span, sort, name: &str| Mark {
+/// The expectations that a judgement would have met.
+pub fn found(source: &Source, judgement: &Judgement) -> Expectations {
+    let expected = |at: wetside_base::source::Span, sort, name: &str| Expectation {
         line: source.line_of(at.start),
         sort,
         name: name.to_string(),
@@ -95,19 +95,19 @@ pub fn found(source: &Source, judgement: &Judgement) -> Marks {
             Outcome::Broken => Sort::Finds,
             Outcome::Undecided | Outcome::Met | Outcome::NotApplicable => Sort::Undecided,
         };
-        mark(finding.place, sort, &finding.rule)
+        expected(finding.place, sort, &finding.rule)
     });
     let problems = judgement.problems.iter();
-    let problems = problems.map(|problem| mark(problem.span, Sort::Problem, problem.kind));
+    let problems = problems.map(|problem| expected(problem.span, Sort::Problem, problem.kind));
     let gaps = judgement
         .gaps
         .iter()
-        .map(|gap| mark(gap.span, Sort::Gap, &gap.fact));
-    let mut marks: Vec<Mark> = findings.chain(problems).chain(gaps).collect();
-    marks.sort();
-    marks.dedup();
-    Marks {
+        .map(|gap| expected(gap.span, Sort::Gap, &gap.fact));
+    let mut all: Vec<Expectation> = findings.chain(problems).chain(gaps).collect();
+    all.sort();
+    all.dedup();
+    Expectations {
         verdict: Some(judgement.verdict),
-        marks,
+        all,
     }
 }
