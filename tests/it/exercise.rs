@@ -2,6 +2,7 @@
 
 mod commands;
 mod course;
+mod faults;
 mod leaks;
 mod marking;
 mod ready_course;

@@ -6,5 +6,5 @@ pub(crate) mod made;
 
 #[cfg(test)]
 pub(crate) use data::{Drawn, WrittenFinding};
-pub(crate) use data::{KeyDecoy, KeyFault};
 pub use data::{Key, KeyFinding};
+pub(crate) use data::{KeyDecoy, KeyFault};

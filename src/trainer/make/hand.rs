@@ -6,6 +6,7 @@
 //! problem at the line.
 
 use super::batch::Exercise;
+use super::expected;
 use crate::draw::{self, Draw};
 use crate::fault::{Answer, Sight};
 use crate::key::{Key, KeyDecoy, KeyFault, KeyFinding, made};
@@ -16,12 +17,10 @@ use crate::survey::splice::{Splice, apply};
 use crate::survey::text;
 use crate::titles;
 use std::collections::{BTreeMap, BTreeSet};
-use wetside_base::finding::{Outcome, Verdict};
+use wetside_base::finding::Outcome;
 use wetside_base::problem::Problem;
-use wetside_base::source::{Source, Span};
-use wetside_base::suggest;
+use wetside_base::source::Source;
 use wetside_engine::check::Packs;
-use wetside_engine::expectations::{self, Expectation, Sort};
 
 /// The most lines that are compared.
 const MOST_LINES: usize = 3000;
@@ -71,8 +70,7 @@ pub fn by_hand(written: &Source, clean: &Source, packs: &Packs) -> Result<Exerci
         look: &look,
         packs,
     };
-    let mut problems = hand.wrong_expectations();
-    problems.extend(hand.wrong_verdict());
+    let mut problems = expected::problems(written, &look, packs);
     let faults = hand.faults(&mut problems);
     if !problems.is_empty() {
         problems.sort_by_key(|problem| problem.span);
@@ -125,88 +123,6 @@ fn name(found: &Found) -> Name {
 }
 
 impl Hand<'_> {
-    /// Expectations that are not found, and findings that were not expected.
-    fn wrong_expectations(&self) -> Vec<Problem> {
-        let (kept, places) = kept_lines(self.written);
-        let announced: BTreeSet<Expectation> = expectations::announced(self.written)
-            .all
-            .into_iter()
-            .map(|expected| Expectation {
-                line: kept[expected.line - 1],
-                ..expected
-            })
-            .collect();
-        let found: BTreeSet<Expectation> =
-            expectations::found(&self.look.source, &self.look.judgement)
-                .all
-                .into_iter()
-                .collect();
-        let at = |expected: &Expectation| {
-            let line = places
-                .get(expected.line.saturating_sub(1))
-                .copied()
-                .unwrap_or(1);
-            self.written.line_span(line)
-        };
-        let untrue = announced.difference(&found).map(|expected| {
-            if let Some(stranger) = self.stranger(expected, at(expected)) {
-                return stranger;
-            }
-            let says = format!(
-                "`{}: {}` is expected here, and it is not found on this line",
-                expected.sort.word(),
-                expected.name
-            );
-            Problem::new(
-                "not-found",
-                at(expected),
-                says,
-                "mend the line or the expectation",
-            )
-        });
-        let unexpected = found.difference(&announced).map(|expected| {
-            let says = format!(
-                "`{}` is found on this line, and nothing there says so",
-                expected.name
-            );
-            let help = format!(
-                "write `# {}: {}` at the end of the line, or mend the line",
-                expected.sort.word(),
-                expected.name
-            );
-            Problem::new("not-expected", at(expected), says, help)
-        });
-        untrue.chain(unexpected).collect()
-    }
-
-    /// An expectation that names no rule.
-    fn stranger(&self, expected: &Expectation, at: Span) -> Option<Problem> {
-        let rules = || self.packs.packs.iter().flat_map(|pack| &pack.rules);
-        let of_a_rule = matches!(expected.sort, Sort::Finds | Sort::Undecided);
-        if !of_a_rule || rules().any(|rule| rule.id == expected.name) {
-            return None;
-        }
-        let says = format!("there is no rule `{}`", expected.name);
-        let ids = rules().map(|rule| rule.id.as_str());
-        let help = suggest::help(&expected.name, ids, "`wetside rules` lists all rules");
-        Some(Problem::new("unknown-rule", at, says, help))
-    }
-
-    /// What stands near the top as the verdict, where that is not what the survey comes to.
-    fn wrong_verdict(&self) -> Option<Problem> {
-        let (line, written) = expectations::verdict_line(self.written)?;
-        let comes_to = self.look.judgement.verdict;
-        let not_yet = matches!(comes_to, Verdict::Prepare | Verdict::FindOut);
-        if written == comes_to.words() || not_yet && written == "not yet" {
-            return None;
-        }
-        let says =
-            format!("`verdict: {written}` is expected here, and the survey comes to `{comes_to}`");
-        let help = format!("write `# verdict: {comes_to}`, or mend the survey");
-        let at = self.written.line_span(line);
-        Some(Problem::new("not-the-verdict", at, says, help))
-    }
-
     /// The findings of each change, by undoing it.
     fn faults(&self, problems: &mut Vec<Problem>) -> Vec<BTreeSet<Name>> {
         let all: BTreeSet<Name> = self.look.found().iter().map(name).collect();
@@ -276,7 +192,7 @@ impl Hand<'_> {
         says: &str,
         help: &str,
     ) {
-        let (_, places) = kept_lines(self.written);
+        let (_, places) = expected::kept_lines(self.written);
         let line = self
             .changes
             .get(change)
@@ -414,16 +330,4 @@ fn words(name: &Name) -> String {
             fact.as_deref().unwrap_or_default()
         ),
     }
-}
-
-/// For each line of the written survey its line in the trainee's, and the way back.
-fn kept_lines(written: &Source) -> (Vec<usize>, Vec<usize>) {
-    let (mut kept, mut places) = (Vec::new(), Vec::new());
-    for line in 1..=written.line_count() {
-        kept.push(places.len() + 1);
-        if !text::is_only_for_trainers(written.slice(written.line_span(line))) {
-            places.push(line);
-        }
-    }
-    (kept, places)
 }

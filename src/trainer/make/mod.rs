@@ -4,6 +4,7 @@ mod batch;
 mod bench;
 mod comments;
 pub mod course;
+mod expected;
 mod hand;
 mod harmless;
 
