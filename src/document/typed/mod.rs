@@ -15,11 +15,13 @@
 //! the schema comes first and says more; what is told here is then said already, or it shows that schema
 //! and struct differ. This module must not know any format.
 
+mod keys;
 mod misfit;
 mod placed;
 #[cfg(test)]
 mod tests;
 
+pub use keys::keys_of;
 pub use placed::{Entries, Placed};
 
 use crate::node::{Entry, Key, Node, Value};

@@ -1,3 +1,5 @@
+//! Structs that are filled from documents, and documents that do not fit them.
+
 use super::*;
 use serde::Deserialize;
 use wetside_base::source::Source;
