@@ -74,8 +74,8 @@ pub fn run(arguments: &Course) -> Result<Exit, Refusal> {
                 replace,
             )?;
         }
-        if let (Some(worked), Some(sheet)) = (&made.entry.worked, &made.worked) {
-            let name = format!("{}.yaml", worked.trainee.to_lowercase());
+        if let Some(sheet) = &made.worked {
+            let name = format!("exercise-{:02}-answers.yaml", made.exercise.number);
             write(&trainer.join("worked"), &name, sheet, replace)?;
         }
     }

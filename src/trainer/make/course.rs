@@ -36,7 +36,7 @@ pub struct Entry {
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ByHand {
-    pub file: String,
+    /// What is wrong, for the trainer.
     pub note: String,
     pub changes: Vec<Change>,
 }
@@ -82,7 +82,7 @@ fn class<'de, D: Deserializer<'de>>(written: D) -> Result<Class, D::Error> {
 pub struct Made {
     pub entry: Entry,
     pub exercise: Exercise,
-    /// Of one that was written by hand: its file's name, and the survey as its author wrote it.
+    /// Of one that was written by hand: the survey as its author wrote it.
     pub written: Option<Source>,
     /// The sheet that is filled in as an example.
     pub worked: Option<String>,
@@ -116,7 +116,7 @@ pub fn one(
         says: format!("`{}`: {}", entry.title, why.says),
         help: why.help,
     };
-    let written = entry.by_hand.as_ref().map(|hand| hand.survey(base));
+    let written = entry.by_hand.as_ref().map(|hand| hand.survey(base, number));
     let written = written.transpose().map_err(in_course)?;
     let made = match (&entry.draw, &written) {
         (Some(options), None) => {
@@ -151,7 +151,7 @@ fn first(problems: &[Problem]) -> Refused {
 
 impl ByHand {
     /// The survey as its author wrote it, with what must be found.
-    fn survey(&self, base: &Source) -> Result<Source, Refused> {
+    fn survey(&self, base: &Source, number: usize) -> Result<Source, Refused> {
         let mut lines: Vec<String> = base.text.lines().map(str::to_string).collect();
         let not_there = |words: &str| Refused {
             says: format!("no line of `{}` holds `{words}`", base.name),
@@ -175,7 +175,7 @@ impl ByHand {
         let verdict = verdict.ok_or_else(|| not_there("# verdict:"))?;
         *verdict = format!("# verdict: do not start\n# trainer: {}", self.note);
         Ok(Source::new(
-            self.file.clone(),
+            format!("exercise-{number:02}.yaml"),
             format!("{}\n", lines.join("\n")),
         ))
     }

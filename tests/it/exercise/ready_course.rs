@@ -76,7 +76,7 @@ fn the_ready_course_is_made_by_one_command() {
             );
         }
     }
-    assert!(read("trainer/worked/ann.yaml").contains("trainee: Ann"));
+    assert!(read("trainer/worked/exercise-01-answers.yaml").contains("trainee: Ann"));
 }
 
 #[test]
