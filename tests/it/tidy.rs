@@ -6,7 +6,6 @@ use std::path::{Path, PathBuf};
 
 /// The crates of the program, lowest first, each with those of the program that it may use.
 const CRATES: &[(&str, &[&str])] = &[
-    ("rules", &[]),
     ("schemas", &[]),
     ("src/units", &[]),
     ("src/physics", &[]),
@@ -15,10 +14,9 @@ const CRATES: &[(&str, &[&str])] = &[
     ("src/lang", &["units", "base"]),
     (
         "src/engine",
-        &[
-            "rules", "schemas", "units", "physics", "base", "document", "lang",
-        ],
+        &["schemas", "units", "physics", "base", "document", "lang"],
     ),
+    ("rules", &["engine"]),
     (
         "src/trainer",
         &[
@@ -115,6 +113,7 @@ fn crates_depend_only_on_those_below_them() {
             .collect();
         let mut allowed = row.to_vec();
         used.sort_unstable();
+        used.dedup();
         allowed.sort_unstable();
         assert_eq!(used, allowed, "{folder}");
         for name in *row {

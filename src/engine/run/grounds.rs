@@ -6,7 +6,7 @@
 //! those that are open are what keeps it open. The work is that of asking the conditions once more and
 //! of walking once through what lies behind their facts. This module must not know words or findings.
 
-use super::{Judged, On, guards, list_guard};
+use super::{Judged, On, list_guard};
 use crate::pack::Rule;
 use std::collections::{HashMap, HashSet};
 use wetside_base::facts::{Content, EachOnce, FactId, Facts, Value, each_once};
@@ -40,7 +40,7 @@ pub(super) fn grounds(rule: &Rule, scene: Scene<'_>, judged: &Judged) -> Grounds
     let variables: Vec<FactId> = judged.element.into_iter().collect();
     let ask = |node| answer(node, scene, &variables, &[], Noting::Grounds);
     let demand = ask(&rule.must.node);
-    let guards: Vec<_> = guards(rule).map(ask).collect();
+    let guards: Vec<_> = rule.guards().map(ask).collect();
     let open = open_in(guards.iter().chain([&demand]), scene);
     let of_guards = guards.iter().flat_map(|guard| guard.trail.iter().copied());
     let read = demand.trail.iter().copied().chain(of_guards);

@@ -22,7 +22,7 @@ const IN_FULL: usize = 32;
 /// The most further elements that are named.
 const BY_NAME: usize = 1_000;
 /// The most lines, and the most reasons, that one finding tells.
-const MOST_LINES: usize = 200;
+const MOST_LINES: usize = 100;
 
 /// What is needed to put a fact of the survey into words.
 #[derive(Clone, Copy)]
@@ -61,7 +61,7 @@ impl<'a> Teller<'a> {
             }
         }
         on.sort_by(|a, b| (a.place, &a.element).cmp(&(b.place, &b.element)));
-        let words = rule.words(self.pack.names(self.scene.vocabulary));
+        let words = &rule.words;
         let finding = Finding {
             rule: rule.id.clone(),
             pack: self.pack.name.clone(),
@@ -103,7 +103,7 @@ impl<'a> Teller<'a> {
             words: describe(scene, self.source, *fact),
         };
         let variables: Vec<FactId> = judged.element.into_iter().collect();
-        let words = rule.words(self.pack.names(scene.vocabulary));
+        let words = &rule.words;
         finding::On {
             element: judged.element.map(|element| element_name(scene, element)),
             says: self.says(rule, judged, &causes, more_causes),
@@ -127,7 +127,7 @@ impl<'a> Teller<'a> {
         let scene = self.scene;
         match (judged.outcome, judged.on) {
             (Outcome::Broken, On::Conditions) => {
-                let words = rule.words(self.pack.names(scene.vocabulary));
+                let words = &rule.words;
                 let variables: Vec<FactId> = judged.element.into_iter().collect();
                 fill(
                     &words.says,
