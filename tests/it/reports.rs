@@ -2,6 +2,7 @@
 //!
 //! The judgements are made by hand, so that the pages show every part whatever the rules say today.
 
+use crate::shapes;
 use wetside_base::finding::{
     Cause, CauseKind, Citation, Class, Counts, Finding, Gap, Judgement, On, Outcome, PackLine,
     Question, Stage, Verdict,
@@ -406,6 +407,20 @@ fn the_json_report_fits_its_schema() {
         let value = serde_json::from_str(&text).expect("the report is JSON");
         assert_eq!(wetside_schemas::check(Which::Report, &value), []);
     }
+}
+
+/// The keys of every object, in the order in which the schema has them: what is written and what is
+/// described are one.
+#[test]
+fn the_json_report_has_the_keys_of_its_schema_in_their_order() {
+    let source = guest_house();
+    let mut judgement = stopped(&source);
+    let more = judgement.findings[1].on[0].clone();
+    judgement.findings[1].on.push(more);
+    let problem = not_accepted(&source);
+    let text = json::document(&[(source.clone(), judgement)], &[(&source, &problem)]);
+    let schema = include_str!("../../schemas/report.schema.json");
+    shapes::assert_keys(&text, schema);
 }
 
 #[test]
