@@ -10,12 +10,12 @@ use crate::figures::{self, Wanted};
 use crate::gaps::{Gates, gaps};
 use crate::pack::{PACK_FILE, Pack, PackFiles, PackProblem, idle, load};
 use crate::read;
-use crate::run::{self, Run};
+use crate::run::{self, Run, Waiting};
 use crate::schema;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 use wetside_base::facts::{Content, Facts, Value, Why};
-use wetside_base::finding::{Class, Judgement, Outcome, Question, Stage, Verdict};
+use wetside_base::finding::{Counts, Judgement, Stage, Verdict};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
@@ -135,11 +135,12 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
         findings,
         ahead,
         counts,
-        waiting,
+        mut waiting,
     } = run::run(&packs.packs, survey, scene, stage);
-    let gaps = gaps(&packs.gates, scene);
-    let nothing_judged = counts.met + counts.broken + counts.undecided + counts.not_applicable == 0;
-    let incomplete = nothing_judged || !problems.is_empty() || !gaps.is_empty();
+    let (gaps, more_gaps) = gaps(&packs.gates, scene);
+    waiting.retain(Waiting::blocks);
+    let (questions, more_questions) = run::questions(&waiting, scene);
+    let incomplete = counts.judged() == 0 || !problems.is_empty() || !gaps.is_empty();
     Judgement {
         verdict: verdict(&findings, incomplete),
         stage,
@@ -148,7 +149,9 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
         problems,
         findings,
         gaps,
-        questions: questions(packs, &waiting, scene),
+        more_gaps,
+        questions,
+        more_questions,
         ahead,
         counts,
     }
@@ -227,30 +230,20 @@ fn verdict(findings: &[wetside_base::finding::Finding], incomplete: bool) -> Ver
     worst.unwrap_or(Verdict::Clear).max(floor)
 }
 
-/// The fewest facts that could settle what is undecided and blocks.
-fn questions(packs: &Packs, waiting: &[run::Waiting], scene: Scene<'_>) -> Vec<Question> {
-    let rule = |at: &run::Waiting| &packs.packs[at.pack].rules[at.rule];
-    let blocking: Vec<run::Waiting> = waiting
-        .iter()
-        .filter(|at| rule(at).class != Class::Advisory && at.judged.outcome == Outcome::Undecided)
-        .cloned()
-        .collect();
-    let asked = run::questions(&packs.packs, &blocking, scene);
-    let question = |asked: run::Asked| {
-        let fact = scene.facts.fact(asked.fact);
-        let mut rules: Vec<String> = asked
-            .settles
-            .iter()
-            .map(|at| rule(&blocking[*at]).id.clone())
-            .collect();
-        rules.sort();
-        rules.dedup();
-        Question {
-            fact: run::fact_name(scene, asked.fact),
-            asks: scene.vocabulary.field(fact.field).says.clone(),
-            span: fact.span,
-            rules,
-        }
-    };
-    asked.into_iter().map(question).collect()
+/// What is known of a file that is no text: nothing, which is never clear.
+pub fn unreadable(problem: Problem, packs: &Packs, ask: &Ask) -> Judgement {
+    Judgement {
+        verdict: Verdict::FindOut,
+        stage: ask.stage.unwrap_or(Stage::Survey),
+        as_of: None,
+        packs: packs.packs.iter().map(Pack::cited).collect(),
+        problems: vec![problem],
+        findings: Vec::new(),
+        gaps: Vec::new(),
+        more_gaps: 0,
+        questions: Vec::new(),
+        more_questions: 0,
+        ahead: Vec::new(),
+        counts: Counts::default(),
+    }
 }

@@ -90,12 +90,12 @@ pub fn found(source: &Source, judgement: &Judgement) -> Expectations {
         sort,
         name: name.to_string(),
     };
-    let findings = judgement.findings.iter().map(|finding| {
+    let findings = judgement.outcomes().map(|(finding, on)| {
         let sort = match finding.outcome {
             Outcome::Broken => Sort::Finds,
             Outcome::Undecided | Outcome::Met | Outcome::NotApplicable => Sort::Undecided,
         };
-        expected(finding.place, sort, &finding.rule)
+        expected(on.place, sort, &finding.rule)
     });
     let problems = judgement.problems.iter();
     let problems = problems.map(|problem| expected(problem.span, Sort::Problem, problem.kind));

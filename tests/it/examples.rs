@@ -145,9 +145,10 @@ fn the_course_of_examples_has_clear_and_faulty_ones() {
 #[test]
 fn every_finding_shows_lines_of_the_survey_and_of_the_pack() {
     for source in examples() {
-        for finding in check(&source, packs(), &Ask::default()).findings {
+        let judgement = check(&source, packs(), &Ask::default());
+        for (finding, on) in judgement.outcomes() {
             assert!(
-                !finding.place_words.is_empty(),
+                !on.place_words.is_empty(),
                 "{}: {}",
                 source.name,
                 finding.rule
@@ -159,7 +160,7 @@ fn every_finding_shows_lines_of_the_survey_and_of_the_pack() {
                     .all(|line| line.line > 0 && line.file.ends_with(".yaml"))
             );
             assert!(!finding.pack_lines.is_empty());
-            assert!(finding.class == Class::Advisory || !finding.remedy.is_empty());
+            assert!(finding.class == Class::Advisory || !on.remedy.is_empty());
         }
     }
 }

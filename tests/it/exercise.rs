@@ -123,16 +123,16 @@ fn told(text: &str) -> (Verdict, BTreeMap<Told, usize>) {
     assert!(judgement.problems.is_empty(), "{:?}", judgement.problems);
     let line = |span: wetside_base::source::Span| source.line_of(span.start);
     let mut told = BTreeMap::new();
-    for finding in &judgement.findings {
+    for (finding, on) in judgement.outcomes() {
         let sort = match finding.outcome {
             Outcome::Broken => "broken",
             _ => "undecided",
         };
         told.insert(
-            (sort, finding.rule.clone(), finding.element.clone()),
-            line(finding.place),
+            (sort, finding.rule.clone(), on.element.clone()),
+            line(on.place),
         );
-        for cause in &finding.causes {
+        for cause in &on.causes {
             told.insert(("missing", cause.fact.clone(), None), line(cause.span));
         }
     }

@@ -237,13 +237,14 @@ fn a_finding_names_all_lines_behind_a_figure() {
         );
         let source = Source::new("s.yaml".to_string(), text);
         let finding = check(&source, &packs, &Ask::default()).findings.remove(0);
+        let on = &finding.on[0];
         let line = |span: wetside_base::source::Span| source.line_of(span.start);
-        let mut lines: Vec<usize> = finding.lines.iter().map(|label| line(label.span)).collect();
-        lines.push(line(finding.place));
+        let mut lines: Vec<usize> = on.lines.iter().map(|label| line(label.span)).collect();
+        lines.push(line(on.place));
         lines.sort_unstable();
         lines.dedup();
-        let causes: Vec<String> = finding.causes.iter().map(|cause| cause.words()).collect();
-        (finding.says, finding.place_words, lines, causes)
+        let causes: Vec<String> = on.causes.iter().map(|cause| cause.words()).collect();
+        (on.says.clone(), on.place_words.clone(), lines, causes)
     };
     let (says, place, lines, _) = survey("12 L/min");
     assert_eq!(says, "the tank is down after 37.5 s");

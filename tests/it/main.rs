@@ -6,6 +6,7 @@
     reason = "tests may talk, and list"
 )]
 
+mod bounded;
 mod breakages;
 mod brief;
 mod commands;
@@ -26,6 +27,7 @@ mod physics;
 mod properties;
 mod readme;
 mod reports;
+mod shapes;
 mod shortcuts;
 mod slips;
 mod starters;

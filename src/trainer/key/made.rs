@@ -9,7 +9,7 @@ use crate::survey::look::{Found, Look};
 use crate::survey::splice::Splice;
 use crate::titles;
 use std::collections::BTreeSet;
-use wetside_base::finding::{Finding, Outcome};
+use wetside_base::finding::{Finding, On, Outcome};
 use wetside_engine::check::Packs;
 
 /// What an exercise was made of.
@@ -95,17 +95,13 @@ fn findings(planting: &Planting<'_>, look: &Look, packs: &Packs) -> Vec<KeyFindi
         .iter()
         .filter_map(|promise| match promise {
             Promise::Broken { rule, at } => {
-                let of_thing = |finding: &&Finding| {
-                    !at.of_thing || finding.element.is_none() || finding.element == planting.thing
-                };
-                let broken =
-                    look.judgement.findings.iter().filter(|finding| {
-                        finding.outcome == Outcome::Broken && finding.rule == *rule
-                    });
-                let finding = broken
-                    .filter(of_thing)
-                    .min_by_key(|finding| finding.place)?;
-                Some(rule_finding(finding, look))
+                let of_thing =
+                    |on: &On| !at.of_thing || on.element.is_none() || on.element == planting.thing;
+                let broken = look.judgement.outcomes().filter(|(finding, on)| {
+                    finding.outcome == Outcome::Broken && finding.rule == *rule && of_thing(on)
+                });
+                let (finding, on) = broken.min_by_key(|(_, on)| on.place)?;
+                Some(rule_finding(finding, on, look))
             }
             Promise::Missing(at) => {
                 let fact = declared::fact_name(at, planting, look, packs)?;
@@ -118,20 +114,17 @@ fn findings(planting: &Planting<'_>, look: &Look, packs: &Packs) -> Vec<KeyFindi
     findings
 }
 
-pub(crate) fn rule_finding(finding: &Finding, look: &Look) -> KeyFinding {
+pub(crate) fn rule_finding(finding: &Finding, on: &On, look: &Look) -> KeyFinding {
     KeyFinding::Rule {
         rule: finding.rule.clone(),
-        thing: finding.element.clone(),
-        line: look.line_of(finding.place),
+        thing: on.element.clone(),
+        line: look.line_of(on.place),
     }
 }
 
 pub(crate) fn missing_finding(fact: String, look: &Look) -> KeyFinding {
     let judgement = &look.judgement;
-    let causes = judgement
-        .findings
-        .iter()
-        .flat_map(|finding| &finding.causes);
+    let causes = judgement.outcomes().flat_map(|(_, on)| &on.causes);
     let waiting = causes.map(|cause| (&cause.fact, cause.span));
     let gaps = judgement.gaps.iter().map(|gap| (&gap.fact, gap.span));
     let mut places = waiting
@@ -144,13 +137,9 @@ pub(crate) fn missing_finding(fact: String, look: &Look) -> KeyFinding {
 /// Everything found that no fault promises, and what is broken already though it is due later.
 pub(crate) fn neutral(faults: &[KeyFault], look: &Look) -> Vec<KeyFinding> {
     let promised: BTreeSet<&KeyFinding> = faults.iter().flat_map(|fault| &fault.findings).collect();
-    let later = look.judgement.ahead.iter();
-    let all = look
-        .judgement
-        .findings
-        .iter()
-        .chain(later)
-        .map(|finding| rule_finding(finding, look));
+    let judgement = &look.judgement;
+    let all = judgement.findings.iter().chain(&judgement.ahead);
+    let all = all.flat_map(|finding| finding.on.iter().map(|on| rule_finding(finding, on, look)));
     let rest: BTreeSet<KeyFinding> = all.filter(|finding| !promised.contains(finding)).collect();
     rest.into_iter().collect()
 }

@@ -267,20 +267,20 @@ impl Hand<'_> {
     fn findings(&self, own: &BTreeSet<Name>) -> (Vec<KeyFinding>, u32) {
         let mut findings = BTreeSet::new();
         let mut sight = Sight::default();
-        for finding in &self.look.judgement.findings {
-            if !own.contains(&(Some(finding.rule.clone()), finding.element.clone(), None)) {
+        for (finding, on) in self.look.judgement.outcomes() {
+            if !own.contains(&(Some(finding.rule.clone()), on.element.clone(), None)) {
                 continue;
             }
             sight.lines = sight
                 .lines
-                .max(1 + u32::try_from(finding.lines.len()).unwrap_or(0));
+                .max(1 + u32::try_from(on.lines.len()).unwrap_or(0));
             match finding.outcome {
                 Outcome::Broken => {
-                    findings.insert(made::rule_finding(finding, self.look));
+                    findings.insert(made::rule_finding(finding, on, self.look));
                 }
                 _ => {
                     sight.unknowns = Answer::Yes;
-                    let facts = finding.causes.iter().map(|cause| cause.fact.clone());
+                    let facts = on.causes.iter().map(|cause| cause.fact.clone());
                     findings.extend(facts.map(|fact| made::missing_finding(fact, self.look)));
                 }
             }

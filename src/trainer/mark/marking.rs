@@ -214,10 +214,7 @@ impl Ready<'_> {
                 KeyFinding::Missing { .. } => false,
             }),
             Meant::Missing(fact) => {
-                let causes = judgement
-                    .findings
-                    .iter()
-                    .flat_map(|finding| &finding.causes);
+                let causes = judgement.outcomes().flat_map(|(_, on)| &on.causes);
                 let waited = causes
                     .map(|cause| &cause.fact)
                     .chain(judgement.gaps.iter().map(|gap| &gap.fact));
@@ -253,9 +250,9 @@ impl Ready<'_> {
     fn lesson(&self, target: &Target<'_>) -> Lesson {
         let look = &self.look;
         match &target.what {
-            TargetKind::Broken { finding, .. } => {
-                let first = (look.line_of(finding.place), finding.place_words.clone());
-                let others = finding
+            TargetKind::Broken { finding, on, .. } => {
+                let first = (look.line_of(on.place), on.place_words.clone());
+                let others = on
                     .lines
                     .iter()
                     .map(|label| (look.line_of(label.span), label.words.clone()));
@@ -279,7 +276,7 @@ impl Ready<'_> {
                     },
                 );
                 Lesson {
-                    says: format!("{}: {}", finding.title, finding.says),
+                    says: format!("{}: {}", finding.title, on.says),
                     lines: std::iter::once(first).chain(others).collect(),
                     limits,
                     because: finding.because.clone(),
@@ -354,7 +351,7 @@ fn credit(claim: &Understood<'_>, target: &Target<'_>) -> i64 {
             Meant::Wrong {
                 line, class, rules, ..
             },
-            TargetKind::Broken { finding, part },
+            TargetKind::Broken { finding, part, .. },
         ) => {
             let at_place = target.place.contains(line);
             let same_rule = rules.iter().any(|(id, _)| *id == finding.rule);

@@ -9,7 +9,7 @@ use crate::proof::declared::is_within;
 use crate::survey::look::Look;
 use crate::titles;
 use std::collections::BTreeSet;
-use wetside_base::finding::{Class, Finding, Outcome};
+use wetside_base::finding::{Class, Finding, On, Outcome};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_document::Node;
@@ -31,6 +31,7 @@ pub(crate) struct Target<'l> {
 pub(crate) enum TargetKind<'l> {
     Broken {
         finding: &'l Finding,
+        on: &'l On,
         part: String,
     },
     /// The fact, and what waits for it.
@@ -105,28 +106,19 @@ pub(crate) fn targets<'l>(
             targets.push(target.ok_or_else(|| stale(look, &fault.id))?);
         }
     }
-    let known = |finding: &&Finding| {
+    let known = |(finding, on): &(&Finding, &On)| {
         let promised = targets.iter().any(|target| match &target.what {
-            TargetKind::Broken {
-                finding: promised, ..
-            } => std::ptr::eq(*promised, *finding),
+            TargetKind::Broken { on: promised, .. } => std::ptr::eq(*promised, *on),
             TargetKind::Missing { .. } => false,
         });
         let neutral = key.neutral.iter().any(|neutral| match neutral {
-            KeyFinding::Rule { rule, thing, .. } => {
-                *rule == finding.rule && *thing == finding.element
-            }
+            KeyFinding::Rule { rule, thing, .. } => *rule == finding.rule && *thing == on.element,
             KeyFinding::Missing { .. } => false,
         });
         promised || neutral
     };
-    match look
-        .judgement
-        .findings
-        .iter()
-        .find(|finding| !known(finding))
-    {
-        Some(finding) => Err(stale(look, &finding.rule)),
+    match look.judgement.outcomes().find(|told| !known(told)) {
+        Some((finding, _)) => Err(stale(look, &finding.rule)),
         None => Ok(targets),
     }
 }
@@ -143,18 +135,16 @@ fn target<'l>(
     look: &'l Look,
     packs: &Packs,
 ) -> Option<Target<'l>> {
-    let findings = &look.judgement.findings;
+    let mut outcomes = look.judgement.outcomes();
     match wanted {
         KeyFinding::Rule { rule, thing, line } => {
-            let finding = findings.iter().find(|finding| {
-                finding.outcome == Outcome::Broken
-                    && finding.rule == *rule
-                    && finding.element == *thing
+            let (finding, on) = outcomes.find(|(finding, on)| {
+                finding.outcome == Outcome::Broken && finding.rule == *rule && on.element == *thing
             })?;
             let part = titles::rule_named(packs, rule)
                 .map_or(String::new(), |(_, rule)| rule.part.clone());
             let place: BTreeSet<usize> = fault.lines.iter().copied().chain([*line]).collect();
-            let rests_on = finding.lines.iter().map(|label| look.line_of(label.span));
+            let rests_on = on.lines.iter().map(|label| look.line_of(label.span));
             let near = rests_on
                 .chain(same_group(look, *line))
                 .filter(|line| !place.contains(line))
@@ -162,19 +152,15 @@ fn target<'l>(
             Some(Target {
                 fault,
                 class: finding.class,
-                what: TargetKind::Broken { finding, part },
+                what: TargetKind::Broken { finding, on, part },
                 place,
                 near,
             })
         }
         KeyFinding::Missing { fact, line } => {
-            let waits = |finding: &&Finding| {
-                finding
-                    .causes
-                    .iter()
-                    .any(|cause| is_within(&cause.fact, fact))
-            };
-            let waiting: Vec<&Finding> = findings.iter().filter(waits).collect();
+            let waits = |on: &On| on.causes.iter().any(|cause| is_within(&cause.fact, fact));
+            let waiting = outcomes.filter(|(_, on)| waits(on));
+            let waiting: Vec<&Finding> = waiting.map(|(finding, _)| finding).collect();
             let gap = look
                 .judgement
                 .gaps

@@ -20,24 +20,19 @@ pub(crate) fn kept(promise: &Promise, planting: &Planting<'_>, look: &Look, pack
                 return false;
             };
             let line = look.line(fact);
-            look.judgement.findings.iter().any(|finding| {
-                let thing =
-                    !at.of_thing || finding.element.is_none() || finding.element == planting.thing;
+            look.judgement.outcomes().any(|(finding, on)| {
+                let thing = !at.of_thing || on.element.is_none() || on.element == planting.thing;
                 finding.outcome == Outcome::Broken
                     && finding.rule == *rule
                     && thing
-                    && look.line_of(finding.place) == line
+                    && look.line_of(on.place) == line
             })
         }
         Promise::Missing(at) => {
             let Some(name) = fact_name(at, planting, look, packs) else {
                 return false;
             };
-            let undecided = look
-                .judgement
-                .findings
-                .iter()
-                .flat_map(|finding| &finding.causes);
+            let undecided = look.judgement.outcomes().flat_map(|(_, on)| &on.causes);
             let gaps = look.judgement.gaps.iter().map(|gap| &gap.fact);
             undecided
                 .map(|cause| &cause.fact)

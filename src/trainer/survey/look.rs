@@ -184,18 +184,14 @@ pub(crate) fn entry<'n>(group: &'n Node, keys: &[String]) -> Option<&'n Entry> {
 
 /// What a judgement found, without the places.
 pub(crate) fn found(judgement: &Judgement) -> BTreeSet<Found> {
-    let findings = judgement.findings.iter().map(|finding| {
-        let (rule, thing) = (finding.rule.clone(), finding.element.clone());
+    let findings = judgement.outcomes().map(|(finding, on)| {
+        let (rule, thing) = (finding.rule.clone(), on.element.clone());
         match finding.outcome {
             Outcome::Broken => Found::Broken { rule, thing },
             _ => Found::Undecided {
                 rule,
                 thing,
-                waits_for: finding
-                    .causes
-                    .iter()
-                    .map(|cause| cause.fact.clone())
-                    .collect(),
+                waits_for: on.causes.iter().map(|cause| cause.fact.clone()).collect(),
             },
         }
     });

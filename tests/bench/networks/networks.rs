@@ -173,8 +173,9 @@ fn input(network: &Network) -> String {
             }
             Part::Pump(curve) => {
                 pumps += &format!("{ends} HEAD C{at}\n");
+                let greatest = (curve.shut_off / curve.fall).powf(1.0 / curve.exponent);
                 for share in [0.0, 0.5, 1.0] {
-                    let flow = share * curve.greatest_flow() * 1e3;
+                    let flow = share * greatest * 1e3;
                     let head = curve.shut_off * (1.0 - share * share);
                     curves += &format!("C{at} {flow} {head}\n");
                 }

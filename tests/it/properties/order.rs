@@ -3,33 +3,31 @@
 
 use crate::generate::trees::{in_other_units, written};
 use crate::generate::{Chance, Example, Read, examples, full, in_two, judged, packs};
-use wetside_base::finding::{Finding, Judgement};
+use wetside_base::finding::{Finding, Judgement, On};
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, Packs, check};
 use wetside_engine::pack::{PackFiles, load};
 use wetside_report::{Style, json, text};
 
-fn without_lines(finding: &Finding) -> String {
-    let mut causes: Vec<&str> = finding
-        .causes
-        .iter()
-        .map(|cause| cause.fact.as_str())
-        .collect();
-    causes.sort_unstable();
-    let mut lines: Vec<&str> = finding
-        .lines
-        .iter()
-        .map(|label| label.words.split('`').nth(1).unwrap_or_default())
-        .collect();
-    lines.sort_unstable();
-    let element = finding.element.as_deref().unwrap_or_default();
-    format!(
-        "{} {element} {} {} {causes:?} {}",
-        finding.rule,
-        finding.class,
-        finding.outcome,
-        lines.len()
-    )
+/// One line for each outcome. Of reasons that are not all told only the number is the same in any order.
+fn without_lines(finding: &Finding) -> Vec<String> {
+    let one = |on: &On| {
+        let mut causes: Vec<&str> = on.causes.iter().map(|cause| cause.fact.as_str()).collect();
+        causes.sort_unstable();
+        causes.retain(|_| on.more_causes == 0);
+        format!(
+            "{} {:?} {} {} {causes:?} {} {} {:?} {}",
+            finding.rule,
+            on.element,
+            finding.class,
+            finding.outcome,
+            on.causes.len() + on.more_causes,
+            on.lines.len() + on.more_lines,
+            finding.also_on,
+            finding.more,
+        )
+    };
+    finding.on.iter().map(one).collect()
 }
 
 /// A judgement without its lines, and in an order of its own.
@@ -38,13 +36,9 @@ fn essence(judgement: &Judgement) -> Vec<String> {
         "{} {} {:?} {:?}",
         judgement.verdict, judgement.stage, judgement.as_of, judgement.counts
     )];
-    all.extend(judgement.findings.iter().map(without_lines));
-    all.extend(
-        judgement
-            .ahead
-            .iter()
-            .map(|finding| format!("ahead {}", without_lines(finding))),
-    );
+    all.extend(judgement.findings.iter().flat_map(without_lines));
+    let ahead = judgement.ahead.iter().flat_map(without_lines);
+    all.extend(ahead.map(|outcome| format!("ahead {outcome}")));
     all.extend(judgement.gaps.iter().map(|gap| format!("gap {}", gap.fact)));
     all.extend(
         judgement
