@@ -17,6 +17,7 @@ mod exercise;
 mod facts;
 mod figures;
 mod generate;
+mod harms;
 mod house;
 mod lang;
 mod misuse;
