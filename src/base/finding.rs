@@ -8,6 +8,7 @@
 use crate::facts::one_line;
 use crate::problem::{Label, Problem};
 use crate::source::Span;
+use serde::{Deserialize, Serialize};
 use std::fmt;
 use wetside_units::truth::Truth;
 
@@ -89,7 +90,7 @@ impl Outcome {
 }
 
 /// How much a rule weighs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Class {
     /// Blocks the work.
     Hazard,
@@ -116,7 +117,7 @@ impl Class {
 }
 
 /// How far a job has got, in the order of the work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Stage {
     Survey,
     MakeSafe,
@@ -213,7 +214,7 @@ macro_rules! shown_by {
 shown_by!(Outcome: words, Class: word, Stage: words, Verdict: words);
 
 /// Where a demand comes from, and how sure that is.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Citation {
     pub work: String,
     pub clause: Option<String>,
@@ -224,7 +225,7 @@ pub struct Citation {
 }
 
 /// A line of a pack.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct PackLine {
     /// The file within the pack.
     pub file: String,
@@ -234,7 +235,11 @@ pub struct PackLine {
     pub words: String,
 }
 
-/// An outcome worth telling.
+/// All that one rule has against a survey in one way: what is broken by it, or undecided.
+///
+/// A rule that judges every element of a list can have something against thousands. So it is told once:
+/// a few elements in full, some more by name, and the rest as a number. Nothing is left out of
+/// [`Finding::count`].
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Finding {
     /// The id of the rule, and the pack that it belongs to.
@@ -247,22 +252,50 @@ pub struct Finding {
     pub stage: Stage,
     /// Broken or undecided.
     pub outcome: Outcome,
+    pub because: String,
+    pub source: Citation,
+    pub caution: Option<String>,
+    /// What it was judged on, told in full; never empty.
+    pub on: Vec<On>,
+    /// Further elements by their names.
+    pub also_on: Vec<String>,
+    /// How many more there are, beside those that are named.
+    pub more: usize,
+}
+
+/// One outcome: a rule on the system, or on one element of it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct On {
     /// The element that was judged, by its id.
     pub element: Option<String>,
     /// The fault in this survey's own values.
     pub says: String,
     pub remedy: String,
-    pub because: String,
-    pub source: Citation,
-    pub caution: Option<String>,
     /// The line to show first.
     pub place: Span,
     /// What stands in that line.
     pub place_words: String,
-    /// Every other line that the outcome rests on.
+    /// The other lines that the outcome rests on, and how many there are beside those told.
     pub lines: Vec<Label>,
-    /// Why it is undecided; empty for a broken one.
+    pub more_lines: usize,
+    /// Why it is undecided, and how many reasons there are beside those told; none for a broken one.
     pub causes: Vec<Cause>,
+    pub more_causes: usize,
+}
+
+impl Finding {
+    /// How many outcomes it stands for.
+    pub fn count(&self) -> usize {
+        self.on.len() + self.also_on.len() + self.more
+    }
+
+    /// The first outcome, and those that follow it.
+    ///
+    /// # Panics
+    /// When it is of nothing; whoever makes a finding has an outcome to tell.
+    pub fn split(&self) -> (&On, &[On]) {
+        self.on.split_first().expect("a finding is of an outcome")
+    }
 }
 
 /// A fact that keeps an outcome open.
@@ -338,7 +371,7 @@ pub struct Question {
 }
 
 /// How many outcomes there were of each kind, elements counted apart.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Counts {
     pub met: usize,
     pub broken: usize,
@@ -346,6 +379,23 @@ pub struct Counts {
     pub not_applicable: usize,
     /// Rules that are not due at this stage.
     pub later: usize,
+}
+
+impl Counts {
+    /// Counts one outcome more.
+    pub fn add(&mut self, outcome: Outcome) {
+        *match outcome {
+            Outcome::Met => &mut self.met,
+            Outcome::Broken => &mut self.broken,
+            Outcome::Undecided => &mut self.undecided,
+            Outcome::NotApplicable => &mut self.not_applicable,
+        } += 1;
+    }
+
+    /// How many outcomes there were at all.
+    pub fn judged(&self) -> usize {
+        self.met + self.broken + self.undecided + self.not_applicable
+    }
 }
 
 /// The result of checking one survey.
@@ -358,13 +408,29 @@ pub struct Judgement {
     pub packs: Vec<String>,
     /// What is wrong in the file.
     pub problems: Vec<Problem>,
-    /// Broken and undecided outcomes that are due: hazards first, then by place.
+    /// What is broken or undecided and due: hazards first, then by place.
     pub findings: Vec<Finding>,
-    /// Minimum facts that are not recorded.
+    /// Minimum facts that are not recorded, and how many there are beside those told.
     pub gaps: Vec<Gap>,
-    /// The fewest facts that could settle what is undecided and blocks.
+    pub more_gaps: usize,
+    /// The fewest facts that could settle what is undecided and blocks, and how many there are beside
+    /// those told.
     pub questions: Vec<Question>,
+    pub more_questions: usize,
     /// Hazards and preparations of later stages that are broken already.
     pub ahead: Vec<Finding>,
     pub counts: Counts,
+}
+
+impl Judgement {
+    /// Each outcome that is told in full, with its finding.
+    pub fn outcomes(&self) -> impl Iterator<Item = (&Finding, &On)> {
+        let all = self.findings.iter();
+        all.flat_map(|finding| finding.on.iter().map(move |on| (finding, on)))
+    }
+
+    /// How many minimum facts are not recorded, told or not.
+    pub fn gap_count(&self) -> usize {
+        self.gaps.len() + self.more_gaps
+    }
 }

@@ -7,11 +7,9 @@ use super::terminal::{self, Look};
 use clap::Args;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use std::path::{Path, PathBuf};
-use wetside_base::finding::{Counts, Judgement, Stage, Verdict};
-use wetside_base::problem::Problem;
+use wetside_base::finding::{Judgement, Stage};
 use wetside_base::source::Source;
-use wetside_engine::check::{Ask, Packs, check};
-use wetside_engine::pack::Pack;
+use wetside_engine::check::{Ask, Packs, check, unreadable};
 use wetside_report::{Format, brief, json, text};
 use wetside_units::Date;
 
@@ -83,9 +81,10 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         Some(_) => arguments.look.on_file(),
         None => arguments.look.on_screen(),
     };
-    let form = match arguments.brief {
-        true => brief::survey,
-        false => text::survey,
+    let form = if arguments.brief {
+        brief::survey
+    } else {
+        text::survey
     };
     let report = match arguments.format {
         Format::Text => text::surveys(&judged, form, &style),
@@ -174,20 +173,4 @@ fn judge_all(arguments: &Arguments, packs: &Packs) -> (Vec<(Source, Judgement)>,
         }
     }
     (judged, all_read)
-}
-
-/// What is known of a file that is no text: nothing, which is never clear.
-fn unreadable(problem: Problem, packs: &Packs, ask: &Ask) -> Judgement {
-    Judgement {
-        verdict: Verdict::FindOut,
-        stage: ask.stage.unwrap_or(Stage::Survey),
-        as_of: None,
-        packs: packs.packs.iter().map(Pack::cited).collect(),
-        problems: vec![problem],
-        findings: Vec::new(),
-        gaps: Vec::new(),
-        questions: Vec::new(),
-        ahead: Vec::new(),
-        counts: Counts::default(),
-    }
 }

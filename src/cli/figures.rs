@@ -5,15 +5,10 @@ use super::files::{self, Refusal};
 use super::packs::shown;
 use super::terminal::{self, Look};
 use clap::Args;
-use wetside_base::facts::Facts;
-use wetside_base::source::Source;
-use wetside_base::suggest;
-use wetside_engine::check::{Packs, facts};
-use wetside_engine::figures;
-use wetside_engine::figures::house::told;
-use wetside_report::figures as page;
+use wetside_base::problem::Problem;
+use wetside_engine::check::Packs;
 use wetside_report::pen::number;
-use wetside_report::{Format, Style};
+use wetside_report::{Format, figures};
 
 /// Work out the figures of a job: plan, branches, volumes, doses, times, pressures and limits
 ///
@@ -41,26 +36,26 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         Ok(source) => source,
         Err((_, problem)) => return Err(files::unreadable(&arguments.survey, problem)),
     };
-    let packs = Packs::none();
-    let (facts, problems) = facts(&source, &packs.vocabulary);
+    let vocabulary = Packs::none().vocabulary;
     let style = arguments.look.on_screen();
     if let Some(name) = &arguments.explain {
-        shown(&explanation(&source, &facts, &packs, name, &style)?)?;
-    } else {
-        let figures = figures::all(&facts, &packs.vocabulary);
-        let told = told::tell(&facts, &packs.vocabulary);
-        match arguments.format {
-            Format::Text => shown(&page::page(&source, &figures, &told, &style))?,
-            Format::Json => shown(&page::document(&[page::Survey {
-                source,
-                problems: problems.clone(),
-                figures,
-                told,
-            }]))?,
-        }
+        let told = figures::explanation(&source, &vocabulary, name, &style);
+        let (page, problems) = told.map_err(|why| Refusal::new(why.says, why.help))?;
+        shown(&page)?;
+        return Ok(said(&problems));
     }
+    let survey = figures::Survey::new(source, &vocabulary);
+    shown(&match arguments.format {
+        Format::Text => figures::page(&survey.source, &survey.figures, &survey.told, &style),
+        Format::Json => figures::document(std::slice::from_ref(&survey)),
+    })?;
+    Ok(said(&survey.problems))
+}
+
+/// Problems of the file are counted here; `check` tells them.
+fn said(problems: &[Problem]) -> Exit {
     if problems.is_empty() {
-        return Ok(Exit::Clear);
+        return Exit::Clear;
     }
     let says = number(
         problems.len(),
@@ -69,41 +64,5 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     );
     let help = "what could not be read counts as not known; `wetside check` tells what is wrong";
     terminal::complain(&says, help);
-    Ok(Exit::FaultySurvey)
-}
-
-/// One figure or one part of the house in full.
-fn explanation(
-    source: &Source,
-    facts: &Facts,
-    packs: &Packs,
-    name: &str,
-    style: &Style,
-) -> Result<String, Refusal> {
-    let name = name.strip_prefix("figure.").unwrap_or(name);
-    if page::PARTS.contains(&name) {
-        let told = told::tell(facts, &packs.vocabulary).map_err(|why| {
-            let help = "record what it waits for, and ask again";
-            Refusal::new(format!("`{name}` is not worked out: {}", why.0), help)
-        })?;
-        let figures = figures::all(facts, &packs.vocabulary);
-        let part = page::part(source, name, &told, &figures, style);
-        return part.ok_or_else(|| {
-            let help =
-                "record `machine.points_available`: the points at which the machine could join";
-            Refusal::new("no points of connection are recorded".to_string(), help)
-        });
-    }
-    if let Some(explained) = figures::explain(facts, &packs.vocabulary, name) {
-        return Ok(page::explained(source, &explained, style));
-    }
-    let all = figures::all(facts, &packs.vocabulary);
-    let names: Vec<String> = all.iter().map(|figure| figure.dotted()).collect();
-    let known = names.iter().map(String::as_str).chain(page::PARTS);
-    let help = suggest::help(
-        name,
-        known,
-        "`wetside figures` with the survey alone lists all of them",
-    );
-    Err(Refusal::new(format!("there is no figure `{name}`"), help))
+    Exit::FaultySurvey
 }

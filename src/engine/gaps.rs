@@ -2,21 +2,24 @@
 //!
 //! Contract: a minimum field whose gate is open, or cannot be shown to be shut, and which is not
 //! recorded is a gap. Gates are conditions of the rule language that stand in the schema. A gap keeps
-//! the verdict from being clear, whatever the rules say. This module must not know packs.
+//! the verdict from being clear, whatever the rules say. Where long lists lack the same field in every
+//! element, the first are told and all are counted. This module must not know packs.
 
 use crate::run::fact_name;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 use wetside_base::facts::{Content, FactId, Facts, Told, Why};
 use wetside_base::finding::Gap;
 use wetside_base::vocabulary::{FieldId, Shape, Tier, Vocabulary};
 use wetside_lang::check;
 use wetside_lang::eval::{Noting, Scene, answer};
 use wetside_lang::names::Names;
-use wetside_lang::node::Node;
+use wetside_lang::node::{Node, Reads};
 use wetside_lang::parse::parse;
 use wetside_units::truth::Truth;
 
 /// The conditions under which fields are asked for.
-#[derive(Debug, Default)]
+#[derive(Debug, Default, Serialize, Deserialize)]
 pub struct Gates {
     gates: Vec<(FieldId, Node)>,
     /// Of each field, whether it is a minimum one or holds any.
@@ -56,18 +59,27 @@ impl Gates {
         }
     }
 
-    /// Whether a field is asked for: no where its own gate or one above it is shut.
-    fn asked(&self, field: FieldId, scene: Scene<'_>) -> Truth {
+    /// What the gates read of a survey.
+    pub(crate) fn reads(&self) -> Reads {
+        let mut reads = Reads::default();
+        self.gates
+            .iter()
+            .for_each(|(_, gate)| gate.note(&mut reads));
+        reads
+    }
+
+    /// Whether a field may be asked for: not where its own gate or one above it is shut.
+    fn may_ask(&self, field: FieldId, scene: Scene<'_>) -> bool {
         let mut at = Some(field);
-        let mut open = Truth::Yes;
         while let Some(here) = at {
-            let gates = self.gates.iter().filter(|(gated, _)| *gated == here);
-            let answers =
-                gates.map(|(_, gate)| answer(gate, scene, &[], &[], Noting::Nothing).truth);
-            open = open.and(Truth::every(answers));
+            let mut gates = self.gates.iter().filter(|(gated, _)| *gated == here);
+            let shut = |gate| answer(gate, scene, &[], &[], Noting::Nothing).truth == Truth::No;
+            if gates.any(|(_, gate)| shut(gate)) {
+                return false;
+            }
             at = scene.vocabulary.field(here).parent;
         }
-        open
+        true
     }
 }
 
@@ -85,42 +97,73 @@ fn minimum(vocabulary: &Vocabulary) -> Vec<bool> {
     minimum
 }
 
-/// Every gap, in the order of the schema.
-pub fn gaps(gates: &Gates, scene: Scene<'_>) -> Vec<Gap> {
-    let mut gaps = Vec::new();
-    collect(Facts::ROOT, gates, scene, &mut gaps);
-    gaps
+/// The most gaps of one field that are told, each on another element of a list.
+const MOST_OF_FIELD: usize = 32;
+
+/// The gaps in the order of the schema, and how many there are beside those told.
+pub fn gaps(gates: &Gates, scene: Scene<'_>) -> (Vec<Gap>, usize) {
+    let mut search = Search {
+        gates,
+        scene,
+        met: BTreeMap::new(),
+        gaps: Vec::new(),
+        more: 0,
+    };
+    search.within(Facts::ROOT);
+    (search.gaps, search.more)
 }
 
-fn collect(id: FactId, gates: &Gates, scene: Scene<'_>, gaps: &mut Vec<Gap>) {
-    let fact = scene.facts.fact(id);
-    if !gates.minimum[fact.field.0 as usize] {
-        return;
+struct Search<'a> {
+    gates: &'a Gates,
+    scene: Scene<'a>,
+    /// Of each field that was missing somewhere: whether it may be asked for, and how often it was met.
+    met: BTreeMap<FieldId, (bool, usize)>,
+    gaps: Vec<Gap>,
+    more: usize,
+}
+
+impl Search<'_> {
+    fn within(&mut self, id: FactId) {
+        let scene = self.scene;
+        let fact = scene.facts.fact(id);
+        if !self.gates.minimum[fact.field.0 as usize] {
+            return;
+        }
+        let field = scene.vocabulary.field(fact.field);
+        let missing = match &fact.content {
+            Content::Open(Why::NotRecorded) => true,
+            Content::List { extent, .. } => extent.told == Told::NotRecorded,
+            _ => false,
+        };
+        if missing && field.tier == Some(Tier::Minimum) {
+            self.missing(id);
+        }
+        match field.shape {
+            Shape::Group { count, .. } => {
+                (0..count).for_each(|slot| self.within(scene.facts.child(id, slot)));
+            }
+            Shape::List { .. } => scene.facts.elements(id).for_each(|one| self.within(one)),
+            Shape::Fact(_) => {}
+        }
     }
-    let field = scene.vocabulary.field(fact.field);
-    let missing = match &fact.content {
-        Content::Open(Why::NotRecorded) => true,
-        Content::List { extent, .. } => extent.told == Told::NotRecorded,
-        _ => false,
-    };
-    if missing && field.tier == Some(Tier::Minimum) && gates.asked(fact.field, scene) != Truth::No {
-        gaps.push(Gap {
+
+    fn missing(&mut self, id: FactId) {
+        let scene = self.scene;
+        let fact = scene.facts.fact(id);
+        let fresh = || (self.gates.may_ask(fact.field, scene), 0);
+        let (may_ask, times) = self.met.entry(fact.field).or_insert_with(fresh);
+        if !*may_ask {
+            return;
+        }
+        *times += 1;
+        if *times > MOST_OF_FIELD {
+            self.more += 1;
+            return;
+        }
+        self.gaps.push(Gap {
             fact: fact_name(scene, id),
-            asks: field.says.clone(),
+            asks: scene.vocabulary.field(fact.field).says.clone(),
             span: fact.span,
         });
-    }
-    match field.shape {
-        Shape::Group { count, .. } => {
-            for slot in 0..count {
-                collect(scene.facts.child(id, slot), gates, scene, gaps);
-            }
-        }
-        Shape::List { .. } => {
-            for element in scene.facts.elements(id) {
-                collect(element, gates, scene, gaps);
-            }
-        }
-        Shape::Fact(_) => {}
     }
 }

@@ -1,13 +1,13 @@
 //! The report in short, for a small screen: the verdict, then an entry of a line or two for each finding.
 //!
 //! Contract: it tells of the same findings, problems and gaps as the long report, in the same groups
-//! and order, and leaves out their drawings, reasons and counsel alone. Findings of one rule that say
-//! the same share an entry, which names the lines of all and how many there are.
+//! and order, and leaves out their drawings, reasons and counsel alone. A finding on several elements
+//! names their lines, and how many they are.
 
 use super::finding::{BODY, PARTS, Part, doubt};
-use super::pen::{Ink, Pen, closed, number};
+use super::pen::{Ink, Pen, closed};
 use super::{Style, line_numbers, open, verdict};
-use wetside_base::finding::{Finding, Gap, Judgement};
+use wetside_base::finding::{Finding, Judgement};
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
 
@@ -19,53 +19,37 @@ pub fn survey(source: &Source, judgement: &Judgement, style: &Style) -> String {
         findings(&mut pen, source, &judgement.findings, part);
     }
     problems(&mut pen, source, &judgement.problems);
-    gaps(&mut pen, source, &judgement.gaps);
+    gaps(&mut pen, source, judgement);
     rest(&mut pen, judgement);
     verdict::foot(&mut pen, judgement);
     pen.finish()
 }
 
-/// The findings of one group, those of one rule together where the first of them stands.
+/// The findings of one group.
 fn findings(pen: &mut Pen, source: &Source, findings: &[Finding], part: &Part) {
-    let mut alike: Vec<Vec<&Finding>> = Vec::new();
-    for finding in findings.iter().filter(|finding| part.holds(finding)) {
-        match alike
-            .iter_mut()
-            .find(|held| says_the_same(held[0], finding))
-        {
-            Some(held) => held.push(finding),
-            None => alike.push(vec![finding]),
-        }
-    }
-    let count = alike.iter().map(Vec::len).sum();
-    if count == 0 {
+    let held: Vec<&Finding> = findings
+        .iter()
+        .filter(|finding| part.holds(finding))
+        .collect();
+    if held.is_empty() {
         return;
     }
-    pen.heading(&(part.heading)(count), part.rule, part.ink);
-    for held in alike {
-        let first = held[0];
-        let lines = lines(source, held.iter().map(|finding| finding.place));
-        let times = match held.len() {
+    super::finding::heading(pen, part, &held);
+    for finding in held {
+        let times = match finding.count() {
             1 => String::new(),
             count => format!(", {count} times"),
         };
         let told = Entry {
             lead: part.lead,
             word: part.word,
-            doubt: doubt(first),
-            lines,
-            says: &first.title,
-            name: &format!("{}{times}", first.rule),
+            doubt: doubt(finding),
+            lines: lines(source, finding.on.iter().map(|on| on.place)),
+            says: &finding.title,
+            name: &format!("{}{times}", finding.rule),
         };
         told.write(pen, part.ink);
     }
-}
-
-fn says_the_same(one: &Finding, other: &Finding) -> bool {
-    one.rule == other.rule
-        && one.pack == other.pack
-        && one.outcome == other.outcome
-        && one.title == other.title
 }
 
 fn problems(pen: &mut Pen, source: &Source, problems: &[Problem]) {
@@ -86,12 +70,12 @@ fn problems(pen: &mut Pen, source: &Source, problems: &[Problem]) {
     }
 }
 
-fn gaps(pen: &mut Pen, source: &Source, gaps: &[Gap]) {
-    if gaps.is_empty() {
+fn gaps(pen: &mut Pen, source: &Source, judgement: &Judgement) {
+    if judgement.gaps.is_empty() {
         return;
     }
-    open::gaps_heading(pen, gaps.len());
-    for gap in gaps {
+    open::gaps_heading(pen, judgement.gap_count());
+    for gap in &judgement.gaps {
         let told = Entry {
             lead: " -  ",
             word: "Not recorded",
@@ -102,6 +86,7 @@ fn gaps(pen: &mut Pen, source: &Source, gaps: &[Gap]) {
         };
         told.write(pen, Ink::Strong);
     }
+    open::more_gaps(pen, judgement);
 }
 
 fn lines(source: &Source, places: impl IntoIterator<Item = Span>) -> String {
@@ -147,14 +132,11 @@ impl Entry<'_> {
 fn rest(pen: &mut Pen, judgement: &Judgement) {
     let mut counted = Vec::new();
     if !judgement.questions.is_empty() {
-        counted.push(open::to_find_out(judgement.questions.len()));
+        let questions = judgement.questions.len() + judgement.more_questions;
+        counted.push(open::to_find_out(questions));
     }
     if !judgement.ahead.is_empty() {
-        counted.push(number(
-            judgement.ahead.len(),
-            "finding ahead",
-            "findings ahead",
-        ));
+        counted.push(open::lies_ahead(&judgement.ahead));
     }
     pen.gap();
     let counted: String = counted.iter().map(|one| format!("{one}, ")).collect();

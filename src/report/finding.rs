@@ -2,9 +2,8 @@
 
 use super::draw::{Mark, lines, told};
 use super::line_numbers;
-use super::pen::{Ink, Pen, closed, number, sentence};
-use wetside_base::finding::{Cause, CauseKind, Citation, Class, Finding, Outcome, PackLine};
-use wetside_base::problem::Label;
+use super::pen::{Ink, Pen, closed, number, row, sentence};
+use wetside_base::finding::{Cause, CauseKind, Citation, Class, Finding, On, Outcome, PackLine};
 use wetside_base::source::{Source, Span};
 
 /// Columns that the body of an item stands in from its lead.
@@ -12,8 +11,10 @@ pub const BODY: usize = 4;
 
 /// The most lines that a finding draws, and the most reasons that it tells in full. What a rule asks of
 /// every radiator can rest on a hundred lines; of the rest the numbers are told, and the document for
-/// programs has all of them.
+/// programs has more of them.
 const DRAWN: usize = 8;
+/// The most elements that a finding names.
+const NAMED: usize = 12;
 
 /// A group of findings: what its heading says and how it is told apart without colour.
 pub struct Part {
@@ -91,6 +92,16 @@ pub fn doubt(finding: &Finding) -> &'static str {
     }
 }
 
+/// The heading over a group: how many outcomes, and of how many rules where some are told together.
+pub fn heading(pen: &mut Pen, part: &Part, held: &[&Finding]) {
+    let count = held.iter().map(|finding| finding.count()).sum();
+    let mut heading = (part.heading)(count);
+    if count > held.len() {
+        heading = format!("{heading}, by {}", number(held.len(), "rule", "rules"));
+    }
+    pen.heading(&heading, part.rule, part.ink);
+}
+
 /// Every finding under the heading of its class, in the order given.
 pub fn findings(pen: &mut Pen, source: &Source, findings: &[Finding]) {
     for part in &PARTS {
@@ -101,7 +112,7 @@ pub fn findings(pen: &mut Pen, source: &Source, findings: &[Finding]) {
         if held.is_empty() {
             continue;
         }
-        pen.heading(&(part.heading)(held.len()), part.rule, part.ink);
+        heading(pen, part, &held);
         pen.paragraph(0, part.explains);
         let mut before: Option<&Finding> = None;
         for (number, finding) in (1..).zip(held) {
@@ -114,15 +125,13 @@ pub fn findings(pen: &mut Pen, source: &Source, findings: &[Finding]) {
 
 /// Whether two findings would show the very same lines with the same words.
 fn rests_on_the_same(one: &Finding, other: &Finding) -> bool {
-    one.place == other.place && one.place_words == other.place_words && one.lines == other.lines
+    let alike = |(a, b): (&On, &On)| {
+        a.place == b.place && a.place_words == b.place_words && a.lines == b.lines
+    };
+    one.on.len() == other.on.len() && one.on.iter().zip(&other.on).all(alike)
 }
 
-/// Whether two findings of one rule are open for the very same reasons.
-fn waits_for_the_same(one: &Finding, other: &Finding) -> bool {
-    one.rule == other.rule && !one.causes.is_empty() && one.causes == other.causes
-}
-
-/// One finding; what it shares with the one `before` it is not said again.
+/// One finding; lines that it shares with the one `before` it are not drawn again.
 fn one(
     pen: &mut Pen,
     source: &Source,
@@ -141,41 +150,61 @@ fn one(
         part.ink,
     );
     let body = if drawn { BODY } else { 0 };
-    let judged = match &finding.element {
-        Some(element) => format!("Rule {}, on `{element}`", finding.rule),
-        None => format!("Rule {}", finding.rule),
-    };
-    pen.paragraph(body, &judged);
-    pen.paragraph(body, &place(source, finding.place));
-    let as_before = before.is_some_and(|before| waits_for_the_same(before, finding));
+    judged(pen, source, finding, body);
     if before.is_some_and(|before| rests_on_the_same(before, finding)) {
         pen.paragraph(body, "It rests on the same lines as the one above.");
-    } else if as_before {
-        numbered(pen, source, "It rests on", &finding.lines, body);
     } else {
-        evidence(pen, source, finding);
+        evidence(pen, source, finding, body);
     }
-    // What keeps it undecided says more than that it cannot be told.
-    if !finding.says.is_empty() && finding.causes.is_empty() {
-        pen.paragraph(body, &sentence(&finding.says));
+    says(pen, finding, body);
+    reasons(pen, source, finding, body);
+    counsel(pen, finding, body);
+}
+
+/// The rule, what it was judged on, and the place to look at first.
+pub fn judged(pen: &mut Pen, source: &Source, finding: &Finding, body: usize) {
+    let (first, others) = finding.split();
+    let elements = finding.on.iter().map(|on| on.element.as_ref());
+    let named = elements.chain(finding.also_on.iter().map(Some));
+    let mut named: Vec<String> = named
+        .take(NAMED)
+        .map(|element| match element {
+            Some(element) => format!("`{element}`"),
+            None => "what is not listed".to_string(),
+        })
+        .collect();
+    if finding.count() > named.len() {
+        named.push(format!("{} more", finding.count() - named.len()));
     }
-    if as_before {
-        pen.paragraph(body, "It waits for the same facts as the one above.");
-    } else {
-        reasons(pen, source, &finding.causes, body);
+    let rule = &finding.rule;
+    pen.paragraph(
+        body,
+        &if first.element.is_none() && others.is_empty() {
+            format!("Rule {rule}")
+        } else {
+            format!("Rule {rule}, on {}", row(&named))
+        },
+    );
+    pen.paragraph(body, &place(source, finding.split().0.place));
+}
+
+/// The fault in this survey's own values, on each element; what is undecided is told by its reasons.
+pub fn says(pen: &mut Pen, finding: &Finding, body: usize) {
+    let mut told: Vec<&str> = finding
+        .on
+        .iter()
+        .filter(|on| on.causes.is_empty() && on.more_causes == 0 && !on.says.is_empty())
+        .map(|on| on.says.as_str())
+        .collect();
+    told.dedup();
+    for says in told.iter().take(DRAWN) {
+        pen.paragraph(body, &sentence(says));
     }
-    counsel(pen, finding, before, body);
 }
 
 /// What to do and why, who says so, and where in the pack.
-fn counsel(pen: &mut Pen, finding: &Finding, before: Option<&Finding>, body: usize) {
-    let advice = |finding: &Finding| (finding.remedy.clone(), finding.because.clone());
-    let alike = |before: &Finding| before.rule == finding.rule && advice(before) == advice(finding);
-    if before.is_some_and(alike) {
-        pen.paragraph(body, "What to do, why, and who says so: as above.");
-        return;
-    }
-    pen.entry(body, "Do", &closed(&finding.remedy));
+fn counsel(pen: &mut Pen, finding: &Finding, body: usize) {
+    remedies(pen, finding, body);
     pen.entry(body, "Why", &closed(&finding.because));
     pen.entry(body, "Source", &cited(&finding.source));
     pen.entry(
@@ -188,44 +217,77 @@ fn counsel(pen: &mut Pen, finding: &Finding, before: Option<&Finding>, body: usi
     }
 }
 
+/// What to do, once where it is the same on all elements.
+pub fn remedies(pen: &mut Pen, finding: &Finding, body: usize) {
+    let mut remedies: Vec<&str> = finding.on.iter().map(|on| on.remedy.as_str()).collect();
+    remedies.dedup();
+    for remedy in remedies.iter().take(DRAWN) {
+        pen.entry(body, "Do", &closed(remedy));
+    }
+}
+
 /// What keeps it undecided.
-fn reasons(pen: &mut Pen, source: &Source, causes: &[Cause], body: usize) {
+fn reasons(pen: &mut Pen, source: &Source, finding: &Finding, body: usize) {
+    let mut causes: Vec<&Cause> = Vec::new();
+    for cause in finding.on.iter().flat_map(|on| &on.causes) {
+        if !causes.contains(&cause) {
+            causes.push(cause);
+        }
+    }
     let (first, more) = causes.split_at(causes.len().min(DRAWN));
     for cause in first {
         pen.entry(body, "Undecided", &closed(&why(source, cause)));
     }
-    if !more.is_empty() {
-        let facts = number(more.len(), "more fact", "more facts");
-        let on =
-            line_numbers::told(source, more.iter().map(|cause| cause.span)).unwrap_or_default();
-        pen.entry(body, "Undecided", &format!("{facts}, on {on}."));
+    let untold = finding.on.iter().map(|on| on.more_causes).sum();
+    let more = numbered(source, more.iter().map(|cause| cause.span), untold, "more ");
+    if let Some(more) = more {
+        pen.entry(body, "Undecided", &closed(&more));
     }
 }
 
-/// The lines that the outcome rests on, drawn or told.
-fn evidence(pen: &mut Pen, source: &Source, finding: &Finding) {
-    let first = Mark {
-        span: finding.place,
-        words: finding.place_words.clone(),
-    };
-    let (drawn, more) = finding.lines.split_at(finding.lines.len().min(DRAWN));
-    let others = drawn.iter().map(|line| Mark {
-        span: line.span,
-        words: line.words.clone(),
-    });
-    let others: Vec<Mark> = others.collect();
-    marked(pen, source, &first, &others);
-    if !more.is_empty() {
-        let body = if pen.style().drawn { BODY } else { 0 };
-        numbered(pen, source, "Beside these it rests on", more, body);
+/// The lines that the outcomes rest on, drawn or told: first that of each element.
+fn evidence(pen: &mut Pen, source: &Source, finding: &Finding, body: usize) {
+    let mut marks: Vec<Mark> = Vec::new();
+    let places = finding.on.iter().map(|on| (on.place, &on.place_words));
+    let lines = finding.on.iter().flat_map(|on| &on.lines);
+    for (span, words) in places.chain(lines.map(|line| (line.span, &line.words))) {
+        let mark = Mark {
+            span,
+            words: words.clone(),
+        };
+        if !marks.contains(&mark) {
+            marks.push(mark);
+        }
+    }
+    let (first, others) = marks.split_first().expect("a finding is of an outcome");
+    let (drawn, more) = others.split_at(others.len().min(DRAWN));
+    marked(pen, source, first, drawn);
+    let untold = finding.on.iter().map(|on| on.more_lines).sum();
+    if let Some(more) = numbered(source, more.iter().map(|mark| mark.span), untold, "") {
+        pen.paragraph(body, &format!("Beside these it rests on {more}."));
     }
 }
 
-/// Facts by the numbers of their lines alone.
-fn numbered(pen: &mut Pen, source: &Source, lead: &str, lines: &[Label], body: usize) {
-    let facts = number(lines.len(), "fact", "facts");
-    let on = line_numbers::told(source, lines.iter().map(|line| line.span)).unwrap_or_default();
-    pen.paragraph(body, &format!("{lead} {facts}, on {on}."));
+/// Facts by the numbers of their lines alone; and how many more there are, of which elements may share
+/// some.
+fn numbered(
+    source: &Source,
+    places: impl ExactSizeIterator<Item = Span>,
+    untold: usize,
+    more: &str,
+) -> Option<String> {
+    let count = places.len();
+    let on = line_numbers::told(source, places);
+    let facts = |count| number(count, &format!("{more}fact"), &format!("{more}facts"));
+    match (on, untold) {
+        (None, 0) => None,
+        (None, untold) => Some(format!("up to {}", facts(untold))),
+        (Some(on), 0) => Some(format!("{}, on {on}", facts(count))),
+        (Some(on), untold) => Some(format!(
+            "{}, on {on}, and up to {untold} more",
+            facts(count)
+        )),
+    }
 }
 
 /// A drawing on a drawn page, words on another.

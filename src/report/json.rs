@@ -2,153 +2,296 @@
 //!
 //! Contract: one document for any number of surveys, always of the same shape; every key is always
 //! there, `null` where there is nothing to say. `report` is the edition of the format: a key may be
-//! added within an edition, never taken away or given another meaning.
+//! added within an edition, never taken away or given another meaning. Each object of the document is
+//! a struct with its keys in their order, and borrows what it writes.
 
-use serde_json::{Value, json};
-use wetside_base::finding::{
-    Cause, CauseKind, Citation, Counts, Finding, Gap, Judgement, Question, Verdict,
-};
-use wetside_base::problem::{Label, Problem};
+use serde::Serialize;
+use wetside_base::finding::{self, CauseKind, Citation, Counts, Judgement, On, PackLine, Verdict};
+use wetside_base::problem;
 use wetside_base::source::{Source, Span};
 
 /// The edition of the format.
-pub const EDITION: u32 = 1;
+pub const EDITION: u32 = 2;
 
 /// The report on all surveys as JSON, two spaces deep, with a line break at the end.
 ///
 /// Problems of packs come with no surveys: nothing is judged by a faulty pack.
-pub fn document(judged: &[(Source, Judgement)], pack_problems: &[(&Source, &Problem)]) -> String {
+pub fn document(
+    judged: &[(Source, Judgement)],
+    pack_problems: &[(&Source, &problem::Problem)],
+) -> String {
     let worst = judged.iter().map(|(_, judgement)| judgement.verdict).max();
-    let surveys = judged
-        .iter()
-        .map(|(source, judgement)| survey(source, judgement));
-    let in_packs = pack_problems.iter().map(|(source, found)| {
-        let mut found = problem(source, found);
-        found["file"] = json!(source.name);
-        found
-    });
-    let document = json!({
-        "report": EDITION,
-        "verdict": worst.map(Verdict::words),
-        "surveys": surveys.collect::<Vec<_>>(),
-        "pack_problems": in_packs.collect::<Vec<_>>(),
-    });
-    format!("{document:#}\n")
-}
-
-fn survey(source: &Source, judgement: &Judgement) -> Value {
-    json!({
-        "survey": source.name,
-        "verdict": judgement.verdict.words(),
-        "stage": judgement.stage.words(),
-        "as_of": judgement.as_of,
-        "packs": judgement.packs,
-        "problems": each(&judgement.problems, |one| problem(source, one)),
-        "findings": each(&judgement.findings, |one| finding(source, one)),
-        "gaps": each(&judgement.gaps, |one| gap(source, one)),
-        "questions": each(&judgement.questions, |one| question(source, one)),
-        "ahead": each(&judgement.ahead, |one| finding(source, one)),
-        "counts": counts(judgement.counts),
+    written(&Document {
+        report: EDITION,
+        verdict: worst.map(Verdict::words),
+        surveys: each(judged, |(source, judgement)| Survey::new(source, judgement)),
+        pack_problems: each(pack_problems, |(source, found)| PackProblem {
+            problem: Problem::new(source, found),
+            file: &source.name,
+        }),
     })
 }
 
-fn each<T>(things: &[T], write: impl Fn(&T) -> Value) -> Vec<Value> {
+/// A document as text.
+pub(crate) fn written(document: &impl Serialize) -> String {
+    let mut text = serde_json::to_string_pretty(document).expect("every key is a word");
+    text.push('\n');
+    text
+}
+
+pub(crate) fn each<'a, T, W>(things: &'a [T], write: impl FnMut(&'a T) -> W) -> Vec<W> {
     things.iter().map(write).collect()
 }
 
-/// Lines and columns from 1, columns in characters; the end is the first column after it.
-fn place(source: &Source, span: Span) -> Value {
-    let (start, end) = (source.place(span.start), source.place(span.end));
-    json!({
-        "line": start.line,
-        "column": start.column,
-        "end_line": end.line,
-        "end_column": end.column,
-    })
+#[derive(Serialize)]
+struct Document<'a> {
+    report: u32,
+    verdict: Option<&'static str>,
+    surveys: Vec<Survey<'a>>,
+    pack_problems: Vec<PackProblem<'a>>,
 }
 
-fn label(source: &Source, label: &Label) -> Value {
-    json!({ "place": place(source, label.span), "words": label.words })
+#[derive(Serialize)]
+struct PackProblem<'a> {
+    #[serde(flatten)]
+    problem: Problem<'a>,
+    file: &'a str,
+}
+
+#[derive(Serialize)]
+struct Survey<'a> {
+    survey: &'a str,
+    verdict: &'static str,
+    stage: &'static str,
+    as_of: Option<&'a str>,
+    packs: &'a [String],
+    problems: Vec<Problem<'a>>,
+    findings: Vec<Finding<'a>>,
+    gaps: Vec<Gap<'a>>,
+    more_gaps: usize,
+    questions: Vec<Question<'a>>,
+    more_questions: usize,
+    ahead: Vec<Finding<'a>>,
+    counts: &'a Counts,
+}
+
+impl<'a> Survey<'a> {
+    fn new(source: &'a Source, judgement: &'a Judgement) -> Survey<'a> {
+        let place = |span| Place::new(source, span);
+        Survey {
+            survey: &source.name,
+            verdict: judgement.verdict.words(),
+            stage: judgement.stage.words(),
+            as_of: judgement.as_of.as_deref(),
+            packs: &judgement.packs,
+            problems: each(&judgement.problems, |one| Problem::new(source, one)),
+            findings: each(&judgement.findings, |one| Finding::new(source, one)),
+            gaps: each(&judgement.gaps, |gap| Gap {
+                fact: &gap.fact,
+                asks: &gap.asks,
+                place: place(gap.span),
+            }),
+            more_gaps: judgement.more_gaps,
+            questions: each(&judgement.questions, |question| Question {
+                fact: &question.fact,
+                asks: &question.asks,
+                place: place(question.span),
+                rules: &question.rules,
+            }),
+            more_questions: judgement.more_questions,
+            ahead: each(&judgement.ahead, |one| Finding::new(source, one)),
+            counts: &judgement.counts,
+        }
+    }
+}
+
+/// Lines and columns from 1, columns in characters; the end is the first column after it.
+#[derive(Serialize)]
+struct Place {
+    line: usize,
+    column: usize,
+    end_line: usize,
+    end_column: usize,
+}
+
+impl Place {
+    fn new(source: &Source, span: Span) -> Place {
+        let (start, end) = (source.place(span.start), source.place(span.end));
+        Place {
+            line: start.line,
+            column: start.column,
+            end_line: end.line,
+            end_column: end.column,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Line<'a> {
+    place: Place,
+    words: &'a str,
+}
+
+fn lines<'a>(source: &Source, labels: &'a [problem::Label]) -> Vec<Line<'a>> {
+    each(labels, |label| Line {
+        place: Place::new(source, label.span),
+        words: &label.words,
+    })
 }
 
 /// A problem of a survey, in the form that every document for programs gives it.
-pub(super) fn problem(source: &Source, problem: &Problem) -> Value {
-    json!({
-        "kind": problem.kind,
-        "place": place(source, problem.span),
-        "says": problem.says,
-        "help": problem.help,
-        "also": each(&problem.also, |one| label(source, one)),
-    })
+#[derive(Serialize)]
+pub(crate) struct Problem<'a> {
+    kind: &'static str,
+    place: Place,
+    says: &'a str,
+    help: &'a str,
+    also: Vec<Line<'a>>,
 }
 
-fn finding(source: &Source, finding: &Finding) -> Value {
-    json!({
-        "rule": finding.rule,
-        "pack": finding.pack,
-        "pack_lines": each(&finding.pack_lines, |line| json!({
-            "file": line.file,
-            "line": line.line,
-            "words": line.words,
-        })),
-        "title": finding.title,
-        "class": finding.class.word(),
-        "stage": finding.stage.words(),
-        "outcome": finding.outcome.words(),
-        "element": finding.element,
-        "says": finding.says,
-        "do": finding.remedy,
-        "because": finding.because,
-        "source": citation(&finding.source),
-        "caution": finding.caution,
-        "place": place(source, finding.place),
-        "place_words": finding.place_words,
-        "lines": each(&finding.lines, |one| label(source, one)),
-        "causes": each(&finding.causes, |one| cause(source, one)),
-    })
+impl<'a> Problem<'a> {
+    pub(crate) fn new(source: &Source, problem: &'a problem::Problem) -> Problem<'a> {
+        Problem {
+            kind: problem.kind,
+            place: Place::new(source, problem.span),
+            says: &problem.says,
+            help: &problem.help,
+            also: lines(source, &problem.also),
+        }
+    }
 }
 
-fn citation(citation: &Citation) -> Value {
-    json!({
-        "work": citation.work,
-        "clause": citation.clause,
-        "standing": citation.standing,
-        "certainty": citation.certainty,
-    })
+/// The first outcome stands in the finding itself; others of the same rule follow it.
+#[derive(Serialize)]
+struct Finding<'a> {
+    rule: &'a str,
+    pack: &'a str,
+    pack_lines: &'a [PackLine],
+    title: &'a str,
+    class: &'static str,
+    stage: &'static str,
+    outcome: &'static str,
+    element: Option<&'a str>,
+    says: &'a str,
+    #[serde(rename = "do")]
+    remedy: &'a str,
+    because: &'a str,
+    source: &'a Citation,
+    caution: Option<&'a str>,
+    place: Place,
+    place_words: &'a str,
+    lines: Vec<Line<'a>>,
+    more_lines: usize,
+    causes: Vec<Cause<'a>>,
+    more_causes: usize,
+    others: Vec<Other<'a>>,
+    also_on: &'a [String],
+    more: usize,
 }
 
-fn cause(source: &Source, cause: &Cause) -> Value {
-    let (why, detail) = match &cause.why {
-        CauseKind::NotRecorded => ("not recorded", None),
-        CauseKind::Unknown(reason) => ("unknown", reason.as_ref()),
-        CauseKind::Malformed => ("malformed", None),
-        CauseKind::Range(range) => ("range across the limit", Some(range)),
-        CauseKind::ListOpen => ("list may hold more", None),
-        CauseKind::RangeBehind { written, .. } => ("range behind a figure", Some(written)),
-        CauseKind::NotWorkedOut(reason) => ("not worked out", Some(reason)),
-    };
-    json!({ "fact": cause.fact, "why": why, "detail": detail, "place": place(source, cause.span) })
+/// The same rule on another element.
+#[derive(Serialize)]
+struct Other<'a> {
+    element: Option<&'a str>,
+    says: &'a str,
+    #[serde(rename = "do")]
+    remedy: &'a str,
+    place: Place,
+    place_words: &'a str,
+    lines: Vec<Line<'a>>,
+    more_lines: usize,
+    causes: Vec<Cause<'a>>,
+    more_causes: usize,
 }
 
-fn gap(source: &Source, gap: &Gap) -> Value {
-    json!({ "fact": gap.fact, "asks": gap.asks, "place": place(source, gap.span) })
+impl<'a> Other<'a> {
+    fn new(source: &Source, on: &'a On) -> Other<'a> {
+        Other {
+            element: on.element.as_deref(),
+            says: &on.says,
+            remedy: &on.remedy,
+            place: Place::new(source, on.place),
+            place_words: &on.place_words,
+            lines: lines(source, &on.lines),
+            more_lines: on.more_lines,
+            causes: each(&on.causes, |cause| Cause::new(source, cause)),
+            more_causes: on.more_causes,
+        }
+    }
 }
 
-fn question(source: &Source, question: &Question) -> Value {
-    json!({
-        "fact": question.fact,
-        "asks": question.asks,
-        "place": place(source, question.span),
-        "rules": question.rules,
-    })
+impl<'a> Finding<'a> {
+    fn new(source: &Source, finding: &'a finding::Finding) -> Finding<'a> {
+        let (first, others) = finding.split();
+        let first = Other::new(source, first);
+        Finding {
+            rule: &finding.rule,
+            pack: &finding.pack,
+            pack_lines: &finding.pack_lines,
+            title: &finding.title,
+            class: finding.class.word(),
+            stage: finding.stage.words(),
+            outcome: finding.outcome.words(),
+            element: first.element,
+            says: first.says,
+            remedy: first.remedy,
+            because: &finding.because,
+            source: &finding.source,
+            caution: finding.caution.as_deref(),
+            place: first.place,
+            place_words: first.place_words,
+            lines: first.lines,
+            more_lines: first.more_lines,
+            causes: first.causes,
+            more_causes: first.more_causes,
+            others: each(others, |on| Other::new(source, on)),
+            also_on: &finding.also_on,
+            more: finding.more,
+        }
+    }
 }
 
-fn counts(counts: Counts) -> Value {
-    json!({
-        "met": counts.met,
-        "broken": counts.broken,
-        "undecided": counts.undecided,
-        "not_applicable": counts.not_applicable,
-        "later": counts.later,
-    })
+#[derive(Serialize)]
+struct Cause<'a> {
+    fact: &'a str,
+    why: &'static str,
+    detail: Option<&'a str>,
+    place: Place,
+}
+
+impl<'a> Cause<'a> {
+    fn new(source: &Source, cause: &'a finding::Cause) -> Cause<'a> {
+        let (why, detail) = match &cause.why {
+            CauseKind::NotRecorded => ("not recorded", None),
+            CauseKind::Unknown(reason) => ("unknown", reason.as_deref()),
+            CauseKind::Malformed => ("malformed", None),
+            CauseKind::Range(range) => ("range across the limit", Some(range.as_str())),
+            CauseKind::ListOpen => ("list may hold more", None),
+            CauseKind::RangeBehind { written, .. } => {
+                ("range behind a figure", Some(written.as_str()))
+            }
+            CauseKind::NotWorkedOut(reason) => ("not worked out", Some(reason.as_str())),
+        };
+        Cause {
+            fact: &cause.fact,
+            why,
+            detail,
+            place: Place::new(source, cause.span),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Gap<'a> {
+    fact: &'a str,
+    asks: &'a str,
+    place: Place,
+}
+
+#[derive(Serialize)]
+struct Question<'a> {
+    fact: &'a str,
+    asks: &'a str,
+    place: Place,
+    rules: &'a [String],
 }

@@ -1,23 +1,34 @@
 //! What is not known yet, and what lies ahead.
 
-use super::finding::{BODY, cited, place};
-use super::pen::{Ink, Pen, closed, number, sentence};
-use wetside_base::finding::{Finding, Gap, Question};
-use wetside_base::source::Source;
+use super::finding::{self, BODY, cited, place};
+use super::pen::{Ink, Pen, number, sentence};
+use wetside_base::finding::{Finding, Judgement};
+use wetside_base::source::{Source, Span};
 
 /// Minimum facts that the survey does not speak of.
-pub fn gaps(pen: &mut Pen, source: &Source, gaps: &[Gap]) {
-    if gaps.is_empty() {
+pub fn gaps(pen: &mut Pen, source: &Source, judgement: &Judgement) {
+    if judgement.gaps.is_empty() {
         return;
     }
-    gaps_heading(pen, gaps.len());
+    gaps_heading(pen, judgement.gap_count());
     pen.paragraph(
         0,
         "Every survey is asked for these. `unknown` is an answer; leaving them out is not.",
     );
-    for gap in gaps {
+    for gap in &judgement.gaps {
         pen.gap();
         asked(pen, source, " -  ", &gap.fact, &gap.asks, gap.span);
+    }
+    more_gaps(pen, judgement);
+}
+
+/// Of the same field in a long list only the first are told.
+pub fn more_gaps(pen: &mut Pen, judgement: &Judgement) {
+    if judgement.more_gaps > 0 {
+        pen.gap();
+        let more = judgement.more_gaps;
+        let words = format!("And {more} more, of the same fields in further elements.");
+        pen.paragraph(0, &words);
     }
 }
 
@@ -37,11 +48,13 @@ pub fn to_find_out(count: usize) -> String {
 }
 
 /// The shortest list of facts that would settle what is undecided and blocks.
-pub fn questions(pen: &mut Pen, source: &Source, questions: &[Question]) {
+pub fn questions(pen: &mut Pen, source: &Source, judgement: &Judgement) {
+    let questions = &judgement.questions;
     if questions.is_empty() {
         return;
     }
-    pen.heading(&to_find_out(questions.len()), '-', Ink::Strong);
+    let more = judgement.more_questions;
+    pen.heading(&to_find_out(questions.len() + more), '-', Ink::Strong);
     pen.paragraph(
         0,
         "The fewest facts that could settle what is undecided and blocks.",
@@ -62,16 +75,13 @@ pub fn questions(pen: &mut Pen, source: &Source, questions: &[Question]) {
             pen.entry(body, "Would decide", &question.rules.join(", "));
         }
     }
+    if more > 0 {
+        pen.gap();
+        pen.paragraph(0, &format!("And {more} more, on which less hangs."));
+    }
 }
 
-fn asked(
-    pen: &mut Pen,
-    source: &Source,
-    lead: &str,
-    fact: &str,
-    asks: &str,
-    at: wetside_base::source::Span,
-) {
+fn asked(pen: &mut Pen, source: &Source, lead: &str, fact: &str, asks: &str, at: Span) {
     let drawn = pen.style().drawn;
     let (lead, body) = if drawn { (lead, BODY) } else { ("", 0) };
     pen.hanging(0, lead, &format!("`{fact}`"), Ink::Strong);
@@ -81,13 +91,18 @@ fn asked(
     }
 }
 
+/// How much lies ahead.
+pub fn lies_ahead(ahead: &[Finding]) -> String {
+    let count = ahead.iter().map(Finding::count).sum();
+    number(count, "finding ahead", "findings ahead")
+}
+
 /// What later stages would stop at, in short.
 pub fn ahead(pen: &mut Pen, source: &Source, ahead: &[Finding]) {
     if ahead.is_empty() {
         return;
     }
-    let heading = number(ahead.len(), "finding ahead", "findings ahead");
-    pen.heading(&heading, '.', Ink::Strong);
+    pen.heading(&lies_ahead(ahead), '.', Ink::Strong);
     pen.paragraph(
         0,
         "Not due yet, but a later stage would stop at these as things stand.",
@@ -98,16 +113,9 @@ pub fn ahead(pen: &mut Pen, source: &Source, ahead: &[Finding]) {
         let (lead, body) = if drawn { (" -  ", BODY) } else { ("", 0) };
         let title = format!("By {}, {}: {}", finding.stage, finding.class, finding.title);
         pen.hanging(0, lead, &title, Ink::Strong);
-        let rule = match &finding.element {
-            Some(element) => format!("Rule {}, on `{element}`", finding.rule),
-            None => format!("Rule {}", finding.rule),
-        };
-        pen.paragraph(body, &rule);
-        pen.paragraph(body, &place(source, finding.place));
-        if !finding.says.is_empty() {
-            pen.paragraph(body, &sentence(&finding.says));
-        }
-        pen.entry(body, "Do", &closed(&finding.remedy));
+        finding::judged(pen, source, finding, body);
+        finding::says(pen, finding, body);
+        finding::remedies(pen, finding, body);
         pen.entry(body, "Source", &cited(&finding.source));
     }
 }

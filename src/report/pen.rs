@@ -6,6 +6,8 @@
 
 use super::Style;
 use super::signs::{columns, shown};
+use std::borrow::Cow;
+use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 
 /// Weight and colour, for those who see them; never the only sign of anything.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -117,8 +119,9 @@ impl Pen {
     pub fn entry(&mut self, indent: usize, word: &str, words: &str) {
         let whole = shown(&format!("{word}: {words}"), self.style.ascii);
         let room = self.style.columns().saturating_sub(indent);
-        let mut edge = " ".repeat(indent);
-        for (number, line) in wrap_hanging(&whole, room, 2).iter().enumerate() {
+        let edge = " ".repeat(indent);
+        let lines = broken(&whole, within(room).subsequent_indent("  "));
+        for (number, line) in lines.iter().enumerate() {
             match line.strip_prefix(word).filter(|_| number == 0) {
                 Some(rest) => {
                     let lead = format!("{edge}{}", self.dyed(word, Ink::Strong));
@@ -126,7 +129,6 @@ impl Pen {
                 }
                 None => self.put(&edge, line, Ink::Usual),
             }
-            edge = " ".repeat(indent + 2);
         }
     }
 
@@ -220,36 +222,25 @@ pub fn closed(clause: &str) -> String {
 }
 
 /// Lines of at most `room` columns, broken at spaces.
-pub fn wrap(text: &str, room: usize) -> Vec<String> {
-    wrap_hanging(text, room, 0)
+pub(crate) fn wrap(text: &str, room: usize) -> Vec<String> {
+    broken(text, within(room))
 }
 
-fn wrap_hanging(text: &str, room: usize, hang: usize) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    let mut line = String::new();
-    let mut used = 0;
-    for word in text.split(' ').filter(|word| !word.is_empty()) {
-        let wide = columns(word);
-        let room = if lines.is_empty() {
-            room
-        } else {
-            room.saturating_sub(hang)
-        };
-        if used > 0 && used + 1 + wide > room {
-            lines.push(std::mem::take(&mut line));
-            used = 0;
-        }
-        if used > 0 {
-            line.push(' ');
-            used += 1;
-        }
-        line.push_str(word);
-        used += wide;
-    }
-    if used > 0 || lines.is_empty() {
-        lines.push(line);
-    }
-    lines
+/// A word that is wider than the room is left whole.
+fn within(room: usize) -> Options<'static> {
+    Options::new(room)
+        .break_words(false)
+        .word_separator(WordSeparator::AsciiSpace)
+        .word_splitter(WordSplitter::NoHyphenation)
+        .wrap_algorithm(WrapAlgorithm::FirstFit)
+}
+
+/// Several spaces count as one, as when a paragraph is set.
+fn broken(text: &str, options: Options<'_>) -> Vec<String> {
+    let words: Vec<&str> = text.split(' ').filter(|word| !word.is_empty()).collect();
+    let text = words.join(" ");
+    let lines = textwrap::wrap(&text, options).into_iter();
+    lines.map(Cow::into_owned).collect()
 }
 
 #[cfg(test)]

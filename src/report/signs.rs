@@ -6,6 +6,9 @@
 
 use std::fmt::Write;
 
+/// The columns that a text takes on a terminal.
+pub use textwrap::core::display_width as columns;
+
 /// A text as it may be shown. Line breaks and tabs become single spaces.
 pub fn shown(text: &str, ascii: bool) -> String {
     let mut out = String::with_capacity(text.len());
@@ -25,24 +28,6 @@ pub fn push(out: &mut String, character: char, ascii: bool) {
         }
         other if ascii => out.push_str(stand_in(other)),
         other => out.push(other),
-    }
-}
-
-/// The columns that a text takes on a terminal.
-pub fn columns(text: &str) -> usize {
-    text.chars().map(width_of).sum()
-}
-
-/// Columns of one character: none for a mark set over the one before, two for the wide scripts.
-///
-/// The ranges are the main ones of Unicode Standard Annex 11, East Asian Width (from memory).
-pub fn width_of(character: char) -> usize {
-    match u32::from(character) {
-        0x0300..=0x036F | 0xFE00..=0xFE0F => 0,
-        0x1100..=0x115F | 0x2E80..=0xA4CF | 0xAC00..=0xD7A3 | 0xF900..=0xFAFF => 2,
-        0xFE30..=0xFE6F | 0xFF00..=0xFF60 | 0xFFE0..=0xFFE6 => 2,
-        0x1_F300..=0x1_FAFF | 0x2_0000..=0x3_FFFD => 2,
-        _ => 1,
     }
 }
 

@@ -17,8 +17,8 @@ pub fn survey(source: &Source, judgement: &Judgement, style: &Style) -> String {
     verdict::head(&mut pen, source, judgement);
     problems::of_survey(&mut pen, source, &judgement.problems);
     finding::findings(&mut pen, source, &judgement.findings);
-    open::gaps(&mut pen, source, &judgement.gaps);
-    open::questions(&mut pen, source, &judgement.questions);
+    open::gaps(&mut pen, source, judgement);
+    open::questions(&mut pen, source, judgement);
     open::ahead(&mut pen, source, &judgement.ahead);
     verdict::foot(&mut pen, judgement);
     pen.finish()

@@ -121,16 +121,17 @@ impl Tally {
     fn of(judgement: &Judgement) -> Tally {
         let mut tally = Tally {
             problems: judgement.problems.len(),
-            gaps: judgement.gaps.len(),
+            gaps: judgement.gap_count(),
             ..Tally::default()
         };
         for finding in &judgement.findings {
-            match (finding.class, finding.outcome) {
-                (Class::Hazard, Outcome::Undecided) => tally.undecided += 1,
-                (Class::Hazard, _) => tally.hazards += 1,
-                (Class::Preparation, _) => tally.steps += 1,
-                (Class::Advisory, _) => tally.advisories += 1,
-            }
+            let of = match (finding.class, finding.outcome) {
+                (Class::Hazard, Outcome::Undecided) => &mut tally.undecided,
+                (Class::Hazard, _) => &mut tally.hazards,
+                (Class::Preparation, _) => &mut tally.steps,
+                (Class::Advisory, _) => &mut tally.advisories,
+            };
+            *of += finding.count();
         }
         tally
     }
@@ -140,7 +141,7 @@ impl Tally {
 pub fn foot(pen: &mut Pen, judgement: &Judgement) {
     let counts = judgement.counts;
     pen.heading("count", '.', Ink::Strong);
-    let judged = counts.met + counts.broken + counts.undecided + counts.not_applicable;
+    let judged = counts.judged();
     let sentence = format!(
         "{} judged for the stage {}: {} met, {} broken, {} undecided, {} not applicable. {} due only at later stages.",
         number(judged, "outcome", "outcomes"),

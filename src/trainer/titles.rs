@@ -5,13 +5,12 @@ use wetside_engine::check::Packs;
 use wetside_engine::pack::{Pack, Rule};
 
 /// The title of a rule.
-pub fn of(packs: &Packs, rule: &str) -> Option<String> {
-    let (pack, rule) = rule_named(packs, rule)?;
-    Some(title(packs, pack, rule))
+pub(crate) fn of(packs: &Packs, rule: &str) -> Option<String> {
+    rule_named(packs, rule).map(|(_, rule)| rule.words.title.clone())
 }
 
 /// A rule and its pack.
-pub fn rule_named<'p>(packs: &'p Packs, id: &str) -> Option<(&'p Pack, &'p Rule)> {
+pub(crate) fn rule_named<'p>(packs: &'p Packs, id: &str) -> Option<(&'p Pack, &'p Rule)> {
     packs
         .packs
         .iter()
@@ -19,24 +18,17 @@ pub fn rule_named<'p>(packs: &'p Packs, id: &str) -> Option<(&'p Pack, &'p Rule)
 }
 
 /// The rules that a title names; more than one only where packs share a title.
-pub fn rules<'p>(packs: &'p Packs, named: &str) -> Vec<(&'p Pack, &'p Rule)> {
+pub(crate) fn rules<'p>(packs: &'p Packs, named: &str) -> Vec<(&'p Pack, &'p Rule)> {
     let all = packs
         .packs
         .iter()
         .flat_map(|pack| pack.rules.iter().map(move |rule| (pack, rule)));
-    all.filter(|(pack, rule)| title(packs, pack, rule) == named)
-        .collect()
+    all.filter(|(_, rule)| rule.words.title == named).collect()
 }
 
 /// The titles of the rules that are due at a stage, in the order of the packs.
-pub fn due(packs: &Packs, stage: Stage) -> Vec<String> {
-    let due = |pack: &'_ Pack| -> Vec<String> {
-        let rules = pack.rules.iter().filter(|rule| rule.stage <= stage);
-        rules.map(|rule| title(packs, pack, rule)).collect()
-    };
-    packs.packs.iter().flat_map(due).collect()
-}
-
-fn title(packs: &Packs, pack: &Pack, rule: &Rule) -> String {
-    rule.words(pack.names(&packs.vocabulary)).title.clone()
+pub(crate) fn due(packs: &Packs, stage: Stage) -> Vec<String> {
+    let rules = packs.packs.iter().flat_map(|pack| &pack.rules);
+    let due = rules.filter(|rule| rule.stage <= stage);
+    due.map(|rule| rule.words.title.clone()).collect()
 }

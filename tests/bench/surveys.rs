@@ -4,6 +4,7 @@
 //! ```text
 //! surveys events FILE TIMES       the bare events of a text, by the YAML library
 //! surveys check FILE TIMES        the same text judged by the built-in pack
+//! surveys report FILE TIMES       the same with its report for programs
 //! surveys load TIMES              schema and pack made ready from the embedded text
 //! surveys many FILE TIMES         surveys judged in one process: how many in a second
 //! surveys house FILE RADIATORS    writes FILE's house with so many radiators, without comments
@@ -18,8 +19,9 @@ use std::{env, fs, process};
 use granit_parser::Parser;
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, Packs, check};
+use wetside_report::json;
 
-const USAGE: &str = "surveys events|check|many|house FILE NUMBER, or surveys load NUMBER";
+const USAGE: &str = "surveys events|check|report|many|house FILE NUMBER, or surveys load NUMBER";
 
 fn main() {
     let words: Vec<String> = env::args()
@@ -30,7 +32,8 @@ fn main() {
     match words[..] {
         ["load", times] => load(number(times)),
         ["events", file, times] => events(&read(file), number(times)),
-        ["check", file, times] => checks(&read(file), number(times)),
+        ["check", file, times] => checks(&read(file), number(times), measured_check),
+        ["report", file, times] => checks(&read(file), number(times), measured_report),
         ["many", file, times] => many(&read(file), number(times)),
         ["house", file, radiators] => print!("{}", house(&read(file), number(radiators))),
         _ => fail(USAGE),
@@ -70,19 +73,26 @@ fn measured_check(source: &Source, packs: &Packs) -> usize {
 }
 
 #[inline(never)]
+fn measured_report(source: &Source, packs: &Packs) -> usize {
+    let judgement = check(source, packs, &Ask::default());
+    let judged = [(source.clone(), judgement)];
+    black_box(json::document(&judged, &[])).len()
+}
+
+#[inline(never)]
 fn measured_load() -> usize {
-    black_box(Packs::built_in()).packs.len()
+    black_box(wetside_rules::packs()).packs.len()
 }
 
 fn events(text: &str, times: usize) {
     report(times, || measured_events(text));
 }
 
-fn checks(text: &str, times: usize) {
-    let packs = Packs::built_in();
+fn checks(text: &str, times: usize, measured: fn(&Source, &Packs) -> usize) {
+    let packs = wetside_rules::packs();
     let source = Source::new("survey.yaml", text);
     black_box(check(&source, &packs, &Ask::default()));
-    report(times, || measured_check(&source, &packs));
+    report(times, || measured(&source, &packs));
 }
 
 fn load(times: usize) {
@@ -102,7 +112,7 @@ fn report(times: usize, work: impl Fn() -> usize) {
 
 /// Surveys in a second, each a text of its own.
 fn many(text: &str, times: usize) {
-    let packs = Packs::built_in();
+    let packs = wetside_rules::packs();
     let sources: Vec<Source> = (0..times)
         .map(|at| {
             Source::new(

@@ -73,7 +73,7 @@ fn missing(source: &Source, judgement: &Judgement, page: &str) -> Vec<String> {
     let told = told(page);
     let mut expected: BTreeMap<&str, usize> = BTreeMap::new();
     for finding in &judgement.findings {
-        *expected.entry(&finding.rule).or_default() += 1;
+        *expected.entry(&finding.rule).or_default() += finding.count();
     }
     let page = words(page);
     let rules = expected
@@ -81,8 +81,8 @@ fn missing(source: &Source, judgement: &Judgement, page: &str) -> Vec<String> {
         .filter(|(rule, count)| told.get(**rule) != Some(count))
         .map(|(rule, count)| format!("{rule}: {count}, told {:?}", told.get(*rule)));
     let named = lines_named(&page);
-    let lines = judgement.findings.iter().filter_map(|finding| {
-        let line = source.line_of(finding.place.start);
+    let lines = judgement.outcomes().filter_map(|(finding, on)| {
+        let line = source.line_of(on.place.start);
         (!named.contains(&line)).then(|| format!("{}: line {line}", finding.rule))
     });
     let gaps = judgement.gaps.iter().map(|gap| format!("`{}`", gap.fact));

@@ -52,6 +52,34 @@ fn every_mark_is_drawn_whatever_it_stands_on() {
     }
 }
 
+/// Each underline begins under its words, whatever stands before them: wide scripts take two columns,
+/// marks set over a letter none.
+#[test]
+fn underlines_stand_under_their_words_in_every_script() {
+    for before in [
+        "plain",
+        "温水暖房",
+        "e\u{301}te\u{301}",
+        "🔥 hot 🔥",
+        "ﾊﾝｶｸ",
+    ] {
+        let text = format!("note: {before} target\n");
+        let source = Source::new("scripts", text.as_str());
+        let start = text.find("target").expect("it is there");
+        let mark = Mark {
+            span: Span::new(start, start + "target".len()),
+            words: "here".to_string(),
+        };
+        let drawn = draw::lines(&source, &mark, &[], &Style::wide(80), 80);
+        let line = |with: &str| drawn.lines().find(|line| line.contains(with));
+        let (words, under) = (line("target"), line("─┬─"));
+        let words = words.expect("the line is drawn").split("target").next();
+        let under = under.expect("it is underlined").split('─').next();
+        let columns = |text: Option<&str>| text.map_or(0, textwrap::core::display_width);
+        assert_eq!(columns(words), columns(under), "{drawn}");
+    }
+}
+
 #[test]
 fn a_mark_beyond_the_text_is_drawn_at_its_end() {
     let source = nasty();

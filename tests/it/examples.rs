@@ -6,13 +6,13 @@ use std::sync::OnceLock;
 use wetside_base::finding::{Class, Verdict};
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, Packs, check};
-use wetside_engine::markers::{Mark, Marks, announced, found};
+use wetside_engine::expectations::{Expectation, Expectations, announced, found};
 use wetside_report::{Style, text};
 
 /// The built-in packs, loaded once for all tests.
 pub fn packs() -> &'static Packs {
     static PACKS: OnceLock<Packs> = OnceLock::new();
-    PACKS.get_or_init(Packs::built_in)
+    PACKS.get_or_init(wetside_rules::packs)
 }
 
 /// The example surveys by name.
@@ -47,7 +47,7 @@ fn examples_come_to_what_they_announce() {
 }
 
 /// What is announced and not found, and what is found unannounced.
-fn difference(name: &str, wanted: &Marks, got: &Marks) -> String {
+fn difference(name: &str, wanted: &Expectations, got: &Expectations) -> String {
     let mut text = String::new();
     if wanted.verdict != got.verdict {
         text.push_str(&format!(
@@ -55,12 +55,27 @@ fn difference(name: &str, wanted: &Marks, got: &Marks) -> String {
             got.verdict, wanted.verdict
         ));
     }
-    let line = |mark: &Mark| format!("{name}:{}: {} {}\n", mark.line, mark.sort.word(), mark.name);
-    for mark in wanted.marks.iter().filter(|mark| !got.marks.contains(mark)) {
-        text.push_str(&format!("announced, not found: {}", line(mark)));
+    let line = |expectation: &Expectation| {
+        format!(
+            "{name}:{}: {} {}\n",
+            expectation.line,
+            expectation.sort.word(),
+            expectation.name
+        )
+    };
+    for expectation in wanted
+        .all
+        .iter()
+        .filter(|expectation| !got.all.contains(expectation))
+    {
+        text.push_str(&format!("announced, not found: {}", line(expectation)));
     }
-    for mark in got.marks.iter().filter(|mark| !wanted.marks.contains(mark)) {
-        text.push_str(&format!("found, not announced: {}", line(mark)));
+    for expectation in got
+        .all
+        .iter()
+        .filter(|expectation| !wanted.all.contains(expectation))
+    {
+        text.push_str(&format!("found, not announced: {}", line(expectation)));
     }
     text
 }
@@ -130,9 +145,10 @@ fn the_course_of_examples_has_clear_and_faulty_ones() {
 #[test]
 fn every_finding_shows_lines_of_the_survey_and_of_the_pack() {
     for source in examples() {
-        for finding in check(&source, packs(), &Ask::default()).findings {
+        let judgement = check(&source, packs(), &Ask::default());
+        for (finding, on) in judgement.outcomes() {
             assert!(
-                !finding.place_words.is_empty(),
+                !on.place_words.is_empty(),
                 "{}: {}",
                 source.name,
                 finding.rule
@@ -144,7 +160,7 @@ fn every_finding_shows_lines_of_the_survey_and_of_the_pack() {
                     .all(|line| line.line > 0 && line.file.ends_with(".yaml"))
             );
             assert!(!finding.pack_lines.is_empty());
-            assert!(finding.class == Class::Advisory || !finding.remedy.is_empty());
+            assert!(finding.class == Class::Advisory || !on.remedy.is_empty());
         }
     }
 }

@@ -6,6 +6,7 @@
     reason = "tests may talk, and list"
 )]
 
+mod bounded;
 mod breakages;
 mod brief;
 mod commands;
@@ -22,10 +23,12 @@ mod lang;
 mod misuse;
 mod pack;
 mod pack_loading;
+mod pack_slips;
 mod physics;
 mod properties;
 mod readme;
 mod reports;
+mod shapes;
 mod shortcuts;
 mod slips;
 mod starters;

@@ -2,8 +2,9 @@
 //!
 //! The judgements are made by hand, so that the pages show every part whatever the rules say today.
 
+use crate::shapes;
 use wetside_base::finding::{
-    Cause, CauseKind, Citation, Class, Counts, Finding, Gap, Judgement, Outcome, PackLine,
+    Cause, CauseKind, Citation, Class, Counts, Finding, Gap, Judgement, On, Outcome, PackLine,
     Question, Stage, Verdict,
 };
 use wetside_base::problem::{Label, Problem};
@@ -34,7 +35,7 @@ fn label(source: &Source, words: &str, says: &str) -> Label {
     }
 }
 
-fn finding(rule: &str, class: Class, outcome: Outcome, place: Span) -> Finding {
+fn finding(rule: &str, class: Class, outcome: Outcome, on: On) -> Finding {
     Finding {
         rule: rule.to_string(),
         pack: "gb-domestic".to_string(),
@@ -47,9 +48,6 @@ fn finding(rule: &str, class: Class, outcome: Outcome, place: Span) -> Finding {
         class,
         stage: Stage::SetUp,
         outcome,
-        element: None,
-        says: String::new(),
-        remedy: String::new(),
         because: String::new(),
         source: Citation {
             work: "common practice, no source".to_string(),
@@ -58,27 +56,53 @@ fn finding(rule: &str, class: Class, outcome: Outcome, place: Span) -> Finding {
             certainty: "no source".to_string(),
         },
         caution: None,
+        on: vec![on],
+        also_on: Vec::new(),
+        more: 0,
+    }
+}
+
+fn on(place: Span, place_words: &str, says: &str, remedy: &str) -> On {
+    On {
+        element: None,
+        says: says.to_string(),
+        remedy: remedy.to_string(),
         place,
-        place_words: String::new(),
+        place_words: place_words.to_string(),
         lines: Vec::new(),
+        more_lines: 0,
         causes: Vec::new(),
+        more_causes: 0,
+    }
+}
+
+fn cause(fact: &str, why: CauseKind, span: Span) -> Cause {
+    Cause {
+        fact: fact.to_string(),
+        why,
+        span,
     }
 }
 
 fn weak_device(source: &Source) -> Finding {
-    let base = finding(
-        "backflow-device-too-weak",
-        Class::Hazard,
-        Outcome::Broken,
+    let mut on = on(
         at(source, "ED"),
+        "the backflow device",
+        "`ED` protects a pumped connection up to fluid category 3; heating water in a `guest house` is \
+         category 4",
+        "fill over the tank rim through an air gap, or hire a verifiable valve",
     );
+    on.lines = vec![
+        label(
+            source,
+            "guest house\n",
+            "the kind of premises raises the category",
+        ),
+        label(source, "mains", "pumped against the mains"),
+        label(source, "mild acid", "the cleaner in the water"),
+    ];
     Finding {
         title: "the backflow device is too weak for this heating water".to_string(),
-        says:
-            "`ED` protects a pumped connection up to fluid category 3; heating water in a `guest \
-               house` is category 4"
-                .to_string(),
-        remedy: "fill over the tank rim through an air gap, or hire a verifiable valve".to_string(),
         because: "a fall in mains pressure would draw cleaner and sludge into the drinking water"
             .to_string(),
         source: Citation {
@@ -88,94 +112,85 @@ fn weak_device(source: &Source) -> Finding {
             certainty: "second-hand".to_string(),
         },
         caution: Some("the water undertaker decides the category".to_string()),
-        place_words: "the backflow device".to_string(),
-        lines: vec![
-            label(
-                source,
-                "guest house\n",
-                "the kind of premises raises the category",
-            ),
-            label(source, "mains", "pumped against the mains"),
-            label(source, "mild acid", "the cleaner in the water"),
-        ],
-        ..base
+        ..finding(
+            "backflow-device-too-weak",
+            Class::Hazard,
+            Outcome::Broken,
+            on,
+        )
     }
 }
 
 fn live_supply(source: &Source) -> Finding {
     let place = at(source, "unknown");
-    let base = finding(
-        "supply-not-proved-dead",
-        Class::Hazard,
-        Outcome::Undecided,
+    let remedy = "prove it dead with a two-pole voltage indicator";
+    let mut on = on(place, "nobody has tested this one", "", remedy);
+    on.element = Some("Küche immersion".to_string());
+    on.causes = vec![cause(
+        "electrical.supplies, Küche immersion: proved_dead",
+        CauseKind::Unknown(Some("no tester on the van".to_string())),
         place,
-    );
+    )];
     Finding {
         title: "a supply has not been proved dead".to_string(),
-        element: Some("Küche immersion".to_string()),
-        remedy: "prove it dead with a two-pole voltage indicator".to_string(),
         because: "a switch in the wrong pole leaves the element live".to_string(),
-        place_words: "nobody has tested this one".to_string(),
-        causes: vec![Cause {
-            fact: "electrical.supplies, Küche immersion: proved_dead".to_string(),
-            why: CauseKind::Unknown(Some("no tester on the van".to_string())),
-            span: place,
-        }],
-        ..base
+        ..finding(
+            "supply-not-proved-dead",
+            Class::Hazard,
+            Outcome::Undecided,
+            on,
+        )
     }
 }
 
 fn steps(source: &Source) -> [Finding; 2] {
-    let leak = finding(
-        "weeping-joint",
-        Class::Preparation,
-        Outcome::Broken,
+    let mut leak = on(
         at(source, "floor up"),
+        "as the note says",
+        "the note speaks of a weeping tail",
+        "hold the circuit at 3 bar ± 0.2 bar for 30 minutes",
     );
-    let consent = finding(
-        "consent-missing",
-        Class::Preparation,
-        Outcome::Undecided,
-        at(source, "drainage"),
-    );
-    let mut leak = Finding {
-        title: "a joint that wept is not proved sound".to_string(),
-        says: "the note speaks of a weeping tail".to_string(),
-        remedy: "hold the circuit at 3 bar ± 0.2 bar for 30 minutes".to_string(),
-        because: "the machine's pressure opens what sludge has sealed".to_string(),
-        place_words: "as the note says".to_string(),
-        ..leak
-    };
     leak.lines = vec![label(source, "no\n  note", "yet no leak is recorded")];
-    let consent = Finding {
-        title: "the sewerage undertaker has not been asked".to_string(),
-        remedy: "ask for consent in writing".to_string(),
-        because: "a trade's discharge needs leave".to_string(),
-        place_words: "where the dump goes".to_string(),
-        causes: vec![Cause {
-            fact: "drain.undertaker".to_string(),
-            why: CauseKind::NotRecorded,
-            span: at(source, "premises"),
-        }],
-        ..consent
-    };
-    [leak, consent]
+    let mut consent = on(
+        at(source, "drainage"),
+        "where the dump goes",
+        "",
+        "ask for consent in writing",
+    );
+    consent.causes = vec![cause(
+        "drain.undertaker",
+        CauseKind::NotRecorded,
+        at(source, "premises"),
+    )];
+    [
+        Finding {
+            title: "a joint that wept is not proved sound".to_string(),
+            because: "the machine's pressure opens what sludge has sealed".to_string(),
+            ..finding("weeping-joint", Class::Preparation, Outcome::Broken, leak)
+        },
+        Finding {
+            title: "the sewerage undertaker has not been asked".to_string(),
+            because: "a trade's discharge needs leave".to_string(),
+            ..finding(
+                "consent-missing",
+                Class::Preparation,
+                Outcome::Undecided,
+                consent,
+            )
+        },
+    ]
 }
 
 fn old_iron(source: &Source) -> Finding {
     let place = at(source, "about 45 years");
+    let says = "the circuit is `about 45 years` old";
+    let mut on = on(place, "its age", says, "start at half the flow");
+    let range = CauseKind::Range("about 45 years".to_string());
+    on.causes = vec![cause("circuit.age", range, place)];
     Finding {
         title: "old iron deserves a gentler clean".to_string(),
-        says: "the circuit is `about 45 years` old".to_string(),
-        remedy: "start at half the flow".to_string(),
         because: "scale may be all that keeps a thin wall tight".to_string(),
-        place_words: "its age".to_string(),
-        causes: vec![Cause {
-            fact: "circuit.age".to_string(),
-            why: CauseKind::Range("about 45 years".to_string()),
-            span: place,
-        }],
-        ..finding("old-iron", Class::Advisory, Outcome::Undecided, place)
+        ..finding("old-iron", Class::Advisory, Outcome::Undecided, on)
     }
 }
 
@@ -206,6 +221,7 @@ fn stopped(source: &Source) -> Judgement {
             asks: "where the dirty water goes; follow it to the foul drain".to_string(),
             span: at(source, "survey: 1"),
         }],
+        more_gaps: 0,
         questions: vec![Question {
             fact: "electrical.supplies, Küche immersion: proved_dead".to_string(),
             asks:
@@ -214,6 +230,7 @@ fn stopped(source: &Source) -> Judgement {
             span: at(source, "unknown"),
             rules: vec!["supply-not-proved-dead".to_string()],
         }],
+        more_questions: 0,
         ahead: vec![later],
         counts: Counts {
             met: 41,
@@ -390,6 +407,20 @@ fn the_json_report_fits_its_schema() {
         let value = serde_json::from_str(&text).expect("the report is JSON");
         assert_eq!(wetside_schemas::check(Which::Report, &value), []);
     }
+}
+
+/// The keys of every object, in the order in which the schema has them: what is written and what is
+/// described are one.
+#[test]
+fn the_json_report_has_the_keys_of_its_schema_in_their_order() {
+    let source = guest_house();
+    let mut judgement = stopped(&source);
+    let more = judgement.findings[1].on[0].clone();
+    judgement.findings[1].on.push(more);
+    let problem = not_accepted(&source);
+    let text = json::document(&[(source.clone(), judgement)], &[(&source, &problem)]);
+    let schema = include_str!("../../schemas/report.schema.json");
+    shapes::assert_keys(&text, schema);
 }
 
 #[test]

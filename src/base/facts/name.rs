@@ -43,8 +43,9 @@ pub fn element_name(facts: &Facts, vocabulary: &Vocabulary, element: FactId) -> 
 /// The place of an element that has no name: `number 3`.
 fn position(facts: &Facts, element: FactId) -> String {
     let list = facts.fact(element).parent;
-    let at = facts.elements(list).position(|other| other == element);
-    format!("number {}", at.map_or(0, |at| at + 1))
+    let first = facts.elements(list).next();
+    let at = first.map_or(0, |first| element.0 + 1 - first.0);
+    format!("number {at}")
 }
 
 /// A text of the survey inside a sentence: on one line, without control characters.

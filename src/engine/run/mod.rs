@@ -7,15 +7,18 @@
 
 mod grounds;
 mod phrase;
+mod questions;
 mod readings;
 mod scene;
+mod tell;
 
-pub use grounds::{Asked, questions};
 pub use phrase::{date, element_name, fact_name, fact_value};
+pub use questions::{Waiting, questions};
 pub use scene::{fact_at, scene};
 
 use crate::pack::{Pack, Rule};
 use readings::readings;
+use tell::Teller;
 use wetside_base::facts::{FactId, Facts};
 use wetside_base::finding::{Class, Counts, Finding, Outcome, Stage};
 use wetside_base::source::Source;
@@ -120,7 +123,7 @@ fn outcome(rule: &Rule, scene: Scene<'_>, variables: &[FactId]) -> Outcome {
     if plain != Outcome::Undecided && when.is_decided() {
         return plain;
     }
-    let readings = readings(guards(rule).chain([&rule.must.node]), scene, variables);
+    let readings = readings(rule.guards().chain([&rule.must.node]), scene, variables);
     match cells(&readings, scene, &rule.cuts()) {
         Some(cut) => {
             Outcome::certain(Trials::new(&cut).map(|cell| tried(rule, scene, variables, &cell)))
@@ -147,21 +150,11 @@ fn asked(
     supposed: &[(FactId, Supposed)],
 ) -> (Truth, Outcome) {
     let truth = |node: &Node| answer(node, scene, variables, supposed, Noting::Nothing).truth;
-    let when = guards(rule).map(truth).fold(Truth::Yes, Truth::and);
+    let when = rule.guards().map(truth).fold(Truth::Yes, Truth::and);
     match when {
         Truth::No => (when, Outcome::NotApplicable),
         _ => (when, Outcome::of(when, truth(&rule.must.node))),
     }
-}
-
-/// What decides whether a rule applies: the filter of its selection and its `when`.
-pub(super) fn guards(rule: &Rule) -> impl Iterator<Item = &Node> {
-    let filter = rule
-        .selection
-        .as_ref()
-        .and_then(|selection| selection.each.filter.as_deref());
-    let when = rule.when.as_ref().map(|when| &when.node);
-    filter.into_iter().chain(when)
 }
 
 /// Every combination of one cell for each fact.
@@ -216,54 +209,36 @@ fn list_of(scene: Scene<'_>, slots: &[u16]) -> FactId {
 }
 
 /// What all rules of the packs come to.
-pub struct Run {
+pub struct Run<'a> {
     /// Broken and undecided, due at the stage.
     pub findings: Vec<Finding>,
     /// Hazards and preparations that are broken already but due later.
     pub ahead: Vec<Finding>,
     pub counts: Counts,
-    /// The rules that wait for something, for [`questions`].
-    pub waiting: Vec<Waiting>,
-}
-
-/// An undecided outcome that is due: its rule's place among the packs and rules.
-#[derive(Clone, Debug)]
-pub struct Waiting {
-    pub pack: usize,
-    pub rule: usize,
-    pub judged: Judged,
+    /// The outcomes that wait for something, for [`questions`].
+    pub waiting: Vec<Waiting<'a>>,
 }
 
 /// Judges every rule of the packs.
-pub fn run(packs: &[Pack], source: &Source, scene: Scene<'_>, stage: Stage) -> Run {
+pub fn run<'a>(packs: &'a [Pack], source: &'a Source, scene: Scene<'a>, stage: Stage) -> Run<'a> {
     let mut run = Run {
         findings: Vec::new(),
         ahead: Vec::new(),
         counts: Counts::default(),
         waiting: Vec::new(),
     };
-    for (at_pack, pack) in packs.iter().enumerate() {
+    for pack in packs {
         let scene = Scene {
             tables: &pack.tables,
             ..scene
         };
-        for (at_rule, rule) in pack.rules.iter().enumerate() {
-            let due = rule.stage <= stage;
-            run.counts.later += usize::from(!due);
-            // Nobody asks what becomes of advice that is not due.
-            if !due && rule.class == Class::Advisory {
-                continue;
-            }
-            judge_each(rule, scene, &mut |judged| {
-                run.take(pack, rule, scene, source, &judged, due);
-                if due && judged.outcome == Outcome::Undecided {
-                    run.waiting.push(Waiting {
-                        pack: at_pack,
-                        rule: at_rule,
-                        judged,
-                    });
-                }
-            });
+        let teller = Teller {
+            pack,
+            scene,
+            source,
+        };
+        for rule in &pack.rules {
+            run.rule(rule, teller, rule.stage <= stage);
         }
     }
     run.findings.sort_by(in_order);
@@ -271,55 +246,52 @@ pub fn run(packs: &[Pack], source: &Source, scene: Scene<'_>, stage: Stage) -> R
     run
 }
 
-impl Run {
-    fn take(
-        &mut self,
-        pack: &Pack,
-        rule: &Rule,
-        scene: Scene<'_>,
-        source: &Source,
-        judged: &Judged,
-        due: bool,
-    ) {
-        let outcome = judged.outcome;
-        if due {
-            let counts = &mut self.counts;
-            *match outcome {
-                Outcome::Met => &mut counts.met,
-                Outcome::Broken => &mut counts.broken,
-                Outcome::Undecided => &mut counts.undecided,
-                Outcome::NotApplicable => &mut counts.not_applicable,
-            } += 1;
+impl<'a> Run<'a> {
+    fn rule(&mut self, rule: &'a Rule, teller: Teller<'a>, due: bool) {
+        self.counts.later += usize::from(!due);
+        // Nobody asks what becomes of advice that is not due.
+        if !due && rule.class == Class::Advisory {
+            return;
         }
-        let blocks = rule.class != Class::Advisory;
-        match outcome {
-            Outcome::Broken | Outcome::Undecided if due => {
-                self.findings
-                    .push(grounds::finding(pack, rule, scene, source, judged));
+        let (mut broken, mut undecided) = (Vec::new(), Vec::new());
+        judge_each(rule, teller.scene, &mut |judged| {
+            if due {
+                self.counts.add(judged.outcome);
             }
-            Outcome::Broken if blocks => {
-                self.ahead
-                    .push(grounds::finding(pack, rule, scene, source, judged));
+            match judged.outcome {
+                Outcome::Broken => broken.push(judged),
+                Outcome::Undecided if due => undecided.push(judged),
+                _ => {}
             }
-            _ => {}
+        });
+        for alike in [broken, undecided] {
+            if alike.is_empty() {
+                continue;
+            }
+            let (finding, waiting) = teller.finding(rule, alike);
+            self.waiting.extend(waiting);
+            if due {
+                self.findings.push(finding);
+            } else {
+                self.ahead.push(finding);
+            }
         }
     }
 }
 
-/// By class, broken before undecided, then by place, rule, element and pack: nothing depends on the
-/// order in which packs list their rules, nor on the order of packs.
+/// By class, broken before undecided, then by place, rule and pack: nothing depends on the order in
+/// which packs list their rules, nor on the order of packs.
 fn in_order(a: &Finding, b: &Finding) -> std::cmp::Ordering {
     let key = |finding: &Finding| {
         (
             finding.class,
             finding.outcome != Outcome::Broken,
             finding.stage,
+            finding.split().0.place,
         )
     };
     key(a)
         .cmp(&key(b))
-        .then(a.place.cmp(&b.place))
         .then_with(|| a.rule.cmp(&b.rule))
-        .then_with(|| a.element.cmp(&b.element))
         .then_with(|| a.pack.cmp(&b.pack))
 }

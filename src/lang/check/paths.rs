@@ -37,7 +37,6 @@ impl Checker<'_> {
                 return self.fault("not-a-fact", span_of(names), says, help);
             }
         };
-        self.fields.push(field);
         (Node::Fact(route), yields)
     }
 
@@ -45,10 +44,7 @@ impl Checker<'_> {
     pub(super) fn list(&mut self, names: &[Name]) -> Option<(Route, FieldId)> {
         let route = self.route(names)?;
         match self.names.vocabulary.field(route.field).shape {
-            Shape::List { element } => {
-                self.fields.push(route.field);
-                Some((route, element))
-            }
+            Shape::List { element } => Some((route, element)),
             _ => {
                 let says = format!("`{}` is not a list", dotted(names));
                 let lists = self
@@ -131,18 +127,19 @@ impl Checker<'_> {
             .count();
         let (written, span) = (dotted(&names[..passed]), span_of(&names[..passed]));
         let is_list = matches!(self.names.vocabulary.field(field).shape, Shape::List { .. });
-        let (says, help) = match is_list {
-            true => (
+        let (says, help) = if is_list {
+            (
                 format!("`{written}` is a list, and a path cannot pass through it"),
                 format!(
                     "name its elements, as in `for some thing in {written}, thing.{} …`",
                     beyond.text
                 ),
-            ),
-            false => (
+            )
+        } else {
+            (
                 format!("`{written}` is a single fact, with nothing below it"),
                 format!("end the path here: `{written}`"),
-            ),
+            )
         };
         self.fault("not-a-fact", span, says, &help);
     }

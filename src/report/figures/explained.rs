@@ -5,14 +5,63 @@ use super::{house, plan};
 use crate::Style;
 use crate::line_numbers;
 use crate::pen::{Ink, Pen, closed, sentence};
+use wetside_base::problem::Problem;
 use wetside_base::source::Source;
+use wetside_base::suggest;
+use wetside_base::vocabulary::Vocabulary;
+use wetside_engine::check;
+use wetside_engine::figures;
 use wetside_engine::figures::explain::{Explained, Line, Put, PutIn, Worked};
 use wetside_engine::figures::house::Point;
 use wetside_engine::figures::house::convention::{self, Convention};
 use wetside_engine::figures::house::read::POINTS;
-use wetside_engine::figures::house::told::Told;
+use wetside_engine::figures::house::told::{Told, tell};
 use wetside_engine::figures::table::Source as Origin;
 use wetside_units::Kind;
+
+/// Why a figure is not explained, and what to do.
+pub struct Unexplained {
+    pub says: String,
+    pub help: String,
+}
+
+/// One figure of a survey, or one part of what is told of its house, in full; with what is wrong in
+/// the file.
+///
+/// # Errors
+/// When there is no such figure, or the part is not worked out.
+pub fn explanation(
+    source: &Source,
+    vocabulary: &Vocabulary,
+    name: &str,
+    style: &Style,
+) -> Result<(String, Vec<Problem>), Unexplained> {
+    let (facts, problems) = check::facts(source, vocabulary);
+    let name = name.strip_prefix("figure.").unwrap_or(name);
+    if let Some(figure) = figures::explain(&facts, vocabulary, name) {
+        return Ok((explained(source, &figure, style), problems));
+    }
+    let figures = figures::all(&facts, vocabulary);
+    if !PARTS.contains(&name) {
+        let names: Vec<String> = figures.iter().map(Worked::dotted).collect();
+        let known = names.iter().map(String::as_str).chain(PARTS);
+        let listed = "`wetside figures` with the survey alone lists all of them";
+        return Err(Unexplained {
+            says: format!("there is no figure `{name}`"),
+            help: suggest::help(name, known, listed),
+        });
+    }
+    let told = tell(&facts, vocabulary).map_err(|why| Unexplained {
+        says: format!("`{name}` is not worked out: {}", why.0),
+        help: "record what it waits for, and ask again".to_string(),
+    })?;
+    let page = part(source, name, &told, &figures, style).ok_or_else(|| Unexplained {
+        says: "no points of connection are recorded".to_string(),
+        help: "record `machine.points_available`: the points at which the machine could join"
+            .to_string(),
+    })?;
+    Ok((page, problems))
+}
 
 /// One figure with its numbers put in.
 pub fn explained(source: &Source, figure: &Explained, style: &Style) -> String {
@@ -80,7 +129,7 @@ fn from(origin: &Origin) -> String {
 }
 
 /// The parts of what is told of the house that can be asked for.
-pub const PARTS: [&str; 7] = [
+const PARTS: [&str; 7] = [
     "plan",
     "plan.stages",
     "plan.order",

@@ -21,11 +21,10 @@ const LEAST_FOR_TABLE: usize = 72;
 pub fn rows(pen: &mut Pen, heads: &[&str], rows: &[Vec<String>]) {
     let style = *pen.style();
     let room = style.columns();
-    let drawn = match style.drawn && room >= LEAST_FOR_TABLE {
-        true => table::lines(heads, rows, room, style.ascii),
-        false => None,
-    };
-    if let Some(drawn) = drawn {
+    if style.drawn
+        && room >= LEAST_FOR_TABLE
+        && let Some(drawn) = table::lines(heads, rows, room, style.ascii)
+    {
         pen.block(0, &drawn);
         return;
     }
@@ -105,9 +104,10 @@ fn branch_row(branch: &Branch, share: Option<&Share>) -> Vec<String> {
         branch.id.clone(),
         cell(branch.flow, Kind::VolumeFlow, "L/min"),
         speed(branch.speed),
-        match branch.speed_back == branch.speed {
-            true => "the same".to_string(),
-            false => speed(branch.speed_back),
+        if branch.speed_back == branch.speed {
+            "the same".to_string()
+        } else {
+            speed(branch.speed_back)
         },
         share.map_or(String::new(), |share| speed(share.speed)),
         fate(branch.coarse).replace("partly carried to", "partly to"),

@@ -1,213 +1,384 @@
 //! Figures for programs: values in words, ranges in base units.
 //!
-//! Contract: `schemas/figures.schema.json` describes the document; a test holds the two together.
+//! Contract: `schemas/figures.schema.json` describes the document; a test holds the two together. Each
+//! object of the document is a struct with its keys in their order.
 
+use super::Survey;
 use super::house::fate;
-use super::plan::step;
+use super::plan::{set_by, step};
 use super::words::quantity;
-use crate::json::problem;
-use serde_json::{Value, json};
-use wetside_base::problem::Problem;
+use crate::json::{Problem, each, written};
+use serde::Serialize;
+use std::collections::BTreeSet;
 use wetside_base::source::{Source, Span};
 use wetside_engine::figures::explain::Worked;
-use wetside_engine::figures::house::all_open::{AllOpen, NoNetwork};
-use wetside_engine::figures::house::alone::Branch;
-use wetside_engine::figures::house::connect::{Comparison, Connection};
-use wetside_engine::figures::house::dilute::Cost;
-use wetside_engine::figures::house::plan::{Limit, Plan, Turn};
-use wetside_engine::figures::house::told::Told;
+use wetside_engine::figures::house::{all_open, alone, connect, dilute, plan, told};
 use wetside_engine::figures::range::Range;
-use wetside_engine::figures::table::Refused;
 use wetside_units::{Interval, Kind};
 
 /// The edition of the document for programs.
 pub const EDITION: u32 = 1;
 
-/// What is worked out of one survey.
-pub struct Survey {
-    pub source: Source,
-    /// What is wrong in the file; what could not be read counts as not known.
-    pub problems: Vec<Problem>,
-    pub figures: Vec<Worked>,
-    pub told: Result<Told, Refused>,
-}
-
 /// The figures of several surveys.
 pub fn document(surveys: &[Survey]) -> String {
-    let one = |survey: &Survey| {
-        let figures = survey.figures.iter();
-        let problems = survey.problems.iter();
-        json!({
-            "survey": survey.source.name,
-            "problems": problems.map(|one| problem(&survey.source, one)).collect::<Vec<Value>>(),
-            "figures": figures.map(|one| figure(&survey.source, one)).collect::<Vec<Value>>(),
-            "house": match &survey.told {
-                Ok(told) => house(told),
-                Err(why) => json!({ "why_not": why.0 }),
-            },
-        })
-    };
-    let document = json!({
-        "figures": EDITION,
-        "surveys": surveys.iter().map(one).collect::<Vec<Value>>(),
-    });
-    format!("{document:#}\n")
-}
-
-fn figure(source: &Source, worked: &Worked) -> Value {
-    let ends = worked.range.as_ref();
-    json!({
-        "name": worked.name,
-        "about": worked.about,
-        "says": worked.says,
-        "value": worked.value.as_ref().ok(),
-        "why_not": worked.value.as_ref().err(),
-        "kind": ends.map(|(kind, _)| kind.name()),
-        "low": ends.and_then(|(_, range)| end(range, true)),
-        "high": ends.and_then(|(_, range)| end(range, false)),
-        "formula": worked.formula,
-        "lines": lines(source, &worked.lines),
-        "supposing": worked.supposing,
+    written(&Document {
+        figures: EDITION,
+        surveys: each(surveys, OfSurvey::new),
     })
 }
 
-fn end(interval: &Interval, low: bool) -> Option<f64> {
-    let end = if low { interval.low() } else { interval.high() };
-    end.at().map(|at| at.to_f64())
+#[derive(Serialize)]
+struct Document<'a> {
+    figures: u32,
+    surveys: Vec<OfSurvey<'a>>,
 }
 
-fn lines(source: &Source, spans: &[Span]) -> Vec<usize> {
-    let mut lines: Vec<usize> = spans
-        .iter()
-        .map(|span| source.line_of(span.start))
-        .collect();
-    lines.sort_unstable();
-    lines.dedup();
-    lines
+/// Something worked out, or why it is not.
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Worth<T> {
+    Worked(T),
+    Not { why_not: String },
+}
+
+impl<T> Worth<T> {
+    fn of(worked: Result<T, String>) -> Worth<T> {
+        worked.map_or_else(|why_not| Worth::Not { why_not }, Worth::Worked)
+    }
+}
+
+#[derive(Serialize)]
+struct OfSurvey<'a> {
+    survey: &'a str,
+    problems: Vec<Problem<'a>>,
+    figures: Vec<Figure<'a>>,
+    house: Worth<House<'a>>,
+}
+
+impl<'a> OfSurvey<'a> {
+    fn new(survey: &'a Survey) -> OfSurvey<'a> {
+        let source = &survey.source;
+        OfSurvey {
+            survey: &source.name,
+            problems: each(&survey.problems, |one| Problem::new(source, one)),
+            figures: each(&survey.figures, |one| Figure::new(source, one)),
+            house: Worth::of(
+                survey
+                    .told
+                    .as_ref()
+                    .map(House::new)
+                    .map_err(|why| why.0.clone()),
+            ),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Figure<'a> {
+    name: &'a str,
+    about: &'a str,
+    says: &'a str,
+    value: Option<&'a str>,
+    why_not: Option<&'a str>,
+    kind: Option<&'static str>,
+    low: Option<f64>,
+    high: Option<f64>,
+    formula: &'a str,
+    lines: BTreeSet<usize>,
+    supposing: Option<&'a str>,
+}
+
+impl<'a> Figure<'a> {
+    fn new(source: &Source, worked: &'a Worked) -> Figure<'a> {
+        let ends = worked.range.as_ref();
+        let line = |span: &Span| source.line_of(span.start);
+        Figure {
+            name: &worked.name,
+            about: worked.about,
+            says: worked.says,
+            value: worked.value.as_deref().ok(),
+            why_not: worked.value.as_ref().err().map(String::as_str),
+            kind: ends.map(|(kind, _)| kind.name()),
+            low: ends.and_then(|(_, range)| low(range)),
+            high: ends.and_then(|(_, range)| high(range)),
+            formula: worked.formula,
+            lines: worked.lines.iter().map(line).collect(),
+            supposing: worked.supposing.as_deref(),
+        }
+    }
+}
+
+fn low(range: &Interval) -> Option<f64> {
+    range.low().at().map(|at| at.to_f64())
+}
+
+fn high(range: &Interval) -> Option<f64> {
+    range.high().at().map(|at| at.to_f64())
 }
 
 /// A range in words and in base units; an end without limit is null. Both tell of the same range,
 /// without the noise of the last digits, which depends on the order in which a survey lists things.
-fn ranged(range: Range, kind: Kind) -> Value {
+#[derive(Serialize)]
+struct Ranged {
+    value: String,
+    kind: &'static str,
+    low: Option<f64>,
+    high: Option<f64>,
+}
+
+fn ranged(range: Range, kind: Kind) -> Ranged {
     let ends = range.to_interval(kind);
-    json!({
-        "value": quantity(range, kind),
-        "kind": kind.name(),
-        "low": ends.and_then(|range| end(&range, true)),
-        "high": ends.and_then(|range| end(&range, false)),
-    })
+    Ranged {
+        value: quantity(range, kind),
+        kind: kind.name(),
+        low: ends.as_ref().and_then(low),
+        high: ends.as_ref().and_then(high),
+    }
 }
 
-fn house(told: &Told) -> Value {
-    json!({
-        "convention": told.convention,
-        "supposed": told.supposed,
-        "branches": told.branches.iter().map(branch).collect::<Vec<Value>>(),
-        "all_open": open(&told.open),
-        "connections": told.connections.as_ref().map(connections),
-        "floor_loop": told.floor.map(|(flow, speed)| json!({
-            "flow": ranged(flow, Kind::VolumeFlow),
-            "speed": ranged(speed, Kind::Velocity),
-        })),
-        "plan": plan(&told.plan),
-    })
+fn flow(range: Range) -> Ranged {
+    ranged(range, Kind::VolumeFlow)
 }
 
-fn branch(branch: &Branch) -> Value {
-    json!({
-        "id": branch.id,
-        "flow": ranged(branch.flow, Kind::VolumeFlow),
-        "speed": ranged(branch.speed, Kind::Velocity),
-        "speed_reversed": ranged(branch.speed_back, Kind::Velocity),
-        "main_speed": ranged(branch.main_speed, Kind::Velocity),
-        "fine_sludge": fate(branch.fine),
-        "coarse_sludge": fate(branch.coarse),
-        "change": ranged(branch.change, Kind::Time),
-        "outlet": ranged(branch.outlet, Kind::GaugePressure),
-    })
+fn speed(range: Range) -> Ranged {
+    ranged(range, Kind::Velocity)
 }
 
-fn open(open: &Result<AllOpen, NoNetwork>) -> Value {
-    let open = match open {
-        Ok(open) => open,
-        Err(none) => return json!({ "why_not": none.to_string() }),
-    };
-    let shares = open.branches.iter().flatten().map(|share| {
-        json!({
-            "id": share.id,
-            "flow": ranged(share.flow, Kind::VolumeFlow),
-            "speed": ranged(share.speed, Kind::Velocity),
-            "fine_sludge": fate(share.fine),
-            "coarse_sludge": fate(share.coarse),
-            "outlet": ranged(share.outlet, Kind::GaugePressure),
-        })
-    });
-    json!({
-        "branches": shares.collect::<Vec<Value>>(),
-        "machine_flow": ranged(open.machine_flow, Kind::VolumeFlow),
-        "main_speed": ranged(open.main_speed, Kind::Velocity),
-        "taken_by_shorts": ranged(open.taken_by_shorts, Kind::Share),
-    })
+fn time(range: Range) -> Ranged {
+    ranged(range, Kind::Time)
 }
 
-fn connections(compared: &Comparison) -> Value {
-    let point = |one: &Connection| {
-        json!({
-            "point": one.point.words(),
-            "slowest": one.slowest,
-            "least_speed": ranged(one.least_speed, Kind::Velocity),
-            "machine_flow": one.open.map(|open| ranged(open.machine_flow, Kind::VolumeFlow)),
-            "main_speed": one.open.map(|open| ranged(open.main_speed, Kind::Velocity)),
-            "weakest_pressure": one.open.map(|open| ranged(open.at_weakest, Kind::GaugePressure)),
-        })
-    };
-    json!({
-        "points": compared.points.iter().map(point).collect::<Vec<Value>>(),
-        "best": compared.points[compared.best].point.words(),
-        "clearly": compared.clearly,
-        "trade_differs": compared.trade_differs,
-    })
+fn pressure(range: Range) -> Ranged {
+    ranged(range, Kind::GaugePressure)
 }
 
-fn cost(cost: &Cost) -> Value {
-    json!({
-        "time": ranged(cost.time, Kind::Time),
-        "water": ranged(cost.water, Kind::Volume),
-    })
+#[derive(Serialize)]
+struct House<'a> {
+    convention: &'a str,
+    supposed: &'a [String],
+    branches: Vec<Branch<'a>>,
+    all_open: Worth<AllOpen<'a>>,
+    connections: Option<Connections<'a>>,
+    floor_loop: Option<FloorLoop>,
+    plan: Plan<'a>,
 }
 
-fn plan(plan: &Plan) -> Value {
-    let turn = |turn: &Turn| {
-        json!({
-            "id": turn.id,
-            "time": ranged(turn.time, Kind::Time),
-            "reversals": ranged(turn.reversals, Kind::Number),
-            "changes": ranged(turn.changes, Kind::Number),
-            "may_be_one_way": turn.one_way,
-        })
-    };
-    let stages = plan
-        .stages
-        .iter()
-        .map(|stage| json!({ "stage": step(stage.step), "cost": stage.cost.as_ref().map(cost) }));
-    json!({
-        "order": plan.order.iter().map(turn).collect::<Vec<Value>>(),
-        "stages": stages.collect::<Vec<Value>>(),
-        "total": cost(&plan.total),
-        "dump": plan.dump.map(|(rate, limit)| json!({
-            "rate": ranged(rate, Kind::VolumeFlow),
-            "set_by": match limit {
-                Limit::Mains => "mains",
-                Limit::Hose => "dump hose",
-                Limit::Drain => "drain",
-            },
-        })),
-        "rinse_at_end": plan.rinse_at_end.as_ref().map(cost),
-        "rinse_one_by_one": plan.rinse_one_by_one.as_ref().map(cost),
-        "return": plan.return_shows.map(|shows| json!({
-            "reads_clean": ranged(shows.reads_clean, Kind::Time),
-            "is_clean": ranged(shows.is_clean, Kind::Time),
-            "early": ranged(shows.early, Kind::Time),
-        })),
-    })
+impl<'a> House<'a> {
+    fn new(told: &'a told::Told) -> House<'a> {
+        House {
+            convention: told.convention,
+            supposed: &told.supposed,
+            branches: each(&told.branches, Branch::new),
+            all_open: Worth::of(
+                told.open
+                    .as_ref()
+                    .map(AllOpen::new)
+                    .map_err(|why| why.to_string()),
+            ),
+            connections: told.connections.as_ref().map(Connections::new),
+            floor_loop: told.floor.map(|(of_loop, in_it)| FloorLoop {
+                flow: flow(of_loop),
+                speed: speed(in_it),
+            }),
+            plan: Plan::new(&told.plan),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct FloorLoop {
+    flow: Ranged,
+    speed: Ranged,
+}
+
+#[derive(Serialize)]
+struct Branch<'a> {
+    id: &'a str,
+    flow: Ranged,
+    speed: Ranged,
+    speed_reversed: Ranged,
+    main_speed: Ranged,
+    fine_sludge: String,
+    coarse_sludge: String,
+    change: Ranged,
+    outlet: Ranged,
+}
+
+impl<'a> Branch<'a> {
+    fn new(branch: &'a alone::Branch) -> Branch<'a> {
+        Branch {
+            id: &branch.id,
+            flow: flow(branch.flow),
+            speed: speed(branch.speed),
+            speed_reversed: speed(branch.speed_back),
+            main_speed: speed(branch.main_speed),
+            fine_sludge: fate(branch.fine),
+            coarse_sludge: fate(branch.coarse),
+            change: time(branch.change),
+            outlet: pressure(branch.outlet),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct AllOpen<'a> {
+    branches: Vec<Share<'a>>,
+    machine_flow: Ranged,
+    main_speed: Ranged,
+    taken_by_shorts: Ranged,
+}
+
+impl<'a> AllOpen<'a> {
+    fn new(open: &'a all_open::AllOpen) -> AllOpen<'a> {
+        AllOpen {
+            branches: open.branches.iter().flatten().map(Share::new).collect(),
+            machine_flow: flow(open.machine_flow),
+            main_speed: speed(open.main_speed),
+            taken_by_shorts: ranged(open.taken_by_shorts, Kind::Share),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Share<'a> {
+    id: &'a str,
+    flow: Ranged,
+    speed: Ranged,
+    fine_sludge: String,
+    coarse_sludge: String,
+    outlet: Ranged,
+}
+
+impl<'a> Share<'a> {
+    fn new(share: &'a all_open::Share) -> Share<'a> {
+        Share {
+            id: &share.id,
+            flow: flow(share.flow),
+            speed: speed(share.speed),
+            fine_sludge: fate(share.fine),
+            coarse_sludge: fate(share.coarse),
+            outlet: pressure(share.outlet),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Connections<'a> {
+    points: Vec<Point<'a>>,
+    best: &'static str,
+    clearly: bool,
+    trade_differs: bool,
+}
+
+#[derive(Serialize)]
+struct Point<'a> {
+    point: &'static str,
+    slowest: &'a str,
+    least_speed: Ranged,
+    machine_flow: Option<Ranged>,
+    main_speed: Option<Ranged>,
+    weakest_pressure: Option<Ranged>,
+}
+
+impl<'a> Connections<'a> {
+    fn new(compared: &'a connect::Comparison) -> Connections<'a> {
+        Connections {
+            points: each(&compared.points, |one| Point {
+                point: one.point.words(),
+                slowest: &one.slowest,
+                least_speed: speed(one.least_speed),
+                machine_flow: one.open.map(|open| flow(open.machine_flow)),
+                main_speed: one.open.map(|open| speed(open.main_speed)),
+                weakest_pressure: one.open.map(|open| pressure(open.at_weakest)),
+            }),
+            best: compared.points[compared.best].point.words(),
+            clearly: compared.clearly,
+            trade_differs: compared.trade_differs,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Plan<'a> {
+    order: Vec<Turn<'a>>,
+    stages: Vec<Stage>,
+    total: Cost,
+    dump: Option<Dump>,
+    rinse_at_end: Option<Cost>,
+    rinse_one_by_one: Option<Cost>,
+    #[serde(rename = "return")]
+    return_shows: Option<Return>,
+}
+
+#[derive(Serialize)]
+struct Turn<'a> {
+    id: &'a str,
+    time: Ranged,
+    reversals: Ranged,
+    changes: Ranged,
+    may_be_one_way: bool,
+}
+
+#[derive(Serialize)]
+struct Stage {
+    stage: &'static str,
+    cost: Option<Cost>,
+}
+
+#[derive(Serialize)]
+struct Cost {
+    time: Ranged,
+    water: Ranged,
+}
+
+#[derive(Serialize)]
+struct Dump {
+    rate: Ranged,
+    set_by: &'static str,
+}
+
+#[derive(Serialize)]
+struct Return {
+    reads_clean: Ranged,
+    is_clean: Ranged,
+    early: Ranged,
+}
+
+impl Cost {
+    fn new(cost: &dilute::Cost) -> Cost {
+        Cost {
+            time: time(cost.time),
+            water: ranged(cost.water, Kind::Volume),
+        }
+    }
+}
+
+impl<'a> Plan<'a> {
+    fn new(plan: &'a plan::Plan) -> Plan<'a> {
+        Plan {
+            order: each(&plan.order, |turn| Turn {
+                id: &turn.id,
+                time: time(turn.time),
+                reversals: ranged(turn.reversals, Kind::Number),
+                changes: ranged(turn.changes, Kind::Number),
+                may_be_one_way: turn.one_way,
+            }),
+            stages: each(&plan.stages, |stage| Stage {
+                stage: step(stage.step),
+                cost: stage.cost.as_ref().map(Cost::new),
+            }),
+            total: Cost::new(&plan.total),
+            dump: plan.dump.map(|(rate, limit)| Dump {
+                rate: flow(rate),
+                set_by: set_by(limit),
+            }),
+            rinse_at_end: plan.rinse_at_end.as_ref().map(Cost::new),
+            rinse_one_by_one: plan.rinse_one_by_one.as_ref().map(Cost::new),
+            return_shows: plan.return_shows.map(|shows| Return {
+                reads_clean: time(shows.reads_clean),
+                is_clean: time(shows.is_clean),
+                early: time(shows.early),
+            }),
+        }
+    }
 }

@@ -1,11 +1,11 @@
 //! Figures as a page for people or a document for programs.
 //!
-//! Contract: a leaf. It gets the figures worked out and in words, and lays them out; what has no value
-//! says why not, in its place.
+//! Contract: a survey goes in, and its figures come out as the bytes that the program gives. They are
+//! worked out by the engine; here they are laid out, and what has no value says why not, in its place.
 //!
-//! In the order of reading: [`page`] (all of them), `plan` and `house` (what is told of the house),
-//! [`explained`] (one, or a part of the house, in full), [`document`] (for programs); `table` and
-//! `words` serve them.
+//! In the order of reading: [`Survey`] (what is worked out), [`page`] (all of it), `plan` and `house`
+//! (what is told of the house), [`explanation`] (one figure, or a part of the house, in full),
+//! [`document`] (for programs); `table` and `words` serve them.
 
 mod explained;
 mod house;
@@ -14,17 +14,42 @@ mod plan;
 mod table;
 mod words;
 
-pub use explained::{PARTS, explained, part};
-pub use json::{EDITION, Survey, document};
+pub use explained::{Unexplained, explained, explanation, part};
+pub use json::{EDITION, document};
 
 use super::Style;
 use super::line_numbers;
 use super::pen::{Ink, Pen, closed, number, sentence};
+use wetside_base::problem::Problem;
 use wetside_base::source::Source;
-use wetside_engine::figures::GROUPS;
+use wetside_base::vocabulary::Vocabulary;
+use wetside_engine::check;
 use wetside_engine::figures::explain::Worked;
-use wetside_engine::figures::house::told::Told;
+use wetside_engine::figures::house::told::{Told, tell};
 use wetside_engine::figures::table::Refused;
+use wetside_engine::figures::{self, GROUPS};
+
+/// What is worked out of one survey.
+pub struct Survey {
+    pub source: Source,
+    /// What is wrong in the file; what could not be read counts as not known.
+    pub problems: Vec<Problem>,
+    pub figures: Vec<Worked>,
+    pub told: Result<Told, Refused>,
+}
+
+impl Survey {
+    /// Works out everything that can be.
+    pub fn new(source: Source, vocabulary: &Vocabulary) -> Survey {
+        let (facts, problems) = check::facts(&source, vocabulary);
+        Survey {
+            problems,
+            figures: figures::all(&facts, vocabulary),
+            told: tell(&facts, vocabulary),
+            source,
+        }
+    }
+}
 
 /// Lists whose elements are drawn as tables.
 const DRAWN: [&str; 2] = ["branches", "connections"];

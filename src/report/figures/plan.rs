@@ -27,9 +27,10 @@ pub fn plan(pen: &mut Pen, told: &Told, figures: &[Worked]) {
 pub fn stages(pen: &mut Pen, plan: &Plan) {
     let mut all: Vec<Vec<String>> = plan.stages.iter().map(stage).collect();
     let known = plan.stages.iter().all(|stage| stage.cost.is_some());
-    let name = match known {
-        true => "in all",
-        false => "in all that is known",
+    let name = if known {
+        "in all"
+    } else {
+        "in all that is known"
     };
     let total = &plan.total;
     all.push(vec![
@@ -45,9 +46,10 @@ fn stage(stage: &Stage) -> Vec<String> {
     match &stage.cost {
         None => vec![name, "not known".to_string(), String::new()],
         Some(cost) => {
-            let water = match cost.water == Range::point(0.0) {
-                true => String::new(),
-                false => quantity(cost.water, Kind::Volume),
+            let water = if cost.water == Range::point(0.0) {
+                String::new()
+            } else {
+                quantity(cost.water, Kind::Volume)
             };
             vec![name, quantity(cost.time, Kind::Time), water]
         }
@@ -88,9 +90,10 @@ pub fn order(pen: &mut Pen, plan: &Plan) {
 }
 
 fn turn((at, turn): (usize, &Turn)) -> Vec<String> {
-    let reversals = match turn.one_way {
-        true => "may be one-way".to_string(),
-        false => quantity(turn.reversals, Kind::Number),
+    let reversals = if turn.one_way {
+        "may be one-way".to_string()
+    } else {
+        quantity(turn.reversals, Kind::Number)
     };
     vec![
         format!("{at}. {}", turn.id),
@@ -104,16 +107,22 @@ fn turn((at, turn): (usize, &Turn)) -> Vec<String> {
 pub fn dump(pen: &mut Pen, plan: &Plan) {
     let words = match plan.dump {
         Some((rate, limit)) => {
-            let limit = match limit {
-                Limit::Mains => "the mains set it",
-                Limit::Hose => "the dump hose sets it",
-                Limit::Drain => "the drain sets it",
-            };
-            format!("{} on average; {limit}", quantity(rate, Kind::VolumeFlow))
+            let rate = quantity(rate, Kind::VolumeFlow);
+            let sets = if limit == Limit::Mains { "set" } else { "sets" };
+            format!("{rate} on average; the {} {sets} it", set_by(limit))
         }
         None => "not worked out: `water_supply.flow` is not known".to_string(),
     };
     pen.entry(0, "Dump", &closed(&words));
+}
+
+/// What sets how fast the dump can go.
+pub fn set_by(limit: Limit) -> &'static str {
+    match limit {
+        Limit::Mains => "mains",
+        Limit::Hose => "dump hose",
+        Limit::Drain => "drain",
+    }
 }
 
 fn of<'a>(figures: &'a [Worked], name: &str) -> Result<&'a str, &'a str> {

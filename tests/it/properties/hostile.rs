@@ -19,11 +19,12 @@ fn looked_at(source: &Source) -> Judgement {
     for problem in &judgement.problems {
         let _ = (source.place(problem.span.start), source.slice(problem.span));
     }
-    for finding in judgement.findings.iter().chain(&judgement.ahead) {
-        let labels = finding.lines.iter().map(|label| label.span);
+    let findings = judgement.findings.iter().chain(&judgement.ahead);
+    for on in findings.flat_map(|finding| &finding.on) {
+        let labels = on.lines.iter().map(|label| label.span);
         for span in labels
-            .chain([finding.place])
-            .chain(finding.causes.iter().map(|cause| cause.span))
+            .chain([on.place])
+            .chain(on.causes.iter().map(|cause| cause.span))
         {
             let _ = (source.place(span.start), source.slice(span));
         }

@@ -3,33 +3,31 @@
 
 use crate::generate::trees::{in_other_units, written};
 use crate::generate::{Chance, Example, Read, examples, full, in_two, judged, packs};
-use wetside_base::finding::{Finding, Judgement};
+use wetside_base::finding::{Finding, Judgement, On};
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, Packs, check};
-use wetside_engine::pack::{PackFiles, built_in, load_trusted};
+use wetside_engine::pack::{PackFiles, load};
 use wetside_report::{Style, json, text};
 
-fn without_lines(finding: &Finding) -> String {
-    let mut causes: Vec<&str> = finding
-        .causes
-        .iter()
-        .map(|cause| cause.fact.as_str())
-        .collect();
-    causes.sort_unstable();
-    let mut lines: Vec<&str> = finding
-        .lines
-        .iter()
-        .map(|label| label.words.split('`').nth(1).unwrap_or_default())
-        .collect();
-    lines.sort_unstable();
-    let element = finding.element.as_deref().unwrap_or_default();
-    format!(
-        "{} {element} {} {} {causes:?} {}",
-        finding.rule,
-        finding.class,
-        finding.outcome,
-        lines.len()
-    )
+/// One line for each outcome. Of reasons that are not all told only the number is the same in any order.
+fn without_lines(finding: &Finding) -> Vec<String> {
+    let one = |on: &On| {
+        let mut causes: Vec<&str> = on.causes.iter().map(|cause| cause.fact.as_str()).collect();
+        causes.sort_unstable();
+        causes.retain(|_| on.more_causes == 0);
+        format!(
+            "{} {:?} {} {} {causes:?} {} {} {:?} {}",
+            finding.rule,
+            on.element,
+            finding.class,
+            finding.outcome,
+            on.causes.len() + on.more_causes,
+            on.lines.len() + on.more_lines,
+            finding.also_on,
+            finding.more,
+        )
+    };
+    finding.on.iter().map(one).collect()
 }
 
 /// A judgement without its lines, and in an order of its own.
@@ -38,13 +36,9 @@ fn essence(judgement: &Judgement) -> Vec<String> {
         "{} {} {:?} {:?}",
         judgement.verdict, judgement.stage, judgement.as_of, judgement.counts
     )];
-    all.extend(judgement.findings.iter().map(without_lines));
-    all.extend(
-        judgement
-            .ahead
-            .iter()
-            .map(|finding| format!("ahead {}", without_lines(finding))),
-    );
+    all.extend(judgement.findings.iter().flat_map(without_lines));
+    let ahead = judgement.ahead.iter().flat_map(without_lines);
+    all.extend(ahead.map(|outcome| format!("ahead {outcome}")));
     all.extend(judgement.gaps.iter().map(|gap| format!("gap {}", gap.fact)));
     all.extend(
         judgement
@@ -139,12 +133,10 @@ fn the_same_text_gives_the_same_bytes_in_every_run() {
 
 #[test]
 fn the_order_of_the_files_of_a_pack_cannot_be_seen() {
-    let mut files = built_in();
+    let mut files = wetside_rules::files();
     Chance::new(1).shuffle(&mut files.files);
     let mut shuffled = Packs::none();
-    shuffled
-        .packs
-        .push(load_trusted(&files, &shuffled.vocabulary));
+    assert_eq!(shuffled.add(&files).len(), 0);
     for example in examples() {
         let source = Source::new("survey.yaml", example.text.as_str());
         let other = check(&source, &shuffled, &Ask::default());
@@ -158,7 +150,7 @@ fn the_order_of_the_files_of_a_pack_cannot_be_seen() {
 
 /// The built-in pack under another name, and of its rules those that `keep` keeps.
 fn renamed(name: &str, keep: impl Fn(usize) -> bool) -> PackFiles {
-    let files = built_in().files.into_iter().enumerate();
+    let files = wetside_rules::files().files.into_iter().enumerate();
     let shared = |path: &str| path == "pack.yaml" || path.starts_with("tables/");
     let kept = files
         .filter(|(at, (path, _))| shared(path) || keep(*at))
@@ -180,7 +172,9 @@ fn renamed(name: &str, keep: impl Fn(usize) -> bool) -> PackFiles {
 fn together(files: &[&PackFiles]) -> Packs {
     let mut packs = Packs::none();
     for files in files {
-        packs.packs.push(load_trusted(files, &packs.vocabulary));
+        let (pack, problems) = load(files, &packs.vocabulary);
+        assert_eq!(problems.len(), 0, "{problems:#?}");
+        packs.push(pack);
     }
     packs
 }

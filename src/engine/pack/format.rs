@@ -1,0 +1,148 @@
+//! The files of a pack as they are written: one struct for one format.
+//!
+//! Contract: the keys are those of the schemas, which a test holds. Every key may be missing here, since
+//! the check against the schema tells what must be there; so whatever else is written is read as well.
+
+use serde::Deserialize;
+use serde::de::IgnoredAny;
+use wetside_base::finding::Citation;
+use wetside_document::{Entries, Placed};
+
+pub(crate) type Text = Option<Placed<String>>;
+
+/// The text itself, without the line break that a block of lines ends with.
+pub(crate) fn own(text: &Text) -> String {
+    let text = text.as_ref();
+    text.map_or("", |text| text.value.trim_end()).to_string()
+}
+
+/// `pack.yaml`
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct HeadFile {
+    pub pack: Text,
+    pub edition: Text,
+    pub title: Text,
+    pub scope: Text,
+    pub limits: Option<Entries<LimitFile>>,
+}
+
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct LimitFile {
+    pub value: Text,
+    pub kind: Text,
+    pub says: Text,
+    pub source: Option<SourceFile>,
+}
+
+/// Where a limit or rule comes from.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct SourceFile {
+    work: Text,
+    clause: Text,
+    standing: Text,
+    certainty: Text,
+}
+
+/// `tables/<name>.yaml`
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct TableFile {
+    pub table: Text,
+    #[serde(rename = "says")]
+    _says: IgnoredAny,
+    pub keyed_by: Text,
+    pub columns: Option<Entries<ColumnFile>>,
+    pub rows: Option<Placed<Entries<Entries<Text>>>>,
+}
+
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct ColumnFile {
+    pub kind: Text,
+    #[serde(rename = "says")]
+    _says: IgnoredAny,
+}
+
+/// `<part>/<id>.yaml`
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct RuleFile {
+    pub title: Text,
+    pub class: Text,
+    pub stage: Text,
+    pub for_each: Text,
+    pub when: Text,
+    pub must: Text,
+    pub point_at: Text,
+    pub says: Text,
+    #[serde(rename = "do")]
+    pub remedy: Text,
+    pub because: Text,
+    pub source: Option<SourceFile>,
+    pub caution: Text,
+    pub cases: Option<Placed<Vec<CaseFile>>>,
+}
+
+/// One of the `cases` of a rule.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct CaseFile {
+    pub name: Text,
+    /// Part of a survey: only its place, since the reader of surveys takes it from the document.
+    pub given: Option<Placed<IgnoredAny>>,
+    pub as_of: Text,
+    /// One word, or a word for each element: only its place too.
+    pub then: Option<Placed<IgnoredAny>>,
+}
+
+impl SourceFile {
+    pub fn citation(&self) -> Citation {
+        Citation {
+            work: own(&self.work),
+            clause: self.clause.as_ref().map(|clause| clause.value.clone()),
+            standing: own(&self.standing),
+            certainty: own(&self.certainty),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use wetside_document::keys_of;
+    use wetside_schemas::Which;
+
+    /// The keys that a schema names at a place.
+    fn named(which: Which, place: &str) -> Vec<String> {
+        let schema = which.read();
+        let keys = schema.pointer(&format!("{place}/properties"));
+        let keys = keys
+            .and_then(|keys| keys.as_object())
+            .expect("keys are named there");
+        let mut keys: Vec<String> = keys.keys().cloned().collect();
+        keys.sort();
+        keys
+    }
+
+    #[test]
+    fn the_structs_have_the_keys_of_the_schemas() {
+        let shapes = [
+            (Which::Pack, "", keys_of::<HeadFile>()),
+            (Which::Pack, "/$defs/limit", keys_of::<LimitFile>()),
+            (Which::Pack, "/$defs/source", keys_of::<SourceFile>()),
+            (Which::Table, "", keys_of::<TableFile>()),
+            (Which::Table, "/$defs/column", keys_of::<ColumnFile>()),
+            (Which::Rule, "", keys_of::<RuleFile>()),
+            (Which::Rule, "/$defs/source", keys_of::<SourceFile>()),
+            (Which::Rule, "/$defs/case", keys_of::<CaseFile>()),
+        ];
+        for (which, place, keys) in shapes {
+            let mut keys = keys.to_vec();
+            keys.sort_unstable();
+            assert_eq!(keys, named(which, place), "{which:?}{place}");
+        }
+    }
+}
