@@ -43,15 +43,13 @@ use build::{Built, build};
 use copy::WorkingCopy;
 use events::Stop;
 
-use wetside_base::problem::Problem;
+use wetside_base::problem::{Problem, told};
 use wetside_base::source::{Source, Span};
 
 /// The most bytes that a text may have.
 pub const MOST_BYTES: usize = 8 << 20;
 /// How many mistakes that stop the parser are mended in one text.
 pub const MOST_MENDINGS: usize = 40;
-/// How many problems of one text are reported.
-pub const MOST_PROBLEMS: usize = 100;
 /// How many bytes are read again in all, so that a huge text is not read over and over.
 const MOST_READ_AGAIN: usize = 32 << 20;
 
@@ -112,21 +110,9 @@ pub fn read(source: &Source) -> Reading {
     problems.extend(built.problems);
     Reading {
         root: built.root,
-        problems: in_order(problems),
+        problems: told(problems),
         lost: mender.copy.lost().to_vec(),
     }
-}
-
-/// The problems by place, and no more of them than anyone reads.
-fn in_order(mut problems: Vec<Problem>) -> Vec<Problem> {
-    problems.sort_by_key(|problem| (problem.span, problem.kind));
-    let all = problems.len();
-    if all > MOST_PROBLEMS {
-        let more = words::too_many_problems(problems[MOST_PROBLEMS].span, MOST_PROBLEMS, all);
-        problems.truncate(MOST_PROBLEMS);
-        problems.push(more);
-    }
-    problems
 }
 
 struct Mender<'a> {

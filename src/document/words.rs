@@ -6,41 +6,10 @@
 
 use super::node::Key;
 use wetside_base::problem::Problem;
+use wetside_base::shown::quoted;
 use wetside_base::source::Span;
 
 const QUOTE_IT: &str = "put the whole text in quotes";
-
-/// The writer's words for a message: the first line, cut, in backticks.
-pub fn quoted(text: &str) -> String {
-    const LONGEST: usize = 40;
-    let text = text.trim();
-    let line = text.lines().next().unwrap_or("").trim_end();
-    let mut shown = String::from("`");
-    for character in line.chars().take(LONGEST) {
-        if is_hidden(character) {
-            shown.extend(character.escape_unicode());
-        } else {
-            shown.push(character);
-        }
-    }
-    if line.len() < text.len() || line.chars().nth(LONGEST).is_some() {
-        shown.push('…');
-    }
-    shown.push('`');
-    shown
-}
-
-/// Whether a character cannot be seen on the page, or changes the order of what can.
-pub fn is_hidden(character: char) -> bool {
-    character.is_control()
-        || matches!(
-            character,
-            '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{2060}' | '\u{feff}'
-        )
-        || ('\u{202a}'..='\u{202e}').contains(&character)
-        || ('\u{2066}'..='\u{2069}').contains(&character)
-        || matches!(character, '\u{2028}' | '\u{2029}' | '\u{fffe}' | '\u{ffff}')
-}
 
 fn at(text: &str, span: Span) -> String {
     quoted(&text[span.range()])
@@ -316,15 +285,6 @@ pub fn rest_not_read(span: Span) -> Problem {
         span,
         "there are too many faults to read on; from here on nothing is judged",
         "mend the faults above and check again",
-    )
-}
-
-pub fn too_many_problems(span: Span, shown: usize, all: usize) -> Problem {
-    Problem::new(
-        "more-problems",
-        span,
-        format!("{} more problems like these follow", all - shown),
-        "mend those above and check again",
     )
 }
 

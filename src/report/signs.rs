@@ -5,6 +5,7 @@
 //! the signs of the trade get stand-ins that keep their meaning. This module must not know layout.
 
 use std::fmt::Write;
+use wetside_base::shown::is_hidden;
 
 /// A text as it may be shown. Line breaks and tabs become single spaces.
 pub fn shown(text: &str, ascii: bool) -> String {
@@ -44,21 +45,6 @@ pub fn width_of(character: char) -> usize {
         0x1_F300..=0x1_FAFF | 0x2_0000..=0x3_FFFD => 2,
         _ => 1,
     }
-}
-
-/// Controls, and characters that take no room or turn the direction of reading.
-fn is_hidden(character: char) -> bool {
-    let invisible = [
-        '\u{ad}', '\u{61c}', '\u{180e}', '\u{2028}', '\u{2029}', '\u{feff}',
-    ];
-    let ranges = [
-        '\u{200b}'..='\u{200f}',
-        '\u{202a}'..='\u{202e}',
-        '\u{2060}'..='\u{206f}',
-    ];
-    character.is_control()
-        || invisible.contains(&character)
-        || ranges.iter().any(|range| range.contains(&character))
 }
 
 /// What stands for a sign that is not ASCII.
