@@ -13,8 +13,11 @@ pub fn nearest<'w>(written: &str, offered: impl IntoIterator<Item = &'w str>) ->
     let slips = |word: &str| strsim::damerau_levenshtein(&lower, &word.to_lowercase());
     let allowed = 2.max(written.chars().count() / 3);
     let offered: Vec<&str> = offered.into_iter().collect();
+    // Each letter more or less is a slip of its own, and a long text is not compared for nothing.
+    let length = |word: &&&str| word.chars().count().abs_diff(written.chars().count()) <= allowed;
     let near = offered
         .iter()
+        .filter(length)
         .map(|word| (slips(word), *word))
         .filter(|(distance, word)| *distance <= allowed && *distance < word.chars().count())
         .min_by_key(|(distance, _)| *distance)
@@ -37,9 +40,10 @@ fn cut_short<'w>(lower: &str, offered: &[&'w str]) -> Option<&'w str> {
         (found.len() == 1).then(|| found[0])
     };
     let wholes: Vec<&str> = offered.iter().filter(whole).copied().collect();
-    match wholes.is_empty() {
-        false => only(wholes),
-        true => only(offered.iter().filter(in_part).copied().collect()),
+    if wholes.is_empty() {
+        only(offered.iter().filter(in_part).copied().collect())
+    } else {
+        only(wholes)
     }
 }
 

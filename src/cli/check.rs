@@ -7,11 +7,9 @@ use super::terminal::{self, Look};
 use clap::Args;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use std::path::{Path, PathBuf};
-use wetside_base::finding::{Counts, Judgement, Stage, Verdict};
-use wetside_base::problem::Problem;
+use wetside_base::finding::{Judgement, Stage};
 use wetside_base::source::Source;
-use wetside_engine::check::{Ask, Packs, check};
-use wetside_engine::pack::Pack;
+use wetside_engine::check::{Ask, Packs, check_bytes};
 use wetside_report::{Format, brief, json, text};
 use wetside_units::Date;
 
@@ -159,14 +157,7 @@ fn judge_all(arguments: &Arguments, packs: &Packs) -> (Vec<(Source, Judgement)>,
     let mut all_read = true;
     for name in &arguments.surveys {
         match files::survey(name, "name the survey files, or `-` for standard input") {
-            Ok(Ok(source)) => {
-                let judgement = check(&source, packs, &ask);
-                judged.push((source, judgement));
-            }
-            Ok(Err((source, problem))) => {
-                let judgement = unreadable(problem, packs, &ask);
-                judged.push((source, judgement));
-            }
+            Ok((shown, bytes)) => judged.push(check_bytes(shown, bytes, packs, &ask)),
             Err(refusal) => {
                 terminal::complain(&refusal.says, &refusal.help);
                 all_read = false;
@@ -174,20 +165,4 @@ fn judge_all(arguments: &Arguments, packs: &Packs) -> (Vec<(Source, Judgement)>,
         }
     }
     (judged, all_read)
-}
-
-/// What is known of a file that is no text: nothing, which is never clear.
-fn unreadable(problem: Problem, packs: &Packs, ask: &Ask) -> Judgement {
-    Judgement {
-        verdict: Verdict::FindOut,
-        stage: ask.stage.unwrap_or(Stage::Survey),
-        as_of: None,
-        packs: packs.packs.iter().map(Pack::cited).collect(),
-        problems: vec![problem],
-        findings: Vec::new(),
-        gaps: Vec::new(),
-        questions: Vec::new(),
-        ahead: Vec::new(),
-        counts: Counts::default(),
-    }
 }

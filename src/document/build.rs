@@ -20,7 +20,7 @@ use wetside_base::problem::Problem;
 use wetside_base::source::Span;
 
 /// How deep lists and maps may be in each other.
-pub const DEEPEST: usize = 32;
+pub(super) const DEEPEST: usize = 32;
 /// How many values a document may hold.
 pub const MOST_VALUES: usize = 100_000;
 
@@ -270,9 +270,11 @@ impl<'t> Builder<'t> {
         let lost = *self.lost.get(next)?;
         let gap = &self.text[after..lost.start as usize];
         let column = |offset: u32| lines::column(self.text, offset as usize);
-        let inside = !gap.contains('\n')
-            || matches!(holder, Holder::Key(key) if column(lost.start) > column(key.span.start));
-        (gap.trim().is_empty() && inside).then_some(lost)
+        let inside = || {
+            !gap.contains('\n')
+                || matches!(holder, Holder::Key(key) if column(lost.start) > column(key.span.start))
+        };
+        (gap.trim_start().is_empty() && inside()).then_some(lost)
     }
 
     fn collection(

@@ -24,7 +24,6 @@ mod copy;
 mod core_words;
 mod decode;
 mod events;
-mod json;
 mod lines;
 mod mend;
 mod node;
@@ -33,9 +32,9 @@ mod scan;
 mod top;
 mod words;
 
-pub use build::{DEEPEST, MOST_VALUES};
+pub use build::MOST_VALUES;
+pub use core_words::{CoreWord, core_word};
 pub use decode::decode;
-pub use json::{CoreWord, core_word, to_json};
 pub use node::{Entry, Found, Key, Node, Scalar, Style, Value};
 pub use top::{TopLine, top_lines};
 
@@ -47,11 +46,11 @@ use wetside_base::problem::{Problem, told};
 use wetside_base::source::{Source, Span};
 
 /// The most bytes that a text may have.
-pub const MOST_BYTES: usize = 8 << 20;
+const MOST_BYTES: usize = 8 << 20;
 /// How many mistakes that stop the parser are mended in one text.
 pub const MOST_MENDINGS: usize = 40;
 /// How many bytes are read again in all, so that a huge text is not read over and over.
-const MOST_READ_AGAIN: usize = 32 << 20;
+const MOST_READ_AGAIN: usize = 8 << 20;
 
 /// What a text holds and what is wrong with it.
 #[derive(Clone, Debug, PartialEq)]
@@ -103,9 +102,9 @@ pub fn read(source: &Source) -> Reading {
         tabbed,
     };
     let built = mender.build_and_mend();
-    for refused in &built.refused {
-        mender.copy.lose(refused.range());
-    }
+    mender
+        .copy
+        .lose(built.refused.iter().map(|refused| refused.range()));
     let mut problems = mender.problems;
     problems.extend(built.problems);
     Reading {
@@ -148,7 +147,7 @@ impl Mender<'_> {
         let span = Span::new(line.content, line.end.max(line.content));
         self.problems.push(words::rest_not_read(span));
         self.copy.blank(rest.clone());
-        self.copy.lose(rest);
+        self.copy.lose([rest]);
         build(self.copy.text(), self.copy.lost())
     }
 
@@ -176,7 +175,7 @@ impl Mender<'_> {
             self.problems.push(mending.problem);
         }
         if mending.loses {
-            self.copy.lose(mending.region);
+            self.copy.lose([mending.region]);
         }
         true
     }

@@ -54,6 +54,9 @@ pub fn mend(text: &str, stop: Stop) -> Mending {
     if let Sort::NotSetIn { end } = stop.sort {
         return Mending::blank(blame::not_set_in(text, stop.at), stop.at..end);
     }
+    if let Some(mending) = items_under_a_value(text, stop) {
+        return mending;
+    }
     match scan::setting(text, stop.at) {
         Setting::Unclosed {
             outer,
@@ -64,6 +67,17 @@ pub fn mend(text: &str, stop: Stop) -> Mending {
         Setting::Brackets { outer, part } => in_brackets(text, stop, outer, &part),
         Setting::Block => in_lines(text, stop),
     }
+}
+
+/// List items under a key that has a value, which the parser takes for more of its text.
+fn items_under_a_value(text: &str, stop: Stop) -> Option<Mending> {
+    let line = Line::around(text, stop.at);
+    let above = line.before(text)?;
+    let has_value = above.key.is_some() && !above.value_range(text).is_empty();
+    let opens = text[above.value..].starts_with(['[', '{', '"', '\'', '|', '>']);
+    let under = line.dash.is_some() && line.indent > above.column();
+    let taken_in = stop.sort == Sort::Colon && has_value && !opens && under;
+    taken_in.then(|| misplaced(text, &line, Some(&above)))
 }
 
 /// Gives up the whole line at `at`: the last resort.
@@ -169,9 +183,8 @@ fn comment_too_close(text: &str, at: usize) -> Mending {
 fn comment_in_text(text: &str, line: &Line, at: usize) -> Mending {
     let next = line.next(text).filter(|next| next.is_written(text));
     match next {
-        Some(next) if next.key.is_some() => {
-            let region = next.content..block_end(text, &next, next.indent);
-            Mending::blank(blame::indentation(text, &next, Some(line)), region)
+        Some(next) if next.key.is_some() || next.dash.is_some() => {
+            misplaced(text, &next, Some(line))
         }
         _ => Mending::keeping(blame::comment_in_text(text, line, at), at..line.end),
     }
@@ -262,16 +275,16 @@ fn entry(text: &str, line: &Line) -> Mending {
             };
         }
         if other.indent < line.indent {
-            return misplaced(text, line, line.before(text).as_ref());
+            break;
         }
         above = other.before(text);
         first = Some(other);
     }
     let Some(first) = first else {
-        return whole_line(text, line.content);
+        return misplaced(text, line, line.before(text).as_ref());
     };
-    // The text begins further in than it goes on: the smaller part is the one that went astray.
-    if line.start - first.start <= text.len() - line.start {
+    // The part begins further in than it goes on: the smaller of the two went astray.
+    if line.start - first.start <= block_end(text, line, line.indent) - line.start {
         let end = text[..line.start].trim_end().len();
         Mending::blank(
             blame::indentation(text, &first, Some(line)),

@@ -15,14 +15,22 @@ fn at(text: &str, span: Span) -> String {
     quoted(&text[span.range()])
 }
 
-pub fn duplicate_key(first: &Key, second: &Key) -> Problem {
-    Problem::new(
-        "duplicate-key",
-        second.span,
-        format!("{} is written twice here", quoted(&second.text)),
-        "keep one of the two; only the first is judged",
-    )
-    .with(first.span, "the first is here")
+/// A key that is there already; `more` keys right behind it are there too.
+pub fn duplicate_key(first: &Key, second: &Key, more: usize) -> Problem {
+    let name = quoted(&second.text);
+    let (says, help) = if more == 0 {
+        let help = "keep one of the two; only the first is judged";
+        (format!("{name} is written twice here"), help)
+    } else {
+        let keys = if more == 1 { "key" } else { "keys" };
+        let help = "if these lines belong to another thing or part, write its dash or heading above \
+                    them; else keep one of the two, of which only the first is judged";
+        (
+            format!("{name} is written twice here, and so are {more} {keys} after it"),
+            help,
+        )
+    };
+    Problem::new("duplicate-key", second.span, says, help).with(first.span, "the first is here")
 }
 
 pub fn anchor(text: &str, span: Span) -> Problem {
@@ -107,8 +115,8 @@ pub fn empty_value(text: &str, key: &Key, value: Span) -> Problem {
 }
 
 pub fn empty_item(text: &str, value: Span) -> Problem {
-    let dash = text[..value.start as usize].rfind('-').unwrap_or(0);
     let (span, says) = if value.is_empty() {
+        let dash = text[..value.start as usize].rfind('-').unwrap_or(0);
         let span = Span::new(dash, (dash + 1).min(text.len()));
         (span, String::from("this list item is empty"))
     } else {

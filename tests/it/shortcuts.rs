@@ -3,8 +3,8 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use crate::documents::to_json;
 use wetside_base::source::Source;
-use wetside_document::to_json;
 use wetside_engine::check::{Ask, Packs, check};
 use wetside_engine::pack::{built_in, load_trusted};
 use wetside_engine::schema;

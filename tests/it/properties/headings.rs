@@ -3,11 +3,12 @@
 //!
 //! The text is taken apart here by hand, so that the reader would have to be wrong in the same way.
 
+use crate::documents::to_json;
 use crate::generate::{Example, Read, examples, in_two};
 use std::fmt::Write;
 use wetside_base::facts::Content;
 use wetside_base::source::Source;
-use wetside_document::{read, to_json};
+use wetside_document::read;
 use wetside_engine::check::{Ask, Packs, check};
 
 /// How one heading, or what stands under it, goes wrong.
