@@ -57,7 +57,12 @@ pub fn mend(text: &str, stop: Stop) -> Mending {
     if let Some(mending) = items_under_a_value(text, stop) {
         return mending;
     }
+    let line = Line::around(text, stop.at);
     match scan::setting(text, stop.at) {
+        // It is the key before the brackets that does not line up.
+        Setting::Brackets { outer, .. } if stop.sort == Sort::Entry && line.start < outer.start => {
+            in_lines(text, stop)
+        }
         Setting::Unclosed {
             outer,
             inner,
@@ -266,6 +271,7 @@ fn entry(text: &str, line: &Line) -> Mending {
         return Mending::blank(problem, line.content..end);
     }
     let (mut above, mut first) = (line.before(text), None);
+    let mut holder = None;
     while let Some(other) = above {
         if other.indent == line.indent {
             return if other.dash.is_some() == line.dash.is_some() {
@@ -275,6 +281,7 @@ fn entry(text: &str, line: &Line) -> Mending {
             };
         }
         if other.indent < line.indent {
+            holder = Some(other.indent);
             break;
         }
         above = other.before(text);
@@ -283,16 +290,35 @@ fn entry(text: &str, line: &Line) -> Mending {
     let Some(first) = first else {
         return misplaced(text, line, line.before(text).as_ref());
     };
-    // The part begins further in than it goes on: the smaller of the two went astray.
-    if line.start - first.start <= block_end(text, line, line.indent) - line.start {
+    let first_is_astray = match holder {
+        Some(indent) => {
+            let step = usual_step(text);
+            first.indent != indent + step && line.indent == indent + step
+        }
+        // The text begins further in than it goes on: the smaller part is the one that went astray.
+        None => line.start - first.start <= text.len() - line.start,
+    };
+    if first_is_astray {
         let end = text[..line.start].trim_end().len();
-        Mending::blank(
-            blame::indentation(text, &first, Some(line)),
-            first.content..end,
-        )
+        let problem = blame::indentation(text, &first, Some(line));
+        Mending::blank(problem, first.content..end)
+    } else if holder.is_some() {
+        misplaced(text, line, line.before(text).as_ref())
     } else {
         misplaced(text, line, Some(&first))
     }
+}
+
+/// How far in the first line stands that is set in.
+fn usual_step(text: &str) -> usize {
+    let mut next = Some(Line::from(text, 0));
+    while let Some(line) = next {
+        if line.indent > 0 && line.is_written(text) {
+            return line.indent;
+        }
+        next = line.next(text);
+    }
+    0
 }
 
 /// List items and keys side by side: the fewer are the ones that went astray, and of equals those

@@ -24,8 +24,8 @@ pub fn drop_repeats(entries: &mut Vec<Entry>) -> Vec<Problem> {
         return Vec::new();
     }
     repeats.sort_unstable_by_key(|(_, at)| *at);
-    // Several in a row were copied or slipped together, and are one mistake.
-    let in_a_row = repeats.chunk_by(|(_, a), (_, b)| a + 1 == *b);
+    // Several in a row, in the order of the first ones, slipped or were copied together: one mistake.
+    let in_a_row = repeats.chunk_by(|a, b| a.0 < b.0 && a.1 + 1 == b.1);
     let problem = |row: &[(usize, usize)]| {
         let (first, at) = row[0];
         words::duplicate_key(&entries[first].key, &entries[at].key, row.len() - 1)

@@ -5,13 +5,13 @@
 
 use super::leaf;
 use super::lost::may_have_held_more;
+use super::strays::OF_A_LIST;
 use super::{Missing, Reader, first_line, shown};
 use std::collections::HashMap;
 use wetside_base::facts::{Content, Extent, Fact, FactId, Told, Why};
 use wetside_base::problem::Problem;
 use wetside_base::shown::quoted;
 use wetside_base::source::Span;
-use wetside_base::suggest;
 use wetside_base::vocabulary::FieldId;
 use wetside_document::{Entry, Node, Value};
 use wetside_units::{Kind, Quantity};
@@ -153,19 +153,13 @@ impl<'a> Reader<'a> {
         entries: &'a [Entry],
         key: Span,
     ) -> Listed<'a> {
-        for entry in entries
-            .iter()
-            .filter(|e| e.key.text != "count" && e.key.text != "items")
-        {
-            let list = &self.vocabulary.field(field).path;
-            let says = format!("the list `{list}` has no {}", quoted(&entry.key.text));
-            let help = suggest::help(
-                &entry.key.text,
-                ["count", "items"],
-                "a list has a `count` and its `items`, each item with a dash",
-            );
-            self.problems
-                .push(Problem::new("unknown-key", entry.key.span, says, help));
+        let mut at = 0;
+        while let Some(entry) = entries.get(at) {
+            at += if OF_A_LIST.contains(&entry.key.text.as_str()) {
+                1
+            } else {
+                self.strays(field, entries, at, &mut [])
+            };
         }
         let items = match node.get("items").map(|entry| (&entry.value.value, entry)) {
             Some((Value::List(items), _)) => items.as_slice(),

@@ -287,9 +287,12 @@ impl<'a> Reader<'a> {
         let vocabulary = self.vocabulary;
         let figures = vocabulary.figures();
         let children = vocabulary.children(group);
+        let of_a_list = strays::OF_A_LIST.into_iter();
+        let is_list = matches!(vocabulary.field(group).shape, Shape::List { .. });
         children
             .filter(move |child| Some(*child) != figures)
             .map(|child| vocabulary.field(child).name.as_str())
+            .chain(of_a_list.filter(move |_| is_list))
     }
 
     /// What is written for each field of a group, in the order of the vocabulary. Keys that it does

@@ -18,7 +18,9 @@ use wetside_document::{Entry, Key, Node};
 pub(super) type Homes<'a> = HashMap<&'a str, Vec<FieldId>>;
 
 /// The keys of a list that says how long it is.
-const OF_A_LIST: [&str; 2] = ["count", "items"];
+pub(super) const OF_A_LIST: [&str; 2] = ["count", "items"];
+/// How many keys of nobody may stand among those of one group.
+const MISSPELT: usize = 2;
 /// How many headings are named to which keys may belong.
 const FEW: usize = 3;
 
@@ -95,19 +97,19 @@ impl<'a> Reader<'a> {
 
     /// The keys from `at` on that one other group has all of.
     fn run(&self, group: FieldId, entries: &'a [Entry], at: usize) -> Run<'a> {
-        let known = |key: &Key| self.vocabulary.child(group, &key.text).is_some();
+        let known = |key: &str| self.names(group).any(|name| name == key);
         let mut homes = self.homes_of(&entries[at].key.text);
         homes.retain(|home| *home != group);
         let mut end = at + 1;
-        for (next, entry) in entries.iter().enumerate().skip(end) {
-            let narrowed = self.that_have(&homes, &entry.key.text);
-            if narrowed.is_empty() {
+        for (next, Entry { key, .. }) in entries.iter().enumerate().skip(end) {
+            let narrowed = self.that_have(&homes, &key.text);
+            let known = known(&key.text);
+            if narrowed.is_empty() && (known || next - end >= MISSPELT) {
                 break;
             }
-            homes = narrowed;
             // A heading of the survey is no part of what slipped out above it.
-            if group != Vocabulary::ROOT || !known(&entry.key) {
-                end = next + 1;
+            if !narrowed.is_empty() && !(group == Vocabulary::ROOT && known) {
+                (homes, end) = (narrowed, next + 1);
             }
         }
         let under = self.headed(group, entries, at, &mut homes);
@@ -172,10 +174,8 @@ impl<'a> Reader<'a> {
     }
 
     fn that_have(&self, homes: &[FieldId], key: &str) -> Vec<FieldId> {
-        let listed =
-            |home: FieldId| matches!(self.vocabulary.field(home).shape, Shape::List { .. });
         let has = |home: &&FieldId| {
-            listed(**home) && OF_A_LIST.contains(&key)
+            self.is_list(**home) && OF_A_LIST.contains(&key)
                 || self.vocabulary.child(**home, key).is_some()
         };
         homes.iter().filter(has).copied().collect()
@@ -184,14 +184,12 @@ impl<'a> Reader<'a> {
     /// Notes that a key may have been meant for these groups.
     fn astray(&mut self, homes: &[FieldId], key: &str) {
         for home in homes {
-            let field = self.vocabulary.field(*home);
-            let list =
-                |id: &FieldId| matches!(self.vocabulary.field(*id).shape, Shape::List { .. });
-            let meant = match field.parent.filter(list) {
-                Some(list) => Some(list),
-                None if list(home) => Some(*home),
-                None => self.vocabulary.child(*home, key),
-            };
+            let parent = self.vocabulary.field(*home).parent;
+            let list = [Some(*home), parent]
+                .into_iter()
+                .flatten()
+                .find(|id| self.is_list(*id));
+            let meant = list.or_else(|| self.vocabulary.child(*home, key));
             self.astray.extend(meant);
         }
     }
@@ -263,9 +261,14 @@ impl<'a> Reader<'a> {
         Problem::new("unknown-key", start, says, help).reaching(reach)
     }
 
+    fn is_list(&self, id: FieldId) -> bool {
+        matches!(self.vocabulary.field(id).shape, Shape::List { .. })
+    }
+
     fn place(&self, group: FieldId) -> String {
         match self.vocabulary.field(group).path.as_str() {
             "" => "a survey".to_string(),
+            path if self.is_list(group) => format!("the list `{path}`"),
             path => format!("`{path}`"),
         }
     }
@@ -299,6 +302,9 @@ impl<'a> Reader<'a> {
             (None, Some(None)) => {
                 "it belongs to a list; check how far this line is set in".to_string()
             }
+            (None, None) if self.is_list(group) => {
+                "a list has a `count` and its `items`, each item with a dash".to_string()
+            }
             (None, None) => format!(
                 "it has {}; put other remarks under `note`",
                 self.keys(group)
@@ -315,18 +321,25 @@ impl<'a> Reader<'a> {
             let line = self.source.line_span(self.source.line_of(lost.start));
             let lines = Source::new("", self.source.slice(line.to(lost)));
             let homes = self.homes_of_all(&wetside_document::read(&lines).root);
-            if !homes.is_empty() {
+            if (1..=FEW).contains(&homes.len()) {
                 problem.help += &format!("; these lines belong under {}", self.paths(&homes));
             }
         }
     }
 
+    /// The groups that have all keys of a map, or of the first thing of a list.
     fn homes_of_all(&self, node: &Node) -> Vec<FieldId> {
         let node = node.items().first().unwrap_or(node);
         let mut keys = node.entries().iter().map(|entry| entry.key.text.as_str());
         let homes = keys.next().map(|key| self.homes_of(key));
-        keys.fold(homes.unwrap_or_default(), |homes, key| {
+        let mut homes = keys.fold(homes.unwrap_or_default(), |homes, key| {
             self.that_have(&homes, key)
-        })
+        });
+        if let Some(items) = node.get("items") {
+            let things = self.homes_of_all(&items.value);
+            let parent = |thing: &FieldId| self.vocabulary.field(*thing).parent;
+            homes.retain(|list| things.iter().any(|thing| parent(thing) == Some(*list)));
+        }
+        homes
     }
 }

@@ -111,8 +111,9 @@ fn hostile_texts_are_read_with_bounded_work() {
         let reading = reading.expect("it was read");
         let judged = allocation_counter::measure(|| {
             let told = check(&source, &packs, &Ask::default()).problems;
+            // Those that are told, the rest counted, and that the stage is missing.
             assert!(
-                !told.is_empty() && told.len() <= MOST_TOLD + 1,
+                (1..=MOST_TOLD + 2).contains(&told.len()),
                 "{name}: {}",
                 told.len()
             );
