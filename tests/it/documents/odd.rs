@@ -88,8 +88,8 @@ fn hostile_texts() -> Vec<(String, String, String)> {
 /// the square of the text.
 fn allowed(bytes: usize) -> (u64, u64) {
     let bytes = u64::try_from(bytes).expect("a small number");
-    let times = 100_000 + 4 * bytes;
-    let at_once = (2 << 20) + 150 * bytes;
+    let times = 100_000 + 10 * bytes;
+    let at_once = (2 << 20) + 300 * bytes;
     (times, at_once.min(200 << 20))
 }
 

@@ -243,11 +243,6 @@ fn a_lost_heading_or_a_slipped_block_is_one_problem() {
     };
     let one = all.iter().filter(|one| one.told == 1).count();
     println!("{one} of {} told once", all.len());
-    std::fs::write(
-        "/tmp/doc_bad.txt",
-        page(&|one| one.told != 1 || !one.right || !one.invented.is_empty()),
-    )
-    .unwrap();
     assert!(all.len() > 1000, "{}", all.len());
     assert!(
         one * 100 >= all.len() * 95,
