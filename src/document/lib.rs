@@ -28,6 +28,7 @@ mod lines;
 mod mend;
 mod node;
 mod repeats;
+mod scalars;
 mod scan;
 mod top;
 mod words;
