@@ -108,7 +108,8 @@ impl<'a> Reader<'a> {
                 break;
             }
             // A heading of the survey is no part of what slipped out above it.
-            if !narrowed.is_empty() && !(group == Vocabulary::ROOT && known) {
+            let heading = group == Vocabulary::ROOT && known;
+            if !narrowed.is_empty() && !heading {
                 (homes, end) = (narrowed, next + 1);
             }
         }
