@@ -30,14 +30,14 @@ mod node;
 mod repeats;
 mod scalars;
 mod scan;
-mod top;
+mod typed;
 mod words;
 
 pub use build::MOST_VALUES;
 pub use core_words::{CoreWord, core_word};
 pub use decode::decode;
 pub use node::{Entry, Found, Key, Node, Scalar, Style, Value};
-pub use top::{TopLine, top_lines};
+pub use typed::{Entries, Placed, keys_of, typed};
 
 use build::{Built, build};
 use copy::WorkingCopy;

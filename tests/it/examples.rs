@@ -12,7 +12,7 @@ use wetside_report::{Style, text};
 /// The built-in packs, loaded once for all tests.
 pub fn packs() -> &'static Packs {
     static PACKS: OnceLock<Packs> = OnceLock::new();
-    PACKS.get_or_init(Packs::built_in)
+    PACKS.get_or_init(wetside_rules::packs)
 }
 
 /// The example surveys by name.

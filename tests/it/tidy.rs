@@ -1,12 +1,16 @@
 //! The rules of the house: what may import what, and what stands nowhere.
 
+mod circles;
+mod code;
+mod foreign;
+mod unused;
+
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The crates of the program, lowest first, each with those of the program that it may use.
 const CRATES: &[(&str, &[&str])] = &[
-    ("rules", &[]),
     ("schemas", &[]),
     ("src/units", &[]),
     ("src/physics", &[]),
@@ -15,10 +19,9 @@ const CRATES: &[(&str, &[&str])] = &[
     ("src/lang", &["units", "base"]),
     (
         "src/engine",
-        &[
-            "rules", "schemas", "units", "physics", "base", "document", "lang",
-        ],
+        &["schemas", "units", "physics", "base", "document", "lang"],
     ),
+    ("rules", &["engine"]),
     (
         "src/trainer",
         &[
@@ -115,6 +118,7 @@ fn crates_depend_only_on_those_below_them() {
             .collect();
         let mut allowed = row.to_vec();
         used.sort_unstable();
+        used.dedup();
         allowed.sort_unstable();
         assert_eq!(used, allowed, "{folder}");
         for name in *row {
@@ -203,15 +207,15 @@ fn one_file_knows_the_yaml_parser_and_one_the_schema_library() {
     assert_eq!(holding("jsonschema::"), Vec::<String>::new());
 }
 
-/// Files that may be longer than the rest, each for a reason told in DEVELOPERS.md.
-const LONG: &[&str] = &[];
+/// Files that are still longer than the rest. Take one out when it has shrunk; put none in.
+const LONG: &[&str] = &["document/build.rs", "trainer/hand.rs"];
 
 #[test]
 fn files_are_short_and_say_what_they_are() {
     let mut wrong = String::new();
     for (file, text) in sources() {
         let lines = own(&text).lines().count();
-        if lines > 425 && !LONG.contains(&file.as_str()) {
+        if (lines > 400) != LONG.contains(&file.as_str()) {
             wrong.push_str(&format!("{file} has {lines} lines of its own\n"));
         }
         if !text.starts_with("//!") {
