@@ -9,7 +9,7 @@ use super::table::{Figure, Refused, Runs, Work, Yields, gathered, source};
 use super::view::{Gathered, View};
 use wetside_base::facts::{FactId, Facts};
 use wetside_base::vocabulary::Vocabulary;
-use wetside_physics::content::{Era, HOLDS, Holds, panel_radiator};
+use wetside_physics::content::{HOLDS, Holds, panel_radiator};
 use wetside_physics::pipe;
 use wetside_units::Kind;
 
@@ -67,8 +67,8 @@ fn panels(view: &View<'_>, emitter: FactId, facts: &mut Vec<FactId>) -> Result<R
     facts.insert(0, count);
     let (height, length) = size(view, emitter, facts)?;
     let count = view.range(count)?;
-    let least = panel_radiator(whole(count.low), height.low, length.low, Era::Unknown)?;
-    let most = panel_radiator(whole(count.high), height.high, length.high, Era::Unknown)?;
+    let least = panel_radiator(whole(count.low), height.low, length.low)?;
+    let most = panel_radiator(whole(count.high), height.high, length.high)?;
     Ok(Range::new(least.low, most.high))
 }
 

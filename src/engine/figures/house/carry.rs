@@ -3,14 +3,11 @@
 //! Contract: a [`Fate`] names what happens at the least and at the most favourable end of the ranges;
 //! where the two differ, the fate is open between them. The grains are bare magnetite, the heaviest
 //! that sludge is made of, so the fate errs towards leaving. The judgement is that of
-//! [`physics::sludge::carriage`](wetside_physics::sludge::carriage), with the sinking speeds kept from
-//! one branch to the next.
+//! [`physics::sludge::carriage`](wetside_physics::sludge::carriage).
 
 use crate::figures::range::Range;
-use wetside_physics::sludge::{
-    self, Carriage, Channel, MAGNETITE, PARTLY_ROUSE, SUSPENDED_ROUSE, Suspension,
-};
-use wetside_physics::{GRAVITY, OutOfRange, friction, water};
+use wetside_physics::sludge::{self, Carriage, Channel, Grain, MAGNETITE, Suspension, carriage};
+use wetside_physics::{OutOfRange, water};
 
 /// Diameter of typical fine sludge, in m.
 ///
@@ -20,13 +17,6 @@ pub const FINE: f64 = 50e-6;
 ///
 /// Source: common practice, no source.
 pub const COARSE: f64 = 100e-6;
-
-/// Turbulent flow begins at this Reynolds number; below it nothing is held up.
-const TURBULENT: f64 = 4000.0;
-/// The Shields number at which a loose grain begins to roll.
-///
-/// Source: A. Shields, 1936 (from memory), as in the physics.
-const SHIELDS: f64 = 0.05;
 
 /// What becomes of grains of one size.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,16 +30,6 @@ impl Fate {
     pub fn known(self) -> Option<Carriage> {
         (self.worst == self.best).then_some(self.worst)
     }
-}
-
-/// Grains of one size in water of one temperature.
-#[derive(Clone, Copy, Debug)]
-struct Grain {
-    /// Sinking speed in m/s.
-    sinking: f64,
-    /// Friction speed in m/s at which it rolls.
-    rolling: f64,
-    viscosity: f64,
 }
 
 /// Grains of both sizes, in the coldest and in the warmest water.
@@ -85,22 +65,13 @@ impl Grains {
     }
 }
 
-fn suspension(celsius: f64) -> Result<Suspension, OutOfRange> {
-    Ok(Suspension {
+fn grain(diameter: f64, celsius: f64) -> Result<Grain, OutOfRange> {
+    let suspension = Suspension {
         grain_density: MAGNETITE,
         density: water::density(celsius)?,
         dynamic_viscosity: water::dynamic_viscosity(celsius)?,
-    })
-}
-
-fn grain(diameter: f64, celsius: f64) -> Result<Grain, OutOfRange> {
-    let suspension = suspension(celsius)?;
-    let excess = MAGNETITE / suspension.density - 1.0;
-    Ok(Grain {
-        sinking: sludge::sinking_speed(&suspension, diameter)?,
-        rolling: (SHIELDS * GRAVITY * diameter * excess).sqrt(),
-        viscosity: suspension.dynamic_viscosity / suspension.density,
-    })
+    };
+    Grain::new(&suspension, diameter)
 }
 
 /// The fates at the corners of the ranges: a grain fares better the faster, the rougher and, but for
@@ -125,51 +96,6 @@ fn fate(
         }
     }
     Ok(Fate { worst, best })
-}
-
-fn carriage(grain: &Grain, channel: &Channel, speed: f64) -> Result<Carriage, OutOfRange> {
-    if friction::reynolds(speed, channel.bore, grain.viscosity)? < TURBULENT {
-        return Ok(Carriage::Settles);
-    }
-    let stirring = sludge::friction_speed(channel, speed, grain.viscosity)?;
-    let rouse = sludge::rouse_number(grain.sinking, stirring)?;
-    Ok(if rouse <= SUSPENDED_ROUSE {
-        Carriage::Suspended
-    } else if rouse <= PARTLY_ROUSE {
-        Carriage::Partly
-    } else if stirring >= grain.rolling {
-        Carriage::Rolls
-    } else {
-        Carriage::Settles
-    })
-}
-
-/// Diameter in m of the largest grain that a speed carries in suspension, in a pipe.
-///
-/// Valid as [`sludge::largest_carried`]; the range is over all corners.
-pub fn largest_carried(
-    celsius: Range,
-    bore: Range,
-    roughness: Range,
-    speed: Range,
-) -> Result<Range, OutOfRange> {
-    let mut all: Option<Range> = None;
-    for celsius in [celsius.low, celsius.high] {
-        let suspension = suspension(celsius)?;
-        for bore in [bore.low, bore.high] {
-            let at = |speed, roughness: f64| {
-                let roughness = roughness.min(0.0499 * bore);
-                let channel = Channel { bore, roughness };
-                sludge::largest_carried(&suspension, &channel, speed, SUSPENDED_ROUSE)
-            };
-            let here = Range::new(
-                at(speed.low, roughness.low)?,
-                at(speed.high, roughness.high)?,
-            );
-            all = Some(all.map_or(here, |all| all.hull(here)));
-        }
-    }
-    Ok(all.unwrap_or(Range::point(0.0)))
 }
 
 /// Whether a riser with this speed lifts the coarser grains: the speed over three times their sinking
