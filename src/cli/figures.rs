@@ -10,7 +10,7 @@ use wetside_base::source::Source;
 use wetside_base::suggest;
 use wetside_engine::check::{Packs, facts};
 use wetside_engine::figures;
-use wetside_engine::figures::house::told;
+use wetside_engine::figures::tell::tell;
 use wetside_report::figures as page;
 use wetside_report::pen::number;
 use wetside_report::{Format, Style};
@@ -48,7 +48,7 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         shown(&explanation(&source, &facts, &packs, name, &style)?)?;
     } else {
         let figures = figures::all(&facts, &packs.vocabulary);
-        let told = told::tell(&facts, &packs.vocabulary);
+        let told = tell(&facts, &packs.vocabulary);
         match arguments.format {
             Format::Text => shown(&page::page(&source, &figures, &told, &style))?,
             Format::Json => shown(&page::document(&[page::Survey {
@@ -82,7 +82,7 @@ fn explanation(
 ) -> Result<String, Refusal> {
     let name = name.strip_prefix("figure.").unwrap_or(name);
     if page::PARTS.contains(&name) {
-        let told = told::tell(facts, &packs.vocabulary).map_err(|why| {
+        let told = tell(facts, &packs.vocabulary).map_err(|why| {
             let help = "record what it waits for, and ask again";
             Refusal::new(format!("`{name}` is not worked out: {}", why.0), help)
         })?;

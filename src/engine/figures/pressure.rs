@@ -3,18 +3,19 @@
 //! The worst is taken throughout: the pump against a closed valve, and water at its heaviest.
 
 use super::emitters::floors_above;
-use super::range::{Range, celsius};
-use super::table::{Figure, Input, NO_SOURCE, Refused, Runs, Source, Work, Yields};
+use super::survey::{self, Antifreeze};
+use super::table::{Figure, Input, NO_SOURCE, Runs, Source, Work, Yields};
 use super::table::{convention, fact, figure, gathered, source};
-use super::view::{Gathered, View};
+use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
+use wetside_house::{Range, celsius};
 use wetside_physics::vessel::{Duty, cold_fill, expansion, least_size};
 use wetside_physics::{GRAVITY, water};
 use wetside_units::Kind;
 
 const HYDROSTATICS: Source = source("hydrostatics, water at 1,000 kg/m³", "arithmetic");
-const PUMP: Input = fact("p_0", "machine.shut_off_pressure", Runs::Up);
-const HEIGHT: Input = fact("h", "machine.height_above_lowest", Runs::Up);
+const PUMP: Input = fact("p_0", survey::SHUT_OFF_PRESSURE, Runs::Up);
+const HEIGHT: Input = fact("h", survey::HEIGHT_ABOVE_LOWEST, Runs::Up);
 /// Pascals under a metre of cold water.
 const METRE: f64 = 1000.0 * GRAVITY;
 
@@ -37,7 +38,7 @@ pub const FIGURES: &[Figure] = &[
         formula: "p = p_0 + ρ g (h − h_w)",
         source: HYDROSTATICS,
         inputs: &[
-            fact("h_w", "circuit.weakest_part.height", Runs::Down),
+            fact("h_w", survey::WEAKEST_HEIGHT, Runs::Down),
             PUMP,
             HEIGHT,
         ],
@@ -50,7 +51,7 @@ pub const FIGURES: &[Figure] = &[
         formula: "Δp = p_rated − p_w",
         source: source("definition", "arithmetic"),
         inputs: &[
-            fact("p_rated", "circuit.weakest_part.rated", Runs::Up),
+            fact("p_rated", survey::WEAKEST_RATED, Runs::Up),
             figure("p_w", "pressure_at_weakest", Runs::Down),
         ],
         work: Work::Formula(|values| Ok(values[0] - values[1])),
@@ -62,7 +63,7 @@ pub const FIGURES: &[Figure] = &[
         formula: "Δp = p_relief − p_lowest",
         source: source("definition", "arithmetic"),
         inputs: &[
-            fact("p_relief", "sealed.relief_setting", Runs::Up),
+            fact("p_relief", survey::RELIEF_SETTING, Runs::Up),
             figure("p_lowest", "pressure_at_lowest", Runs::Down),
         ],
         work: Work::Formula(|values| Ok(values[0] - values[1])),
@@ -108,8 +109,8 @@ pub const FIGURES: &[Figure] = &[
         formula: "p = max(ρ g h + 0.3 bar, p_v + Δ)",
         source: source("filling instructions for sealed circuits", "second-hand"),
         inputs: &[
-            fact("p_v", "sealed.vessel_charge", Runs::Up),
-            fact("h", "circuit.static_height", Runs::Up),
+            fact("p_v", survey::VESSEL_CHARGE, Runs::Up),
+            fact("h", survey::STATIC_HEIGHT, Runs::Up),
             convention(
                 "Δ",
                 "fill above the charge of the vessel",
@@ -129,7 +130,7 @@ pub const FIGURES: &[Figure] = &[
         source: source("conservation of mass; density by Kell, 1975", "from memory"),
         inputs: &[
             figure("V_total", "total_volume", Runs::Up),
-            fact("T", "circuit.design_temperature", Runs::Up),
+            fact("T", survey::DESIGN_TEMPERATURE, Runs::Up),
             gathered(
                 "g",
                 "1 for water; with antifreeze up to 1.6 times as much",
@@ -149,7 +150,7 @@ pub const FIGURES: &[Figure] = &[
         source: source("the form of EN 12828", "from memory"),
         inputs: &[
             figure("V_total", "total_volume", Runs::Up),
-            fact("T", "circuit.design_temperature", Runs::Up),
+            fact("T", survey::DESIGN_TEMPERATURE, Runs::Up),
             gathered(
                 "g",
                 "1 for water; with antifreeze up to 1.6 times as much",
@@ -157,8 +158,8 @@ pub const FIGURES: &[Figure] = &[
                 antifreeze_grows,
                 Runs::Up,
             ),
-            fact("h", "circuit.static_height", Runs::Up),
-            fact("p_relief", "sealed.relief_setting", Runs::Down),
+            fact("h", survey::STATIC_HEIGHT, Runs::Up),
+            fact("p_relief", survey::RELIEF_SETTING, Runs::Down),
         ],
         work: Work::Formula(vessel),
     },
@@ -181,14 +182,11 @@ fn vessel(values: &[f64]) -> Result<f64, Refused> {
     Ok(least_size(&duty)?.least)
 }
 
-fn antifreeze_grows(view: &View<'_>, survey: FactId) -> Gathered {
-    let antifreeze = view.at(survey, "circuit.antifreeze");
-    let range = match view.word(antifreeze) {
-        Some("none") => Range::point(1.0),
+fn antifreeze_grows(view: &View<'_>, root: FactId) -> Gathered {
+    let (id, antifreeze) = view.choice(root, &survey::ANTIFREEZE);
+    let range = match antifreeze {
+        Some(Antifreeze::None) => Range::point(1.0),
         _ => Range::new(1.0, 1.6),
     };
-    Gathered {
-        range: Ok(range),
-        facts: vec![antifreeze],
-    }
+    Gathered::of(range, vec![id])
 }

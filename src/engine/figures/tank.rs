@@ -1,8 +1,10 @@
 //! Figures of the machine's open tank and of the dump.
 
 use super::emitters::above_machine;
-use super::table::{Figure, NO_SOURCE, Refused, Runs, Work, Yields};
+use super::survey;
+use super::table::{Figure, NO_SOURCE, Runs, Work, Yields};
 use super::table::{convention, fact, figure, gathered, source};
+use super::view::Refused;
 use wetside_physics::tank;
 use wetside_units::Kind;
 
@@ -14,8 +16,8 @@ pub const FIGURES: &[Figure] = &[
         formula: "t = (V − V_free − V_least)/(q_out − q_in), for ever where the tank does not fall",
         source: source("mass balance", "arithmetic"),
         inputs: &[
-            fact("V", "machine.tank", Runs::Up),
-            fact("V_free", "machine.freeboard", Runs::Down),
+            fact("V", survey::TANK, Runs::Up),
+            fact("V_free", survey::FREEBOARD, Runs::Down),
             convention(
                 "V_least",
                 "least water over the pump's inlet",
@@ -24,8 +26,8 @@ pub const FIGURES: &[Figure] = &[
                 NO_SOURCE,
                 Runs::Down,
             ),
-            fact("q_out", "flush.dump_flow", Runs::Down),
-            fact("q_in", "water_supply.flow", Runs::Up),
+            fact("q_out", survey::DUMP_FLOW, Runs::Down),
+            fact("q_in", survey::TAP_FLOW, Runs::Up),
         ],
         work: Work::Formula(run_down),
     },
@@ -52,7 +54,7 @@ pub const FIGURES: &[Figure] = &[
         formula: "V = max(V_up − V_free, 0)",
         source: source("mass balance", "arithmetic"),
         inputs: &[
-            fact("V_free", "machine.freeboard", Runs::Down),
+            fact("V_free", survey::FREEBOARD, Runs::Down),
             figure("V_up", "water_above_machine", Runs::Up),
         ],
         work: Work::Formula(|values| Ok((values[1] - values[0]).max(0.0))),

@@ -1,10 +1,11 @@
 //! How long the job takes.
 
 use super::emitters::count;
-use super::range::Range;
+use super::survey;
 use super::table::{Figure, Input, NO_SOURCE, Runs, Work, Yields, convention, figure, gathered};
 use super::view::{Gathered, View};
 use wetside_base::facts::FactId;
+use wetside_house::Range;
 use wetside_units::Kind;
 
 const MINUTE: f64 = 60.0;
@@ -54,18 +55,15 @@ pub const FIGURES: &[Figure] = &[Figure {
     }),
 }];
 
-fn loops(view: &View<'_>, survey: FactId) -> Gathered {
-    let fitted = view.at(survey, "underfloor.fitted");
-    if view.word(fitted) == Some("no") {
+fn loops(view: &View<'_>, root: FactId) -> Gathered {
+    let (fitted, there) = view.choice(root, &survey::FLOOR_FITTED);
+    if there == Some(false) {
         return Gathered::nothing(vec![fitted]);
     }
-    let loops = view.at(survey, "underfloor.loops");
+    let loops = view.at(root, survey::FLOOR_LOOPS);
     let mut range = view.range_or(loops, Range::FROM_NOTHING);
-    if view.word(fitted) != Some("yes") {
+    if there.is_none() {
         range.low = 0.0;
     }
-    Gathered {
-        range: Ok(range),
-        facts: vec![loops, fitted],
-    }
+    Gathered::of(range, vec![loops, fitted])
 }

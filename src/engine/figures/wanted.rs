@@ -3,10 +3,11 @@
 //! Contract: what a text of rules may read is wanted, and what those figures take in turn. To want too
 //! much costs time and changes nothing; a text that could hide a name wants everything.
 
-use super::house::{best, points};
+use super::catalogue::{lists, table};
+use super::emitters;
+use super::house::points;
 use super::list::FigureList;
 use super::table::{Figure, Origin};
-use super::{emitters, lists, table};
 use std::collections::BTreeSet;
 use wetside_base::vocabulary::Vocabulary;
 
@@ -80,13 +81,13 @@ impl Wanted {
             return;
         }
         self.contents();
-        if best::OF_POINTS.contains(&figure.name) {
+        if points::OF_POINTS.contains(&figure.name) {
             for list in points::LISTS {
                 let quick = |figure: &str| !points::ALL_OPEN.contains(&figure);
                 self.list(list, quick);
             }
             self.names
-                .extend(best::FIGURES.iter().map(|other| other.name));
+                .extend(points::FIGURES.iter().map(|other| other.name));
         }
         for input in figure.inputs {
             if let Origin::Figure(name) = input.origin {

@@ -7,11 +7,11 @@ use crate::line_numbers;
 use crate::pen::{Ink, Pen, closed, sentence};
 use wetside_base::source::Source;
 use wetside_engine::figures::explain::{Explained, Line, Put, PutIn, Worked};
-use wetside_engine::figures::house::Point;
-use wetside_engine::figures::house::convention::{self, Convention};
-use wetside_engine::figures::house::read::POINTS;
-use wetside_engine::figures::house::told::Told;
+use wetside_engine::figures::survey::word_of;
 use wetside_engine::figures::table::Source as Origin;
+use wetside_engine::figures::tell::Told;
+use wetside_house::Point;
+use wetside_house::convention::{self, Convention};
 use wetside_units::Kind;
 
 /// One figure with its numbers put in.
@@ -133,7 +133,7 @@ fn rests(pen: &mut Pen, name: &str) {
             pen.hanging(0, "- ", &sentence(&words), Ink::Usual);
         }
         if part == "connections" {
-            for point in POINTS {
+            for point in Point::ALL {
                 pen.hanging(0, "- ", &sentence(&joint(point)), Ink::Usual);
             }
         }
@@ -145,7 +145,7 @@ fn joint(point: Point) -> String {
     let (bore, loss) = convention::joint(point);
     format!(
         "at {} the fittings have a bore of {} ({}) and lose {} speed heads ({})",
-        point.words(),
+        word_of(point),
         quantity(bore.range, Kind::Length),
         bore.source,
         quantity(loss.range, Kind::Number),

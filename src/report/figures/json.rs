@@ -10,14 +10,15 @@ use serde_json::{Value, json};
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
 use wetside_engine::figures::explain::Worked;
-use wetside_engine::figures::house::all_open::{AllOpen, NoNetwork};
-use wetside_engine::figures::house::alone::Branch;
-use wetside_engine::figures::house::connect::{Comparison, Connection};
-use wetside_engine::figures::house::dilute::Cost;
-use wetside_engine::figures::house::plan::{Limit, Plan, Turn};
-use wetside_engine::figures::house::told::Told;
-use wetside_engine::figures::range::Range;
-use wetside_engine::figures::table::Refused;
+use wetside_engine::figures::survey::word_of;
+use wetside_engine::figures::tell::Told;
+use wetside_engine::figures::view::Refused;
+use wetside_house::Branch;
+use wetside_house::Range;
+use wetside_house::rinse::Cost;
+use wetside_house::{AllOpen, NoNetwork};
+use wetside_house::{Comparison, Connection};
+use wetside_house::{Limit, Plan, Turn};
 use wetside_units::{Interval, Kind};
 
 /// The edition of the document for programs.
@@ -132,7 +133,7 @@ fn open(open: &Result<AllOpen, NoNetwork>) -> Value {
         Ok(open) => open,
         Err(none) => return json!({ "why_not": none.to_string() }),
     };
-    let shares = open.branches.iter().flatten().map(|share| {
+    let shares = open.branches.iter().map(|share| {
         json!({
             "id": share.id,
             "flow": ranged(share.flow, Kind::VolumeFlow),
@@ -153,7 +154,7 @@ fn open(open: &Result<AllOpen, NoNetwork>) -> Value {
 fn connections(compared: &Comparison) -> Value {
     let point = |one: &Connection| {
         json!({
-            "point": one.point.words(),
+            "point": word_of(one.point),
             "slowest": one.slowest,
             "least_speed": ranged(one.least_speed, Kind::Velocity),
             "machine_flow": one.open.map(|open| ranged(open.machine_flow, Kind::VolumeFlow)),
@@ -163,7 +164,7 @@ fn connections(compared: &Comparison) -> Value {
     };
     json!({
         "points": compared.points.iter().map(point).collect::<Vec<Value>>(),
-        "best": compared.points[compared.best].point.words(),
+        "best": word_of(compared.points[compared.best].point),
         "clearly": compared.clearly,
         "trade_differs": compared.trade_differs,
     })

@@ -23,8 +23,8 @@ use super::pen::{Ink, Pen, closed, number, sentence};
 use wetside_base::source::Source;
 use wetside_engine::figures::GROUPS;
 use wetside_engine::figures::explain::Worked;
-use wetside_engine::figures::house::told::Told;
-use wetside_engine::figures::table::Refused;
+use wetside_engine::figures::tell::Told;
+use wetside_engine::figures::view::Refused;
 
 /// Lists whose elements are drawn as tables.
 const DRAWN: [&str; 2] = ["branches", "connections"];

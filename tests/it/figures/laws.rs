@@ -3,11 +3,11 @@
 use super::{every, vocabulary};
 use wetside_base::facts::{Content, Extent, FactId, Facts, Told, Value, Why, fact_name};
 use wetside_base::vocabulary::{Shape, Type, Vocabulary};
-use wetside_engine::figures::range::Range;
 use wetside_engine::figures::table::{Figure, Work};
 use wetside_engine::figures::view::View;
 use wetside_engine::figures::{self, Wanted, work};
 use wetside_engine::read;
+use wetside_house::Range;
 use wetside_units::{Exact, Interval};
 
 /// A small generator of numbers that is the same on every machine (Lehmer, modulus 2^61 − 1).

@@ -6,10 +6,10 @@
 use super::vocabulary;
 use std::fmt::Write as _;
 use wetside_engine::figures::explain::worked_out;
-use wetside_engine::figures::house::convention;
-use wetside_engine::figures::house::{Layout, Point, read};
 use wetside_engine::figures::table::{Figure, Input, Origin, Source, Work, Yields};
 use wetside_engine::figures::{GROUPS, lists};
+use wetside_house::convention;
+use wetside_house::{Layout, Point, read};
 use wetside_units::Interval;
 
 /// The line at which the reference begins.

@@ -2,7 +2,7 @@
 
 use super::{derived, vocabulary};
 use wetside_base::source::Source;
-use wetside_engine::figures::house::told::tell;
+use wetside_engine::figures::tell::tell;
 use wetside_engine::figures::{self, Explained};
 use wetside_engine::read;
 use wetside_report::Style;

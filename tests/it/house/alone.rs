@@ -2,9 +2,9 @@
 
 use super::build::{exactly, from, rough};
 use crate::physics::table::rows;
-use wetside_engine::figures::house::alone::branches;
-use wetside_engine::figures::house::path::{End, Series, Water};
-use wetside_engine::figures::house::{Layout, Point, Short, State, Way, convention};
+use wetside_house::branches;
+use wetside_house::{End, Series, Water};
+use wetside_house::{Layout, Point, Short, State, Way, convention};
 use wetside_physics::friction::Run;
 use wetside_physics::{BAR, GRAVITY, pipe};
 
@@ -87,7 +87,7 @@ fn an_open_bypass_takes_the_flow() {
 
 #[test]
 fn a_valve_that_may_be_shut_leaves_no_least_flow() {
-    use wetside_engine::figures::house::valves::{Setting, Valve, valve};
+    use wetside_house::{Setting, Valve, valve};
     let mut house = rough(Layout::TwoPipe);
     house.emitters[0].return_valve = valve(Valve::Lockshield, Setting::Unknown);
     house.emitters[1].return_valve = valve(Valve::Lockshield, Setting::Closed);
@@ -101,7 +101,7 @@ fn a_valve_that_may_be_shut_leaves_no_least_flow() {
 
 #[test]
 fn conventions_name_rows_that_the_physics_has() {
-    use wetside_engine::figures::house::valves::{Setting, Valve, valve};
+    use wetside_house::{Setting, Valve, valve};
     for kind in [
         Valve::Thermostatic,
         Valve::Wheelhead,

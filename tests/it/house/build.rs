@@ -1,9 +1,9 @@
 //! Invented houses to test with, and random houses out of their ranges.
 
-use wetside_engine::figures::house::{
+use wetside_house::Range;
+use wetside_house::{
     Body, Emitter, House, Joint, Layout, Machine, Mains, Point, State, Tails, Way, convention,
 };
-use wetside_engine::figures::range::Range;
 
 pub fn exactly(value: f64) -> Range {
     Range::point(value)
@@ -70,7 +70,7 @@ pub fn rough(layout: Layout) -> House {
 }
 
 fn emitter(id: &str, floor: f64, content: f64, bore: f64) -> Emitter {
-    use wetside_engine::figures::house::valves::{Setting, Valve, valve};
+    use wetside_house::{Setting, Valve, valve};
     Emitter {
         id: id.to_string(),
         floor: exactly(floor),

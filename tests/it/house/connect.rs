@@ -2,12 +2,10 @@
 
 use super::build::{Dice, drawn, exactly, from, rough};
 use super::draws::holds;
-use wetside_engine::figures::house::alone::branches;
-use wetside_engine::figures::house::connect::{
-    compare, joined, least_speed, never_slower, with_all_open,
-};
-use wetside_engine::figures::house::{House, Joint, Layout, Point, convention};
-use wetside_engine::figures::range::Range;
+use wetside_house::Range;
+use wetside_house::branches;
+use wetside_house::{House, Joint, Layout, Point, convention};
+use wetside_house::{compare, joined, least_speed, never_slower, with_all_open};
 
 fn joint(house: &House, point: Point) -> Joint {
     let (bore, loss) = convention::joint(point);

@@ -1,9 +1,9 @@
 //! Properties: a range holds every house that it stands for, and more knowledge never widens it.
 
 use super::build::{Dice, drawn, exactly, from, narrowed, rough};
-use wetside_engine::figures::house::alone::{Branch, branches};
-use wetside_engine::figures::house::{House, Layout, Short, State, Way};
-use wetside_engine::figures::range::Range;
+use wetside_house::Range;
+use wetside_house::{Branch, branches};
+use wetside_house::{House, Layout, Short, State, Way};
 
 /// The passage from laminar to turbulent flow is searched at a few viscosities only.
 const ROOM: f64 = 1e-3;

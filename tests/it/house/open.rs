@@ -2,9 +2,9 @@
 
 use super::build::{Dice, drawn, exactly, from, narrowed, rough};
 use super::draws::{draws, holds};
-use wetside_engine::figures::house::all_open::{AllOpen, NoNetwork, all_open};
-use wetside_engine::figures::house::{House, Layout, Short, State, Way};
-use wetside_engine::figures::range::Range;
+use wetside_house::Range;
+use wetside_house::{AllOpen, NoNetwork, all_open};
+use wetside_house::{House, Layout, Short, State, Way};
 
 const LAYOUTS: [Layout; 4] = [
     Layout::TwoPipe,

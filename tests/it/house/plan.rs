@@ -2,10 +2,10 @@
 
 use super::build::{Dice, exactly, from, rough};
 use super::draws::draws;
-use wetside_engine::figures::house::dilute::{Foul, at_the_end, one_by_one};
-use wetside_engine::figures::house::plan::{Job, Limit, Step, plan};
-use wetside_engine::figures::house::{Layout, Way};
-use wetside_engine::figures::range::Range;
+use wetside_house::Range;
+use wetside_house::rinse::{Foul, at_the_end, one_by_one};
+use wetside_house::{Job, Limit, Step, plan};
+use wetside_house::{Layout, Way};
 use wetside_physics::dilution::{Sequence, sequence_times};
 
 fn job() -> Job {

@@ -2,11 +2,11 @@
 
 use super::build::{exactly, rough};
 use crate::physics::table::rows;
-use wetside_engine::figures::house::all_open::all_open;
-use wetside_engine::figures::house::alone::branches;
-use wetside_engine::figures::house::path::Water;
-use wetside_engine::figures::house::{House, Layout, Tails};
-use wetside_engine::figures::range::Range;
+use wetside_house::Range;
+use wetside_house::Water;
+use wetside_house::all_open;
+use wetside_house::branches;
+use wetside_house::{House, Layout, Tails};
 use wetside_physics::GRAVITY;
 
 struct Reference {

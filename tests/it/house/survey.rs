@@ -5,11 +5,11 @@ use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_engine::check::Packs;
 use wetside_engine::figures;
-use wetside_engine::figures::house::Layout;
-use wetside_engine::figures::house::told::{Told, tell};
-use wetside_engine::figures::range::Range;
+use wetside_engine::figures::tell::{Told, tell};
 use wetside_engine::figures::view::View;
 use wetside_engine::read;
+use wetside_house::Layout;
+use wetside_house::Range;
 
 /// An invented house, as fully described as a careful engineer would.
 const HOUSE: &str = "\

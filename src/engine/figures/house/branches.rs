@@ -4,22 +4,21 @@
 //! them. Rules read its fields as recorded ones; each is known as a range or open with the reason, and
 //! remembers every fact that was looked at, the emitter's own first.
 
-use super::alone::{self, Branch};
-use super::carry::Fate;
-use super::convention::{self, Convention};
-use super::read;
+use super::read::{self, MOST_READ};
 use crate::figures::list::{self, FigureList};
-use crate::figures::range::Range;
+use crate::figures::survey;
 use crate::figures::table::{
-    Figure, Input, Refused, Runs, Source, Work, Yields, convention as input_by, fact, gathered,
+    Figure, Found, Input, Runs, Source, Work, Yields, convention as input_by, fact, gathered,
     source,
 };
-use crate::figures::view::{Gathered, View};
-use crate::figures::wanted::Wanted;
-use wetside_base::facts::{Content, FactId, Facts, Value, Why, each_once};
+use crate::figures::view::{Refused, View};
+use crate::figures::work;
+use wetside_base::facts::{FactId, Facts, each_once};
 use wetside_base::vocabulary::Vocabulary;
+use wetside_house::convention::{self, Convention};
+use wetside_house::{Branch, Fate, branches};
 use wetside_physics::sludge::Carriage;
-use wetside_units::{Kind, Quantity};
+use wetside_units::Kind;
 
 /// What becomes of grains in a pipe.
 const FATES: &[&str] = &["left", "rolled", "partly carried", "carried"];
@@ -27,7 +26,7 @@ const FATES: &[&str] = &["left", "rolled", "partly carried", "carried"];
 pub const LISTS: &[FigureList] = &[FigureList {
     name: "branches",
     says: "Each emitter's branch in its turn: on the wall, its valves opened, all other branches shut.",
-    of: "emitters",
+    of: survey::EMITTERS,
     fields: &[
         row(
             "alone_flow",
@@ -104,8 +103,8 @@ pub(super) const LAW: Source = source(
     "from memory",
 );
 const INPUTS: &[Input] = &[
-    fact("d", "tails.bore", Runs::Either),
-    fact("L", "tails.length", Runs::Down),
+    fact("d", survey::TAIL_BORE, Runs::Either),
+    fact("L", survey::TAIL_LENGTH, Runs::Down),
     SHUT_OFF,
     RATED_FLOW,
     MAIN_BORE,
@@ -145,23 +144,28 @@ pub(super) const SHUT_OFF: Input = gathered(
     "p_0",
     "pressure of the machine against a shut valve",
     Kind::GaugePressure,
-    shut_off,
+    |view, _| view.taken(Facts::ROOT, survey::SHUT_OFF_PRESSURE),
     Runs::Up,
 );
 pub(super) const RATED_FLOW: Input = gathered(
     "q_0",
     "its greatest flow",
     Kind::VolumeFlow,
-    rated_flow,
+    |view, _| view.taken(Facts::ROOT, survey::RATED_FLOW),
     Runs::Up,
 );
-pub(super) const MAIN_BORE: Input =
-    gathered("D", "bore of the mains", Kind::Length, main_bore, Runs::Up);
+pub(super) const MAIN_BORE: Input = gathered(
+    "D",
+    "bore of the mains",
+    Kind::Length,
+    |view, _| view.taken(Facts::ROOT, survey::MAIN_BORE),
+    Runs::Up,
+);
 pub(super) const LONGEST_RUN: Input = gathered(
     "M",
     "longest run, out and back",
     Kind::Length,
-    longest_run,
+    |view, _| view.taken(Facts::ROOT, survey::LONGEST_RUN),
     Runs::Down,
 );
 pub(super) const CURVE: Input = usual(
@@ -197,120 +201,60 @@ const fn row(
         formula,
         source: LAW,
         inputs: INPUTS,
-        work: Work::Bounded {
-            at: |_| Err(elsewhere()),
-            bounds: |_| Err(elsewhere()),
-            method: "two solutions of the branch, with everything for it and everything against it; \
-                     speeds over pieces of a bore that is not known",
-        },
+        work: Work::House(
+            "two solutions of the branch, with everything for it and everything against it; speeds \
+             over pieces of a bore that is not known",
+        ),
     }
 }
 
-/// These figures come from a whole house at once, not from the numbers of one row.
-pub(super) fn elsewhere() -> Refused {
-    Refused::from("it is worked out for all branches at once")
-}
-
-pub(super) fn shut_off(view: &View<'_>, _: FactId) -> Gathered {
-    of_survey(view, "machine.shut_off_pressure")
-}
-
-pub(super) fn rated_flow(view: &View<'_>, _: FactId) -> Gathered {
-    of_survey(view, "machine.rated_flow")
-}
-
-pub(super) fn main_bore(view: &View<'_>, _: FactId) -> Gathered {
-    of_survey(view, "circuit.main_bore")
-}
-
-pub(super) fn longest_run(view: &View<'_>, _: FactId) -> Gathered {
-    of_survey(view, "circuit.longest_run")
-}
-
-fn of_survey(view: &View<'_>, path: &str) -> Gathered {
-    let id = view.at(Facts::ROOT, path);
-    Gathered {
-        range: view.range(id),
-        facts: vec![id],
-    }
-}
-
-/// Works out every branch and fills the facts that are wanted of it.
-pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, group: FactId, wanted: &Wanted) {
-    for branches in LISTS {
-        let asked = |figure: &&Figure| wanted.has_of_elements(branches.name, figure.name);
-        let asked: Vec<&Figure> = branches.fields.iter().filter(asked).collect();
-        let pairs = list::lay_out(facts, vocabulary, group, branches);
-        if pairs.is_empty() {
-            continue;
-        }
-        let view = View { facts, vocabulary };
-        let found = found(&view);
-        for (nth, (_, element)) in pairs.into_iter().enumerate() {
-            let (branch, behind) = found.of(nth);
-            for figure in &asked {
-                let view = View { facts, vocabulary };
-                let id = view.at(element, figure.name);
-                let content = match &branch {
-                    Ok(branch) => content(vocabulary, branch, figure),
-                    Err(why) => Err(why.clone()),
-                };
-                let content = content.unwrap_or_else(|why| Content::Open(Why::NotWorkedOut(why.0)));
-                facts.work_out(id, content, behind.clone());
-            }
-        }
-    }
+/// Works out every branch and fills what is asked of it.
+pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, asked: &[&Figure]) {
+    let all = All::of(&View { facts, vocabulary });
+    list::derive(facts, vocabulary, &LISTS[0], asked, |_, nth, _, figure| {
+        let found = all.branch(nth).and_then(|branch| of(branch, figure.name));
+        let own = all.own.get(nth).map_or(&[][..], Vec::as_slice);
+        let behind = each_once(own.iter().chain(&all.common).copied());
+        (work::content(vocabulary, figure, found), behind)
+    });
 }
 
 /// All branches, or why there are none, with the facts behind them.
-struct Found {
-    branches: Result<Vec<Option<Branch>>, Refused>,
+struct All {
+    branches: Result<Vec<Branch>, Refused>,
     common: Vec<FactId>,
     own: Vec<Vec<FactId>>,
 }
 
-impl Found {
-    fn of(&self, nth: usize) -> (Result<&Branch, Refused>, Vec<FactId>) {
-        let own = self.own.get(nth).map_or(&[][..], Vec::as_slice);
-        let behind = each_once(own.iter().chain(&self.common).copied());
-        let branch = match &self.branches {
-            Ok(all) => all.get(nth).and_then(Option::as_ref).ok_or_else(elsewhere),
-            Err(why) => Err(why.clone()),
-        };
-        (branch, behind)
+impl All {
+    fn of(view: &View<'_>) -> All {
+        match read::house(view, false, None) {
+            Ok(reading) => All {
+                branches: branches(&reading.house).map_err(Refused::from),
+                common: reading.common,
+                own: reading.own,
+            },
+            Err(none) => All {
+                branches: Err(none.why),
+                common: none.facts,
+                own: Vec::new(),
+            },
+        }
+    }
+
+    fn branch(&self, nth: usize) -> Result<&Branch, Refused> {
+        let branches = self.branches.as_ref().map_err(Clone::clone)?;
+        branches.get(nth).ok_or_else(|| {
+            Refused(format!(
+                "only the first {MOST_READ} emitters of a survey are worked out"
+            ))
+        })
     }
 }
 
-fn found(view: &View<'_>) -> Found {
-    match read::house(view, false) {
-        Ok(reading) => Found {
-            branches: alone::branches(&reading.house).map_err(Refused::from),
-            common: reading.common,
-            own: reading.own,
-        },
-        Err(none) => Found {
-            branches: Err(none.why),
-            common: none.facts,
-            own: Vec::new(),
-        },
-    }
-}
-
-/// What is known of one figure of a branch.
-fn content(vocabulary: &Vocabulary, branch: &Branch, figure: &Figure) -> Result<Content, Refused> {
-    let Yields::Quantity(kind) = figure.yields else {
-        return word(vocabulary, branch, figure.name);
-    };
-    let range = quantity(branch, figure.name)?;
-    let interval = range.to_interval(kind);
-    let interval = interval.ok_or_else(|| Refused::from("its numbers are too large"))?;
-    Ok(Content::Known(Value::Quantity(Box::new(
-        Quantity::computed(kind, interval),
-    ))))
-}
-
-pub(super) fn quantity(branch: &Branch, name: &str) -> Result<Range, Refused> {
-    Ok(match name {
+/// A figure of a branch, by its name.
+pub(super) fn of(branch: &Branch, name: &str) -> Result<Found, Refused> {
+    Ok(Found::Range(match name {
         "alone_flow" => branch.flow,
         "alone_speed" => branch.speed,
         "reversed_speed" => branch.speed_back,
@@ -319,28 +263,23 @@ pub(super) fn quantity(branch: &Branch, name: &str) -> Result<Range, Refused> {
         "change_time" => branch.change,
         "outlet_pressure" => branch.outlet,
         "riser_margin" => branch.riser,
-        "rise_speed" => branch.rise.ok_or_else(|| {
-            Refused::from("panels and length are not known, or it is no panel radiator")
-        })?,
-        _ => return Err(elsewhere()),
-    })
+        "rise_speed" => branch
+            .rise
+            .ok_or("panels and length are not known, or it is no panel radiator")?,
+        "fine_sludge" => return fate(branch.fine),
+        "coarse_sludge" => return fate(branch.coarse),
+        _ => return Err("there is no such figure of a branch".into()),
+    }))
 }
 
-fn word(vocabulary: &Vocabulary, branch: &Branch, name: &str) -> Result<Content, Refused> {
-    let fate = match name {
-        "fine_sludge" => branch.fine,
-        _ => branch.coarse,
-    };
-    let Some(known) = fate.known() else {
-        let Fate { worst, best } = fate;
-        let (worst, best) = (words(worst), words(best));
-        return Err(Refused(format!(
-            "it may be anything from `{worst}` to `{best}`"
-        )));
-    };
-    let word = vocabulary.word_id(words(known));
-    word.map(|word| Content::Known(Value::Word(word)))
-        .ok_or_else(elsewhere)
+fn fate(Fate { worst, best }: Fate) -> Result<Found, Refused> {
+    let (worst, best) = (words(worst), words(best));
+    if worst == best {
+        return Ok(Found::Word(worst));
+    }
+    Err(Refused(format!(
+        "it may be anything from `{worst}` to `{best}`"
+    )))
 }
 
 /// What becomes of a grain, in a word.

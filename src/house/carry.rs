@@ -6,7 +6,8 @@
 //! [`physics::sludge::carriage`](wetside_physics::sludge::carriage), with the sinking speeds kept from
 //! one branch to the next.
 
-use crate::figures::range::Range;
+use crate::model::Tails;
+use crate::range::Range;
 use wetside_physics::sludge::{
     self, Carriage, Channel, MAGNETITE, PARTLY_ROUSE, SUSPENDED_ROUSE, Suspension,
 };
@@ -15,11 +16,11 @@ use wetside_physics::{GRAVITY, OutOfRange, friction, water};
 /// Diameter of typical fine sludge, in m.
 ///
 /// Source: common practice, no source; suspended magnetite may be finer still.
-pub const FINE: f64 = 50e-6;
+const FINE: f64 = 50e-6;
 /// Diameter of coarse sludge on which to be careful, in m.
 ///
 /// Source: common practice, no source.
-pub const COARSE: f64 = 100e-6;
+const COARSE: f64 = 100e-6;
 
 /// Turbulent flow begins at this Reynolds number; below it nothing is held up.
 const TURBULENT: f64 = 4000.0;
@@ -52,7 +53,7 @@ struct Grain {
     viscosity: f64,
 }
 
-/// Grains of both sizes, in the coldest and in the warmest water.
+/// Grains of both sizes, each in the coldest and in the warmest water.
 #[derive(Clone, Copy, Debug)]
 pub struct Grains {
     fine: [Grain; 2],
@@ -62,13 +63,11 @@ pub struct Grains {
 impl Grains {
     /// Valid from 0 to 100 °C.
     pub fn new(celsius: Range) -> Result<Grains, OutOfRange> {
-        let both = |diameter| -> Result<[Grain; 2], OutOfRange> {
-            let cold = grain(diameter, celsius.low)?;
-            let warm = match celsius.is_point() {
-                true => cold,
-                false => grain(diameter, celsius.high)?,
-            };
-            Ok([cold, warm])
+        let both = |diameter| {
+            Ok([
+                grain(diameter, celsius.low)?,
+                grain(diameter, celsius.high)?,
+            ])
         };
         Ok(Grains {
             fine: both(FINE)?,
@@ -76,25 +75,31 @@ impl Grains {
         })
     }
 
-    pub fn fine(&self, bore: Range, roughness: Range, speed: Range) -> Result<Fate, OutOfRange> {
-        fate(&self.fine, bore, roughness, speed)
+    /// What becomes of the finer and of the coarser in an emitter's tails.
+    pub fn fates(&self, tails: &Tails, speed: Range) -> Result<[Fate; 2], OutOfRange> {
+        Ok([
+            fate(&self.fine, tails, speed)?,
+            fate(&self.coarse, tails, speed)?,
+        ])
     }
 
-    pub fn coarse(&self, bore: Range, roughness: Range, speed: Range) -> Result<Fate, OutOfRange> {
-        fate(&self.coarse, bore, roughness, speed)
+    /// Whether a riser with this speed lifts the coarser grains: the speed over three times their
+    /// sinking speed, the least and the greatest of it.
+    pub fn riser_margin(&self, speed: Range) -> Result<Range, OutOfRange> {
+        let [cold, warm] = self.coarse.map(|grain| grain.sinking);
+        Ok(Range::new(
+            sludge::riser_margin(speed.low, cold.max(warm))?,
+            sludge::riser_margin(speed.high, cold.min(warm))?,
+        ))
     }
-}
-
-fn suspension(celsius: f64) -> Result<Suspension, OutOfRange> {
-    Ok(Suspension {
-        grain_density: MAGNETITE,
-        density: water::density(celsius)?,
-        dynamic_viscosity: water::dynamic_viscosity(celsius)?,
-    })
 }
 
 fn grain(diameter: f64, celsius: f64) -> Result<Grain, OutOfRange> {
-    let suspension = suspension(celsius)?;
+    let suspension = Suspension {
+        grain_density: MAGNETITE,
+        density: water::density(celsius)?,
+        dynamic_viscosity: water::dynamic_viscosity(celsius)?,
+    };
     let excess = MAGNETITE / suspension.density - 1.0;
     Ok(Grain {
         sinking: sludge::sinking_speed(&suspension, diameter)?,
@@ -105,23 +110,17 @@ fn grain(diameter: f64, celsius: f64) -> Result<Grain, OutOfRange> {
 
 /// The fates at the corners of the ranges: a grain fares better the faster, the rougher and, but for
 /// the bore, which turns, at the ends.
-fn fate(
-    grains: &[Grain; 2],
-    bore: Range,
-    roughness: Range,
-    speed: Range,
-) -> Result<Fate, OutOfRange> {
+fn fate(grains: &[Grain; 2], tails: &Tails, speed: Range) -> Result<Fate, OutOfRange> {
     let (mut worst, mut best) = (Carriage::Suspended, Carriage::Settles);
-    let bores = if bore.is_point() { 1 } else { 2 };
     for grain in grains {
-        for bore in [bore.low, bore.high].into_iter().take(bores) {
+        for bore in [tails.bore.low, tails.bore.high] {
             // The friction law ends at a wall as rough as a twentieth of the bore.
             let at = |speed, roughness: f64| {
                 let roughness = roughness.min(0.0499 * bore);
                 carriage(grain, &Channel { bore, roughness }, speed)
             };
-            worst = worst.min(at(speed.low, roughness.low)?);
-            best = best.max(at(speed.high, roughness.high)?);
+            worst = worst.min(at(speed.low, tails.roughness.low)?);
+            best = best.max(at(speed.high, tails.roughness.high)?);
         }
     }
     Ok(Fate { worst, best })
@@ -142,44 +141,4 @@ fn carriage(grain: &Grain, channel: &Channel, speed: f64) -> Result<Carriage, Ou
     } else {
         Carriage::Settles
     })
-}
-
-/// Diameter in m of the largest grain that a speed carries in suspension, in a pipe.
-///
-/// Valid as [`sludge::largest_carried`]; the range is over all corners.
-pub fn largest_carried(
-    celsius: Range,
-    bore: Range,
-    roughness: Range,
-    speed: Range,
-) -> Result<Range, OutOfRange> {
-    let mut all: Option<Range> = None;
-    for celsius in [celsius.low, celsius.high] {
-        let suspension = suspension(celsius)?;
-        for bore in [bore.low, bore.high] {
-            let at = |speed, roughness: f64| {
-                let roughness = roughness.min(0.0499 * bore);
-                let channel = Channel { bore, roughness };
-                sludge::largest_carried(&suspension, &channel, speed, SUSPENDED_ROUSE)
-            };
-            let here = Range::new(
-                at(speed.low, roughness.low)?,
-                at(speed.high, roughness.high)?,
-            );
-            all = Some(all.map_or(here, |all| all.hull(here)));
-        }
-    }
-    Ok(all.unwrap_or(Range::point(0.0)))
-}
-
-/// Whether a riser with this speed lifts the coarser grains: the speed over three times their sinking
-/// speed, the least and the greatest of it.
-///
-/// Valid for a speed of at least 0.
-pub fn riser_margin(grains: &Grains, speed: Range) -> Result<Range, OutOfRange> {
-    let [cold, warm] = grains.coarse.map(|grain| grain.sinking);
-    Ok(Range::new(
-        sludge::riser_margin(speed.low, cold.max(warm))?,
-        sludge::riser_margin(speed.high, cold.min(warm))?,
-    ))
 }
