@@ -6,6 +6,7 @@
 mod laws;
 mod reference;
 mod shown;
+mod words;
 
 use serde::Deserialize;
 use std::fs;

@@ -10,13 +10,14 @@ const CRATES: &[(&str, &[&str])] = &[
     ("schemas", &[]),
     ("src/units", &[]),
     ("src/physics", &[]),
+    ("src/house", &["units", "physics"]),
     ("src/base", &["units"]),
     ("src/document", &["base"]),
     ("src/lang", &["units", "base"]),
     (
         "src/engine",
         &[
-            "rules", "schemas", "units", "physics", "base", "document", "lang",
+            "rules", "schemas", "units", "physics", "house", "base", "document", "lang",
         ],
     ),
     (
@@ -25,7 +26,7 @@ const CRATES: &[(&str, &[&str])] = &[
             "rules", "schemas", "units", "base", "document", "lang", "engine",
         ],
     ),
-    ("src/report", &["units", "base", "engine"]),
+    ("src/report", &["units", "house", "base", "engine"]),
 ];
 
 /// The modules of the engine, lowest first, each with those of the engine that it may use.
