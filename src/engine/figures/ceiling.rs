@@ -1,7 +1,7 @@
 //! How hot the water may be: the lowest of what the parts bear, and which part that is.
 
 use super::survey::{self, Pipe};
-use super::table::{Figure, Input, Runs, Work, Yields, gathered, source};
+use super::table::{Figure, Input, Work, Yields, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::{FactId, Facts};
 use wetside_house::Range;
@@ -16,35 +16,30 @@ const CEILINGS: [Input; 5] = [
         "what the hoses are rated for",
         Kind::Temperature,
         hoses,
-        Runs::Up,
     ),
     gathered(
         "T_machine",
         "what the machine is rated for",
         Kind::Temperature,
         machine,
-        Runs::Up,
     ),
     gathered(
         "T_cleaner",
         "hottest water that the cleaner may be used in, where there is one",
         Kind::Temperature,
         cleaner,
-        Runs::Up,
     ),
     gathered(
         "T_floor",
         "hottest water that the floor may see, where there is one",
         Kind::Temperature,
         floor,
-        Runs::Up,
     ),
     gathered(
         "T_plastic",
         "60 °C where there is plastic pipe (common practice, no source)",
         Kind::Temperature,
         plastic,
-        Runs::Up,
     ),
 ];
 

@@ -1,7 +1,7 @@
 //! Figures of what is put in: cleaner on one volume, inhibitor on the other.
 
 use super::survey;
-use super::table::{Figure, Runs, Work, Yields, fact, figure, gathered, source};
+use super::table::{Figure, Work, Yields, fact, figure, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::Range;
@@ -16,8 +16,8 @@ pub const FIGURES: &[Figure] = &[
         formula: "V_c = r V_flush",
         source: source("arithmetic; the label rules", "arithmetic"),
         inputs: &[
-            fact("r", survey::CLEANER_RATE, Runs::Up),
-            figure("V_flush", "flush_volume", Runs::Up),
+            fact("r", survey::CLEANER_RATE),
+            figure("V_flush", "flush_volume"),
         ],
         work: Work::Formula(|values| Ok(dosing::product(values[0], values[1])?)),
     },
@@ -28,8 +28,8 @@ pub const FIGURES: &[Figure] = &[
         formula: "n = V_c/V_k, rounded up",
         source: source("arithmetic", "arithmetic"),
         inputs: &[
-            figure("V_c", "cleaner_dose", Runs::Up),
-            fact("V_k", survey::CLEANER_CONTAINER, Runs::Down),
+            figure("V_c", "cleaner_dose"),
+            fact("V_k", survey::CLEANER_CONTAINER).down(),
         ],
         work: Work::Formula(whole),
     },
@@ -41,13 +41,12 @@ pub const FIGURES: &[Figure] = &[
         formula: "V_i = V_total + V_m",
         source: source("mass balance", "arithmetic"),
         inputs: &[
-            figure("V_total", "total_volume", Runs::Up),
+            figure("V_total", "total_volume"),
             gathered(
                 "V_m",
                 "the machine's water, where inhibitor is dosed through it",
                 Kind::Volume,
                 goes_with_machine,
-                Runs::Up,
             ),
         ],
         work: Work::Formula(|values| Ok(values[0] + values[1])),
@@ -59,8 +58,8 @@ pub const FIGURES: &[Figure] = &[
         formula: "V = r V_i",
         source: source("arithmetic; the label rules", "arithmetic"),
         inputs: &[
-            fact("r", survey::INHIBITOR_RATE, Runs::Up),
-            figure("V_i", "inhibitor_basis", Runs::Up),
+            fact("r", survey::INHIBITOR_RATE),
+            figure("V_i", "inhibitor_basis"),
         ],
         work: Work::Formula(|values| Ok(dosing::product(values[0], values[1])?)),
     },
@@ -71,8 +70,8 @@ pub const FIGURES: &[Figure] = &[
         formula: "n = V/V_k, rounded up",
         source: source("arithmetic", "arithmetic"),
         inputs: &[
-            figure("V", "inhibitor_dose", Runs::Up),
-            fact("V_k", survey::INHIBITOR_CONTAINER, Runs::Down),
+            figure("V", "inhibitor_dose"),
+            fact("V_k", survey::INHIBITOR_CONTAINER).down(),
         ],
         work: Work::Formula(whole),
     },

@@ -5,7 +5,7 @@
 
 use super::list::FigureList;
 use super::survey::{self, EmitterKind};
-use super::table::{Figure, Runs, Work, Yields, gathered, source};
+use super::table::{Figure, Work, Yields, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::{FactId, Facts};
 use wetside_house::Range;
@@ -32,7 +32,6 @@ pub const LISTS: &[FigureList] = &[FigureList {
             "its content by kind and size",
             Kind::Volume,
             content,
-            Runs::Up,
         )],
         work: Work::Formula(|values| Ok(values[0])),
     }],

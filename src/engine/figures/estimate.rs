@@ -6,7 +6,7 @@
 
 use super::emitters::{all_emitters, all_panels, all_tails, held, sum};
 use super::survey::{self, HotWater, SourceKind};
-use super::table::{Figure, NO_SOURCE, Runs, Source, Work, Yields};
+use super::table::{Figure, NO_SOURCE, Source, Work, Yields};
 use super::table::{convention, fact, figure, gathered, source};
 use super::view::{Gathered, Refused, View};
 use super::volume::{buffer, store};
@@ -29,7 +29,6 @@ pub const FIGURES: &[Figure] = &[
             "what all emitters hold",
             Kind::Volume,
             all_emitters,
-            Runs::Up,
         )],
         work: Work::Formula(|values| Ok(values[0])),
     },
@@ -45,17 +44,15 @@ pub const FIGURES: &[Figure] = &[
                 "water in all tails",
                 Kind::Volume,
                 all_tails,
-                Runs::Up,
             ),
-            fact("L", survey::LONGEST_RUN, Runs::Up),
-            fact("D", survey::MAIN_BORE, Runs::Up),
+            fact("L", survey::LONGEST_RUN),
+            fact("D", survey::MAIN_BORE),
             convention(
                 "k",
                 "mains of the house as a multiple of the longest run",
                 Kind::Number,
                 (0.5, 2.0),
                 NO_SOURCE,
-                Runs::Up,
             ),
         ],
         work: Work::Formula(|values| {
@@ -69,22 +66,15 @@ pub const FIGURES: &[Figure] = &[
         formula: "V = V_e + V_p + V_sources + V_coil + V_vessels",
         source: MEMORY,
         inputs: &[
-            figure("V_e", "emitters_volume", Runs::Up),
-            figure("V_p", "pipes_volume", Runs::Up),
+            figure("V_e", "emitters_volume"),
+            figure("V_p", "pipes_volume"),
             gathered(
                 "V_sources",
                 "water in the heat sources, by their kinds",
                 Kind::Volume,
                 sources,
-                Runs::Up,
             ),
-            gathered(
-                "V_coil",
-                "water in the cylinder's coil",
-                Kind::Volume,
-                coil,
-                Runs::Up,
-            ),
+            gathered("V_coil", "water in the cylinder's coil", Kind::Volume, coil),
             VESSELS,
         ],
         work: Work::Formula(|values| Ok(values.iter().sum())),
@@ -96,20 +86,13 @@ pub const FIGURES: &[Figure] = &[
         formula: "V = v n + V_vessels",
         source: source("two trade rules of 7 and 10 L a panel", "read"),
         inputs: &[
-            gathered(
-                "n",
-                "panels of all emitters",
-                Kind::Number,
-                all_panels,
-                Runs::Up,
-            ),
+            gathered("n", "panels of all emitters", Kind::Number, all_panels),
             convention(
                 "v",
                 "water of a whole house for each panel",
                 Kind::Volume,
                 (0.005, 0.010),
                 source("two trade rules of 7 and 10 L a panel", "read"),
-                Runs::Up,
             ),
             VESSELS,
         ],
@@ -123,19 +106,12 @@ pub const FIGURES: &[Figure] = &[
         formula: "V = v P + V_vessels, v in litres a kilowatt",
         source: source("trade sheet of litres a kilowatt", "read"),
         inputs: &[
-            gathered(
-                "P",
-                "output of all heat sources",
-                Kind::Power,
-                output,
-                Runs::Up,
-            ),
+            gathered("P", "output of all heat sources", Kind::Power, output),
             gathered(
                 "v",
                 "litres a kilowatt by the layout: 4 to 9 for microbore, 8 to 20 for the others",
                 Kind::Number,
                 per_kilowatt,
-                Runs::Up,
             ),
             VESSELS,
         ],
@@ -148,7 +124,6 @@ const VESSELS: super::table::Input = gathered(
     "heating water in store, buffer and floor",
     Kind::Volume,
     vessels,
-    Runs::Up,
 );
 
 /// What a heat source holds, in m³, least and most. Where the table of contents has no row: from

@@ -3,7 +3,7 @@
 use super::emitters::sum;
 use super::estimate::output;
 use super::survey::{self, Antifreeze, HeatedBy, SourceKind};
-use super::table::{Figure, NO_SOURCE, Runs, Source, Work, Yields};
+use super::table::{Figure, NO_SOURCE, Source, Work, Yields};
 use super::table::{convention, fact, figure, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
@@ -29,16 +29,10 @@ pub const FIGURES: &[Figure] = &[
             "from memory",
         ),
         inputs: &[
-            fact("T", survey::PLANNED_TEMPERATURE, Runs::Up),
-            fact("T_0", survey::MAINS_TEMPERATURE, Runs::Down),
-            gathered(
-                "P",
-                "power of what heats the water",
-                Kind::Power,
-                heater,
-                Runs::Down,
-            ),
-            figure("V_flush", "flush_volume", Runs::Up),
+            fact("T", survey::PLANNED_TEMPERATURE),
+            fact("T_0", survey::MAINS_TEMPERATURE).down(),
+            gathered("P", "power of what heats the water", Kind::Power, heater).down(),
+            figure("V_flush", "flush_volume"),
             convention(
                 "m",
                 "heat that the metal takes as a share of what the water takes",
@@ -48,7 +42,6 @@ pub const FIGURES: &[Figure] = &[
                     "150 kg of steel and 30 kg of copper to 100 L",
                     "from memory",
                 ),
-                Runs::Up,
             ),
             convention(
                 "U",
@@ -56,7 +49,6 @@ pub const FIGURES: &[Figure] = &[
                 Kind::Number,
                 (0.0, 100.0),
                 NO_SOURCE,
-                Runs::Up,
             ),
         ],
         work: Work::Formula(heat_up),
@@ -69,16 +61,16 @@ pub const FIGURES: &[Figure] = &[
         formula: "r = (T − T_l)/(T_l − T_c), 0 where it is cool enough",
         source: source("heat balance", "arithmetic"),
         inputs: &[
-            fact("T", survey::FLUSH_TEMPERATURE, Runs::Up),
-            fact("T_c", survey::MAINS_TEMPERATURE, Runs::Up),
+            fact("T", survey::FLUSH_TEMPERATURE),
+            fact("T_c", survey::MAINS_TEMPERATURE),
             convention(
                 "T_l",
                 "hottest liquid that may do no harm in a public sewer",
                 Kind::Temperature,
                 SEWER,
                 SEWER_SOURCE,
-                Runs::Down,
-            ),
+            )
+            .down(),
         ],
         work: Work::Formula(|values| {
             let [hot, cold, limit] = [values[0], values[1], values[2]].map(celsius);
@@ -93,21 +85,15 @@ pub const FIGURES: &[Figure] = &[
         formula: "Q = P/(ρ c ΔT), ρ c of water at 35 °C",
         source: source("heat balance", "arithmetic"),
         inputs: &[
-            gathered(
-                "P",
-                "output of the heat pumps",
-                Kind::Power,
-                heat_pumps,
-                Runs::Up,
-            ),
+            gathered("P", "output of the heat pumps", Kind::Power, heat_pumps),
             convention(
                 "ΔT",
                 "difference between flow and return of a heat pump",
                 Kind::TemperatureDifference,
                 (5.0, 7.0),
                 NO_SOURCE,
-                Runs::Down,
-            ),
+            )
+            .down(),
         ],
         work: Work::Formula(|values| Ok(flow_for(values[0], values[1], 994.0, 4178.0)?)),
     },
@@ -123,22 +109,21 @@ pub const FIGURES: &[Figure] = &[
                 "strength of the antifreeze by volume; nothing in plain water",
                 Kind::Share,
                 strength,
-                Runs::Down,
-            ),
+            )
+            .down(),
             gathered(
                 "e",
                 "0 for propylene glycol, 1 for ethylene glycol",
                 Kind::Number,
                 ethylene,
-                Runs::Either,
-            ),
+            )
+            .either(),
             convention(
                 "δ",
                 "how far handbooks lie apart",
                 Kind::TemperatureDifference,
                 (-1.5, 1.5),
                 source("handbooks of glycol", "from memory"),
-                Runs::Up,
             ),
         ],
         work: Work::Formula(freezing),

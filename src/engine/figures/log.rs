@@ -7,7 +7,7 @@
 
 use super::emitters::elements;
 use super::survey;
-use super::table::{Figure, Runs, Work, Yields, figure, gathered, source};
+use super::table::{Figure, Work, Yields, figure, gathered, source};
 use super::view::{Gathered, Refused, View};
 use super::water::{BAND_LEAST, BAND_SHARE};
 use wetside_base::facts::FactId;
@@ -29,14 +29,14 @@ pub const FIGURES: &[Figure] = &[
         formula: "V = q/k, k where C = C_m + A e^(−k t) runs nearest to the readings",
         source: CURVE,
         inputs: &[
-            figure("q", "rinse_flow", Runs::Up),
+            figure("q", "rinse_flow"),
             gathered(
                 "k",
                 "how fast the readings draw near the mains, in changes a second",
                 Kind::Number,
                 rate,
-                Runs::Down,
-            ),
+            )
+            .down(),
         ],
         work: Work::Formula(|values| {
             Ok(if values[1] > 0.0 {
@@ -58,15 +58,14 @@ pub const FIGURES: &[Figure] = &[
                 "from the first of its readings until they count as clean",
                 Kind::Time,
                 end,
-                Runs::Up,
             ),
             gathered(
                 "t_last",
                 "from the first of its readings to the last",
                 Kind::Time,
                 last,
-                Runs::Down,
-            ),
+            )
+            .down(),
         ],
         work: Work::Formula(|values| Ok((values[0] - values[1]).max(0.0))),
     },

@@ -4,7 +4,7 @@
 //! reads clean before the system is.
 
 use super::survey;
-use super::table::{Figure, Runs, Work, Yields};
+use super::table::{Figure, Work, Yields};
 use super::table::{fact, figure, gathered, source};
 use super::view::{Gathered, Refused, View};
 use super::water::{LEAST, MAINS, SHARE, band};
@@ -21,15 +21,15 @@ pub const FIGURES: &[Figure] = &[
         formula: "n = ln(|C_0 + ΔC − C_m|/max(b C_m, B)), 0 where it is there already",
         source: source("mass balance of one stirred tank, textbook", "from memory"),
         inputs: &[
-            fact("C_0", survey::SYSTEM_TDS, Runs::Either),
+            fact("C_0", survey::SYSTEM_TDS).either(),
             gathered(
                 "ΔC",
                 "what the cleaner adds to the reading: nothing without one, otherwise up to 2,500 \
                  ppm (common practice, no source)",
                 Kind::DissolvedSolids,
                 cleaner_adds,
-                Runs::Either,
-            ),
+            )
+            .either(),
             MAINS,
             SHARE,
             LEAST,
@@ -47,8 +47,8 @@ pub const FIGURES: &[Figure] = &[
         formula: "V = n V_flush",
         source: source("mass balance", "arithmetic"),
         inputs: &[
-            figure("V_flush", "flush_volume", Runs::Up),
-            figure("n", "rinse_volumes", Runs::Up),
+            figure("V_flush", "flush_volume"),
+            figure("n", "rinse_volumes"),
         ],
         work: Work::Formula(|values| Ok(values[0] * values[1])),
     },
@@ -59,13 +59,12 @@ pub const FIGURES: &[Figure] = &[
         formula: "q = min(q_tap, q_drain)",
         source: source("mass balance", "arithmetic"),
         inputs: &[
-            fact("q_tap", survey::TAP_FLOW, Runs::Up),
+            fact("q_tap", survey::TAP_FLOW),
             gathered(
                 "q_drain",
                 "what the drain takes",
                 Kind::VolumeFlow,
                 drain_takes,
-                Runs::Up,
             ),
         ],
         work: Work::Formula(|values| Ok(values[0].min(values[1]))),
@@ -76,10 +75,7 @@ pub const FIGURES: &[Figure] = &[
         says: "How long the rinse lasts. It is the mains that sets it, not the pump.",
         formula: "t = V/q, for ever without a flow",
         source: source("mass balance", "arithmetic"),
-        inputs: &[
-            figure("V", "rinse_water", Runs::Up),
-            figure("q", "rinse_flow", Runs::Down),
-        ],
+        inputs: &[figure("V", "rinse_water"), figure("q", "rinse_flow").down()],
         work: Work::Formula(|values| {
             Ok(if values[0] == 0.0 {
                 0.0
@@ -95,8 +91,8 @@ pub const FIGURES: &[Figure] = &[
         formula: "Δq = q_drain − q_out",
         source: source("definition", "arithmetic"),
         inputs: &[
-            fact("q_drain", survey::DRAIN_TAKES, Runs::Up),
-            fact("q_out", survey::DUMP_FLOW, Runs::Down),
+            fact("q_drain", survey::DRAIN_TAKES),
+            fact("q_out", survey::DUMP_FLOW).down(),
         ],
         work: Work::Formula(|values| Ok(values[0] - values[1])),
     },

@@ -1,7 +1,7 @@
 //! Figures of the electrical supply of the machine.
 
 use super::survey;
-use super::table::{Figure, Runs, Work, Yields, convention, fact, figure, gathered, source};
+use super::table::{Figure, Work, Yields, convention, fact, figure, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::Range;
@@ -16,7 +16,7 @@ pub const FIGURES: &[Figure] = &[
         formula: "I = P/(U cos φ)",
         source: source("definition", "arithmetic"),
         inputs: &[
-            fact("P", survey::MACHINE_POWER, Runs::Up),
+            fact("P", survey::MACHINE_POWER),
             convention(
                 "U",
                 "voltage of the supply, 230 V less 6 or plus 10 %",
@@ -26,16 +26,16 @@ pub const FIGURES: &[Figure] = &[
                     "Electricity Safety, Quality and Continuity Regulations 2002",
                     "from memory",
                 ),
-                Runs::Down,
-            ),
+            )
+            .down(),
             convention(
                 "cos φ",
                 "power factor of the machine",
                 Kind::Number,
                 (0.7, 1.0),
                 source("small motors, and heaters", "from memory"),
-                Runs::Down,
-            ),
+            )
+            .down(),
         ],
         work: Work::Formula(|values| Ok(values[0] / (values[1] * values[2]))),
     },
@@ -51,9 +51,8 @@ pub const FIGURES: &[Figure] = &[
                 "volts lost in the lead for each ampere",
                 Kind::Number,
                 lead,
-                Runs::Up,
             ),
-            figure("I", "motor_current", Runs::Up),
+            figure("I", "motor_current"),
         ],
         work: Work::Formula(|values| Ok(values[0] * values[1])),
     },

@@ -128,20 +128,35 @@ pub fn field(name: &str, says: &str, shape: PlanShape) -> Plan {
     }
 }
 
-pub const fn fact(symbol: &'static str, path: &'static str, runs: Runs) -> Input {
-    Input {
-        symbol,
-        origin: Origin::Fact(path),
-        runs,
+impl Input {
+    /// One in which the figure grows, as in most.
+    const fn of(symbol: &'static str, origin: Origin) -> Input {
+        Input {
+            symbol,
+            origin,
+            runs: Runs::Up,
+        }
+    }
+
+    /// The same, but the figure falls in it.
+    pub const fn down(mut self) -> Input {
+        self.runs = Runs::Down;
+        self
+    }
+
+    /// The same, but the figure runs one way or the other in it.
+    pub const fn either(mut self) -> Input {
+        self.runs = Runs::Either;
+        self
     }
 }
 
-pub const fn figure(symbol: &'static str, name: &'static str, runs: Runs) -> Input {
-    Input {
-        symbol,
-        origin: Origin::Figure(name),
-        runs,
-    }
+pub const fn fact(symbol: &'static str, path: &'static str) -> Input {
+    Input::of(symbol, Origin::Fact(path))
+}
+
+pub const fn figure(symbol: &'static str, name: &'static str) -> Input {
+    Input::of(symbol, Origin::Figure(name))
 }
 
 pub const fn convention(
@@ -150,18 +165,15 @@ pub const fn convention(
     kind: Kind,
     (low, high): (f64, f64),
     source: Source,
-    runs: Runs,
 ) -> Input {
-    Input {
-        symbol,
-        origin: Origin::Convention {
-            says,
-            kind,
-            range: Range::new(low, high),
-            source,
-        },
-        runs,
-    }
+    let range = Range::new(low, high);
+    let origin = Origin::Convention {
+        says,
+        kind,
+        range,
+        source,
+    };
+    Input::of(symbol, origin)
 }
 
 pub const fn gathered(
@@ -169,11 +181,6 @@ pub const fn gathered(
     says: &'static str,
     kind: Kind,
     gather: fn(&View<'_>, FactId) -> Gathered,
-    runs: Runs,
 ) -> Input {
-    Input {
-        symbol,
-        origin: Origin::Gathered { says, kind, gather },
-        runs,
-    }
+    Input::of(symbol, Origin::Gathered { says, kind, gather })
 }

@@ -5,9 +5,7 @@
 //! water.
 
 use super::survey::{self, Choice, HotWater};
-use super::table::{
-    Figure, NO_SOURCE, Runs, Work, Yields, convention, fact, figure, gathered, source,
-};
+use super::table::{Figure, NO_SOURCE, Work, Yields, convention, fact, figure, gathered, source};
 use super::view::{Gathered, View};
 use wetside_base::facts::FactId;
 use wetside_house::Range;
@@ -21,7 +19,7 @@ pub const FIGURES: &[Figure] = &[
         says: "All the water that is wetted in service, store, buffer and floor included.",
         formula: "V_total = V",
         source: source("definition", "arithmetic"),
-        inputs: &[fact("V", survey::MEASURED_VOLUME, Runs::Up)],
+        inputs: &[fact("V", survey::MEASURED_VOLUME)],
         work: Work::Formula(|values| Ok(values[0])),
     },
     Figure {
@@ -36,14 +34,12 @@ pub const FIGURES: &[Figure] = &[
                 "heating water in the store, where it is shut off",
                 Kind::Volume,
                 store_shut_off,
-                Runs::Up,
             ),
             gathered(
                 "V_buffer",
                 "water in the buffer, where it is shut off",
                 Kind::Volume,
                 buffer_shut_off,
-                Runs::Up,
             ),
         ],
         work: Work::Formula(|values| Ok(values[0] + values[1])),
@@ -55,16 +51,15 @@ pub const FIGURES: &[Figure] = &[
         formula: "V_m = V − V_free + 2 L π d²/4",
         source: source("geometry", "arithmetic"),
         inputs: &[
-            fact("V", survey::TANK, Runs::Up),
-            fact("V_free", survey::FREEBOARD, Runs::Down),
-            fact("L", survey::HOSE_LENGTH, Runs::Up),
+            fact("V", survey::TANK),
+            fact("V_free", survey::FREEBOARD).down(),
+            fact("L", survey::HOSE_LENGTH),
             convention(
                 "d",
                 "bore of the machine's hoses",
                 Kind::Length,
                 (0.019, 0.025),
                 NO_SOURCE,
-                Runs::Up,
             ),
         ],
         work: Work::Formula(|values| {
@@ -80,9 +75,9 @@ pub const FIGURES: &[Figure] = &[
         formula: "V_flush = V_total − V_off + V_m",
         source: source("mass balance", "arithmetic"),
         inputs: &[
-            figure("V_total", "total_volume", Runs::Up),
-            figure("V_off", "isolated_volume", Runs::Down),
-            figure("V_m", "machine_water", Runs::Up),
+            figure("V_total", "total_volume"),
+            figure("V_off", "isolated_volume").down(),
+            figure("V_m", "machine_water"),
         ],
         work: Work::Formula(|values| Ok((values[0] - values[1]).max(0.0) + values[2])),
     },

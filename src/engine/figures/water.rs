@@ -1,7 +1,7 @@
 //! Figures of the water itself: what counts as rinsed, and what a reading is worth.
 
 use super::survey;
-use super::table::{Figure, Input, NO_SOURCE, Runs, Source, Work, Yields};
+use super::table::{Figure, Input, NO_SOURCE, Source, Work, Yields};
 use super::table::{convention, fact, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
@@ -14,7 +14,7 @@ const BAND: Source = source(
     "read",
 );
 
-pub const MAINS: Input = fact("C_m", survey::MAINS_TDS, Runs::Up);
+pub const MAINS: Input = fact("C_m", survey::MAINS_TDS);
 /// Share of the mains' reading within which the water counts as rinsed.
 pub const BAND_SHARE: f64 = 0.1;
 /// The least band of dissolved solids, in kg/m³: 10 ppm.
@@ -26,8 +26,8 @@ pub const SHARE: Input = convention(
     Kind::Share,
     (BAND_SHARE, BAND_SHARE),
     BAND,
-    Runs::Either,
-);
+)
+.either();
 /// A tenth of a very soft mains is inside the error of many meters.
 pub const LEAST: Input = convention(
     "B",
@@ -35,8 +35,8 @@ pub const LEAST: Input = convention(
     Kind::DissolvedSolids,
     (BAND_LEAST, BAND_LEAST),
     NO_SOURCE,
-    Runs::Either,
-);
+)
+.either();
 
 pub const FIGURES: &[Figure] = &[
     Figure {
@@ -73,13 +73,7 @@ pub const FIGURES: &[Figure] = &[
         says: "The end reading as the same meter would show it at the temperature of the mains.",
         formula: "C = C_p/R",
         source: METER,
-        inputs: &[
-            fact("C_p", survey::PROOF_TDS, Runs::Up),
-            Input {
-                runs: Runs::Down,
-                ..READS
-            },
-        ],
+        inputs: &[fact("C_p", survey::PROOF_TDS), READS.down()],
         work: Work::Formula(|values| Ok(values[0] / values[1])),
     },
 ];
@@ -91,7 +85,6 @@ const READS: Input = gathered(
     "what the meter reads of a sample for each part that it would read at the mains' temperature",
     Kind::Number,
     misreads,
-    Runs::Up,
 );
 
 fn misreads(view: &View<'_>, root: FactId) -> Gathered {

@@ -4,6 +4,7 @@ use super::table;
 use super::words::{cell, quantity, time_cell};
 use crate::line_numbers;
 use crate::pen::{Ink, Pen, closed, sentence};
+use std::collections::BTreeSet;
 use wetside_base::source::{Source, Span};
 use wetside_engine::figures::explain::Worked;
 use wetside_engine::figures::house::words;
@@ -174,7 +175,8 @@ pub fn connections(pen: &mut Pen, source: &Source, told: &Told, figures: &[Worke
     pen.paragraph(0, &verdict(compared));
     let branches = behind(figures, "branches");
     let mut more = behind(figures, "connections");
-    more.retain(|span| !branches.contains(span));
+    let seen: BTreeSet<Span> = branches.iter().copied().collect();
+    more.retain(|span| !seen.contains(span));
     match (branches.is_empty(), line_numbers::told(source, more)) {
         (true, Some(lines)) => pen.paragraph(0, &format!("From {lines}.")),
         (false, Some(lines)) => {

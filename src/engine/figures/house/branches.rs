@@ -8,8 +8,7 @@ use super::read::{self, MOST_READ};
 use crate::figures::list::{self, FigureList};
 use crate::figures::survey;
 use crate::figures::table::{
-    Figure, Found, Input, Runs, Source, Work, Yields, convention as input_by, fact, gathered,
-    source,
+    Figure, Found, Input, Source, Work, Yields, convention as input_by, fact, gathered, source,
 };
 use crate::figures::view::{Refused, View};
 use crate::figures::work;
@@ -103,8 +102,8 @@ pub(super) const LAW: Source = source(
     "from memory",
 );
 const INPUTS: &[Input] = &[
-    fact("d", survey::TAIL_BORE, Runs::Either),
-    fact("L", survey::TAIL_LENGTH, Runs::Down),
+    fact("d", survey::TAIL_BORE).either(),
+    fact("L", survey::TAIL_LENGTH).down(),
     SHUT_OFF,
     RATED_FLOW,
     MAIN_BORE,
@@ -115,29 +114,27 @@ const INPUTS: &[Input] = &[
         "what its plate may be off by, as a factor",
         Kind::Number,
         &convention::PLATE,
-        Runs::Up,
     ),
     usual(
         "d_h",
         "bore of its hoses",
         Kind::Length,
         &convention::HOSE_BORE,
-        Runs::Up,
     ),
     usual(
         "ζ_m",
         "fittings in each metre of main",
         Kind::Number,
         &convention::FITTINGS,
-        Runs::Down,
-    ),
+    )
+    .down(),
     usual(
         "ζ",
         "fittings of the tails with the emitter",
         Kind::Number,
         &convention::TAIL_FITTINGS,
-        Runs::Down,
-    ),
+    )
+    .down(),
 ];
 
 pub(super) const SHUT_OFF: Input = gathered(
@@ -145,35 +142,24 @@ pub(super) const SHUT_OFF: Input = gathered(
     "pressure of the machine against a shut valve",
     Kind::GaugePressure,
     |view, _| view.taken(Facts::ROOT, survey::SHUT_OFF_PRESSURE),
-    Runs::Up,
 );
-pub(super) const RATED_FLOW: Input = gathered(
-    "q_0",
-    "its greatest flow",
-    Kind::VolumeFlow,
-    |view, _| view.taken(Facts::ROOT, survey::RATED_FLOW),
-    Runs::Up,
-);
-pub(super) const MAIN_BORE: Input = gathered(
-    "D",
-    "bore of the mains",
-    Kind::Length,
-    |view, _| view.taken(Facts::ROOT, survey::MAIN_BORE),
-    Runs::Up,
-);
-pub(super) const LONGEST_RUN: Input = gathered(
-    "M",
-    "longest run, out and back",
-    Kind::Length,
-    |view, _| view.taken(Facts::ROOT, survey::LONGEST_RUN),
-    Runs::Down,
-);
+pub(super) const RATED_FLOW: Input =
+    gathered("q_0", "its greatest flow", Kind::VolumeFlow, |view, _| {
+        view.taken(Facts::ROOT, survey::RATED_FLOW)
+    });
+pub(super) const MAIN_BORE: Input = gathered("D", "bore of the mains", Kind::Length, |view, _| {
+    view.taken(Facts::ROOT, survey::MAIN_BORE)
+});
+pub(super) const LONGEST_RUN: Input =
+    gathered("M", "longest run, out and back", Kind::Length, |view, _| {
+        view.taken(Facts::ROOT, survey::LONGEST_RUN)
+    })
+    .down();
 pub(super) const CURVE: Input = usual(
     "n",
     "shape of the pump's curve, from a line to a parabola",
     Kind::Number,
     &convention::CURVE,
-    Runs::Up,
 );
 
 /// An input by a convention of the house.
@@ -182,10 +168,9 @@ pub(super) const fn usual(
     says: &'static str,
     kind: Kind,
     by: &Convention,
-    runs: Runs,
 ) -> Input {
     let ends = (by.range.low, by.range.high);
-    input_by(symbol, says, kind, ends, by.source, runs)
+    input_by(symbol, says, kind, ends, by.source)
 }
 
 const fn row(

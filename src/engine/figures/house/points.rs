@@ -11,7 +11,7 @@ use super::branches::{CURVE, LAW, LONGEST_RUN, MAIN_BORE, RATED_FLOW, SHUT_OFF, 
 use super::read::{self, NoHouse, Reading};
 use crate::figures::list::{self, FigureList};
 use crate::figures::survey;
-use crate::figures::table::{Figure, Found, Input, Runs, Work, Yields, gathered, source};
+use crate::figures::table::{Figure, Found, Input, Work, Yields, gathered, source};
 use crate::figures::view::{Gathered, Refused, View};
 use crate::figures::work;
 use wetside_base::facts::{FactId, Facts, each_once};
@@ -89,15 +89,14 @@ const INPUTS: &[Input] = &[
         convention::JOINT_BORE.says,
         Kind::Length,
         &convention::JOINT_BORE,
-        Runs::Up,
     ),
     usual(
         "ζ_j",
         convention::JOINT_LOSS.says,
         Kind::Number,
         &convention::JOINT_LOSS,
-        Runs::Down,
-    ),
+    )
+    .down(),
 ];
 
 const fn row(
@@ -235,7 +234,6 @@ pub const FIGURES: &[Figure] = &[
             "its place in the trade's order of preference, counted from 1",
             Kind::Number,
             best,
-            Runs::Up,
         )],
         work: Work::Chosen(|ranges| {
             let mut all = (1_u8..).zip(Point::ALL);
@@ -261,15 +259,14 @@ pub const FIGURES: &[Figure] = &[
                 "least speed of a branch from the best point",
                 Kind::Velocity,
                 at_best,
-                Runs::Up,
             ),
             gathered(
                 "v_here",
                 "least speed of a branch from the point where the machine is",
                 Kind::Velocity,
                 here,
-                Runs::Down,
-            ),
+            )
+            .down(),
         ],
         work: Work::Formula(|values| {
             Ok(if values[1] > 0.0 {
