@@ -1,6 +1,6 @@
 //! The flows of a branch alone: two solutions, with everything against it and everything for it.
 //!
-//! Contract: see [`alone`](crate::alone).
+//! Contract: the ranges hold the flows of every house within those of the house; `alone` says why.
 
 use crate::mains::{self, Lay};
 use crate::model::{Emitter, FloorHeating, House, Layout};

@@ -36,8 +36,10 @@
 //! Source: the layouts are common practice; the lengths and losses by convention are in
 //! [`convention`], each with its source.
 //!
-//! In the order of reading, each file using only those before it: [`range`], [`convention`],
-//! `model` (what a house is), `inputs` (its ranges by name), `valves`; `series` (pipes one after
+//! In the order of reading, each file using only those before it: `range`, `model` (what a house
+//! is), [`convention`],
+//! `joint` (the machine at
+//! one of its points), `inputs` (its ranges by name), `valves`; `series` (pipes one after
 //! another, and a pump), `mains` (where they run), `carry` (what water carries), `emitter` (what goes
 //! on in one); `alone`; `case` and `network` (everything open, as a network), `all_open`; `compare`
 //! (points of connection), [`rinse`], `plan`.
@@ -54,6 +56,7 @@ mod compare;
 pub mod convention;
 mod emitter;
 mod inputs;
+mod joint;
 mod mains;
 mod model;
 mod network;

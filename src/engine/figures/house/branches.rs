@@ -4,7 +4,8 @@
 //! them. Rules read its fields as recorded ones; each is known as a range or open with the reason, and
 //! remembers every fact that was looked at, the emitter's own first.
 
-use super::read::{self, MOST_READ};
+use super::read;
+use super::reader::MOST_READ;
 use crate::figures::list::{self, FigureList};
 use crate::figures::survey;
 use crate::figures::table::{
