@@ -11,7 +11,7 @@
 //! So many networks are solved for each branch, and each is as large as the house: the cost grows with
 //! the square of the emitters. Of more than [`MOST_OPEN`] nothing is worked out, and the reason says so.
 
-use crate::carry::{Fate, Grains};
+use crate::carry::{Fate, Sludge};
 use crate::case::{Case, Spot};
 use crate::emitter::{over_bore, pascals, pressure_at_outlet};
 use crate::mains::Lay;
@@ -165,7 +165,7 @@ struct Search<'a> {
     house: &'a House,
     lay: Lay<'a>,
     water: Water,
-    grains: Grains,
+    sludge: Sludge,
     viscosities: Vec<f64>,
     spots: &'static [Spot],
     /// The one solution of a house without a range, forward and back.
@@ -191,7 +191,7 @@ impl<'a> Search<'a> {
             house,
             lay: Lay::of(house),
             water,
-            grains: Grains::new(house.celsius)?,
+            sludge: Sludge::new(house.celsius)?,
             viscosities: if low < high {
                 vec![low, high]
             } else {
@@ -268,7 +268,7 @@ impl<'a> Search<'a> {
             way_back = way_back.hull(back);
         }
         let speed = over_bore(flow, emitter.tails.bore);
-        let [fine, coarse] = self.grains.fates(&emitter.tails, speed)?;
+        let [fine, coarse] = self.sludge.fates(&emitter.tails, speed)?;
         Ok(Share {
             id: emitter.id.clone(),
             flow,

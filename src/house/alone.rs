@@ -9,7 +9,7 @@
 //! pipe has more flow and may have less speed.
 
 use crate::alone_flow::{Ends, ends, loop_of_floor, way_back};
-use crate::carry::{Fate, Grains};
+use crate::carry::{Fate, Sludge};
 use crate::emitter::{change, over_bore, pressure_at_outlet, rise_speed};
 use crate::mains::Lay;
 use crate::model::{Emitter, FloorHeating, House, Way};
@@ -71,7 +71,7 @@ pub fn floor_loop(house: &House, floor: &FloorHeating) -> Result<(Range, Range),
 struct Parts<'a> {
     lay: Lay<'a>,
     water: Water,
-    grains: Grains,
+    sludge: Sludge,
 }
 
 impl Parts<'_> {
@@ -79,7 +79,7 @@ impl Parts<'_> {
         Ok(Parts {
             lay: Lay::of(house),
             water: Water::at(house.celsius)?,
-            grains: Grains::new(house.celsius)?,
+            sludge: Sludge::new(house.celsius)?,
         })
     }
 
@@ -95,7 +95,7 @@ impl Parts<'_> {
         };
         let main_speed = over_bore(all.main, house.mains.bore);
         let back_to_tank = way_back(&self.lay, water, emitter, &all)?;
-        let [fine, coarse] = self.grains.fates(&emitter.tails, speed)?;
+        let [fine, coarse] = self.sludge.fates(&emitter.tails, speed)?;
         Ok(Branch {
             id: emitter.id.clone(),
             flow,
@@ -109,7 +109,7 @@ impl Parts<'_> {
             change: change(emitter, flow),
             rise: emitter.body.map(|body| rise_speed(flow, body)),
             outlet: pressure_at_outlet(house, water, emitter, flow, back_to_tank)?,
-            riser: self.grains.riser_margin(main_speed)?,
+            riser: self.sludge.riser_margin(main_speed)?,
             fine,
             coarse,
         })

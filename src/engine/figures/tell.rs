@@ -5,7 +5,7 @@
 //! bore, the longest run, the machine's plate and its point of connection there is nothing to tell.
 
 use super::explain;
-use super::house::read::{self, Reading};
+use super::house::read;
 use super::rinse::cleaner_adds;
 use super::survey;
 use super::view::{Refused, View};
@@ -41,12 +41,8 @@ pub struct Told {
 /// Tells everything, or why nothing can be told.
 pub fn tell(facts: &Facts, vocabulary: &Vocabulary) -> Result<Told, Refused> {
     let view = View { facts, vocabulary };
-    let reading = read::house(&view, true, None).map_err(|none| none.why)?;
-    let Reading {
-        mut house,
-        mut supposed,
-        ..
-    } = reading;
+    let reading = read::house(&view, true, None);
+    let (mut house, mut supposed) = (reading.house?, reading.supposed);
     let job = match explain::supposed(facts, vocabulary) {
         Some((then, words)) => {
             supposed.push(words);
@@ -74,9 +70,8 @@ pub fn tell(facts: &Facts, vocabulary: &Vocabulary) -> Result<Told, Refused> {
 fn connections(view: &View<'_>) -> Result<Option<Comparison>, Refused> {
     let (_, listed) = view.choices(&survey::POINTS_AVAILABLE);
     let (sure, _) = listed.unwrap_or_default();
-    let at = |point| read::house(view, true, Some(point)).map(|reading| reading.house);
-    let houses: Result<Vec<House>, _> = sure.into_iter().map(at).collect();
-    let houses = houses.map_err(|none| none.why)?;
+    let at = |point| read::house(view, true, Some(point)).house;
+    let houses: Vec<House> = sure.into_iter().map(at).collect::<Result<_, Refused>>()?;
     let Some(first) = houses.first() else {
         return Ok(None);
     };

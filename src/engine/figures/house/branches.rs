@@ -214,17 +214,11 @@ struct All {
 
 impl All {
     fn of(view: &View<'_>) -> All {
-        match read::house(view, false, None) {
-            Ok(reading) => All {
-                branches: branches(&reading.house).map_err(Refused::from),
-                common: reading.common,
-                own: reading.own,
-            },
-            Err(none) => All {
-                branches: Err(none.why),
-                common: none.facts,
-                own: Vec::new(),
-            },
+        let reading = read::house(view, false, None);
+        All {
+            branches: reading.house.and_then(|house| Ok(branches(&house)?)),
+            common: reading.common,
+            own: reading.own,
         }
     }
 

@@ -8,7 +8,7 @@
 //! every house within the ranges; which is best at the middle of them, for people, is told elsewhere.
 
 use super::branches::{CURVE, LAW, LONGEST_RUN, MAIN_BORE, RATED_FLOW, SHUT_OFF, usual};
-use super::read::{self, NoHouse, Reading};
+use super::read::{self, Reading};
 use crate::figures::list::{self, FigureList};
 use crate::figures::survey;
 use crate::figures::table::{Figure, Found, Input, Work, Yields, gathered, source};
@@ -148,22 +148,15 @@ struct AtPoint {
 impl AtPoint {
     fn of(view: &View<'_>, point: Point, open: bool) -> AtPoint {
         let mut behind = vec![view.at(Facts::ROOT, survey::POINTS_AVAILABLE.path)];
-        let (least_speed, open) = match read::house(view, false, Some(point)) {
-            Err(NoHouse { why, facts }) => {
-                behind.extend(facts);
-                (Err(why.clone()), Err(why))
-            }
-            Ok(Reading {
-                house, common, own, ..
-            }) => {
-                behind.extend(own.into_iter().flatten().chain(common));
-                let open = if open {
-                    all_open(&house)
-                } else {
-                    Err("nobody asked for it".into())
-                };
-                (slowest(&house), open)
-            }
+        let Reading {
+            house, common, own, ..
+        } = read::house(view, false, Some(point));
+        behind.extend(own.into_iter().flatten().chain(common));
+        let house = house.as_ref().map_err(Clone::clone);
+        let least_speed = house.clone().and_then(slowest);
+        let open = match house {
+            Ok(_) if !open => Err("nobody asked for it".into()),
+            house => house.and_then(all_open),
         };
         AtPoint {
             point,
@@ -299,16 +292,9 @@ fn find_best(
 ) -> Result<Range, Refused> {
     let mut houses: Vec<House> = Vec::new();
     for point in perhaps {
-        match read::house(view, false, Some(point)) {
-            Ok(reading) => {
-                houses.push(reading.house);
-                facts.extend(reading.common);
-            }
-            Err(none) => {
-                facts.extend(none.facts);
-                return Err(none.why);
-            }
-        }
+        let reading = read::house(view, false, Some(point));
+        facts.extend(reading.common);
+        houses.push(reading.house?);
     }
     houses.sort_by_key(|house| house.joint.point);
     let mut able = houses

@@ -19,7 +19,8 @@ use wetside_house::{House, Joint, Machine, Mains, Point, Range, State};
 /// A house with the facts behind it.
 #[derive(Clone, Debug)]
 pub struct Reading {
-    pub house: House,
+    /// Or why there is none.
+    pub house: Result<House, Refused>,
     /// Behind every branch.
     pub common: Vec<FactId>,
     /// Behind each emitter's branch alone, in the order of the list.
@@ -28,33 +29,24 @@ pub struct Reading {
     pub supposed: Vec<String>,
 }
 
-/// Why there is no house, and the facts that were looked at.
-#[derive(Clone, Debug)]
-pub struct NoHouse {
-    pub why: Refused,
-    pub facts: Vec<FactId>,
-}
-
 /// Reads a house with the machine where the survey has it, or at another point. What the survey says of
 /// the connection holds for the recorded point; elsewhere the conventions do, and the floor is the same.
-pub fn house(view: &View<'_>, suppose: bool, at: Option<Point>) -> Result<Reading, NoHouse> {
+pub fn house(view: &View<'_>, suppose: bool, at: Option<Point>) -> Reading {
     let mut reader = Reader {
         view: *view,
         suppose,
         facts: Vec::new(),
         supposed: Vec::new(),
     };
-    match read(&mut reader, at) {
-        Ok((house, own)) => Ok(Reading {
-            house,
-            common: reader.facts,
-            own,
-            supposed: reader.supposed,
-        }),
-        Err(why) => Err(NoHouse {
-            why,
-            facts: reader.facts,
-        }),
+    let (house, own) = match read(&mut reader, at) {
+        Ok((house, own)) => (Ok(house), own),
+        Err(why) => (Err(why), Vec::new()),
+    };
+    Reading {
+        house,
+        common: reader.facts,
+        own,
+        supposed: reader.supposed,
     }
 }
 

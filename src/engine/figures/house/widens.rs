@@ -20,7 +20,7 @@ pub fn of(view: &View<'_>, list: &str, id: FactId, name: &str) -> Option<String>
     };
     let input = if list == branches::LISTS[0].name {
         let called = called()?;
-        let house = read::house(view, false, None).ok()?.house;
+        let house = read::house(view, false, None).house.ok()?;
         let at = house.emitters.iter().position(|one| one.id == called)?;
         let measure = |house: &House| -> Option<Range> {
             match branches::of(&branch(house, at).ok()?, name) {
@@ -31,7 +31,7 @@ pub fn of(view: &View<'_>, list: &str, id: FactId, name: &str) -> Option<String>
         widest(&house, |of| tried(&house, of, Some(called)), measure)?
     } else if list == points::LISTS[0].name && name == "least_speed" {
         let point = survey::CONNECTED_AT.meaning(called()?)?;
-        let house = read::house(view, false, Some(point)).ok()?.house;
+        let house = read::house(view, false, Some(point)).house.ok()?;
         let measure = |house: &House| points::listed_slowest(house).ok();
         widest(&house, |of| tried(&house, of, None), measure)?
     } else {
