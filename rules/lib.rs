@@ -1,13 +1,42 @@
-//! The texts of the built-in pack and of the catalogue of faults, so that the program carries them.
+//! The built-in pack, and the texts of the catalogue of faults, so that the program carries them.
 //!
-//! Contract: each text with its path within its folder, in the order of the paths. This crate must not
-//! know what the texts mean.
+//! Contract: the pack was checked when this crate was built; a pack with a problem stops the build. What is
+//! carried is the checked data, so nothing is parsed at a start, and beside it the texts, for those who
+//! want to read a rule. This crate must not judge.
+
+use std::borrow::Cow;
+use wetside_engine::check::Packs;
+use wetside_engine::pack::{PACK_FILE, PackFiles};
 
 /// The name of the built-in pack, and of its folder.
-pub const PACK_NAME: &str = "gb-domestic";
+const PACK_NAME: &str = "gb-domestic";
 
-/// The files of the built-in pack.
-pub const PACK: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/pack.rs"));
+/// The files of the built-in pack, each with its path, in the order of the paths.
+const PACK: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/pack.rs"));
+
+/// The checked pack with its vocabulary.
+const CHECKED: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/checked"));
 
 /// The files of the catalogue of faults for exercises.
 pub const FAULTS: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/faults.rs"));
+
+/// The built-in pack, ready to judge by.
+///
+/// # Panics
+/// Never: the build wrote the data with the same code that reads it here, and a test does.
+pub fn packs() -> Packs {
+    let packs: Packs = postcard::from_bytes(CHECKED).expect("the build wrote it");
+    let rules = PACK
+        .iter()
+        .filter(|(path, _)| *path != PACK_FILE && !path.starts_with("tables/"));
+    packs.with_texts(rules.map(|(_, text)| *text))
+}
+
+/// The files of the built-in pack.
+pub fn files() -> PackFiles {
+    let file = |(path, text): &(&str, &'static str)| (path.to_string(), Cow::Borrowed(*text));
+    PackFiles {
+        name: PACK_NAME.to_string(),
+        files: PACK.iter().map(file).collect(),
+    }
+}

@@ -8,6 +8,7 @@
 use crate::facts::one_line;
 use crate::problem::{Label, Problem};
 use crate::source::Span;
+use serde::{Deserialize, Serialize};
 use std::fmt;
 use wetside_units::truth::Truth;
 
@@ -89,7 +90,7 @@ impl Outcome {
 }
 
 /// How much a rule weighs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Class {
     /// Blocks the work.
     Hazard,
@@ -116,7 +117,7 @@ impl Class {
 }
 
 /// How far a job has got, in the order of the work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Stage {
     Survey,
     MakeSafe,
@@ -213,7 +214,7 @@ macro_rules! shown_by {
 shown_by!(Outcome: words, Class: word, Stage: words, Verdict: words);
 
 /// Where a demand comes from, and how sure that is.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Citation {
     pub work: String,
     pub clause: Option<String>,

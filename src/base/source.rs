@@ -4,10 +4,13 @@
 //! columns are counted from 1, columns in characters, so they agree with what an editor shows.
 //! This module must not know what the text means.
 
+use serde::{Deserialize, Serialize};
 use std::fmt;
 
 /// A range of bytes in one source: `start` is the first byte, `end` the first byte after it.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize,
+)]
 pub struct Span {
     pub start: u32,
     pub end: u32,

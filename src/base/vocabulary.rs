@@ -4,19 +4,19 @@
 //! a path through the tree is a row of small numbers. This module must not know where the words came
 //! from, nor what a rule does with them.
 
-use std::collections::HashMap;
+use serde::{Deserialize, Serialize};
 use wetside_units::{Interval, Kind};
 
 /// One field.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct FieldId(pub u32);
 
 /// One word of a choice. The same word of two fields is the same `WordId`.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct WordId(pub u16);
 
 /// How much a fact matters to a first look.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Tier {
     /// Asked in every survey.
     Minimum,
@@ -26,7 +26,7 @@ pub enum Tier {
     Record,
 }
 
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Field {
     /// The last word of the path.
     pub name: String,
@@ -43,7 +43,7 @@ pub struct Field {
     pub says: String,
 }
 
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub enum Shape {
     /// Fields under a key: the first, and how many.
     Group {
@@ -58,7 +58,7 @@ pub enum Shape {
 }
 
 /// What a single fact can be.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Type {
     Choice(Vec<WordId>),
     /// Any number of the words; at most 64 words.
@@ -105,13 +105,14 @@ pub enum PlanShape {
 }
 
 /// All fields of the survey. The first is the survey itself.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Vocabulary {
     fields: Vec<Field>,
     /// Of each field what tells its name from others, by which it is looked for.
     traits: Vec<u32>,
     words: Vec<String>,
-    by_word: HashMap<String, WordId>,
+    /// The same in the order of the alphabet.
+    by_word: Vec<WordId>,
     /// Sets that are never empty.
     filled: Vec<FieldId>,
 }
@@ -140,7 +141,7 @@ impl Vocabulary {
             fields: vec![root],
             traits: Vec::new(),
             words: Vec::new(),
-            by_word: HashMap::new(),
+            by_word: Vec::new(),
             filled: Vec::new(),
         };
         vocabulary.intern(vec!["yes".to_string(), "no".to_string()]);
@@ -228,16 +229,21 @@ impl Vocabulary {
     }
 
     fn intern(&mut self, words: Vec<String>) -> Vec<WordId> {
-        let intern_one = |word: String| match self.by_word.get(&word) {
-            Some(id) => *id,
-            None => {
+        let intern_one = |word: String| match self.place_of(&word) {
+            Ok(place) => self.by_word[place],
+            Err(place) => {
                 let id = WordId(u16::try_from(self.words.len()).expect("a vocabulary is small"));
-                self.by_word.insert(word.clone(), id);
+                self.by_word.insert(place, id);
                 self.words.push(word);
                 id
             }
         };
         words.into_iter().map(intern_one).collect()
+    }
+
+    /// Where a word stands in the order of the alphabet, or where it would.
+    fn place_of(&self, word: &str) -> Result<usize, usize> {
+        self.by_word.binary_search_by(|id| self.word(*id).cmp(word))
     }
 
     pub fn field(&self, id: FieldId) -> &Field {
@@ -291,7 +297,7 @@ impl Vocabulary {
     }
 
     pub fn word_id(&self, word: &str) -> Option<WordId> {
-        self.by_word.get(word).copied()
+        self.place_of(word).ok().map(|place| self.by_word[place])
     }
 }
 

@@ -27,9 +27,10 @@ pub fn told(refused: &Error, whole: &Command, given: &[String]) -> Option<Refusa
         }
         ErrorKind::ArgumentConflict => {
             let (option, other) = (option?, text(refused, ContextKind::PriorArg)?);
-            let says = match option == other {
-                true => format!("`{option}` is written twice"),
-                false => format!("`{option}` does not go with `{other}`"),
+            let says = if option == other {
+                format!("`{option}` is written twice")
+            } else {
+                format!("`{option}` does not go with `{other}`")
             };
             Refusal::new(says, see)
         }

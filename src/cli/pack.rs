@@ -8,7 +8,7 @@ use clap::{Args, Subcommand};
 use std::path::PathBuf;
 use wetside_engine::cases;
 use wetside_engine::check::Packs;
-use wetside_engine::pack::{PackProblem, built_in, idle, load};
+use wetside_engine::pack::{PackProblem, idle, load};
 use wetside_report::pen::{Pen, number};
 use wetside_report::problems;
 
@@ -41,7 +41,7 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let Command::Test(arguments) = &arguments.command;
     let (files, mut wrong) = match &arguments.folder {
         Some(folder) => files::pack(folder, PACK_FOLDER)?,
-        None => (built_in(), Vec::new()),
+        None => (wetside_rules::files(), Vec::new()),
     };
     let vocabulary = Packs::none().vocabulary;
     let (pack, faulty) = load(&files, &vocabulary);

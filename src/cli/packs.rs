@@ -31,7 +31,7 @@ pub fn load(choice: &Choice) -> Result<(Packs, Vec<PackProblem>), Refusal> {
     let mut packs = if choice.without_built_in {
         Packs::none()
     } else {
-        Packs::built_in()
+        wetside_rules::packs()
     };
     let mut wrong = Vec::new();
     for folder in &choice.folders {

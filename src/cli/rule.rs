@@ -6,8 +6,8 @@ use super::packs::{self, shown};
 use super::terminal::Look;
 use clap::Args;
 use wetside_base::suggest;
-use wetside_engine::cases::{Expected, read_cases};
-use wetside_engine::pack::{Pack, Rule, Words};
+use wetside_engine::cases::{self, Expected};
+use wetside_engine::pack::{Pack, Rule};
 use wetside_report::pen::{Ink, Pen, closed, number, row, sentence};
 use wetside_report::text::cited;
 
@@ -47,19 +47,15 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     }
     let mut pen = Pen::new(arguments.look.on_screen());
     for (pack, rule) in found {
-        page(
-            &mut pen,
-            pack,
-            rule,
-            rule.words(pack.names(&packs.vocabulary)),
-        );
+        page(&mut pen, pack, rule);
     }
     shown(&pen.finish())?;
     Ok(Exit::Clear)
 }
 
-fn page(pen: &mut Pen, pack: &Pack, rule: &Rule, words: &Words) {
-    let root = wetside_document::read(rule.source()).root;
+fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
+    let words = &rule.words;
+    let root = wetside_document::read(&rule.source()).root;
     let written = |key: &str| {
         root.get(key)
             .and_then(|entry| entry.value.as_text())
@@ -107,16 +103,15 @@ fn one_line(text: &str) -> String {
 
 /// The limits and tables of the pack that the rule names.
 fn parameters(pen: &mut Pen, pack: &Pack, rule: &Rule) {
-    let limits = pack
-        .limits
-        .iter()
-        .filter(|entry| rule.mentions(&format!("limit.{}", entry.limit.name)));
-    let limits: Vec<_> = limits.collect();
-    let tables = pack
-        .tables
-        .iter()
-        .filter(|table| rule.mentions(&format!("{}[", table.name)));
-    let tables: Vec<String> = tables.map(|table| format!("`{}`", table.name)).collect();
+    let reads = rule.reads();
+    let limits = (0..).zip(&pack.limits);
+    let limits = limits.filter(|(at, _)| reads.limits.contains(at));
+    let limits: Vec<_> = limits.map(|(_, entry)| entry).collect();
+    let tables = (0..).zip(&pack.tables);
+    let tables = tables.filter(|(at, _)| reads.tables.contains(at));
+    let tables: Vec<String> = tables
+        .map(|(_, table)| format!("`{}`", table.name))
+        .collect();
     if limits.is_empty() && tables.is_empty() {
         return;
     }
@@ -126,8 +121,8 @@ fn parameters(pen: &mut Pen, pack: &Pack, rule: &Rule) {
         let words = format!(
             "{}, {}. Source: {}",
             limit.written,
-            entry.says(),
-            cited(entry.citation())
+            entry.says,
+            cited(&entry.citation)
         );
         pen.entry(0, &limit.name, &words);
     }
@@ -137,7 +132,7 @@ fn parameters(pen: &mut Pen, pack: &Pack, rule: &Rule) {
 }
 
 fn cases(pen: &mut Pen, rule: &Rule) {
-    let cases = read_cases(rule, &mut Vec::new());
+    let cases = cases::of(rule);
     pen.heading(&number(cases.len(), "case", "cases"), '-', Ink::Strong);
     for case in cases {
         let then = match case.then {

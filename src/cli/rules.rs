@@ -50,15 +50,10 @@ pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     if !wrong.is_empty() {
         return packs::refuse(&wrong, &arguments.look);
     }
-    let mut all: Vec<Entry> = Vec::new();
-    for pack in &packs.packs {
-        let names = pack.names(&packs.vocabulary);
-        all.extend(
-            pack.rules
-                .iter()
-                .map(|rule| (rule, rule.words(names).title.as_str())),
-        );
-    }
+    let rules = packs.packs.iter().flat_map(|pack| &pack.rules);
+    let mut all: Vec<Entry> = rules
+        .map(|rule| (rule, rule.words.title.as_str()))
+        .collect();
     if let Some(part) = &arguments.part {
         known_part(part, &all)?;
     }

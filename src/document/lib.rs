@@ -30,14 +30,14 @@ mod mend;
 mod node;
 mod repeats;
 mod scan;
-mod top;
+mod typed;
 mod words;
 
 pub use build::{DEEPEST, MOST_VALUES};
 pub use decode::decode;
 pub use json::{CoreWord, core_word, to_json};
 pub use node::{Entry, Found, Key, Node, Scalar, Style, Value};
-pub use top::{TopLine, top_lines};
+pub use typed::{Entries, Placed, keys_of, typed};
 
 use build::{Built, build};
 use copy::WorkingCopy;

@@ -134,6 +134,16 @@ impl Node {
         }
     }
 
+    /// The value at just this place.
+    pub fn at(&self, span: Span) -> Option<&Node> {
+        if self.span == span {
+            return Some(self);
+        }
+        let values = self.entries().iter().map(|entry| &entry.value);
+        let mut inside = self.items().iter().chain(values);
+        inside.find_map(|node| node.at(span))
+    }
+
     /// Calls `visit` with this value and every value in it, each before what it holds, in the order
     /// of the text.
     pub fn walk<'a>(&'a self, visit: &mut dyn FnMut(Found<'a>)) {

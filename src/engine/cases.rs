@@ -6,15 +6,16 @@
 //! all is a matter of its shape, and whoever loads the pack says it.
 
 use crate::figures;
-use crate::pack::{Pack, PackProblem, Rule};
+use crate::pack::{CaseFile, Pack, PackProblem, Rule, RuleFile, Then, own};
 use crate::read;
 use crate::run::{Judged, element_name, judge, scene};
 use crate::schema;
+use std::sync::Arc;
 use wetside_base::finding::Outcome;
 use wetside_base::problem::Problem;
-use wetside_base::source::Span;
+use wetside_base::source::{Source, Span};
 use wetside_base::vocabulary::Vocabulary;
-use wetside_document::{Node, Reading, Value};
+use wetside_document::{Node, Reading};
 use wetside_lang::eval::Scene;
 use wetside_schemas::Which;
 use wetside_units::Date;
@@ -33,11 +34,11 @@ pub struct CaseRun {
 #[derive(Clone, Debug)]
 pub struct Case {
     pub name: String,
-    pub given: Node,
-    pub as_of: Option<Date>,
+    given: Node,
+    as_of: Option<Date>,
     pub then: Expected,
-    /// The line of its outcome.
-    pub span: Span,
+    /// The place of its outcome.
+    span: Span,
 }
 
 /// The outcome that a case asks for.
@@ -49,6 +50,17 @@ pub enum Expected {
     Elements(Vec<(String, Outcome)>),
 }
 
+/// The cases of one file.
+#[derive(Debug, Default)]
+struct Cases {
+    /// Those that could be read, in the order of the file.
+    read: Vec<Case>,
+    written: usize,
+    /// Where their heading stands.
+    heading: Option<Span>,
+    problems: Vec<Problem>,
+}
+
 /// Runs the cases of every rule.
 pub fn run(pack: &Pack, vocabulary: &Vocabulary) -> CaseRun {
     let mut done = CaseRun {
@@ -56,84 +68,81 @@ pub fn run(pack: &Pack, vocabulary: &Vocabulary) -> CaseRun {
         ..CaseRun::default()
     };
     for rule in &pack.rules {
-        let mut problems = Vec::new();
-        let cases = read_cases(rule, &mut problems);
-        done.cases += cases.len();
-        for case in &cases {
-            match run_case(pack, rule, case, vocabulary) {
+        let source = Arc::new(rule.source());
+        let cases = read_cases(&source);
+        let mut problems = cases.problems;
+        done.cases += cases.read.len();
+        for case in &cases.read {
+            match run_case(pack, rule, &source, case, vocabulary) {
                 Ok(()) => done.passed += 1,
                 Err(wrong) => problems.extend(wrong),
             }
         }
         // Of a case that could not be read, and of a rule that has none, a problem speaks already.
-        let written = written_cases(rule);
-        if written > 0 && cases.len() >= written {
-            problems.extend(missing_outcomes(rule, &cases));
+        if cases.written > 0 && cases.read.len() >= cases.written {
+            let place = cases.heading.unwrap_or(rule.must_span);
+            problems.extend(missing_outcomes(rule, &cases.read, place));
         }
-        done.problems
-            .extend(problems.into_iter().map(|problem| PackProblem {
-                source: rule.source().clone(),
-                problem,
-            }));
+        let problems = problems.into_iter().map(|problem| PackProblem {
+            source: source.clone(),
+            problem,
+        });
+        done.problems.extend(problems);
     }
     done
 }
 
 /// The cases of a rule, in the order of its file.
-pub fn read_cases(rule: &Rule, problems: &mut Vec<Problem>) -> Vec<Case> {
-    let root = wetside_document::read(rule.source()).root;
-    let items = root
-        .get("cases")
-        .map_or(&[][..], |entry| entry.value.items());
-    items
-        .iter()
-        .filter_map(|item| read_case(item, problems))
-        .collect()
+pub fn of(rule: &Rule) -> Vec<Case> {
+    read_cases(&rule.source()).read
 }
 
-fn written_cases(rule: &Rule) -> usize {
-    let root = wetside_document::read(rule.source()).root;
-    root.get("cases")
-        .map_or(0, |entry| entry.value.items().len())
+fn read_cases(source: &Source) -> Cases {
+    let root = wetside_document::read(source).root;
+    let file = wetside_document::typed::<RuleFile<'_>>(&root);
+    let mut cases = Cases::default();
+    if let Some(written) = file.ok().and_then(|file| file.cases) {
+        cases.heading = written.key;
+        cases.written = written.value.len();
+        let read = written.value.iter();
+        cases.read = read
+            .filter_map(|case| read_case(case, &root, &mut cases.problems))
+            .collect();
+    }
+    cases
 }
 
-fn read_case(item: &Node, problems: &mut Vec<Problem>) -> Option<Case> {
-    let text = |key: &str| item.get(key).and_then(|entry| entry.value.as_text());
-    let as_of = match text("as_of").map(Date::parse) {
+fn read_case(file: &CaseFile<'_>, root: &Node, problems: &mut Vec<Problem>) -> Option<Case> {
+    let as_of = match file.as_of.map(|day| (day, Date::parse(day.value))) {
         None => None,
-        Some(Ok(date)) => Some(date),
-        Some(Err(fault)) => {
-            let span = item
-                .get("as_of")
-                .map_or(item.span, |entry| entry.value.span);
-            problems.push(Problem::new("not-a-date", span, fault.says, fault.help));
+        Some((_, Ok(date))) => Some(date),
+        Some((day, Err(fault))) => {
+            problems.push(Problem::new("not-a-date", day.span, fault.says, fault.help));
             return None;
         }
     };
-    let then = item.get("then")?;
-    let expected = match &then.value.value {
-        Value::Scalar(scalar) => Expected::Whole(Outcome::named(&scalar.text)?),
-        Value::Map(entries) => {
-            let outcome = |entry: &wetside_document::Entry| {
-                let outcome = Outcome::named(entry.value.as_text()?)?;
-                Some((entry.key.text.to_string(), outcome))
-            };
-            Expected::Elements(entries.iter().map(outcome).collect::<Option<Vec<_>>>()?)
+    let then = file.then.as_ref()?;
+    let expected = match &then.value {
+        Then::Whole(word) => Expected::Whole(Outcome::named(word)?),
+        Then::Elements(elements) => {
+            let outcome =
+                |(id, word): &(&str, &str)| Some(((*id).to_string(), Outcome::named(word)?));
+            Expected::Elements(elements.iter().map(outcome).collect::<Option<Vec<_>>>()?)
         }
-        _ => return None,
     };
     Some(Case {
-        name: text("name").unwrap_or_default().to_string(),
-        given: item.get("given")?.value.clone(),
+        name: own(&file.name),
+        given: root.at(file.given?.span)?.clone(),
         as_of,
         then: expected,
-        span: then.value.span,
+        span: then.span,
     })
 }
 
 fn run_case(
     pack: &Pack,
     rule: &Rule,
+    source: &Source,
     case: &Case,
     vocabulary: &Vocabulary,
 ) -> Result<(), Vec<Problem>> {
@@ -142,9 +151,9 @@ fn run_case(
         problems: Vec::new(),
         lost: Vec::new(),
     };
-    let (mut facts, mut problems) = read::read(rule.source(), &reading, vocabulary);
+    let (mut facts, mut problems) = read::read(source, &reading, vocabulary);
     figures::derive(&mut facts, vocabulary);
-    let more = schema::check::beside(Which::Fragment, rule.source(), &reading, &problems);
+    let more = schema::check::beside(Which::Fragment, source, &reading, &problems);
     problems.extend(more);
     if !problems.is_empty() {
         return Err(problems);
@@ -164,12 +173,12 @@ fn compared(case: &Case, judged: &[Judged], scene: Scene<'_>) -> Result<(), Vec<
     match &case.then {
         Expected::Whole(expected) => {
             let found = Outcome::worst(judged.iter().map(|judged| judged.outcome));
-            match found == *expected {
-                true => Ok(()),
-                false => wrong(format!(
-                    "the case asks for {expected}, the rule gives {found}"
-                )),
+            if found == *expected {
+                return Ok(());
             }
+            wrong(format!(
+                "the case asks for {expected}, the rule gives {found}"
+            ))
         }
         Expected::Elements(expected) => {
             let found = |name: &str| {
@@ -197,7 +206,7 @@ fn compared(case: &Case, judged: &[Judged], scene: Scene<'_>) -> Result<(), Vec<
 }
 
 /// A rule is shown by its cases to be able to fail, to be content, and to be in doubt.
-fn missing_outcomes(rule: &Rule, cases: &[Case]) -> Option<Problem> {
+fn missing_outcomes(rule: &Rule, cases: &[Case], place: Span) -> Option<Problem> {
     let guarded = rule.when.is_some() || rule.selection.is_some();
     let wanted = Outcome::ALL
         .into_iter()
@@ -219,9 +228,5 @@ fn missing_outcomes(rule: &Rule, cases: &[Case]) -> Option<Problem> {
     }
     let says = format!("no case shows this rule {}", missing.join(", nor "));
     let help = "add a case for each outcome that the rule can have";
-    let root = wetside_document::read(rule.source()).root;
-    let span = root
-        .get("cases")
-        .map_or(rule.must_span, |entry| entry.key.span);
-    Some(Problem::new("case-missing", span, says, help))
+    Some(Problem::new("case-missing", place, says, help))
 }

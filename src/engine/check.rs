@@ -8,11 +8,11 @@
 
 use crate::figures::{self, Wanted};
 use crate::gaps::{Gates, gaps};
-use crate::pack::{PACK_FILE, Pack, PackFiles, PackProblem, idle, load, load_trusted};
+use crate::pack::{PACK_FILE, Pack, PackFiles, PackProblem, idle, load};
 use crate::read;
 use crate::run::{self, Run};
 use crate::schema;
-use std::borrow::Cow;
+use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 use wetside_base::facts::{Content, Facts, Value, Why};
 use wetside_base::finding::{Class, Judgement, Outcome, Question, Stage, Verdict};
@@ -21,18 +21,20 @@ use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_document::Reading;
 use wetside_lang::eval::Scene;
+use wetside_lang::node::Reads;
 use wetside_schemas::Which;
 use wetside_units::Date;
 
-/// The vocabulary and the packs to judge by, made once for any number of surveys.
-#[derive(Debug)]
+/// The vocabulary and the packs to judge by, made once for any number of surveys: plain data.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
 pub struct Packs {
     pub vocabulary: Vocabulary,
-    pub packs: Vec<Pack>,
+    /// Grows by [`Packs::push`] alone, which also sees which figures the rules read.
+    pub packs: Box<[Pack]>,
     gates: Gates,
-    /// The figures that the gates and the first `read_of` packs may read.
+    /// The figures that the gates and the packs read.
     figures: Wanted,
-    read_of: usize,
 }
 
 /// What is asked of a survey beside its own words.
@@ -50,25 +52,14 @@ impl Packs {
         let mut fields = schema::fields();
         fields.extend(figures::fields());
         let vocabulary = Vocabulary::new(fields);
-        let gates = vocabulary
-            .fields()
-            .filter_map(|(_, field)| field.asked_when.as_deref());
-        let figures = gates.map(Wanted::by).fold(Wanted::nothing(), Wanted::and);
+        let gates = Gates::new(&vocabulary);
+        let figures = wanted(&vocabulary, gates.reads());
         Packs {
-            gates: Gates::new(&vocabulary),
-            packs: Vec::new(),
+            packs: Box::default(),
             vocabulary,
+            gates,
             figures,
-            read_of: 0,
         }
-    }
-
-    /// The pack that the program carries.
-    pub fn built_in() -> Packs {
-        let mut packs = Packs::none();
-        let pack = load_trusted(&crate::pack::built_in(), &packs.vocabulary);
-        packs.push(pack);
-        packs
     }
 
     /// Adds a pack; its problems are returned, and a pack with problems judges nothing.
@@ -86,20 +77,31 @@ impl Packs {
         problems
     }
 
-    fn push(&mut self, pack: Pack) {
-        let wanted = pack.rules.iter().map(|rule| Wanted::by(rule.text()));
-        self.figures = wanted.fold(std::mem::take(&mut self.figures), Wanted::and);
-        self.packs.push(pack);
-        self.read_of += 1;
+    /// Adds a pack that was found sound.
+    pub fn push(&mut self, pack: Pack) {
+        let reads = pack
+            .rules
+            .iter()
+            .map(|rule| wanted(&self.vocabulary, rule.reads()));
+        let figures = std::mem::take(&mut self.figures);
+        self.figures = reads.fold(figures, Wanted::and);
+        let packs = std::mem::take(&mut self.packs);
+        self.packs = packs.into_iter().chain([pack]).collect();
     }
 
-    /// The figures that a judgement may read: all, where packs came in another way.
-    fn wanted(&self) -> Cow<'_, Wanted> {
-        match self.read_of == self.packs.len() {
-            true => Cow::Borrowed(&self.figures),
-            false => Cow::Owned(Wanted::everything()),
-        }
+    /// The same packs, each with the texts of its rules, which are not carried with the checked data.
+    #[must_use]
+    pub fn with_texts(mut self, texts: impl Iterator<Item = &'static str> + Clone) -> Packs {
+        let packs = self.packs.into_iter();
+        self.packs = packs.map(|pack| pack.with_texts(texts.clone())).collect();
+        self
     }
+}
+
+/// The figures among the fields that are read.
+fn wanted(vocabulary: &Vocabulary, reads: Reads) -> Wanted {
+    let fields = reads.fields.iter();
+    Wanted::by(fields.map(|field| vocabulary.field(*field).path.as_str()))
 }
 
 /// Every rule of two packs of one name would count twice, and nobody could tell which is meant.
@@ -120,7 +122,7 @@ fn pack_twice(files: &PackFiles, name: &str) -> Option<PackProblem> {
 /// Judges a survey.
 pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
     let reading = wetside_document::read(survey);
-    let (facts, mut problems) = facts_of(survey, &reading, &packs.vocabulary, &packs.wanted());
+    let (facts, mut problems) = facts_of(survey, &reading, &packs.vocabulary, &packs.figures);
     let scene = run::scene(&packs.vocabulary, &facts, ask.as_of);
     let stage = match ask.stage.or_else(|| recorded_stage(scene)) {
         Some(stage) => stage,

@@ -5,18 +5,19 @@
 //! the verdict from being clear, whatever the rules say. This module must not know packs.
 
 use crate::run::fact_name;
+use serde::{Deserialize, Serialize};
 use wetside_base::facts::{Content, FactId, Facts, Told, Why};
 use wetside_base::finding::Gap;
 use wetside_base::vocabulary::{FieldId, Shape, Tier, Vocabulary};
 use wetside_lang::check;
 use wetside_lang::eval::{Noting, Scene, answer};
 use wetside_lang::names::Names;
-use wetside_lang::node::Node;
+use wetside_lang::node::{Node, Reads};
 use wetside_lang::parse::parse;
 use wetside_units::truth::Truth;
 
 /// The conditions under which fields are asked for.
-#[derive(Debug, Default)]
+#[derive(Debug, Default, Serialize, Deserialize)]
 pub struct Gates {
     gates: Vec<(FieldId, Node)>,
     /// Of each field, whether it is a minimum one or holds any.
@@ -54,6 +55,15 @@ impl Gates {
             gates: gated.collect(),
             minimum: minimum(vocabulary),
         }
+    }
+
+    /// What the gates read of a survey.
+    pub(crate) fn reads(&self) -> Reads {
+        let mut reads = Reads::default();
+        self.gates
+            .iter()
+            .for_each(|(_, gate)| gate.note(&mut reads));
+        reads
     }
 
     /// Whether a field is asked for: no where its own gate or one above it is shut.

@@ -4,6 +4,7 @@
 //! yet known. [`Form::Unreadable`] stands where a problem was reported, so that one slip does not
 //! hide the next.
 
+use serde::{Deserialize, Serialize};
 use wetside_base::source::Span;
 
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -83,7 +84,7 @@ pub struct Each {
 }
 
 /// Whether a rule is content with a list that has nothing in it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum WhenEmpty {
     /// `if any`
     Acceptable,
@@ -99,7 +100,7 @@ pub enum Operation {
     Over,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Comparison {
     Less,
     AtMost,
@@ -115,7 +116,7 @@ pub enum Inclusion {
     Only,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Fold {
     Sum,
     Least,

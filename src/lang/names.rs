@@ -2,6 +2,7 @@
 //!
 //! Contract: data only, already checked. This module must not know the files they came from.
 
+use serde::{Deserialize, Serialize};
 use wetside_base::vocabulary::{FieldId, Vocabulary, WordId};
 use wetside_units::{Interval, Kind};
 
@@ -14,7 +15,7 @@ pub struct Names<'a> {
 }
 
 /// A named threshold of a pack.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Limit {
     pub name: String,
     pub kind: Kind,
@@ -25,7 +26,7 @@ pub struct Limit {
 }
 
 /// A table of a pack, with a row for every word of the field it is keyed by.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Table {
     pub name: String,
     pub keyed_by: FieldId,
@@ -34,27 +35,27 @@ pub struct Table {
     pub rows: Vec<Row>,
 }
 
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Column {
     pub name: String,
     pub holds: Holds,
 }
 
 /// What a column holds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Holds {
     Quantity(Kind),
     YesOrNo,
     Text,
 }
 
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Row {
     pub word: WordId,
     pub cells: Vec<Cell>,
 }
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Cell {
     Quantity(Interval),
     Word(WordId),

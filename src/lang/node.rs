@@ -4,11 +4,12 @@
 //! the only maker. Paths are rows of slots, so that finding a fact needs no comparison of names.
 
 use super::ast::{Comparison, Fold, WhenEmpty};
+use serde::{Deserialize, Serialize};
 use wetside_base::vocabulary::{FieldId, WordId};
 use wetside_units::{Exact, Interval, Kind};
 
 /// What a checked expression yields.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Type {
     Truth,
     Quantity(Kind),
@@ -23,7 +24,7 @@ pub enum Type {
 }
 
 /// How to reach a fact: from the survey or from an element that a list expression named.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Route {
     /// The element's place among the variables in scope, or the survey itself.
     pub variable: Option<usize>,
@@ -31,7 +32,7 @@ pub struct Route {
     pub field: FieldId,
 }
 
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub enum Node {
     /// Stands where a problem was reported; never yes, should it ever be asked.
     Nothing,
@@ -81,31 +82,44 @@ pub enum Node {
 }
 
 /// A list and which of its elements are meant; the element becomes the next variable.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Each {
     pub list: Route,
     pub filter: Option<Box<Node>>,
 }
 
 /// Where a condition's own words and limits cut the range of a field: what sharpening tries.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Cuts {
     pub points: Vec<(FieldId, Exact)>,
     pub words: Vec<(FieldId, WordId)>,
 }
 
 /// A condition or value, ready to be evaluated.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Checked {
     pub node: Node,
     pub yields: Type,
     pub cuts: Cuts,
-    /// The limits named, by their places, in order of appearance.
-    pub limits: Vec<usize>,
-    /// The tables named, by their places.
-    pub tables: Vec<usize>,
-    /// The fields read, in order of appearance.
+}
+
+/// What conditions read of a survey, and what of their pack they name, in the order of the text.
+#[derive(Clone, Debug, Default)]
+pub struct Reads {
     pub fields: Vec<FieldId>,
+    /// Places among the limits of the pack.
+    pub limits: Vec<usize>,
+    /// Places among its tables.
+    pub tables: Vec<usize>,
+}
+
+impl Checked {
+    /// What it reads of a survey, and names of its pack.
+    pub fn reads(&self) -> Reads {
+        let mut reads = Reads::default();
+        self.node.note(&mut reads);
+        reads
+    }
 }
 
 /// What a node is made of.
@@ -113,6 +127,13 @@ pub enum Part<'a> {
     Node(&'a Node),
     /// The head of a list expression, and what is asked of each element.
     Each(&'a Each, Option<&'a Node>),
+}
+
+/// What a condition names.
+enum Named<'a> {
+    Route(&'a Route),
+    Limit(usize),
+    Table(usize),
 }
 
 impl Node {
@@ -164,8 +185,28 @@ impl Node {
 
     /// Calls `visit` with every route in the condition, those of list heads included.
     pub fn visit_routes(&self, visit: &mut dyn FnMut(&Route)) {
-        if let Node::Fact(route) = self {
-            visit(route);
+        self.visit(&mut |named| {
+            if let Named::Route(route) = named {
+                visit(route);
+            }
+        });
+    }
+
+    /// Adds what the condition reads and names.
+    pub fn note(&self, reads: &mut Reads) {
+        self.visit(&mut |named| match named {
+            Named::Route(route) => reads.fields.push(route.field),
+            Named::Limit(at) => reads.limits.push(at),
+            Named::Table(at) => reads.tables.push(at),
+        });
+    }
+
+    fn visit(&self, visit: &mut dyn FnMut(Named<'_>)) {
+        match self {
+            Node::Fact(route) => visit(Named::Route(route)),
+            Node::Limit(at, _) => visit(Named::Limit(*at)),
+            Node::Cell(at, _, _) => visit(Named::Table(*at)),
+            _ => {}
         }
         for part in self.parts() {
             let (each, body) = match part {
@@ -173,13 +214,13 @@ impl Node {
                 Part::Each(each, body) => (Some(each), body),
             };
             if let Some(each) = each {
-                visit(&each.list);
+                visit(Named::Route(&each.list));
             }
             let filter = each.and_then(|each| each.filter.as_deref());
             filter
                 .into_iter()
                 .chain(body)
-                .for_each(|node| node.visit_routes(visit));
+                .for_each(|node| node.visit(visit));
         }
     }
 }

@@ -261,12 +261,17 @@ impl Ready<'_> {
                 let limits = titles::rule_named(self.packs, &finding.rule).map_or(
                     Vec::new(),
                     |(pack, rule)| {
-                        let named = rule.must.limits.iter().map(|at| &pack.limits[*at]);
+                        let named = rule
+                            .must
+                            .reads()
+                            .limits
+                            .into_iter()
+                            .map(|at| &pack.limits[at]);
                         named
                             .map(|limit| {
                                 (
-                                    format!("{}: {}", limit.limit.written, limit.says()),
-                                    limit.citation().clone(),
+                                    format!("{}: {}", limit.limit.written, limit.says),
+                                    limit.citation.clone(),
                                 )
                             })
                             .collect()

@@ -111,13 +111,13 @@ fn by_judgement(
     lines.dedup();
     let limits: Vec<String> = rule
         .must
+        .reads()
         .limits
-        .iter()
+        .into_iter()
         .map(|at| {
             format!(
                 "`{}` ({})",
-                pack.limits[*at].limit.written,
-                pack.limits[*at].says()
+                pack.limits[at].limit.written, pack.limits[at].says
             )
         })
         .collect();

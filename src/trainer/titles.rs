@@ -6,8 +6,7 @@ use wetside_engine::pack::{Pack, Rule};
 
 /// The title of a rule.
 pub fn of(packs: &Packs, rule: &str) -> Option<String> {
-    let (pack, rule) = rule_named(packs, rule)?;
-    Some(title(packs, pack, rule))
+    rule_named(packs, rule).map(|(_, rule)| rule.words.title.clone())
 }
 
 /// A rule and its pack.
@@ -24,19 +23,12 @@ pub fn rules<'p>(packs: &'p Packs, named: &str) -> Vec<(&'p Pack, &'p Rule)> {
         .packs
         .iter()
         .flat_map(|pack| pack.rules.iter().map(move |rule| (pack, rule)));
-    all.filter(|(pack, rule)| title(packs, pack, rule) == named)
-        .collect()
+    all.filter(|(_, rule)| rule.words.title == named).collect()
 }
 
 /// The titles of the rules that are due at a stage, in the order of the packs.
 pub fn due(packs: &Packs, stage: Stage) -> Vec<String> {
-    let due = |pack: &'_ Pack| -> Vec<String> {
-        let rules = pack.rules.iter().filter(|rule| rule.stage <= stage);
-        rules.map(|rule| title(packs, pack, rule)).collect()
-    };
-    packs.packs.iter().flat_map(due).collect()
-}
-
-fn title(packs: &Packs, pack: &Pack, rule: &Rule) -> String {
-    rule.words(pack.names(&packs.vocabulary)).title.clone()
+    let rules = packs.packs.iter().flat_map(|pack| &pack.rules);
+    let due = rules.filter(|rule| rule.stage <= stage);
+    due.map(|rule| rule.words.title.clone()).collect()
 }

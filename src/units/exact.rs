@@ -8,6 +8,8 @@
 //! 0.0007, and rules are about just those limits.
 
 use num_rational::Ratio;
+use serde::de::{Deserialize, Deserializer, Error};
+use serde::ser::{Serialize, Serializer};
 use std::cmp::Ordering;
 use std::hash::{Hash, Hasher};
 
@@ -262,5 +264,19 @@ impl Ord for Exact {
 impl From<i64> for Exact {
     fn from(whole: i64) -> Exact {
         Exact::whole(whole)
+    }
+}
+
+/// As the two numbers of the ratio.
+impl Serialize for Exact {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        (self.above(), self.below()).serialize(serializer)
+    }
+}
+
+impl<'de> Deserialize<'de> for Exact {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Exact, D::Error> {
+        let (above, below) = Deserialize::deserialize(deserializer)?;
+        Exact::ratio(above, below).ok_or_else(|| D::Error::custom("no ratio of two numbers"))
     }
 }

@@ -10,9 +10,10 @@
 
 use super::exact::Exact;
 use crate::truth::Truth;
+use serde::{Deserialize, Serialize};
 
 /// One end of an interval.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum End {
     /// The number itself belongs to the interval.
     Closed(Exact),
@@ -61,7 +62,7 @@ impl End {
 }
 
 /// A range of numbers that is never empty.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Interval {
     pub(super) low: End,
     pub(super) high: End,

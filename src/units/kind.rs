@@ -8,10 +8,11 @@
 
 use super::exact::Exact;
 use super::interval::{End, Interval};
+use serde::{Deserialize, Serialize};
 use std::fmt;
 
 /// What a quantity measures. In brackets the base unit in which its range is held.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Kind {
     /// A bare number (1).
     Number,

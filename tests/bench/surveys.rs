@@ -71,7 +71,7 @@ fn measured_check(source: &Source, packs: &Packs) -> usize {
 
 #[inline(never)]
 fn measured_load() -> usize {
-    black_box(Packs::built_in()).packs.len()
+    black_box(wetside_rules::packs()).packs.len()
 }
 
 fn events(text: &str, times: usize) {
@@ -79,7 +79,7 @@ fn events(text: &str, times: usize) {
 }
 
 fn checks(text: &str, times: usize) {
-    let packs = Packs::built_in();
+    let packs = wetside_rules::packs();
     let source = Source::new("survey.yaml", text);
     black_box(check(&source, &packs, &Ask::default()));
     report(times, || measured_check(&source, &packs));
@@ -102,7 +102,7 @@ fn report(times: usize, work: impl Fn() -> usize) {
 
 /// Surveys in a second, each a text of its own.
 fn many(text: &str, times: usize) {
-    let packs = Packs::built_in();
+    let packs = wetside_rules::packs();
     let sources: Vec<Source> = (0..times)
         .map(|at| {
             Source::new(

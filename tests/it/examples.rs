@@ -12,7 +12,7 @@ use wetside_report::{Style, text};
 /// The built-in packs, loaded once for all tests.
 pub fn packs() -> &'static Packs {
     static PACKS: OnceLock<Packs> = OnceLock::new();
-    PACKS.get_or_init(Packs::built_in)
+    PACKS.get_or_init(wetside_rules::packs)
 }
 
 /// The example surveys by name.
@@ -63,6 +63,50 @@ fn difference(name: &str, wanted: &Marks, got: &Marks) -> String {
         text.push_str(&format!("found, not announced: {}", line(mark)));
     }
     text
+}
+
+/// The figures that tell one machine from another, each with the one that every example once had.
+const MACHINE: [(&str, &str); 9] = [
+    ("tank", "50 L"),
+    ("freeboard", "10 L"),
+    ("rated_flow", "99 L/min"),
+    ("shut_off_pressure", "2 bar"),
+    ("rated_temperature", "85 °C"),
+    ("power", "2.8 kW"),
+    ("hose_length", "8 m"),
+    ("hose_rated_temperature", "90 °C"),
+    ("hose_rated_pressure", "6 bar"),
+];
+
+/// An example teaches what to read off a plate, and not what one machine can do: each has a machine of its
+/// own invention. By chance two machines may agree in a figure or two, and no more.
+#[test]
+fn every_example_has_a_machine_of_its_own_invention() {
+    let mut machines = vec![(
+        "the old one".to_string(),
+        MACHINE.map(|(_, old)| figure(old)),
+    )];
+    for source in examples() {
+        let root = wetside_document::read(&source).root;
+        let machine = MACHINE.map(|(name, _)| {
+            let found = root.pointer(&format!("/machine/{name}"));
+            let text = found.and_then(|found| found.node.as_text());
+            figure(text.unwrap_or_else(|| panic!("{}: no {name}", source.name)))
+        });
+        for (other, figures) in &machines {
+            let pairs = machine.iter().zip(figures);
+            let alike = pairs.filter(|(one, another)| one == another).count();
+            assert!(alike <= 2, "{} and {other}: {alike} alike", source.name);
+        }
+        machines.push((source.name, machine));
+    }
+}
+
+/// A figure as number and unit, so that `2 bar` and `2.0 bar` are one.
+fn figure(text: &str) -> (f64, String) {
+    let (number, unit) = text.split_once(' ').expect("a number and its unit");
+    let number = number.parse().expect("a plain number");
+    (number, unit.to_string())
 }
 
 #[test]

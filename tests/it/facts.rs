@@ -17,7 +17,6 @@ mod data;
 
 use data::{Check, Fact, FactFile, files};
 use std::collections::BTreeSet;
-use wetside_engine::check::Packs;
 
 /// Runs a check on every fact and lists what is wrong, each with the line of its fact.
 fn every(wrong_with: impl Fn(&FactFile, usize, &Fact) -> Vec<String>) {
@@ -43,7 +42,7 @@ fn every(wrong_with: impl Fn(&FactFile, usize, &Fact) -> Vec<String>) {
 
 #[test]
 fn every_fact_agrees_with_the_pack_and_the_units() {
-    let packs = Packs::built_in();
+    let packs = wetside_rules::packs();
     let pack = &packs.packs[0];
     every(|file, at, fact| match &fact.check {
         Check::Limit(check) => against::limit_differs(pack, fact, check)
@@ -51,9 +50,7 @@ fn every_fact_agrees_with_the_pack_and_the_units() {
             .collect(),
         Check::Cells(check) => against::cells_differ(pack, &packs.vocabulary, check),
         Check::Rule(check) => against::cases_differ(pack, &packs.vocabulary, file, at, check),
-        Check::Words(check) => against::words_missing(pack, &packs.vocabulary, check)
-            .into_iter()
-            .collect(),
+        Check::Words(check) => against::words_missing(pack, check).into_iter().collect(),
         Check::Reading(check) => against::reading_differs(check).into_iter().collect(),
         Check::Tube(check) => against::content_differs(check).into_iter().collect(),
         Check::Figure(check) => against::figure_differs(check).into_iter().collect(),
@@ -105,7 +102,7 @@ fn the_facts_are_many_and_all_different() {
 
 #[test]
 fn every_row_of_the_protection_table_has_a_fact() {
-    let packs = Packs::built_in();
+    let packs = wetside_rules::packs();
     let files = files();
     let checked: BTreeSet<&str> = files
         .iter()
@@ -130,7 +127,7 @@ fn every_row_of_the_protection_table_has_a_fact() {
 
 #[test]
 fn every_limit_from_a_document_has_a_fact() {
-    let packs = Packs::built_in();
+    let packs = wetside_rules::packs();
     let files = files();
     let checked = |name: &str| {
         files
@@ -144,8 +141,8 @@ fn every_limit_from_a_document_has_a_fact() {
     };
     let undocumented = ["common practice", "trade knowledge"];
     let documented = packs.packs[0].limits.iter().filter(|entry| {
-        entry.citation().certainty != "no source"
-            && !undocumented.contains(&entry.citation().work.as_str())
+        entry.citation.certainty != "no source"
+            && !undocumented.contains(&entry.citation.work.as_str())
     });
     let unchecked: Vec<&str> = documented
         .map(|entry| entry.limit.name.as_str())

@@ -209,9 +209,9 @@ fn a_finding_names_all_lines_behind_a_figure() {
                 says: the tank is down after {figure.tank_run_down}\ndo: dump slower\nbecause: air\n\
                 source: {work: common practice, standing: common practice, certainty: no source}\n\
                 cases:\n\
-                - {name: burst, given: {machine: {tank: 50 L, freeboard: 5 L}, flush: {dump_flow: 60 L/min}, water_supply: {flow: 12 L/min}}, then: broken}\n\
-                - {name: tap, given: {machine: {tank: 50 L, freeboard: 5 L}, flush: {dump_flow: 60 L/min}, water_supply: {flow: 50 L/min}}, then: met}\n\
-                - {name: open, given: {machine: {tank: 50 L, freeboard: 5 L}, flush: {dump_flow: 60 L/min}}, then: undecided}\n";
+                - {name: burst, given: {machine: {tank: 53 L, freeboard: 8 L}, flush: {dump_flow: 60 L/min}, water_supply: {flow: 12 L/min}}, then: broken}\n\
+                - {name: tap, given: {machine: {tank: 53 L, freeboard: 8 L}, flush: {dump_flow: 60 L/min}, water_supply: {flow: 50 L/min}}, then: met}\n\
+                - {name: open, given: {machine: {tank: 53 L, freeboard: 8 L}, flush: {dump_flow: 60 L/min}}, then: undecided}\n";
     let mut packs = Packs::none();
     let files = PackFiles {
         name: "own".to_string(),
@@ -233,7 +233,7 @@ fn a_finding_names_all_lines_behind_a_figure() {
     assert_eq!((cases.passed, cases.problems.len()), (3, 0));
     let survey = |flow: &str| {
         let text = format!(
-            "survey: 1\njob: {{stage: flush}}\nmachine:\n  tank: 50 L\n  freeboard: 5 L\n\
+            "survey: 1\njob: {{stage: flush}}\nmachine:\n  tank: 53 L\n  freeboard: 8 L\n\
              flush:\n  dump_flow: 60 L/min\nwater_supply:\n  flow: {flow}\n"
         );
         let source = Source::new("s.yaml".to_string(), text);
@@ -301,9 +301,9 @@ fn the_table_is_sound() {
 #[test]
 fn what_nobody_reads_is_not_worked_out() {
     use wetside_engine::figures::Wanted;
-    let wants = |text: &str, name: &str| Wanted::by(text).has(name);
-    assert_eq!(Wanted::by("must: machine.tank >= 50 L"), Wanted::nothing());
-    let text = "must: figure.rinse_time <= 2 h";
+    let wants = |field: &str, name: &str| Wanted::by([field]).has(name);
+    assert_eq!(Wanted::by(["machine.tank"]), Wanted::nothing());
+    let field = "figure.rinse_time";
     for taken in [
         "rinse_time",
         "rinse_water",
@@ -311,29 +311,27 @@ fn what_nobody_reads_is_not_worked_out() {
         "flush_volume",
         "machine_water",
     ] {
-        assert!(wants(text, taken), "{taken}");
+        assert!(wants(field, taken), "{taken}");
     }
     for other in ["branches", "connections", "motor_current", "cold_fill"] {
-        assert!(!wants(text, other), "{other}");
+        assert!(!wants(field, other), "{other}");
     }
-    assert!(wants("for: figure . branches", "branches"));
-    assert!(!wants("says: of {figure.best_point}", "connections"));
+    assert!(wants("figure.branches", "branches"));
+    assert!(!wants("figure.best_point", "connections"));
     for taken in ["best_point", "connections"] {
-        assert!(wants("must: figure.best_point_gain < 2", taken), "{taken}");
+        assert!(wants("figure.best_point_gain", taken), "{taken}");
     }
-    let points = Wanted::by("figure.connections with least_speed");
+    let points = Wanted::by(["figure.connections.least_speed"]);
     assert!(points.has("connections") && points.has_of_elements("connections", "least_speed"));
     assert!(!points.has_of_elements("connections", "weakest_pressure"));
     assert!(!points.has("branches") && points.has_of_elements("emitters", "content"));
-    // A name that an escape could hide may be any.
-    assert_eq!(Wanted::by("says: \"\\x66igure\""), Wanted::everything());
-    let both = Wanted::by(text).and(Wanted::by("figure.motor_current > 13 A"));
+    let both = Wanted::by([field, "figure.motor_current"]);
     assert!(both.has("rinse_time") && both.has("motor_current"));
 
-    let text = "survey: 1\nmachine: {tank: 50 L, freeboard: 5 L, power: 1.1 kW}\n";
+    let text = "survey: 1\nmachine: {tank: 53 L, freeboard: 8 L, power: 1.1 kW}\n";
     let source = Source::new("s.yaml".to_string(), text.to_string());
     let (mut facts, _) = read::read(&source, &wetside_document::read(&source), vocabulary());
-    let wanted = Wanted::by("figure.motor_current > 13 A");
+    let wanted = Wanted::by(["figure.motor_current"]);
     figures::derive_wanted(&mut facts, vocabulary(), &wanted);
     let content = |name: &str| &facts.fact(figure_fact(&facts, name)).content;
     assert!(matches!(content("motor_current"), Content::Known(_)));

@@ -26,7 +26,7 @@ use wetside_units::Date;
 /// The built-in pack, loaded once for all tests.
 pub fn packs() -> &'static Packs {
     static PACKS: OnceLock<Packs> = OnceLock::new();
-    PACKS.get_or_init(Packs::built_in)
+    PACKS.get_or_init(wetside_rules::packs)
 }
 
 /// An example survey.

@@ -21,6 +21,7 @@ mod lang;
 mod misuse;
 mod pack;
 mod pack_loading;
+mod pack_slips;
 mod physics;
 mod properties;
 mod readme;

@@ -5,19 +5,15 @@ use std::sync::OnceLock;
 use wetside_base::finding::{Citation, Class};
 use wetside_engine::cases;
 use wetside_engine::check::Packs;
-use wetside_engine::pack::{self, Pack, PackProblem, Rule, Words};
+use wetside_engine::pack::{self, Pack, PackProblem, Rule};
 
 fn packs() -> &'static Packs {
     static PACKS: OnceLock<Packs> = OnceLock::new();
-    PACKS.get_or_init(Packs::built_in)
+    PACKS.get_or_init(wetside_rules::packs)
 }
 
 fn built_in() -> &'static Pack {
     &packs().packs[0]
-}
-
-fn words(rule: &'static Rule) -> &'static Words {
-    rule.words(built_in().names(&packs().vocabulary))
 }
 
 fn listed(problems: &[PackProblem]) -> String {
@@ -33,7 +29,7 @@ fn listed(problems: &[PackProblem]) -> String {
 
 #[test]
 fn it_loads_without_a_problem() {
-    let (_, problems) = pack::load(&pack::built_in(), &Packs::none().vocabulary);
+    let (_, problems) = pack::load(&wetside_rules::files(), &Packs::none().vocabulary);
     assert!(problems.is_empty(), "{}", listed(&problems));
 }
 
@@ -49,10 +45,10 @@ fn every_case_of_every_rule_passes() {
 
 #[test]
 fn every_limit_and_table_is_used() {
-    let texts: Vec<&str> = built_in()
+    let texts: Vec<String> = built_in()
         .rules
         .iter()
-        .map(|rule| rule.source().text.as_str())
+        .map(|rule| rule.source().text)
         .collect();
     let limits = built_in()
         .limits
@@ -117,7 +113,7 @@ fn no_two_rules_have_one_title() {
     let titles: BTreeSet<&str> = built_in()
         .rules
         .iter()
-        .map(|rule| words(rule).title.as_str())
+        .map(|rule| rule.words.title.as_str())
         .collect();
     assert_eq!(titles.len(), built_in().rules.len());
 }
@@ -127,11 +123,11 @@ fn sources_are_named_in_one_manner() {
     let limits = built_in()
         .limits
         .iter()
-        .map(|entry| (entry.limit.name.as_str(), entry.citation()));
+        .map(|entry| (entry.limit.name.as_str(), &entry.citation));
     let rules = built_in()
         .rules
         .iter()
-        .map(|rule: &Rule| (rule.id.as_str(), &words(rule).citation));
+        .map(|rule: &Rule| (rule.id.as_str(), &rule.words.citation));
     let wrong: Vec<String> = limits
         .chain(rules)
         .filter_map(|(name, citation)| fault_of(citation).map(|fault| format!("{name}: {fault}")))

@@ -4,14 +4,14 @@ use std::collections::BTreeSet;
 use wetside_base::finding::Verdict;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::{Shape, Tier, Type};
-use wetside_engine::check::{Ask, Packs, check};
+use wetside_engine::check::{Ask, check};
 use wetside_engine::schema;
 use wetside_report::starter;
 
 fn judged(text: String) -> wetside_base::finding::Judgement {
     check(
         &Source::new("starter.yaml", text),
-        &Packs::built_in(),
+        &wetside_rules::packs(),
         &Ask::default(),
     )
 }

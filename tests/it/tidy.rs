@@ -6,7 +6,6 @@ use std::path::{Path, PathBuf};
 
 /// The crates of the program, lowest first, each with those of the program that it may use.
 const CRATES: &[(&str, &[&str])] = &[
-    ("rules", &[]),
     ("schemas", &[]),
     ("src/units", &[]),
     ("src/physics", &[]),
@@ -17,9 +16,10 @@ const CRATES: &[(&str, &[&str])] = &[
     (
         "src/engine",
         &[
-            "rules", "schemas", "units", "physics", "house", "base", "document", "lang",
+            "schemas", "units", "physics", "house", "base", "document", "lang",
         ],
     ),
+    ("rules", &["engine"]),
     (
         "src/trainer",
         &[
@@ -116,6 +116,7 @@ fn crates_depend_only_on_those_below_them() {
             .collect();
         let mut allowed = row.to_vec();
         used.sort_unstable();
+        used.dedup();
         allowed.sort_unstable();
         assert_eq!(used, allowed, "{folder}");
         for name in *row {

@@ -23,9 +23,10 @@ impl EachOnce {
         if self.order.len() == FEW && self.known.is_empty() {
             self.known.extend(&self.order);
         }
-        let fresh = match self.known.is_empty() {
-            true => !self.order.contains(&fact),
-            false => self.known.insert(fact),
+        let fresh = if self.known.is_empty() {
+            !self.order.contains(&fact)
+        } else {
+            self.known.insert(fact)
         };
         if fresh {
             self.order.push(fact);

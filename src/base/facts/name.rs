@@ -17,9 +17,10 @@ pub fn fact_name(facts: &Facts, vocabulary: &Vocabulary, id: FactId) -> String {
             let list = &vocabulary.field(parent.field).path;
             let name = element_name(facts, vocabulary, at);
             inner.reverse();
-            return match inner.is_empty() {
-                true => format!("{list}, {name}"),
-                false => format!("{list}, {name}: {}", inner.join(".")),
+            return if inner.is_empty() {
+                format!("{list}, {name}")
+            } else {
+                format!("{list}, {name}: {}", inner.join("."))
             };
         }
         inner.push(&vocabulary.field(fact.field).name);

@@ -1,21 +1,24 @@
 //! Which figures somebody reads, so that nothing is worked out in vain.
 //!
-//! Contract: what a text of rules may read is wanted, and what those figures take in turn. To want too
-//! much costs time and changes nothing; a text that could hide a name wants everything.
+//! Contract: the figures among the fields that rules read are wanted, and what those take in turn. To want
+//! too much costs time and changes nothing.
 
 use super::catalogue::{lists, table};
 use super::emitters;
 use super::house::points;
 use super::list::FigureList;
 use super::table::{Figure, Origin};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
-use wetside_base::vocabulary::Vocabulary;
+use wetside_base::vocabulary::{self, Vocabulary};
 
 /// The names of figures and of lists of figures that are read.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Wanted {
+    #[serde(borrow)]
     names: BTreeSet<&'static str>,
     /// A list, and a figure of its elements.
+    #[serde(borrow)]
     of_elements: BTreeSet<(&'static str, &'static str)>,
 }
 
@@ -35,25 +38,17 @@ impl Wanted {
         wanted
     }
 
-    /// What a text of rules may read. A text that has the words in another sense wants them too, which
-    /// does no harm.
-    pub fn by(text: &str) -> Wanted {
-        // An escape could hide any name.
-        if text.contains('\\') {
-            return Wanted::everything();
-        }
+    /// What is wanted of the fields that are read, each by its path.
+    pub fn by<'p>(fields: impl IntoIterator<Item = &'p str>) -> Wanted {
         let mut wanted = Wanted::nothing();
-        for (at, word) in text.match_indices(Vocabulary::FIGURES) {
-            let after = text[at + word.len()..].trim_start();
-            let Some(after) = after.strip_prefix('.') else {
+        for field in fields {
+            let mut names = vocabulary::names(field);
+            if names.next() != Some(Vocabulary::FIGURES) {
                 continue;
-            };
-            let after = after.trim_start();
-            let end =
-                after.find(|c: char| !c.is_ascii_lowercase() && !c.is_ascii_digit() && c != '_');
-            let name = &after[..end.unwrap_or(after.len())];
+            }
+            let (name, of_elements) = (names.next().unwrap_or_default(), names.next());
             match lists().find(|list| list.name == name) {
-                Some(list) => wanted.list(list, |figure| text.contains(figure)),
+                Some(list) => wanted.list(list, |figure| Some(figure) == of_elements),
                 None => wanted.name(name),
             }
         }

@@ -7,26 +7,28 @@ use super::{PACK_FILE, Pack, PackFiles, PackProblem};
 use std::sync::Arc;
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
+use wetside_lang::node::Reads;
 
 /// What is idle in a pack that is sound in all else.
 pub fn idle(pack: &Pack, files: &PackFiles) -> Vec<PackProblem> {
-    let spoken_of = |name: &str| pack.rules.iter().any(|rule| rule.mentions(name));
-    let limits = pack.limits.iter().filter(|entry| {
-        let name = format!("limit.{}", entry.limit.name);
-        !spoken_of(&name)
-    });
-    let limits = limits.map(|entry| {
+    let mut reads = Reads::default();
+    for rule in &pack.rules {
+        let of_rule = rule.reads();
+        reads.limits.extend(of_rule.limits);
+        reads.tables.extend(of_rule.tables);
+    }
+    let limits = pack.limits.iter().enumerate();
+    let limits = limits.filter(|(at, _)| !reads.limits.contains(at));
+    let limits = limits.map(|(_, entry)| {
         let says = format!("no rule of this pack speaks of the limit `{}`", entry.limit.name);
         let help = "a limit serves the rules of its own pack only: let a rule say `limit.` and its \
                     name, or take it out; to judge by another limit than a pack has, change a copy of \
                     that pack";
         (PACK_FILE.to_string(), entry.line, "idle-limit", says, help)
     });
-    let tables = pack
-        .tables
-        .iter()
-        .filter(|table| !spoken_of(&format!("{}[", table.name)));
-    let tables = tables.map(|table| {
+    let tables = pack.tables.iter().enumerate();
+    let tables = tables.filter(|(at, _)| !reads.tables.contains(at));
+    let tables = tables.map(|(_, table)| {
         let says = format!(
             "no rule of this pack looks anything up in the table `{}`",
             table.name

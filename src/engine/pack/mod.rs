@@ -8,21 +8,26 @@
 //! its conditions is left out, and the problem says so, for a pack with problems judges nothing.
 //! The file name is the rule's id. This module must not know surveys.
 
+mod format;
 mod head;
+mod heading;
 mod idle;
 mod load;
 mod place;
 mod rule;
+mod sheet;
 mod tables;
 mod words;
 
+pub(crate) use format::{CaseFile, RuleFile, Then, own};
 pub use head::LimitEntry;
 pub use idle::idle;
-pub use load::{load, load_trusted};
+pub use load::load;
 pub use place::in_file;
 pub use rule::{Rule, Selection};
 pub use words::{Piece, Words};
 
+use serde::{Deserialize, Serialize};
 use std::borrow::Cow;
 use std::sync::Arc;
 use wetside_base::finding::PackLine;
@@ -42,8 +47,8 @@ pub struct PackFiles {
     pub files: Vec<(String, Cow<'static, str>)>,
 }
 
-/// A checked pack.
-#[derive(Debug)]
+/// A checked pack: plain data.
+#[derive(Debug, Default, Serialize, Deserialize)]
 pub struct Pack {
     pub name: String,
     pub edition: String,
@@ -64,17 +69,6 @@ pub struct PackProblem {
     pub problem: Problem,
 }
 
-/// The files of the pack that the program carries.
-pub fn built_in() -> PackFiles {
-    PackFiles {
-        name: wetside_rules::PACK_NAME.to_string(),
-        files: wetside_rules::PACK
-            .iter()
-            .map(|(path, text)| (path.to_string(), Cow::Borrowed(*text)))
-            .collect(),
-    }
-}
-
 impl Pack {
     /// The names that the pack's conditions may use.
     pub fn names<'a>(&'a self, vocabulary: &'a Vocabulary) -> Names<'a> {
@@ -91,21 +85,20 @@ impl Pack {
 
     /// The lines of the pack behind a rule: its demand, and each limit that its conditions name.
     pub fn lines_behind(&self, rule: &Rule) -> Vec<PackLine> {
-        let name = &rule.source().name;
-        let file = name
-            .strip_prefix(&format!("{}/", self.name))
-            .unwrap_or(name);
+        let folder = format!("{}/", self.name);
         let demand = PackLine {
-            file: file.to_string(),
-            line: rule.source().line_of(rule.must_span.start),
+            file: rule
+                .file
+                .strip_prefix(&folder)
+                .unwrap_or(&rule.file)
+                .to_string(),
+            line: rule.must_line,
             words: "the rule's demand".to_string(),
         };
         let conditions = rule.when.iter().chain([&rule.must]);
-        let mut limits: Vec<usize> = conditions
-            .flat_map(|checked| checked.limits.iter().copied())
-            .collect();
-        limits.sort_unstable();
-        limits.dedup();
+        let mut named: Vec<usize> = conditions.flat_map(|one| one.reads().limits).collect();
+        named.sort_unstable();
+        named.dedup();
         let limit = |at: usize| {
             let entry = &self.limits[at];
             PackLine {
@@ -114,10 +107,17 @@ impl Pack {
                 words: format!("{} is {}", entry.limit.name, entry.limit.written),
             }
         };
-        [demand]
-            .into_iter()
-            .chain(limits.into_iter().map(limit))
-            .collect()
+        let limits = named.into_iter().map(limit);
+        std::iter::once(demand).chain(limits).collect()
+    }
+
+    /// The same pack with the texts of its rules, which it is carried without: in the order of the rules.
+    #[must_use]
+    pub fn with_texts(mut self, texts: impl IntoIterator<Item = &'static str>) -> Pack {
+        for (rule, text) in self.rules.iter_mut().zip(texts) {
+            rule.text = Cow::Borrowed(text);
+        }
+        self
     }
 
     /// Name and edition, as reports cite the pack.

@@ -1,26 +1,26 @@
 //! One rule file to one checked rule.
 
-use super::load::Sheet;
-use super::words::{self, Words};
+use super::format::{RuleFile, Text};
+use super::sheet::Sheet;
+use super::words::{self, Piece, Words};
+use serde::{Deserialize, Serialize};
 use std::borrow::Cow;
-use std::sync::{Arc, OnceLock};
 use wetside_base::finding::{Class, Stage};
 use wetside_base::source::{Source, Span};
-use wetside_document::{Entry, Node, top_lines};
+use wetside_document::Placed;
 use wetside_lang::ast::{Expr, Form, WhenEmpty};
 use wetside_lang::check::{self, Variable};
 use wetside_lang::names::Names;
-use wetside_lang::node::{Checked, Cuts, Each, Route};
+use wetside_lang::node::{Checked, Cuts, Each, Node, Reads, Route};
 use wetside_lang::parse::{parse, parse_each};
 
 /// A checked rule.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Rule {
     /// The file's name.
     pub id: String,
     /// The folder it lies in.
     pub part: String,
-    file: RuleFile,
     pub class: Class,
     pub stage: Stage,
     /// The elements that are judged apart, if the rule selects any.
@@ -29,23 +29,21 @@ pub struct Rule {
     pub must: Checked,
     /// Where the demand stands in the rule's file.
     pub must_span: Span,
+    /// The line of that, from 1.
+    pub must_line: usize,
     /// The fact whose line is shown first.
     pub point_at: Option<Route>,
-    words: OnceLock<Words>,
-}
-
-/// The text of a rule; its lines are counted when somebody asks for them.
-#[derive(Debug)]
-struct RuleFile {
-    name: String,
-    text: Cow<'static, str>,
-    /// The length of the text without the cases, where they come last.
-    judging: usize,
-    source: OnceLock<Arc<Source>>,
+    /// What the rule says to people.
+    pub words: Words,
+    /// Where its file lies, for messages.
+    pub file: String,
+    /// The text of that file. A carried rule gets it from [`super::Pack::with_texts`].
+    #[serde(skip)]
+    pub(super) text: Cow<'static, str>,
 }
 
 /// Which elements a rule judges.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Selection {
     pub variable: Variable,
     pub each: Each,
@@ -55,44 +53,34 @@ pub struct Selection {
 
 impl Rule {
     /// The rule's file.
-    pub fn source(&self) -> &Arc<Source> {
-        let file = &self.file;
-        file.source
-            .get_or_init(|| Arc::new(Source::new(file.name.clone(), file.text.as_ref())))
+    pub fn source(&self) -> Source {
+        Source::new(self.file.clone(), self.text.as_ref())
     }
 
-    /// The text of that file, as far as it can bear on a judgement.
-    pub fn text(&self) -> &str {
-        &self.file.text[..self.file.judging]
+    /// What decides whether the rule applies: the filter of its selection and its `when`.
+    pub fn guards(&self) -> impl Iterator<Item = &Node> {
+        let selection = self.selection.as_ref();
+        let filter = selection.and_then(|selection| selection.each.filter.as_deref());
+        filter
+            .into_iter()
+            .chain(self.when.as_ref().map(|when| &when.node))
     }
 
-    /// Whether the rule's text holds `name`, such as `limit.cold_day`, as a whole word.
-    pub fn mentions(&self, name: &str) -> bool {
-        let of_word = |character: Option<char>| {
-            character.is_some_and(|one| one.is_alphanumeric() || one == '_')
-        };
-        let text = &self.source().text;
-        text.match_indices(name).any(|(at, _)| {
-            let before = text[..at].chars().next_back();
-            let after = text[at + name.len()..].chars().next();
-            !of_word(before) && (name.ends_with('[') || !of_word(after))
-        })
-    }
-
-    /// What the rule says to people; read when it is first asked for.
-    pub fn words(&self, names: Names<'_>) -> &Words {
-        self.words.get_or_init(|| {
-            let mut sheet = Sheet::unchecked(self.source().clone());
-            words::read(&mut sheet, names, &self.variables())
-        })
-    }
-
-    /// The name that the rule's conditions have for the element they judge.
-    fn variables(&self) -> Vec<Variable> {
-        self.selection
-            .iter()
-            .map(|selection| selection.variable.clone())
-            .collect()
+    /// Everything that the rule reads of a survey, and names of its pack: to judge, to point and to speak.
+    pub fn reads(&self) -> Reads {
+        let mut reads = Reads::default();
+        let list = self.selection.iter().map(|selection| &selection.each.list);
+        let routes = list.chain(&self.point_at);
+        reads.fields.extend(routes.map(|route| route.field));
+        let blanks = self.words.says.iter().chain(&self.words.remedy);
+        let blanks = blanks.filter_map(|piece| match piece {
+            Piece::Blank(checked) => Some(&checked.node),
+            Piece::Text(_) => None,
+        });
+        for node in self.guards().chain([&self.must.node]).chain(blanks) {
+            node.note(&mut reads);
+        }
+        reads
     }
 
     /// Where the rule's own words cut the ranges of facts.
@@ -108,205 +96,93 @@ impl Rule {
 }
 
 /// Reads one rule; nothing where a part that judges is broken, which was then reported.
-pub(super) fn read(sheet: &mut Sheet, part: &str, id: &str, names: Names<'_>) -> Option<Rule> {
-    let root = sheet.root.clone();
-    let class = sheet.text("class").and_then(|word| Class::named(&word));
-    let stage = sheet.text("stage").and_then(|words| Stage::named(&words));
+pub(super) fn read(sheet: &mut Sheet<'_>, part: &str, id: &str, names: Names<'_>) -> Option<Rule> {
+    let file: RuleFile<'_> = sheet.typed()?;
     let known = sheet.problem_count();
-    let selection = root
-        .get("for_each")
-        .and_then(|entry| read_selection(sheet, &entry.value, names));
+    let selection = file
+        .for_each
+        .and_then(|text| read_selection(sheet, &text, names));
     let variables: Vec<Variable> = selection
         .iter()
         .map(|selection| selection.variable.clone())
         .collect();
-    let when = root
-        .get("when")
-        .and_then(|entry| condition(sheet, entry, names, &variables));
-    let demand = root.get("must");
-    let must = demand.and_then(|entry| condition(sheet, entry, names, &variables));
-    let point_at = root
-        .get("point_at")
-        .and_then(|entry| read_place(sheet, entry, names, &variables));
-    let words = words::read(sheet, names, &variables);
+    let mut condition = |text: Text<'_>| condition(sheet, &text?, names, &variables);
+    let (when, must) = (condition(file.when), condition(file.must));
+    let point_at = file
+        .point_at
+        .and_then(|text| read_place(sheet, &text, names, &variables));
+    let words = words::read(sheet, &file, names, &variables);
     let sound = sheet.problem_count() == known;
-    let (class, stage, must) = (class?, stage?, must?);
+    let must_span = file.must?.key?;
+    let (class, stage, must) = (file.class?.value, file.stage?.value, must?);
+    let (class, stage) = (Class::named(class)?, Stage::named(stage)?);
     sound.then(|| Rule {
         id: id.to_string(),
         part: part.to_string(),
-        file: RuleFile {
-            name: sheet.source.name.clone(),
-            text: Cow::Owned(sheet.source.text.clone()),
-            judging: sheet.source.text.len(),
-            source: OnceLock::from(sheet.source.clone()),
-        },
         class,
         stage,
         selection,
         when,
         must,
-        must_span: demand.map_or(root.span, |entry| entry.key.span),
+        must_span,
+        must_line: sheet.source.line_of(must_span.start),
         point_at,
-        words: OnceLock::from(words),
+        words,
+        file: sheet.source.name.clone(),
+        text: Cow::Owned(sheet.source.text.clone()),
     })
 }
 
-fn read_selection(sheet: &mut Sheet, node: &Node, names: Names<'_>) -> Option<Selection> {
-    let (each, when_empty, problems) = parse_each(node.as_text()?);
-    let sound = problems.is_empty();
-    for problem in problems {
-        sheet.adopt(node, problem, 0);
-    }
-    if !sound {
+fn read_selection(
+    sheet: &mut Sheet<'_>,
+    text: &Placed<&str>,
+    names: Names<'_>,
+) -> Option<Selection> {
+    let (each, when_empty, problems) = parse_each(text.value);
+    if !sheet.adopt(text, 0, problems) {
         return None;
     }
-    let (head, checked, problems) = check::each(&each, names);
-    for problem in problems {
-        sheet.adopt(node, problem, 0);
-    }
+    let (head, cuts, problems) = check::each(&each, names);
+    sheet.adopt(text, 0, problems);
     let (each, variable) = head?;
     Some(Selection {
         variable,
         each,
         when_empty,
-        cuts: checked.cuts,
+        cuts,
     })
 }
 
-/// Reads a condition of the rule.
 fn condition(
-    sheet: &mut Sheet,
-    entry: &Entry,
+    sheet: &mut Sheet<'_>,
+    text: &Placed<&str>,
     names: Names<'_>,
     variables: &[Variable],
 ) -> Option<Checked> {
-    let node = &entry.value;
-    let expr = parsed(sheet, node)?;
+    let expr = parsed(sheet, text)?;
     let (checked, problems) = check::condition(&expr, names, variables);
-    let sound = problems.is_empty();
-    for problem in problems {
-        sheet.adopt(node, problem, 0);
-    }
-    sound.then_some(checked)
+    sheet.adopt(text, 0, problems).then_some(checked)
 }
 
-fn parsed(sheet: &mut Sheet, node: &Node) -> Option<Expr> {
-    let (expr, problems) = parse(node.as_text()?);
-    let sound = problems.is_empty();
-    for problem in problems {
-        sheet.adopt(node, problem, 0);
-    }
-    sound.then_some(expr)
+fn parsed(sheet: &mut Sheet<'_>, text: &Placed<&str>) -> Option<Expr> {
+    let (expr, problems) = parse(text.value);
+    sheet.adopt(text, 0, problems).then_some(expr)
 }
 
 fn read_place(
-    sheet: &mut Sheet,
-    entry: &Entry,
+    sheet: &mut Sheet<'_>,
+    text: &Placed<&str>,
     names: Names<'_>,
     variables: &[Variable],
 ) -> Option<Route> {
-    let node = &entry.value;
-    let expr = parsed(sheet, node)?;
+    let expr = parsed(sheet, text)?;
     let Form::Path(path) = &expr.form else {
+        let says = "`point_at` names one fact of the survey".to_string();
         let help = "name a fact, as in `circuit.kind`".to_string();
-        sheet.report(
-            "not-a-fact",
-            node.span,
-            "`point_at` names one fact of the survey".to_string(),
-            help,
-        );
+        sheet.report("not-a-fact", text.span, says, help);
         return None;
     };
     let (route, problems) = check::place(path, names, variables);
-    for problem in problems {
-        sheet.adopt(node, problem, 0);
-    }
+    sheet.adopt(text, 0, problems);
     route
-}
-
-/// Reads what judges of a rule that is known to be sound, and leaves its words and cases for later.
-/// Nothing where the quick look leaves a doubt; then the whole file must be read.
-pub(super) fn read_trusted(
-    name: String,
-    text: Cow<'static, str>,
-    part: &str,
-    id: &str,
-    names: Names<'_>,
-) -> Option<Rule> {
-    let mut head = Head::default();
-    let mut judging = text.len();
-    for line in top_lines(&text) {
-        let held = match line.key {
-            "cases" => {
-                judging = line.key_span.start as usize;
-                break;
-            }
-            "class" => &mut head.class,
-            "stage" => &mut head.stage,
-            "for_each" => &mut head.for_each,
-            "when" => &mut head.when,
-            "must" => {
-                head.must_span = line.key_span;
-                &mut head.must
-            }
-            "point_at" => &mut head.point_at,
-            _ => continue,
-        };
-        *held = Some(line.value()?);
-    }
-    let selection = match head.for_each {
-        Some(text) => Some(trusted_selection(&text, names)?),
-        None => None,
-    };
-    let variables: Vec<Variable> = selection
-        .iter()
-        .map(|selection| selection.variable.clone())
-        .collect();
-    let condition = |text: Cow<'_, str>| check::condition(&parse(&text).0, names, &variables).0;
-    let point_at = head.point_at.and_then(|text| match parse(&text).0.form {
-        Form::Path(path) => check::place(&path, names, &variables).0,
-        _ => None,
-    });
-    Some(Rule {
-        id: id.to_string(),
-        part: part.to_string(),
-        file: RuleFile {
-            name,
-            text: text.clone(),
-            judging,
-            source: OnceLock::new(),
-        },
-        class: Class::named(&head.class?)?,
-        stage: Stage::named(&head.stage?)?,
-        when: head.when.map(condition),
-        must: condition(head.must?),
-        must_span: head.must_span,
-        point_at,
-        words: OnceLock::new(),
-        selection,
-    })
-}
-
-/// The lines of a rule that judge.
-#[derive(Default)]
-struct Head<'t> {
-    class: Option<Cow<'t, str>>,
-    stage: Option<Cow<'t, str>>,
-    for_each: Option<Cow<'t, str>>,
-    when: Option<Cow<'t, str>>,
-    must: Option<Cow<'t, str>>,
-    must_span: Span,
-    point_at: Option<Cow<'t, str>>,
-}
-
-fn trusted_selection(text: &str, names: Names<'_>) -> Option<Selection> {
-    let (each, when_empty, _) = parse_each(text);
-    let (head, checked, _) = check::each(&each, names);
-    let (each, variable) = head?;
-    Some(Selection {
-        variable,
-        each,
-        when_empty,
-        cuts: checked.cuts,
-    })
 }

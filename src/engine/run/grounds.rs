@@ -6,7 +6,7 @@
 //! open are what keeps it open.
 
 use super::phrase::{describe, element_name, fact_name, fact_value, fill};
-use super::{Judged, On, Waiting, guards, list_guard, tried};
+use super::{Judged, On, Waiting, list_guard, tried};
 use crate::pack::{LimitEntry, Pack, Rule, Words};
 use wetside_base::facts::{Content, EachOnce, FactId, Facts, Told, Value, Why, each_once};
 use wetside_base::finding::{Cause, CauseKind, Finding, Outcome};
@@ -34,7 +34,7 @@ fn grounds(rule: &Rule, scene: Scene<'_>, judged: &Judged) -> Grounds {
     let variables: Vec<FactId> = judged.element.into_iter().collect();
     let ask = |node| answer(node, scene, &variables, &[], Noting::Grounds);
     let demand = ask(&rule.must.node);
-    let guards: Vec<_> = guards(rule).map(ask).collect();
+    let guards: Vec<_> = rule.guards().map(ask).collect();
     let mut read = demand.trail.clone();
     read.extend(guards.iter().flat_map(|guard| guard.trail.iter().copied()));
     let open = open_in(guards.iter().chain([&demand]), scene);
@@ -132,7 +132,7 @@ pub(super) fn finding(
     judged: &Judged,
 ) -> Finding {
     let grounds = grounds(rule, scene, judged);
-    let words = rule.words(pack.names(scene.vocabulary));
+    let words = &rule.words;
     let variables: Vec<FactId> = judged.element.into_iter().collect();
     let undecided = judged.outcome == Outcome::Undecided;
     let causes: Vec<Cause> = match undecided {

@@ -120,7 +120,7 @@ fn outcome(rule: &Rule, scene: Scene<'_>, variables: &[FactId]) -> Outcome {
     if plain != Outcome::Undecided && when.is_decided() {
         return plain;
     }
-    let readings = readings(guards(rule).chain([&rule.must.node]), scene, variables);
+    let readings = readings(rule.guards().chain([&rule.must.node]), scene, variables);
     match cells(&readings, scene, &rule.cuts()) {
         Some(cut) => {
             Outcome::certain(Trials::new(&cut).map(|cell| tried(rule, scene, variables, &cell)))
@@ -147,21 +147,11 @@ fn asked(
     supposed: &[(FactId, Supposed)],
 ) -> (Truth, Outcome) {
     let truth = |node: &Node| answer(node, scene, variables, supposed, Noting::Nothing).truth;
-    let when = guards(rule).map(truth).fold(Truth::Yes, Truth::and);
+    let when = rule.guards().map(truth).fold(Truth::Yes, Truth::and);
     match when {
         Truth::No => (when, Outcome::NotApplicable),
         _ => (when, Outcome::of(when, truth(&rule.must.node))),
     }
-}
-
-/// What decides whether a rule applies: the filter of its selection and its `when`.
-pub(super) fn guards(rule: &Rule) -> impl Iterator<Item = &Node> {
-    let filter = rule
-        .selection
-        .as_ref()
-        .and_then(|selection| selection.each.filter.as_deref());
-    let when = rule.when.as_ref().map(|when| &when.node);
-    filter.into_iter().chain(when)
 }
 
 /// Every combination of one cell for each fact.

@@ -46,7 +46,7 @@ pub fn value(expr: &Expr, names: Names<'_>, variables: &[Variable]) -> (Checked,
 pub fn each(
     each: &super::ast::Each,
     names: Names<'_>,
-) -> (Option<(Each, Variable)>, Checked, Vec<Problem>) {
+) -> (Option<(Each, Variable)>, Cuts, Vec<Problem>) {
     let mut checker = Checker::new(names, &[]);
     let opened = checker.open(each);
     let head = opened.map(|checked| {
@@ -56,8 +56,7 @@ pub fn each(
             .expect("opening a list names an element");
         (checked, variable)
     });
-    let (checked, problems) = checker.finish(Node::Nothing, Type::Truth);
-    (head, checked, problems)
+    (head, checker.cuts, checker.problems)
 }
 
 /// Finds the place that a path names: a fact, a group or a list.
@@ -75,9 +74,6 @@ struct Checker<'a> {
     names: Names<'a>,
     variables: Vec<Variable>,
     cuts: Cuts,
-    limits: Vec<usize>,
-    tables: Vec<usize>,
-    fields: Vec<FieldId>,
     problems: Vec<Problem>,
 }
 
@@ -90,9 +86,6 @@ impl<'a> Checker<'a> {
             names,
             variables: variables.to_vec(),
             cuts: Cuts::default(),
-            limits: Vec::new(),
-            tables: Vec::new(),
-            fields: Vec::new(),
             problems: Vec::new(),
         }
     }
@@ -102,9 +95,6 @@ impl<'a> Checker<'a> {
             node,
             yields,
             cuts: self.cuts,
-            limits: self.limits,
-            tables: self.tables,
-            fields: self.fields,
         };
         (checked, self.problems)
     }

@@ -37,7 +37,6 @@ impl Checker<'_> {
                 return self.fault("not-a-fact", span_of(names), says, help);
             }
         };
-        self.fields.push(field);
         (Node::Fact(route), yields)
     }
 
@@ -45,10 +44,7 @@ impl Checker<'_> {
     pub(super) fn list(&mut self, names: &[Name]) -> Option<(Route, FieldId)> {
         let route = self.route(names)?;
         match self.names.vocabulary.field(route.field).shape {
-            Shape::List { element } => {
-                self.fields.push(route.field);
-                Some((route, element))
-            }
+            Shape::List { element } => Some((route, element)),
             _ => {
                 let says = format!("`{}` is not a list", dotted(names));
                 let lists = self

@@ -35,7 +35,6 @@ impl Checker<'_> {
             let says = format!("the table `{}` has no column `{}`", table.name, column.text);
             return self.fault("unknown-column", column.span, says, &help);
         };
-        self.tables.push(at);
         let yields = match table.columns[held].holds {
             Holds::Quantity(kind) => Type::Quantity(kind),
             Holds::YesOrNo => Type::Word(vec![Vocabulary::YES, Vocabulary::NO]),

@@ -87,13 +87,10 @@ impl Checker<'_> {
     fn limit(&mut self, name: &Name) -> (Node, Type) {
         let limits = self.names.limits;
         match limits.iter().position(|limit| limit.name == name.text) {
-            Some(at) => {
-                self.limits.push(at);
-                (
-                    Node::Limit(at, limits[at].range),
-                    Type::Quantity(limits[at].kind),
-                )
-            }
+            Some(at) => (
+                Node::Limit(at, limits[at].range),
+                Type::Quantity(limits[at].kind),
+            ),
             None => {
                 let offered = limits.iter().map(|limit| limit.name.as_str());
                 let help =

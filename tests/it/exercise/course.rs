@@ -16,7 +16,7 @@ pub fn answered(exercise: &Exercise, trainee: &str, step: usize, more: &str) -> 
             KeyFinding::Rule { rule, line, .. } => {
                 let pack = &packs().packs[0];
                 let rule = pack.rule(rule).expect("it is there");
-                let title = &rule.words(pack.names(&packs().vocabulary)).title;
+                let title = &rule.words.title;
                 format!(
                     "  - {{line: {line}, class: {}, reason: \"{}\"}}\n",
                     rule.class,

@@ -306,7 +306,7 @@ fn the_ready_course_has_true_keys() {
 fn the_guide_publishes_the_table_of_marks() {
     let root = PathBuf::from(env!("CARGO_MANIFEST_DIR"));
     let read = |path: &str| fs::read_to_string(root.join(path)).expect("it is there");
-    let code = read("src/exercise/mark.rs");
+    let code = read("src/trainer/mark.rs");
     let table: Vec<&str> = code
         .lines()
         .filter_map(|line| line.strip_prefix("//! "))

@@ -35,7 +35,7 @@ pub fn limit_differs(pack: &Pack, fact: &Fact, check: &LimitCheck) -> Option<Str
             entry.limit.written, check.is
         ));
     }
-    let (pack, fact) = (&entry.citation().certainty, &fact.source.certainty);
+    let (pack, fact) = (&entry.citation.certainty, &fact.source.certainty);
     (pack != fact).then(|| format!("the pack calls its source `{pack}`, the fact `{fact}`"))
 }
 
@@ -152,11 +152,10 @@ fn outcome(
     Ok(Outcome::worst(judged.iter().map(|judged| judged.outcome)).words())
 }
 
-pub fn words_missing(pack: &Pack, vocabulary: &Vocabulary, check: &WordsCheck) -> Option<String> {
-    let names = pack.names(vocabulary);
+pub fn words_missing(pack: &Pack, check: &WordsCheck) -> Option<String> {
     let held = pack
         .rule(&check.rule)
-        .is_some_and(|rule| words_of(&rule.words(names).remedy).contains(&check.do_holds));
+        .is_some_and(|rule| words_of(&rule.words.remedy).contains(&check.do_holds));
     (!held).then(|| {
         format!(
             "the remedy of `{}` says nothing of `{}`",
@@ -249,7 +248,7 @@ fn figure(name: &str, of: &[f64]) -> Option<f64> {
 
 /// A condition on the pack's limits, put to the rule language as the demand of a rule of its own.
 pub fn condition_fails(vocabulary: &Vocabulary, condition: &str) -> Vec<String> {
-    let head = pack::built_in()
+    let head = wetside_rules::files()
         .files
         .into_iter()
         .filter(|(path, _)| path == "pack.yaml");

@@ -31,14 +31,14 @@ fn an_unmeasured_circuit_is_shown_by_what_its_parts_hold() {
         }
     }
     assert!(shown > 100);
-    let text = "survey: 1\nmachine: {tank: 50 L, freeboard: 5 to 8 L}\n\
+    let text = "survey: 1\nmachine: {tank: 53 L, freeboard: 8 to 11 L}\n\
                 flush: {dump_flow: 55 to 60 L/min}\nwater_supply: {flow: 8 to 14 L/min}\n";
     let source = Source::new("s.yaml".to_string(), text.to_string());
     let facts = derived(&source, &wetside_document::read(&source).root);
     let tank = figures::explain(&facts, vocabulary(), "tank_run_down").expect("it is one");
     let widest = tank.widest.map(|at| tank.inputs[at].symbol);
     assert_eq!(widest, Some("q_in"));
-    assert_eq!(tank.inputs[1].value, Ok("5 to 8 L".to_string()));
+    assert_eq!(tank.inputs[1].value, Ok("8 to 11 L".to_string()));
     assert_eq!(tank.inputs[1].lines[0].fact, "machine.freeboard");
     let text = "survey: 1\nemitters:\n  count: 1\n  items:\n    - {id: hall, panels: 2}\n\
                 hot_water: {kind: none, buffer: {fitted: no}}\nunderfloor: {fitted: no}\n";

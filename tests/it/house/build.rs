@@ -29,11 +29,11 @@ pub fn rough(layout: Layout) -> House {
     House {
         layout,
         machine: Machine {
-            shut_off: exactly(2.0e5),
-            rated_flow: exactly(99e-3 / 60.0),
+            shut_off: exactly(1.85e5),
+            rated_flow: exactly(84e-3 / 60.0),
             plate: convention::PLATE.range,
             curve: convention::CURVE.range,
-            hose_length: exactly(8.0),
+            hose_length: exactly(7.5),
             hose_bore: convention::HOSE_BORE.range,
             hose_roughness: convention::roughness("smooth hose"),
             level: convention::TANK_LEVEL.range,

@@ -37,11 +37,11 @@ emitters:
      tails: {bore: 13.6 mm, length: 9 m}, flow_valve: {kind: one-way thermostatic},
      return_valve: {kind: lockshield}}
 machine:
-  tank: 50 L
-  freeboard: 10 L
-  shut_off_pressure: 2.0 bar
-  rated_flow: 99 L/min
-  hose_length: 8 m
+  tank: 41 L
+  freeboard: 7 L
+  shut_off_pressure: 1.9 bar
+  rated_flow: 87 L/min
+  hose_length: 7 m
   storey: 0
   connected_at: pump housing
   points_available: [pump housing, radiator tails]
@@ -166,8 +166,8 @@ fn units_and_order_change_no_figure() {
     let known = derived(HOUSE);
     let other = HOUSE
         .replace("main_bore: 20.2 mm", "main_bore: 0.0202 m")
-        .replace("rated_flow: 99 L/min", "rated_flow: 5.94 m³/h")
-        .replace("shut_off_pressure: 2.0 bar", "shut_off_pressure: 200 kPa");
+        .replace("rated_flow: 87 L/min", "rated_flow: 5.22 m³/h")
+        .replace("shut_off_pressure: 1.9 bar", "shut_off_pressure: 190 kPa");
     let other = derived(&other);
     for field in [
         "alone_flow",
@@ -201,7 +201,7 @@ fn everything_is_told_when_asked() {
 #[test]
 fn what_a_few_lines_leave_open_is_supposed_by_name() {
     let few = "survey: 1\ncircuit: {layout: two-pipe, main_bore: 20.2 mm, longest_run: about 30 m}\n\
-               machine: {shut_off_pressure: 2 bar, rated_flow: 99 L/min, connected_at: filter adapter}\n\
+               machine: {shut_off_pressure: 1.75 bar, rated_flow: 81 L/min, connected_at: filter adapter}\n\
                emitters: [{id: hall}, {id: landing, floor: 1}]\n";
     let told = derived(few).told();
     assert!(

@@ -20,7 +20,7 @@ use wetside_units::{Exact, Kind, UnitId};
 /// The vocabulary of the survey and the pack that the program carries.
 fn packs() -> &'static Packs {
     static PACKS: OnceLock<Packs> = OnceLock::new();
-    PACKS.get_or_init(Packs::built_in)
+    PACKS.get_or_init(wetside_rules::packs)
 }
 
 fn page(name: &str) -> String {

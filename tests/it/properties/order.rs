@@ -6,7 +6,7 @@ use crate::generate::{Chance, Example, Read, examples, full, in_two, judged, pac
 use wetside_base::finding::{Finding, Judgement};
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, Packs, check};
-use wetside_engine::pack::{PackFiles, built_in, load_trusted};
+use wetside_engine::pack::{PackFiles, load};
 use wetside_report::{Style, json, text};
 
 fn without_lines(finding: &Finding) -> String {
@@ -139,12 +139,10 @@ fn the_same_text_gives_the_same_bytes_in_every_run() {
 
 #[test]
 fn the_order_of_the_files_of_a_pack_cannot_be_seen() {
-    let mut files = built_in();
+    let mut files = wetside_rules::files();
     Chance::new(1).shuffle(&mut files.files);
     let mut shuffled = Packs::none();
-    shuffled
-        .packs
-        .push(load_trusted(&files, &shuffled.vocabulary));
+    assert_eq!(shuffled.add(&files).len(), 0);
     for example in examples() {
         let source = Source::new("survey.yaml", example.text.as_str());
         let other = check(&source, &shuffled, &Ask::default());
@@ -158,7 +156,7 @@ fn the_order_of_the_files_of_a_pack_cannot_be_seen() {
 
 /// The built-in pack under another name, and of its rules those that `keep` keeps.
 fn renamed(name: &str, keep: impl Fn(usize) -> bool) -> PackFiles {
-    let files = built_in().files.into_iter().enumerate();
+    let files = wetside_rules::files().files.into_iter().enumerate();
     let shared = |path: &str| path == "pack.yaml" || path.starts_with("tables/");
     let kept = files
         .filter(|(at, (path, _))| shared(path) || keep(*at))
@@ -180,7 +178,9 @@ fn renamed(name: &str, keep: impl Fn(usize) -> bool) -> PackFiles {
 fn together(files: &[&PackFiles]) -> Packs {
     let mut packs = Packs::none();
     for files in files {
-        packs.packs.push(load_trusted(files, &packs.vocabulary));
+        let (pack, problems) = load(files, &packs.vocabulary);
+        assert_eq!(problems.len(), 0, "{problems:#?}");
+        packs.push(pack);
     }
     packs
 }

@@ -293,7 +293,9 @@ fn made_up_packs_keep_the_law_on_made_up_surveys() {
             );
             wrong.extend(found.into_iter().map(|what| {
                 let id = what.split(',').next().unwrap_or_default();
-                let rule = pack.rule(id).map_or("", |rule| rule.source().text.as_str());
+                let rule = pack
+                    .rule(id)
+                    .map_or(String::new(), |rule| rule.source().text);
                 let conditions = rule.lines().filter(|line| {
                     ["for_each", "when", "must"]
                         .iter()

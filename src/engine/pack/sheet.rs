@@ -1,0 +1,124 @@
+//! One file of a pack while it is read: what is wrong with it is collected here.
+
+use super::place::in_file;
+use super::{PackProblem, heading};
+use crate::schema;
+use serde::Deserialize;
+use std::sync::Arc;
+use wetside_base::problem::{Label, Problem};
+use wetside_base::source::{Source, Span};
+use wetside_document::{Node, Placed};
+use wetside_schemas::Which;
+
+pub(super) struct Sheet<'d> {
+    pub source: Arc<Source>,
+    root: &'d Node,
+    problems: Vec<Problem>,
+}
+
+/// Reads a file, holds it against its shape and gives it to `read`, which finds nothing only where there is
+/// a problem.
+pub(super) fn read<T>(
+    name: String,
+    text: &str,
+    which: Which,
+    read: impl Fn(&mut Sheet<'_>) -> Option<T>,
+    problems: &mut Vec<PackProblem>,
+) -> Option<T> {
+    let source = Arc::new(Source::new(name, text));
+    let (made, mut found) = attempt(source.clone(), which, &read);
+    if !found.is_empty() {
+        let again = |text: &str| attempt(Arc::new(Source::new("", text)), which, &read).1;
+        found = heading::lost(&source, which, &found, again).unwrap_or(found);
+    }
+    problems.extend(each_once(found).into_iter().map(|problem| PackProblem {
+        source: source.clone(),
+        problem,
+    }));
+    made
+}
+
+fn attempt<T>(
+    source: Arc<Source>,
+    which: Which,
+    read: &impl Fn(&mut Sheet<'_>) -> Option<T>,
+) -> (Option<T>, Vec<Problem>) {
+    let reading = wetside_document::read(&source);
+    let mut sheet = Sheet {
+        problems: reading.problems.clone(),
+        root: &reading.root,
+        source,
+    };
+    let of_shape = schema::check::problems(which, &sheet.source, &reading);
+    sheet.problems.extend(of_shape);
+    let made = read(&mut sheet);
+    if made.is_none() && sheet.is_sound() {
+        let says = "nothing could be made of this file".to_string();
+        let help = "see the description of its keys in the schema".to_string();
+        sheet.report("does-not-fit", sheet.source.line_span(1), says, help);
+    }
+    (made, sheet.problems)
+}
+
+/// What is wrong in the same words at several places is told at the first, and the others beside it.
+fn each_once(found: Vec<Problem>) -> Vec<Problem> {
+    let mut told: Vec<Problem> = Vec::new();
+    for problem in found {
+        let same = |other: &&mut Problem| other.kind == problem.kind && other.says == problem.says;
+        match told.iter_mut().find(same) {
+            Some(first) => first.also.push(Label {
+                span: problem.span,
+                words: "and here".to_string(),
+            }),
+            None => told.push(problem),
+        }
+    }
+    told
+}
+
+impl<'d> Sheet<'d> {
+    /// The whole file in its typed shape. What does not fit the type was told by the check against the
+    /// schema; should that have said nothing, it is told here.
+    pub fn typed<T: Deserialize<'d>>(&mut self) -> Option<T> {
+        match wetside_document::typed(self.root) {
+            Ok(typed) => Some(typed),
+            Err(misfit) => {
+                if self.is_sound() {
+                    self.problems.push(misfit);
+                }
+                None
+            }
+        }
+    }
+
+    pub fn report(&mut self, kind: &'static str, span: Span, says: String, help: String) {
+        self.problems.push(Problem::new(kind, span, says, help));
+    }
+
+    /// Takes over the problems of a condition that begins at a byte of a text; says whether there are none.
+    pub fn adopt(&mut self, text: &Placed<&str>, at: u32, problems: Vec<Problem>) -> bool {
+        let sound = problems.is_empty();
+        for mut problem in problems {
+            problem.span = self.place(text, problem.span.moved(at));
+            for Label { span, .. } in &mut problem.also {
+                *span = self.place(text, span.moved(at));
+            }
+            self.problems.push(problem);
+        }
+        sound
+    }
+
+    /// Where a part of a text stands in the file.
+    pub fn place(&self, text: &Placed<&str>, part: Span) -> Span {
+        let node = self.root.at(text.span);
+        node.map_or(text.span, |node| in_file(&self.source, node, part))
+    }
+
+    pub fn problem_count(&self) -> usize {
+        self.problems.len()
+    }
+
+    fn is_sound(&self) -> bool {
+        self.problems.is_empty()
+    }
+}
