@@ -10,7 +10,7 @@ use std::fmt;
 use wetside_physics::minor::{self, Coefficient};
 use wetside_physics::pipe::{self, WallRoughness};
 
-/// One number by convention, in SI units.
+/// One number by convention, in SI units: a length in m, a time in s.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Convention {
     pub says: &'static str,
@@ -79,7 +79,6 @@ conventions! {
     CURVE = 1.0 to 2.0,
         "between the two ends of its plate the pump's curve is a line, a parabola or something between",
         source("textbook curves", "from memory");
-    /// In m.
     HOSE_BORE = 0.019 to 0.025, "the machine's hoses are 19 to 25 mm inside", PRACTICE;
     /// Loss coefficient for each metre of main.
     FITTINGS = 0.2 to 0.8,
@@ -88,10 +87,8 @@ conventions! {
     /// Loss coefficient on the bore of the tails.
     TAIL_FITTINGS = 4.0 to 13.0,
         "tees, bends and the emitter on its tails lose 4 to 13 speed heads", COEFFICIENTS;
-    /// A share.
     STEPPED = 0.0 to 0.5,
         "up to half of a leg, from its far end, has stepped down to the bore of the tails", PRACTICE;
-    /// In m.
     PIECE_LENGTH = 0.5 to 2.0,
         "the tees of an emitter on a one-pipe loop are 0.5 to 2 m apart along the main", PRACTICE;
     /// Loss coefficient of the piece and its tees, on the bore of the mains.
@@ -105,15 +102,12 @@ conventions! {
     /// In m³/h.
     LOOP_VALVE = 0.8 to 1.6,
         "valve and meter of a floor loop, open, pass 0.8 to 1.6 m³/h at one bar", MEMORY;
-    /// In m.
     TAIL_BORE = 0.0068 to 0.0136,
         "tails are 8 mm to 15 mm copper",
         source("EN 1057 sizes in use; which is in the house is a guess", "no source");
-    /// In m.
     HOSE_LENGTH = 5.0 to 10.0, "a machine's hose is 5 to 10 m long", PRACTICE;
     /// In K.
     WATER = 288.15 to 328.15, "the water goes round at 15 to 55 °C", PRACTICE;
-    /// A floor.
     GROUND = 0.0 to 0.0, "it is on the ground floor", source("a guess", "no source");
     /// Loss coefficient on the bore of the tails of a radiator that was taken off, without it.
     HOST_FITTINGS = 2.0 to 10.0,
@@ -124,28 +118,20 @@ conventions! {
     /// Degrees that the water may be off the planned temperature.
     TEMPERATURE = -10.0 to 10.0,
         "the water is within 10 degrees of the temperature planned", source("judgement", "no source");
-    /// In s.
     REVERSAL = 60.0 to 120.0, "the flow is reversed every one to two minutes", PRACTICE;
-    /// In s.
     FIRST_ROUND = 300.0 to 600.0,
         "plain water goes round with everything open for 5 to 10 minutes, while every joint is looked at",
         PRACTICE;
-    /// In s.
     ALL_OPEN = 600.0 to 1200.0,
         "cleaner goes round with everything open for 10 to 20 minutes", PRACTICE;
-    /// In s.
     EACH_EMITTER = 600.0 to 900.0, "an emitter takes 10 to 15 minutes on its own", ESTIMATE;
-    /// In s.
     EACH_SLOW_EMITTER = 900.0 to 1320.0,
         "on microbore or a one-pipe loop an emitter takes 15 to 22 minutes on its own", ESTIMATE;
-    /// In s.
     EACH_LOOP = 480.0 to 720.0, "a floor loop takes 8 to 12 minutes on its own", ESTIMATE;
     /// Changes of a branch's water.
     CHANGES = 3.0 to 3.0,
         "a branch is given three changes of its water at least", source("judgement", "no source");
-    /// In s.
     PROOF = 600.0 to 1200.0, "samples and readings take 10 to 20 minutes", PRACTICE;
-    /// In m.
     DUMP_FALL = 0.5 to 1.5, "the dump hose falls by 0.5 to 1.5 m", PRACTICE;
     /// In m³/h. Its bypass, open.
     BYPASS = 0.5 to 4.0, "an open bypass passes 0.5 to 4 m³/h at one bar", MEMORY;

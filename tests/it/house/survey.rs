@@ -262,7 +262,7 @@ fn of_a_large_house_the_rest_is_open_and_said_to_be() {
         assert!(why.contains("more emitters than"), "{why}");
     }
     let told = known.told();
-    let says = "`emitters` lists 502: the first 500 are looked at";
+    let says = "`emitters` lists 502: only the first 500 are looked at";
     assert!(told.supposed.iter().any(|words| words.contains(says)));
     assert!(told.open.is_err() && told.branches.len() == 500);
 }
@@ -281,4 +281,16 @@ fn what_stands_behind_the_branches_grows_as_the_survey_does() {
         many - some <= 2 * (some - few) + few,
         "{few}, {some}, {many}"
     );
+}
+
+#[test]
+fn of_many_controls_the_rest_may_stand_open() {
+    let one = "  count: 1\n  items:\n  - {id: zone, kind: two-port valve, set: locked open}\n";
+    assert!(HOUSE.contains(one));
+    let shut = (0..51).map(|nth| format!("  - {{id: c{nth}, kind: gate bypass, set: closed}}\n"));
+    let many = format!("  count: 51\n  items:\n{}", shut.collect::<String>());
+    let known = derived(&HOUSE.replace(one, &many));
+    assert!(known.range("hall", "taken_by_shorts").high > 0.3);
+    let says = "`controls` lists 51: only the first 50 are looked at";
+    assert!(known.told().supposed.iter().any(|words| words == says));
 }

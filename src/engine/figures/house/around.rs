@@ -7,7 +7,7 @@
 //! others and shut in their turns. Something of which nobody says whether it is open may be either; a
 //! list that may hold more than it names may hold anything.
 
-use super::reader::Reader;
+use super::reader::{MOST_OTHERS, Reader};
 use crate::figures::emitters;
 use crate::figures::survey::{self, ControlKind, EmitterKind, HotWater, SourceStands};
 use wetside_base::facts::{FactId, Facts};
@@ -93,7 +93,7 @@ pub fn source(reader: &mut Reader<'_>, point: Point) -> Option<Range> {
         return None;
     }
     let passes = convention::named("boiler heat exchanger");
-    let (listed, more) = reader.listed(survey::HEAT_SOURCES);
+    let (listed, more) = reader.listed(survey::HEAT_SOURCES, MOST_OTHERS);
     let (mut all_in, mut all_out) = (!more, !more);
     for element in listed {
         let (id, stands) = reader.view.choice(element, &survey::SOURCE_STANDS);
@@ -168,7 +168,7 @@ fn source_beside(reader: &mut Reader<'_>, point: Point) -> State {
     if point <= Point::HeatSource {
         return State::No;
     }
-    let (listed, more) = reader.listed(survey::HEAT_SOURCES);
+    let (listed, more) = reader.listed(survey::HEAT_SOURCES, MOST_OTHERS);
     let mut open = if more { State::Unknown } else { State::No };
     for element in listed {
         let (id, stands) = reader.view.choice(element, &survey::SOURCE_STANDS);
@@ -185,7 +185,7 @@ fn source_beside(reader: &mut Reader<'_>, point: Point) -> State {
 /// The bypasses and headers among the controls.
 fn controls(reader: &mut Reader<'_>) -> Vec<(String, Range, State)> {
     let (bypass, header) = (convention::BYPASS.range, convention::VESSEL.range);
-    let (listed, more) = reader.listed(survey::CONTROLS);
+    let (listed, more) = reader.listed(survey::CONTROLS, MOST_OTHERS);
     let mut found = Vec::new();
     for element in listed {
         let (kind_id, kind) = reader.view.choice(element, &survey::CONTROL_KIND);

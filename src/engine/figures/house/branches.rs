@@ -4,8 +4,8 @@
 //! them. Rules read its fields as recorded ones; each is known as a range or open with the reason, and
 //! remembers every fact that was looked at, the emitter's own first.
 
-use super::read;
-use super::reader::MOST_READ;
+use super::read::{self, Reading};
+use super::reader::MOST_EMITTERS;
 use crate::figures::list::{self, FigureList};
 use crate::figures::survey;
 use crate::figures::table::{
@@ -199,34 +199,46 @@ pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, asked: &[&Figure]) {
     let all = All::of(&View { facts, vocabulary });
     list::derive(facts, vocabulary, &LISTS[0], asked, |_, nth, _, figure| {
         let found = all.branch(nth).and_then(|branch| of(branch, figure.name));
-        let own = all.own.get(nth).map_or(&[][..], Vec::as_slice);
-        let behind = each_once(own.iter().chain(&all.common).copied());
-        (work::content(vocabulary, figure, found), behind)
+        (work::content(vocabulary, figure, found), all.behind(nth))
     });
 }
 
-/// All branches, or why there are none, with the facts behind them.
+/// All branches, or why there are none, with the facts behind each.
 struct All {
     branches: Result<Vec<Branch>, Refused>,
-    common: Vec<FactId>,
-    own: Vec<Vec<FactId>>,
+    behind: Vec<Vec<FactId>>,
+    /// Behind all, where there is no house; behind one that is not worked out, the list that is too long.
+    otherwise: Vec<FactId>,
 }
 
 impl All {
     fn of(view: &View<'_>) -> All {
-        let reading = read::house(view, false, None);
+        let Reading {
+            house, common, own, ..
+        } = read::house(view, false, None);
+        let behind = own.into_iter();
+        let behind = behind.map(|own| each_once(own.into_iter().chain(common.iter().copied())));
+        let otherwise = if house.is_ok() {
+            vec![view.at(Facts::ROOT, survey::EMITTERS)]
+        } else {
+            each_once(common.iter().copied())
+        };
         All {
-            branches: reading.house.and_then(|house| Ok(branches(&house)?)),
-            common: reading.common,
-            own: reading.own,
+            branches: house.and_then(|house| Ok(branches(&house)?)),
+            behind: behind.collect(),
+            otherwise,
         }
+    }
+
+    fn behind(&self, nth: usize) -> Vec<FactId> {
+        self.behind.get(nth).unwrap_or(&self.otherwise).clone()
     }
 
     fn branch(&self, nth: usize) -> Result<&Branch, Refused> {
         let branches = self.branches.as_ref().map_err(Clone::clone)?;
         branches.get(nth).ok_or_else(|| {
             Refused(format!(
-                "only the first {MOST_READ} emitters of a survey are worked out"
+                "only the first {MOST_EMITTERS} emitters of a survey are worked out"
             ))
         })
     }

@@ -8,7 +8,7 @@
 //! named, what places a figure first.
 
 use super::around;
-use super::reader::Reader;
+use super::reader::{MOST_EMITTERS, Reader};
 use crate::figures::emitters;
 use crate::figures::survey::{self, Pipe};
 use crate::figures::view::{Refused, View};
@@ -74,7 +74,7 @@ fn read(reader: &mut Reader<'_>, at: Option<Point>) -> Result<(House, Vec<Vec<Fa
     };
     let mains = mains(reader)?;
     let celsius = celsius(reader);
-    let (listed, more) = reader.listed(survey::EMITTERS);
+    let (listed, more) = reader.listed(survey::EMITTERS, MOST_EMITTERS);
     let list = reader.view.figure(emitters::LISTS[0].name);
     let worked_out = reader.view.facts.elements(list);
     let pairs = listed

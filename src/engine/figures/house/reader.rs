@@ -1,6 +1,6 @@
 //! Facts one by one, as a house takes them: each is noted, and what is open stands for all it may be.
 //!
-//! Contract: see `read`. Of a list no more than the first [`MOST_READ`] are read; the house
+//! Contract: see `read`. Of a list no more than the first are read, so many as its reader says; the house
 //! may then hold any others, as it may where a list is not complete. So the cost has a bound, and what
 //! is not read is never taken for absent.
 
@@ -12,8 +12,10 @@ use wetside_base::vocabulary::{Shape, Type};
 use wetside_house::Range;
 use wetside_house::convention::Convention;
 
-/// So many emitters, heat sources and controls are read, each the first of their list.
-pub const MOST_READ: usize = 500;
+/// So many emitters are read, the first of their list.
+pub const MOST_EMITTERS: usize = 500;
+/// So many heat sources, and so many controls: each of them stands behind every branch.
+pub const MOST_OTHERS: usize = 50;
 
 pub struct Reader<'a> {
     pub view: View<'a>,
@@ -28,18 +30,19 @@ impl Reader<'_> {
     }
 
     /// The first elements of a list, and whether others may exist.
-    pub fn listed(&mut self, path: &str) -> (Vec<FactId>, bool) {
+    pub fn listed(&mut self, path: &str, most: usize) -> (Vec<FactId>, bool) {
         let list = self.at(path);
         self.facts.push(list);
         let (mut listed, more) = emitters::elements(&self.view, list);
-        if listed.len() <= MOST_READ {
+        if listed.len() <= most {
             return (listed, more);
         }
-        let (count, rest) = (listed.len(), "others may be as they like");
-        self.supposed.push(format!(
-            "`{path}` lists {count}: the first {MOST_READ} are looked at, and {rest}"
-        ));
-        listed.truncate(MOST_READ);
+        let count = listed.len();
+        let words = format!("`{path}` lists {count}: only the first {most} are looked at");
+        if !self.supposed.contains(&words) {
+            self.supposed.push(words);
+        }
+        listed.truncate(most);
         (listed, true)
     }
 
