@@ -58,6 +58,9 @@ impl Gathered {
     }
 }
 
+/// What a set holds for certain, and all that it may hold.
+pub type Held<T> = (Vec<T>, Vec<T>);
+
 impl<'a> View<'a> {
     /// The fact at a dotted path within a group.
     ///
@@ -116,7 +119,7 @@ impl<'a> View<'a> {
 
     /// The words that a set holds, and those that it may hold, in the order of the schema; nothing
     /// where it is open.
-    pub fn set(&self, id: FactId) -> Option<(Vec<&'a str>, Vec<&'a str>)> {
+    pub fn set(&self, id: FactId) -> Option<Held<&'a str>> {
         let fact = self.facts.fact(id);
         let Content::Known(Value::Set { has, may }) = &fact.content else {
             return None;
@@ -134,7 +137,7 @@ impl<'a> View<'a> {
 
     /// What the words mean that a set of the survey holds, and those that it may hold; nothing where it
     /// is open.
-    pub fn choices<T: Copy>(&self, choice: &Choice<T>) -> (FactId, Option<(Vec<T>, Vec<T>)>) {
+    pub fn choices<T: Copy>(&self, choice: &Choice<T>) -> (FactId, Option<Held<T>>) {
         let id = self.at(Facts::ROOT, choice.path);
         let meant = |words: Vec<&str>| -> Vec<T> {
             let words = words.into_iter();

@@ -12,7 +12,7 @@ use super::read::{self, Reading};
 use crate::figures::list::{self, FigureList};
 use crate::figures::survey;
 use crate::figures::table::{Figure, Found, Input, Work, Yields, gathered, source};
-use crate::figures::view::{Gathered, Refused, View};
+use crate::figures::view::{Gathered, Held, Refused, View};
 use crate::figures::work;
 use wetside_base::facts::{FactId, Facts, each_once};
 use wetside_base::vocabulary::Vocabulary;
@@ -287,7 +287,7 @@ fn best(view: &View<'_>, _: FactId) -> Gathered {
 
 fn find_best(
     view: &View<'_>,
-    (sure, perhaps): (Vec<Point>, Vec<Point>),
+    (sure, perhaps): Held<Point>,
     facts: &mut Vec<FactId>,
 ) -> Result<Range, Refused> {
     let mut houses: Vec<House> = Vec::new();
