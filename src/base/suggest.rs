@@ -37,9 +37,10 @@ fn cut_short<'w>(lower: &str, offered: &[&'w str]) -> Option<&'w str> {
         (found.len() == 1).then(|| found[0])
     };
     let wholes: Vec<&str> = offered.iter().filter(whole).copied().collect();
-    match wholes.is_empty() {
-        false => only(wholes),
-        true => only(offered.iter().filter(in_part).copied().collect()),
+    if wholes.is_empty() {
+        only(offered.iter().filter(in_part).copied().collect())
+    } else {
+        only(wholes)
     }
 }
 

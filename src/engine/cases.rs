@@ -6,7 +6,7 @@
 //! all is a matter of its shape, and whoever loads the pack says it.
 
 use crate::figures;
-use crate::pack::{CaseFile, Pack, PackProblem, Rule, RuleFile, Then, own};
+use crate::pack::{CaseFile, Pack, PackProblem, Rule, RuleFile, own};
 use crate::read;
 use crate::run::{Judged, element_name, judge, scene};
 use crate::schema;
@@ -15,7 +15,7 @@ use wetside_base::finding::Outcome;
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
 use wetside_base::vocabulary::Vocabulary;
-use wetside_document::{Node, Reading};
+use wetside_document::{Entry, Node, Reading, Value};
 use wetside_lang::eval::Scene;
 use wetside_schemas::Which;
 use wetside_units::Date;
@@ -99,7 +99,7 @@ pub fn of(rule: &Rule) -> Vec<Case> {
 
 fn read_cases(source: &Source) -> Cases {
     let root = wetside_document::read(source).root;
-    let file = wetside_document::typed::<RuleFile<'_>>(&root);
+    let file = wetside_document::typed::<RuleFile>(&root);
     let mut cases = Cases::default();
     if let Some(written) = file.ok().and_then(|file| file.cases) {
         cases.heading = written.key;
@@ -112,27 +112,32 @@ fn read_cases(source: &Source) -> Cases {
     cases
 }
 
-fn read_case(file: &CaseFile<'_>, root: &Node, problems: &mut Vec<Problem>) -> Option<Case> {
-    let as_of = match file.as_of.map(|day| (day, Date::parse(day.value))) {
-        None => None,
-        Some((_, Ok(date))) => Some(date),
-        Some((day, Err(fault))) => {
-            problems.push(Problem::new("not-a-date", day.span, fault.says, fault.help));
-            return None;
+fn read_case(file: &CaseFile, root: &Node, problems: &mut Vec<Problem>) -> Option<Case> {
+    let mut as_of = None;
+    if let Some(day) = &file.as_of {
+        match Date::parse(&day.value) {
+            Ok(date) => as_of = Some(date),
+            Err(fault) => {
+                problems.push(Problem::new("not-a-date", day.span, fault.says, fault.help));
+                return None;
+            }
         }
-    };
-    let then = file.then.as_ref()?;
+    }
+    let then = root.at(file.then.as_ref()?.span)?;
     let expected = match &then.value {
-        Then::Whole(word) => Expected::Whole(Outcome::named(word)?),
-        Then::Elements(elements) => {
-            let outcome =
-                |(id, word): &(&str, &str)| Some(((*id).to_string(), Outcome::named(word)?));
-            Expected::Elements(elements.iter().map(outcome).collect::<Option<Vec<_>>>()?)
+        Value::Scalar(word) => Expected::Whole(Outcome::named(&word.text)?),
+        Value::Map(elements) => {
+            let outcomes = elements.iter().map(|Entry { key, value }| {
+                let outcome = Outcome::named(value.as_text()?)?;
+                Some((key.text.to_string(), outcome))
+            });
+            Expected::Elements(outcomes.collect::<Option<_>>()?)
         }
+        _ => return None,
     };
     Some(Case {
         name: own(&file.name),
-        given: root.at(file.given?.span)?.clone(),
+        given: root.at(file.given.as_ref()?.span)?.clone(),
         as_of,
         then: expected,
         span: then.span,

@@ -6,9 +6,9 @@
 
 pub mod cases;
 pub mod check;
+pub mod expectations;
 pub mod figures;
 pub mod gaps;
-pub mod markers;
 pub mod pack;
 pub mod read;
 pub mod run;

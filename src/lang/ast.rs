@@ -164,7 +164,7 @@ pub fn dotted(names: &[Name]) -> String {
 }
 
 /// The span from the first to the last name of a path.
-pub fn span_of(names: &[Name]) -> Span {
+pub(crate) fn span_of(names: &[Name]) -> Span {
     match (names.first(), names.last()) {
         (Some(first), Some(last)) => first.span.to(last.span),
         _ => Span::default(),

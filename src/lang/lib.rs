@@ -19,5 +19,4 @@ pub mod functions;
 pub mod names;
 pub mod node;
 pub mod parse;
-pub mod print;
 pub mod token;

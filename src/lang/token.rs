@@ -13,7 +13,7 @@ use wetside_units::table;
 
 /// A piece of a condition.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Token<'t> {
+pub(crate) struct Token<'t> {
     pub span: Span,
     pub what: What<'t>,
 }
@@ -121,7 +121,7 @@ const FOREIGN: &[(&str, &str, &[What<'static>])] = &[
 const QUOTES: &[(char, &[char])] = &[('"', &['"']), ('‘', &['’']), ('“', &['”']), ('`', &['`'])];
 
 /// Reads a whole condition.
-pub fn tokens(text: &str) -> (Vec<Token<'_>>, Vec<Problem>) {
+pub(crate) fn tokens(text: &str) -> (Vec<Token<'_>>, Vec<Problem>) {
     let mut lexer = Lexer {
         text,
         at: 0,

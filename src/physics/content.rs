@@ -4,7 +4,7 @@
 //! common to all radiators of a house and does not average out, so ranges are added end to end.
 //! Nearly all figures are from memory of catalogues and must be told as such.
 
-use super::{LENGTH, OutOfRange, VOLUME, not_negative, within};
+use super::{LENGTH, OutOfRange, within};
 
 /// A quantity known to lie between two ends, with the value most likely.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -12,15 +12,6 @@ pub struct Range {
     pub low: f64,
     pub typical: f64,
     pub high: f64,
-}
-
-/// How much is known about a panel radiator's make.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Era {
-    /// Factory-made since about 2000.
-    Modern,
-    /// Make and age unknown; an old panel with a seam along its top holds more.
-    Unknown,
 }
 
 /// What a row of [`HOLDS`] counts.
@@ -192,89 +183,28 @@ pub const HOLDS: [Holds; 25] = {
 /// Water in a panel radiator, in m³.
 ///
 /// `V = n L (0.25 + 4.8 H)` in litres: `n` the number of panels, `L` length and `H` height in m.
-/// Convector fins hold no water, so a panel with fins counts as one without. The range is −15 to
-/// +20 % for a modern one, −20 to +45 % where make and age are unknown.
+/// Convector fins hold no water, so a panel with fins counts as one without. The range is −20 to
+/// +45 %, since make and age are unknown: an old panel with a seam along its top holds more.
 ///
 /// Valid for 1 to 3 panels, 0.3 to 0.9 m high and up to 3 m long.
 ///
 /// ```
-/// use wetside_physics::content::{Era, panel_radiator};
-/// let double = panel_radiator(2, 0.6, 1.0, Era::Modern).unwrap();
+/// let double = wetside_physics::content::panel_radiator(2, 0.6, 1.0).unwrap();
 /// assert!((double.typical - 6.26e-3).abs() < 1e-9);
 /// ```
 ///
 /// Source: a fit of our own to catalogue values from memory; the water gap it implies, 5.2 mm at
 /// 600 mm, is plausible.
-pub fn panel_radiator(
-    panels: u32,
-    height: f64,
-    length: f64,
-    era: Era,
-) -> Result<Range, OutOfRange> {
+pub fn panel_radiator(panels: u32, height: f64, length: f64) -> Result<Range, OutOfRange> {
     let panels = within(("number of panels", ""), f64::from(panels), 1.0, 3.0)?;
     let height = within(("height", "m"), height, 0.3, 0.9)?;
     let length = within(LENGTH, length, 0.0, 3.0)?;
     let typical = 1e-3 * panels * length * (0.25 + 4.8 * height);
-    let (low, high) = match era {
-        Era::Modern => (0.85, 1.20),
-        Era::Unknown => (0.80, 1.45),
-    };
     Ok(Range {
-        low: low * typical,
+        low: 0.80 * typical,
         typical,
-        high: high * typical,
+        high: 1.45 * typical,
     })
-}
-
-/// So many of a kind, each with the same unknown error, in m³.
-///
-/// `V = n V₁`, for each end of the range: `n` a count, an area in m² or a power in kW, `V₁` the
-/// content of one in m³.
-///
-/// Valid for a count of at least 0.
-///
-/// ```
-/// use wetside_physics::content::{HOLDS, times};
-/// let column = &HOLDS[2]; // four columns, 600 mm
-/// let ten = times(column.range, 10.0).unwrap();
-/// assert!((ten.high - 16e-3).abs() < 1e-9);
-/// ```
-///
-/// Source: arithmetic.
-pub fn times(each: Range, count: f64) -> Result<Range, OutOfRange> {
-    let count = not_negative(("count", ""), count)?;
-    Ok(Range {
-        low: count * each.low,
-        typical: count * each.typical,
-        high: count * each.high,
-    })
-}
-
-/// All parts together, with every part at the same end of its range, in m³.
-///
-/// `V = Σ Vᵢ`, for each end of the range.
-///
-/// Valid for contents of at least 0.
-///
-/// ```
-/// use wetside_physics::content::{Range, sum};
-/// let part = Range { low: 1.0, typical: 2.0, high: 4.0 };
-/// assert_eq!(sum(&[part, part]).unwrap().high, 8.0);
-/// ```
-///
-/// Source: arithmetic; the errors are common to all parts, so they do not average out.
-pub fn sum(parts: &[Range]) -> Result<Range, OutOfRange> {
-    let mut all = Range {
-        low: 0.0,
-        typical: 0.0,
-        high: 0.0,
-    };
-    for part in parts {
-        all.low += not_negative(VOLUME, part.low)?;
-        all.typical += not_negative(VOLUME, part.typical)?;
-        all.high += not_negative(VOLUME, part.high)?;
-    }
-    Ok(all)
 }
 
 /// A row of [`HOLDS`] from litres.

@@ -3,6 +3,7 @@
 //! Contract: the model is a well-mixed system, `C = C_m + A e^(−k t)`, with the mains `C_m` measured
 //! and held. Readings within three of the meter's digits of the mains carry nothing and should be
 //! left out by the caller. A log needs three readings or more, best spread over one time constant.
+//! The volume that mixes is for comparing the volume by the log with that by the survey.
 
 use super::dilution::{BAND, CONCENTRATION};
 use super::{FLOW, OutOfRange, above_zero, finite, not_negative, within};

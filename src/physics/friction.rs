@@ -3,6 +3,7 @@
 //! Contract: the law of [`friction_factor`] has no jump in value or slope, and the head lost rises
 //! steadily with the flow, so that a flow found from a head is the only one. Clean pipe is known to
 //! about ±10 %; between Reynolds numbers of 2000 and 4000 a factor of two is honest.
+//! The head lost in a run is for the head lost along the longest run.
 //! This module must not know networks, although they use its `Evaluator`.
 
 use std::f64::consts::LN_10;
@@ -13,9 +14,9 @@ use super::{
 };
 
 /// Flow is laminar up to this Reynolds number.
-pub const LAMINAR_BELOW: f64 = 2000.0;
+const LAMINAR_BELOW: f64 = 2000.0;
 /// Flow is fully turbulent from this Reynolds number on.
-pub const TURBULENT_FROM: f64 = 4000.0;
+pub(crate) const TURBULENT_FROM: f64 = 4000.0;
 
 const REYNOLDS: (&str, &str) = ("Reynolds number", "");
 const RELATIVE_ROUGHNESS: (&str, &str) = ("roughness relative to the bore", "");
@@ -73,20 +74,6 @@ pub fn friction_factor(reynolds: f64, relative_roughness: f64) -> Result<f64, Ou
     Ok(checked_factor(reynolds, relative_roughness)?.0)
 }
 
-/// Slope of the friction factor over the Reynolds number, `df/dRe`, without unit.
-///
-/// The exact derivative of [`friction_factor`], with its range.
-///
-/// ```
-/// let slope = wetside_physics::friction::friction_slope(1000.0, 0.0).unwrap();
-/// assert!((slope + 64e-6).abs() < 1e-12);
-/// ```
-///
-/// Source: differentiation of the law of [`friction_factor`].
-pub fn friction_slope(reynolds: f64, relative_roughness: f64) -> Result<f64, OutOfRange> {
-    Ok(checked_factor(reynolds, relative_roughness)?.1)
-}
-
 /// Head lost in a run of pipe, in m of the fluid, with the sign of the flow.
 ///
 /// `h = (f L/D + K) v²/(2 g)`: `f` the friction factor, `L` length and `D` bore in m, `K` the loss
@@ -104,47 +91,6 @@ pub fn friction_slope(reynolds: f64, relative_roughness: f64) -> Result<f64, Out
 /// Source: Darcy and Weisbach's equation (J. Weisbach, 1845; from memory).
 pub fn head_loss(run: &Run, flow: f64, kinematic_viscosity: f64) -> Result<f64, OutOfRange> {
     Ok(loss_and_slope(run, flow, kinematic_viscosity)?.0)
-}
-
-/// Slope of the head lost over the flow, `dh/dQ`, in s/m².
-///
-/// The exact derivative of [`head_loss`], with its range.
-///
-/// ```
-/// use wetside_physics::friction::{Run, head_loss, head_loss_slope};
-/// let run = Run { length: 10.0, bore: 0.0136, roughness: 1.5e-6, loss: 0.0 };
-/// // In laminar flow the head is proportional to the flow.
-/// let slope = head_loss_slope(&run, 1e-6, 1e-6).unwrap();
-/// assert!((slope * 1e-6 / head_loss(&run, 1e-6, 1e-6).unwrap() - 1.0).abs() < 1e-12);
-/// ```
-///
-/// Source: differentiation of [`head_loss`].
-pub fn head_loss_slope(run: &Run, flow: f64, kinematic_viscosity: f64) -> Result<f64, OutOfRange> {
-    Ok(loss_and_slope(run, flow, kinematic_viscosity)?.1)
-}
-
-/// Pressure lost in a run of pipe, in Pa, with the sign of the flow.
-///
-/// `Δp = ρ g h`: `ρ` density in kg/m³, `h` the [`head_loss`] in m.
-///
-/// Valid where [`head_loss`] is.
-///
-/// ```
-/// use wetside_physics::friction::{Run, pressure_loss};
-/// let run = Run { length: 1.0, bore: 0.0136, roughness: 1.5e-6, loss: 0.0 };
-/// let pascals = pressure_loss(&run, 0.2e-3, 992.216, 6.5785e-7).unwrap();
-/// assert!((pascals - 1664.0).abs() < 1.0);
-/// ```
-///
-/// Source: the definition of head.
-pub fn pressure_loss(
-    run: &Run,
-    flow: f64,
-    density: f64,
-    kinematic_viscosity: f64,
-) -> Result<f64, OutOfRange> {
-    let density = above_zero(super::DENSITY, density)?;
-    Ok(density * GRAVITY * head_loss(run, flow, kinematic_viscosity)?)
 }
 
 fn checked_factor(reynolds: f64, relative_roughness: f64) -> Result<(f64, f64), OutOfRange> {
@@ -225,9 +171,10 @@ impl Evaluator {
     }
     /// Head lost in m where the water is such that the flow has this Reynolds number.
     pub fn loss_at(&mut self, flow: f64, reynolds: f64) -> f64 {
-        let factor = match reynolds <= LAMINAR_BELOW {
-            true => 64.0 / reynolds,
-            false => self.wall.factor(reynolds).0,
+        let factor = if reynolds <= LAMINAR_BELOW {
+            64.0 / reynolds
+        } else {
+            self.wall.factor(reynolds).0
         };
         (self.friction * factor + self.fittings) * flow.abs() * flow
     }

@@ -2,9 +2,11 @@
 //!
 //! Contract: strengths are fractions from 0 to 1, by mass unless the name says `volume`. The fits
 //! reproduce the correlations of Melinder; handbooks differ from them by up to 1.5 K in freezing
-//! point, which a verdict should allow for. The makers' inhibitor packages are not modelled.
+//! point, which a verdict should allow for. The makers' inhibitor packages are not modelled. Density,
+//! viscosity and heat capacity are for the expansion, the flows and the heat of a house with glycol in
+//! it.
 
-use super::{CELSIUS, OutOfRange, root_of_increasing, water, within};
+use super::{CELSIUS, OutOfRange, water, within};
 
 /// The two glycols in use.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -35,27 +37,12 @@ const STRENGTH_BY_VOLUME: (&str, &str) = ("strength by volume", "");
 /// Source: the definition; densities of the pure glycols from memory.
 pub fn mass_strength(glycol: Glycol, volume_strength: f64) -> Result<f64, OutOfRange> {
     let phi = within(STRENGTH_BY_VOLUME, volume_strength, 0.0, 1.0)?;
-    let heavy = phi * pure_density(glycol);
+    let pure = match glycol {
+        Glycol::Propylene => 1036.0,
+        Glycol::Ethylene => 1113.2,
+    };
+    let heavy = phi * pure;
     Ok(heavy / (heavy + (1.0 - phi) * WATER_AT_20))
-}
-
-/// Strength by volume at 20 °C of a mixture whose strength by mass is known, a fraction.
-///
-/// `φ = (w/ρ_g)/(w/ρ_g + (1 − w)/ρ_w)`, symbols as in [`mass_strength`].
-///
-/// Valid from 0 to 1; the shrinkage on mixing is left out.
-///
-/// ```
-/// use wetside_physics::glycol::{Glycol, volume_strength};
-/// let phi = volume_strength(Glycol::Ethylene, 0.30).unwrap();
-/// assert!((phi - 0.27764).abs() < 1e-4);
-/// ```
-///
-/// Source: the definition; densities of the pure glycols from memory.
-pub fn volume_strength(glycol: Glycol, mass_strength: f64) -> Result<f64, OutOfRange> {
-    let w = within(STRENGTH, mass_strength, 0.0, 1.0)?;
-    let bulk = w / pure_density(glycol);
-    Ok(bulk / (bulk + (1.0 - w) / WATER_AT_20))
 }
 
 /// Temperature at which ice begins to form, in °C.
@@ -75,29 +62,11 @@ pub fn volume_strength(glycol: Glycol, mass_strength: f64) -> Result<f64, OutOfR
 /// by the CoolProp library; compared with Lange's Handbook of Chemistry, table 5.13 (second-hand).
 pub fn freezing_point(glycol: Glycol, mass_strength: f64) -> Result<f64, OutOfRange> {
     let w = within(STRENGTH, mass_strength, 0.0, 0.5)?;
-    Ok(freezing_fit(glycol, w))
-}
-
-/// The strength by mass at which ice begins to form at the temperature given, a fraction.
-///
-/// The inverse of [`freezing_point`], found by halving: the freezing point falls steadily.
-///
-/// Valid from 0 °C down to the freezing point at a strength of 0.5 (about −32 °C for propylene,
-/// −36 °C for ethylene).
-///
-/// ```
-/// use wetside_physics::glycol::{Glycol, strength_for};
-/// let w = strength_for(Glycol::Propylene, -10.0).unwrap();
-/// assert!((w - 0.254).abs() < 0.002);
-/// ```
-///
-/// Source: as [`freezing_point`].
-pub fn strength_for(glycol: Glycol, celsius: f64) -> Result<f64, OutOfRange> {
-    let coldest = freezing_fit(glycol, 0.5);
-    let t = within(("freezing point", "°C"), celsius, coldest, 0.0)?;
-    Ok(root_of_increasing(0.0, 0.5, |w| {
-        t - freezing_fit(glycol, w)
-    }))
+    let coefficients = match glycol {
+        Glycol::Propylene => [0.0, -18.9921, -117.67, 243.006, -378.703],
+        Glycol::Ethylene => [0.0, -30.6603, -10.896, -191.89, 96.7136],
+    };
+    Ok(water::polynomial(w, &coefficients))
 }
 
 /// Density of the mixture, in kg/m³.
@@ -210,21 +179,6 @@ pub fn heat_capacity(glycol: Glycol, mass_strength: f64, celsius: f64) -> Result
     };
     let excess = w * (first + w * second);
     Ok(water::heat_capacity(celsius)? * (1.0 + excess))
-}
-
-fn pure_density(glycol: Glycol) -> f64 {
-    match glycol {
-        Glycol::Propylene => 1036.0,
-        Glycol::Ethylene => 1113.2,
-    }
-}
-
-fn freezing_fit(glycol: Glycol, w: f64) -> f64 {
-    let coefficients = match glycol {
-        Glycol::Propylene => [0.0, -18.9921, -117.67, 243.006, -378.703],
-        Glycol::Ethylene => [0.0, -30.6603, -10.896, -191.89, 96.7136],
-    };
-    water::polynomial(w, &coefficients)
 }
 
 /// Strength, and temperature in hundreds of degrees, when both lie in the range of the fits.

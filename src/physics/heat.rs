@@ -1,14 +1,15 @@
 //! Heat: what a system stores, how long it takes to warm, and the flow that carries a power.
 //!
 //! Contract: temperatures in °C, powers in W, heat capacities in J/K, times in s. One temperature
-//! stands for the whole system. `None` means never, at this power.
+//! stands for the whole system. `None` means never, at this power. Warming with the radiators at work
+//! is for the time the plan needs to warm up.
 
 use super::{CELSIUS, OutOfRange, VOLUME, above, above_zero, finite, not_negative, water, within};
 
 /// Heat capacity of steel in J/(kg K), from memory.
-pub const STEEL: f64 = 470.0;
+const STEEL: f64 = 470.0;
 /// Heat capacity of copper in J/(kg K), from memory.
-pub const COPPER: f64 = 385.0;
+const COPPER: f64 = 385.0;
 
 /// What is warmed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -97,32 +98,13 @@ pub fn warming_time(warming: &Warming, loss: f64) -> Result<Option<f64>, OutOfRa
     Ok(Some(capacity / loss * share.ln_1p()))
 }
 
-/// Heat given off by a radiator, in W.
-///
-/// `P = P₅₀ (ΔT/50)ⁿ`: `P₅₀` its output in W at 50 K above the room, `ΔT` its mean excess in K, `n`
-/// about 1.3. Nothing below the room's temperature.
-///
-/// Valid for an exponent from 1.0 to 1.6.
-///
-/// ```
-/// let watts = wetside_physics::heat::radiator_output(1000.0, 30.0, 1.3).unwrap();
-/// assert!((watts - 514.7).abs() < 0.1);
-/// ```
-///
-/// Source: the characteristic of EN 442 (from memory); 1.3 read.
-pub fn radiator_output(output_at_50: f64, excess: f64, exponent: f64) -> Result<f64, OutOfRange> {
-    let output = not_negative(POWER, output_at_50)?;
-    let exponent = within(("exponent of the radiator", ""), exponent, 1.0, 1.6)?;
-    let excess = finite(DIFFERENCE, excess)?.max(0.0);
-    Ok(output * (excess / 50.0).powf(exponent))
-}
-
 /// Time to warm up while radiators give heat to the rooms, in s.
 ///
 /// `t = ∫ C dT/(P − P₅₀ ((T − T_a)/50)ⁿ)` from `T₀` to `T₁`, by Simpson's rule: symbols as in
-/// [`warming_time`] and [`radiator_output`]. `None` when the radiators eat the power before the end.
+/// [`warming_time`], and `P₅₀` the output of the radiators at 50 K above the room, `n` their exponent.
+/// `None` when the radiators eat the power before the end.
 ///
-/// Valid as these two.
+/// Valid as that, for an exponent from 1.0 to 1.6.
 ///
 /// ```
 /// use wetside_physics::heat::{Warming, warming_time_with_radiators};
@@ -160,6 +142,21 @@ pub fn warming_time_with_radiators(
         sum += weight / left(warming.from + width * f64::from(slice))?;
     }
     Ok(Some(capacity * sum * width / 3.0))
+}
+
+/// Heat given off by a radiator, in W.
+///
+/// `P = P₅₀ (ΔT/50)ⁿ`: `P₅₀` its output in W at 50 K above the room, `ΔT` its mean excess in K, `n`
+/// about 1.3. Nothing below the room's temperature.
+///
+/// Valid for an exponent from 1.0 to 1.6.
+///
+/// Source: the characteristic of EN 442 (from memory); 1.3 read.
+fn radiator_output(output_at_50: f64, excess: f64, exponent: f64) -> Result<f64, OutOfRange> {
+    let output = not_negative(POWER, output_at_50)?;
+    let exponent = within(("exponent of the radiator", ""), exponent, 1.0, 1.6)?;
+    let excess = finite(DIFFERENCE, excess)?.max(0.0);
+    Ok(output * (excess / 50.0).powf(exponent))
 }
 
 /// Flow that carries a power at a temperature difference, in m³/s.

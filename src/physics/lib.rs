@@ -22,7 +22,6 @@ pub mod heads;
 pub mod heat;
 pub mod hoses;
 pub mod lead;
-pub mod limescale;
 pub mod minor;
 pub mod network;
 pub mod pipe;
@@ -39,7 +38,8 @@ use std::fmt;
 /// Source: Third General Conference on Weights and Measures, 1901 (from memory).
 pub const GRAVITY: f64 = 9.80665;
 
-/// Standard atmospheric pressure, 101 325 Pa, exact by definition.
+/// Standard atmospheric pressure, 101 325 Pa, exact by definition. With the vapour pressure of water it
+/// says where a column parts.
 ///
 /// Source: Tenth General Conference on Weights and Measures, 1954 (from memory).
 pub const ATMOSPHERE: f64 = 101_325.0;

@@ -2,7 +2,7 @@
 //!
 //! Contract: volumes in m³, pressures in Pa above the air. The gas is at the temperature of the cold
 //! system throughout. With antifreeze use the densities of the mixture: it expands up to 1.6 times
-//! as much as water.
+//! as much as water. The pressure of the hot system is for judging a vessel by its measured charge.
 
 use super::{BAR, DENSITY, OutOfRange, VOLUME, above, above_zero, not_negative, within};
 

@@ -1,7 +1,8 @@
 //! Properties of liquid water at atmospheric pressure.
 //!
 //! Contract: temperatures from 0 to 100 °C. Two bar of extra pressure change the density by 0.010 %
-//! and the viscosity by 0.024 %, so the functions serve every pressure of a heating system.
+//! and the viscosity by 0.024 %, so the functions serve every pressure of a heating system. The vapour pressure is for
+//! the column that parts.
 
 use super::{CELSIUS, OutOfRange, within};
 
@@ -124,7 +125,7 @@ fn checked(celsius: f64) -> Result<f64, OutOfRange> {
 }
 
 /// `c₀ + c₁x + c₂x² + …`
-pub(super) fn polynomial(x: f64, coefficients: &[f64]) -> f64 {
+pub(crate) fn polynomial(x: f64, coefficients: &[f64]) -> f64 {
     coefficients
         .iter()
         .rev()

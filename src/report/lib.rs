@@ -18,6 +18,7 @@ mod line_numbers;
 mod open;
 mod signs;
 pub mod starter;
+pub mod trainer;
 mod verdict;
 
 /// The formats of a report, by name.

@@ -11,21 +11,21 @@
 
 /// A stream of draws.
 #[derive(Clone, Debug)]
-pub struct Draw(u64);
+pub(crate) struct Draw(u64);
 
 impl Draw {
-    pub fn new(seed: u64) -> Draw {
+    pub(crate) fn new(seed: u64) -> Draw {
         Draw(seed)
     }
 
     /// A stream of its own for one thing of many.
-    pub fn for_number(seed: u64, number: u64) -> Draw {
+    pub(crate) fn for_number(seed: u64, number: u64) -> Draw {
         let mut first = Draw(seed);
         let own = first.word() ^ number.wrapping_mul(0x9E37_79B9_7F4A_7C15);
         Draw(Draw(own).word())
     }
 
-    pub fn word(&mut self) -> u64 {
+    pub(crate) fn word(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
@@ -34,7 +34,7 @@ impl Draw {
     }
 
     /// A number below `most`, each equally likely; 0 where `most` is 0.
-    pub fn below(&mut self, most: usize) -> usize {
+    pub(crate) fn below(&mut self, most: usize) -> usize {
         let most = most as u64;
         if most < 2 {
             return 0;
@@ -49,13 +49,8 @@ impl Draw {
         }
     }
 
-    /// One of several; nothing of none.
-    pub fn one<'a, T>(&mut self, of: &'a [T]) -> Option<&'a T> {
-        of.get(self.below(of.len()))
-    }
-
     /// Puts things into an order in which each is equally likely (R. A. Fisher and F. Yates).
-    pub fn shuffle<T>(&mut self, things: &mut [T]) {
+    pub(crate) fn shuffle<T>(&mut self, things: &mut [T]) {
         for last in (1..things.len()).rev() {
             things.swap(last, self.below(last + 1));
         }
@@ -63,10 +58,10 @@ impl Draw {
 }
 
 /// The check sum of nothing.
-pub const EMPTY: u64 = 0xCBF2_9CE4_8422_2325;
+pub(crate) const EMPTY: u64 = 0xCBF2_9CE4_8422_2325;
 
 /// The check sum after one more text; a text ends with a byte that no text holds.
-pub fn sum(before: u64, text: &str) -> u64 {
+pub(crate) fn sum(before: u64, text: &str) -> u64 {
     let bytes = text.bytes().chain([0xFF]);
     bytes.fold(before, |sum, byte| {
         (sum ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01B3)
@@ -74,7 +69,7 @@ pub fn sum(before: u64, text: &str) -> u64 {
 }
 
 /// A check sum as it is written.
-pub fn written(sum: u64) -> String {
+pub(crate) fn written(sum: u64) -> String {
     format!("{sum:016x}")
 }
 

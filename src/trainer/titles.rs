@@ -5,12 +5,12 @@ use wetside_engine::check::Packs;
 use wetside_engine::pack::{Pack, Rule};
 
 /// The title of a rule.
-pub fn of(packs: &Packs, rule: &str) -> Option<String> {
+pub(crate) fn of(packs: &Packs, rule: &str) -> Option<String> {
     rule_named(packs, rule).map(|(_, rule)| rule.words.title.clone())
 }
 
 /// A rule and its pack.
-pub fn rule_named<'p>(packs: &'p Packs, id: &str) -> Option<(&'p Pack, &'p Rule)> {
+pub(crate) fn rule_named<'p>(packs: &'p Packs, id: &str) -> Option<(&'p Pack, &'p Rule)> {
     packs
         .packs
         .iter()
@@ -18,7 +18,7 @@ pub fn rule_named<'p>(packs: &'p Packs, id: &str) -> Option<(&'p Pack, &'p Rule)
 }
 
 /// The rules that a title names; more than one only where packs share a title.
-pub fn rules<'p>(packs: &'p Packs, named: &str) -> Vec<(&'p Pack, &'p Rule)> {
+pub(crate) fn rules<'p>(packs: &'p Packs, named: &str) -> Vec<(&'p Pack, &'p Rule)> {
     let all = packs
         .packs
         .iter()
@@ -27,7 +27,7 @@ pub fn rules<'p>(packs: &'p Packs, named: &str) -> Vec<(&'p Pack, &'p Rule)> {
 }
 
 /// The titles of the rules that are due at a stage, in the order of the packs.
-pub fn due(packs: &Packs, stage: Stage) -> Vec<String> {
+pub(crate) fn due(packs: &Packs, stage: Stage) -> Vec<String> {
     let rules = packs.packs.iter().flat_map(|pack| &pack.rules);
     let due = rules.filter(|rule| rule.stage <= stage);
     due.map(|rule| rule.words.title.clone()).collect()

@@ -13,7 +13,7 @@ use super::kind::Kind::{self, *};
 /// Products: the first times the second is the third, in either order, and the third over either
 /// is the other.
 #[rustfmt::skip]
-pub static PRODUCTS: &[(Kind, Kind, Kind)] = &[
+static PRODUCTS: &[(Kind, Kind, Kind)] = &[
     (Length, Length, Area),
     (Area, Length, Volume),
     (Velocity, Time, Length),

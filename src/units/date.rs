@@ -5,7 +5,6 @@
 //!
 //! Source: ISO 8601-1:2019 (from memory).
 
-use super::duration::Duration;
 use super::fault::{FaultKind, QuantityFault};
 use std::fmt;
 
@@ -86,11 +85,6 @@ impl Date {
         None
     }
 
-    /// The date so many days later, or earlier if negative.
-    pub fn plus_days(self, days: i32) -> Option<Date> {
-        Date::from_day_number(self.day_number().checked_add(days)?)
-    }
-
     /// The date so many months later, or earlier if negative: the same day of the month, or the
     /// last day of a shorter month.
     pub fn plus_months(self, months: i32) -> Option<Date> {
@@ -103,42 +97,10 @@ impl Date {
         }
         Date::new(year, month, self.day.min(days_in_month(year, month)))
     }
-
-    /// The date after the duration: first its months, then its days. `None` if the duration has
-    /// hours, minutes or seconds, which a date without a time cannot take.
-    pub fn plus(self, duration: Duration) -> Option<Date> {
-        let moved = self.plus_months(i32::try_from(duration.months).ok()?)?;
-        let moved = moved.plus_days(i32::try_from(duration.days).ok()?)?;
-        (duration.seconds == 0).then_some(moved)
-    }
-
-    /// The date before the duration: first its months, then its days, taken off.
-    pub fn minus(self, duration: Duration) -> Option<Date> {
-        let moved = self.plus_months(-i32::try_from(duration.months).ok()?)?;
-        let moved = moved.plus_days(-i32::try_from(duration.days).ok()?)?;
-        (duration.seconds == 0).then_some(moved)
-    }
-
-    /// Days from the other date to this one, negative if this one is earlier.
-    pub fn days_since(self, other: Date) -> i32 {
-        self.day_number() - other.day_number()
-    }
-
-    /// Whole months from an earlier date to this one: the greatest number that may be added to it
-    /// without passing this one. `None` if the other is later.
-    pub fn whole_months_since(self, other: Date) -> Option<u32> {
-        if other > self {
-            return None;
-        }
-        let count = |date: Date| i32::from(date.year) * 12 + i32::from(date.month);
-        let months = count(self) - count(other);
-        let reached = other.plus_months(months).is_some_and(|date| date <= self);
-        u32::try_from(if reached { months } else { months - 1 }).ok()
-    }
 }
 
 /// How many days the month has; the year matters for February only.
-pub fn days_in_month(year: u16, month: u8) -> u8 {
+fn days_in_month(year: u16, month: u8) -> u8 {
     match month {
         2 if is_leap(year) => 29,
         2 => 28,
@@ -148,7 +110,7 @@ pub fn days_in_month(year: u16, month: u8) -> u8 {
 }
 
 /// Whether the year has a 29 February.
-pub fn is_leap(year: u16) -> bool {
+fn is_leap(year: u16) -> bool {
     year.is_multiple_of(4) && !year.is_multiple_of(100) || year.is_multiple_of(400)
 }
 

@@ -6,10 +6,11 @@
 //! Source: ISO 8601-1:2019 (from memory).
 
 use super::date::{Date, fields};
-use super::duration::{Duration, SECONDS_A_DAY};
 use super::fault::{FaultKind, QuantityFault};
 use std::cmp::Ordering;
 use std::fmt;
+
+const SECONDS_A_DAY: u32 = 86_400;
 
 /// A day and a time of day, to the second, with the distance from UTC if one was written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -24,7 +25,7 @@ pub struct DateTime {
 impl DateTime {
     /// The moment `second` seconds into the day, `ahead` minutes ahead of UTC; `None` if the day
     /// has no such second or the distance is a day or more.
-    pub fn new(date: Date, second: u32, ahead: Option<i16>) -> Option<DateTime> {
+    fn new(date: Date, second: u32, ahead: Option<i16>) -> Option<DateTime> {
         let near = ahead.is_none_or(|minutes| minutes.unsigned_abs() < 24 * 60);
         (second < SECONDS_A_DAY && near).then_some(DateTime {
             date,
@@ -52,16 +53,6 @@ impl DateTime {
         self.date
     }
 
-    /// Seconds since the day began, by the clock that was written.
-    pub fn second_of_day(self) -> u32 {
-        self.second
-    }
-
-    /// Minutes ahead of UTC; `None` for the local time of the place.
-    pub fn minutes_ahead(self) -> Option<i16> {
-        self.ahead
-    }
-
     /// Seconds from the other moment to this one, negative if this one is earlier. `None` if only
     /// one of the two says how far it is from UTC.
     pub fn seconds_since(self, other: DateTime) -> Option<i64> {
@@ -74,18 +65,6 @@ impl DateTime {
     /// The order in time of two moments; `None` if only one says how far it is from UTC.
     pub fn compare(self, other: DateTime) -> Option<Ordering> {
         self.seconds_since(other).map(|seconds| seconds.cmp(&0))
-    }
-
-    /// The moment after the duration: months, then days, then seconds.
-    pub fn plus(self, duration: Duration) -> Option<DateTime> {
-        let whole = Duration {
-            seconds: 0,
-            ..duration
-        };
-        let second = self.second.checked_add(duration.seconds)?;
-        let days = i32::try_from(second / SECONDS_A_DAY).ok()?;
-        let date = self.date.plus(whole)?.plus_days(days)?;
-        DateTime::new(date, second % SECONDS_A_DAY, self.ahead)
     }
 
     /// Seconds since 0001-01-01T00:00, of UTC if the distance from it is known.

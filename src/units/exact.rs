@@ -52,9 +52,10 @@ impl Exact {
     /// The same, with less than no decimals where zeros follow the digits.
     pub fn with_decimals(digits: i64, decimals: i32) -> Option<Exact> {
         let ten = 10_i128.checked_pow(decimals.unsigned_abs())?;
-        match decimals > 0 {
-            true => Exact::ratio(i128::from(digits), ten),
-            false => Some(Exact::whole(digits).times(Exact(Ratio::new_raw(ten, 1)))?),
+        if decimals > 0 {
+            Exact::ratio(i128::from(digits), ten)
+        } else {
+            Some(Exact::whole(digits).times(Exact(Ratio::new_raw(ten, 1)))?)
         }
     }
 
@@ -99,7 +100,7 @@ impl Exact {
         self.above() < 0
     }
 
-    pub fn is_whole(self) -> bool {
+    pub(crate) fn is_whole(self) -> bool {
         self.below() == 1
     }
 
@@ -167,9 +168,12 @@ impl Exact {
         let below = |exact: Exact| i64::try_from(exact.below()).ok();
         let (a, b) = (above(self)?, below(self)?);
         let (c, d) = (above(other)?, below(other)?);
-        let shared = |above: i64, below: i64| match above == 1 || below == 1 {
-            true => 1,
-            false => divisor_of_small(above.unsigned_abs(), below.unsigned_abs()).cast_signed(),
+        let shared = |above: i64, below: i64| {
+            if above == 1 || below == 1 {
+                1
+            } else {
+                divisor_of_small(above.unsigned_abs(), below.unsigned_abs()).cast_signed()
+            }
         };
         let (one, two) = (shared(a, d), shared(c, b));
         let above = i128::from(a / one) * i128::from(c / two);

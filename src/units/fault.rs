@@ -1,4 +1,4 @@
-//! What can be wrong with the text of a quantity, a date or a duration.
+//! What can be wrong with the text of a quantity or a date.
 //!
 //! Contract: a fault is data for whoever places it in a file: what sort it is, which bytes of the
 //! text are wrong, one lower-case sentence that quotes the writer's own words, and what to write
@@ -6,7 +6,7 @@
 
 use std::ops::Range;
 
-/// One thing wrong in the text of a quantity, a date or a duration.
+/// One thing wrong in the text of a quantity or a date.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct QuantityFault {
     pub kind: FaultKind,
@@ -41,61 +41,6 @@ pub enum FaultKind {
     NotADate,
     NoSuchDay,
     NotATime,
-    NotADuration,
-}
-
-impl FaultKind {
-    /// Every sort once.
-    pub const ALL: [FaultKind; 21] = [
-        FaultKind::Empty,
-        FaultKind::NotANumber,
-        FaultKind::DecimalComma,
-        FaultKind::DigitGroups,
-        FaultKind::TooManyDigits,
-        FaultKind::UnitMissing,
-        FaultKind::UnitUnknown,
-        FaultKind::UnitOfAnotherKind,
-        FaultKind::UnitNotWanted,
-        FaultKind::TrailingWords,
-        FaultKind::RangeReversed,
-        FaultKind::RangeMark,
-        FaultKind::ToleranceNegative,
-        FaultKind::ToleranceUnclear,
-        FaultKind::RoughUnclear,
-        FaultKind::NotWhole,
-        FaultKind::OutOfRange,
-        FaultKind::NotADate,
-        FaultKind::NoSuchDay,
-        FaultKind::NotATime,
-        FaultKind::NotADuration,
-    ];
-
-    /// Plain words joined by hyphens; stable, for tests and machine-readable output.
-    pub fn name(self) -> &'static str {
-        match self {
-            FaultKind::Empty => "value-empty",
-            FaultKind::NotANumber => "not-a-number",
-            FaultKind::DecimalComma => "decimal-comma",
-            FaultKind::DigitGroups => "digit-groups",
-            FaultKind::TooManyDigits => "too-many-digits",
-            FaultKind::UnitMissing => "unit-missing",
-            FaultKind::UnitUnknown => "unit-unknown",
-            FaultKind::UnitOfAnotherKind => "unit-of-another-kind",
-            FaultKind::UnitNotWanted => "unit-not-wanted",
-            FaultKind::TrailingWords => "trailing-words",
-            FaultKind::RangeReversed => "range-reversed",
-            FaultKind::RangeMark => "range-mark",
-            FaultKind::ToleranceNegative => "tolerance-negative",
-            FaultKind::ToleranceUnclear => "tolerance-unclear",
-            FaultKind::RoughUnclear => "rough-unclear",
-            FaultKind::NotWhole => "not-whole",
-            FaultKind::OutOfRange => "out-of-range",
-            FaultKind::NotADate => "not-a-date",
-            FaultKind::NoSuchDay => "no-such-day",
-            FaultKind::NotATime => "not-a-time",
-            FaultKind::NotADuration => "not-a-duration",
-        }
-    }
 }
 
 impl QuantityFault {

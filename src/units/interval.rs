@@ -111,14 +111,14 @@ impl Interval {
         }
     }
 
-    pub fn more_than(low: Exact) -> Interval {
+    pub(crate) fn more_than(low: Exact) -> Interval {
         Interval {
             low: End::Open(low),
             high: End::Unbounded,
         }
     }
 
-    pub fn less_than(high: Exact) -> Interval {
+    pub(crate) fn less_than(high: Exact) -> Interval {
         Interval {
             low: End::Unbounded,
             high: End::Open(high),
@@ -248,18 +248,6 @@ impl Interval {
             (Some(a), Some(b)) => Truth::from(a == b),
             _ if self.intersect(other).is_none() => Truth::No,
             _ => Truth::Undecided,
-        }
-    }
-
-    /// Whether the number lies within the given limits. Here the other interval is two known
-    /// limits and not an uncertain number.
-    pub fn lies_in(&self, limits: &Interval) -> Truth {
-        if limits.encloses(self) {
-            Truth::Yes
-        } else if limits.intersect(self).is_none() {
-            Truth::No
-        } else {
-            Truth::Undecided
         }
     }
 }

@@ -18,22 +18,21 @@
 //! - [`quantity`]: a range with its kind and unit
 //! - [`parse`]: text to quantity, [`fault`]: what was wrong with the text, [`print`]: back to text
 //! - [`truth`]: three truth values, and Kleene's tables
-//! - [`date`], [`datetime`], [`duration`]: the calendar, apart from the rest
+//! - [`date`], [`datetime`]: the calendar, apart from the rest
 
-pub mod algebra;
-pub mod date;
-pub mod datetime;
-pub mod duration;
-pub mod exact;
-pub mod fault;
-pub mod interval;
+mod algebra;
+mod date;
+mod datetime;
+mod exact;
+mod fault;
+mod interval;
 pub mod kind;
-pub mod parse;
+mod parse;
 pub mod print;
-pub mod quantity;
-pub mod reckon;
+mod quantity;
+mod reckon;
 mod refuse;
-pub mod rounding;
+mod rounding;
 mod scan;
 mod spelling;
 pub mod table;
@@ -41,7 +40,6 @@ pub mod truth;
 
 pub use date::Date;
 pub use datetime::DateTime;
-pub use duration::Duration;
 pub use exact::Exact;
 pub use fault::{FaultKind, QuantityFault};
 pub use interval::{End, Interval};

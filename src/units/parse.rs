@@ -15,34 +15,36 @@ use super::spelling::{self, Scale};
 use super::table::UnitId;
 use std::ops::Range;
 
-/// Reads a quantity of the kind; see [`Quantity::parse`].
-///
-/// # Errors
-/// One fault with the place in the text, what was expected and what to do.
-pub fn quantity(text: &str, kind: Kind) -> Result<Quantity, QuantityFault> {
-    let end = text.trim_end().len();
-    let start = scan::skip_spaces(text, 0).min(end);
-    if start == end {
-        let help = "write a value, or `unknown`, or leave the key out if nobody has looked";
-        return Err(QuantityFault::new(
-            FaultKind::Empty,
-            0..text.len(),
-            "a value is missing here",
-            help,
-        ));
-    }
-    let reader = Reader {
-        text: &text[..end],
-        kind,
-    };
-    let (lead, from) = reader.lead(start);
-    let first = reader.number(from)?;
-    let parts = reader.parts(first);
-    match (lead, parts.join) {
-        (lead, None) => reader.single(lead, &parts),
-        (Lead::None, Some(Join::To)) => reader.between(&parts),
-        (Lead::None, Some(Join::Tolerance)) => reader.tolerance(&parts),
-        (_, Some(_)) => Err(reader.doubly_rough(start)),
+impl Quantity {
+    /// Reads a quantity of the kind. The text carries its unit, unless the kind is a bare number.
+    ///
+    /// # Errors
+    /// One fault with the place in the text, what was expected and what to do.
+    pub fn parse(text: &str, kind: Kind) -> Result<Quantity, QuantityFault> {
+        let end = text.trim_end().len();
+        let start = scan::skip_spaces(text, 0).min(end);
+        if start == end {
+            let help = "write a value, or `unknown`, or leave the key out if nobody has looked";
+            return Err(QuantityFault::new(
+                FaultKind::Empty,
+                0..text.len(),
+                "a value is missing here",
+                help,
+            ));
+        }
+        let reader = Reader {
+            text: &text[..end],
+            kind,
+        };
+        let (lead, from) = reader.lead(start);
+        let first = reader.number(from)?;
+        let parts = reader.parts(first);
+        match (lead, parts.join) {
+            (lead, None) => reader.single(lead, &parts),
+            (Lead::None, Some(Join::To)) => reader.between(&parts),
+            (Lead::None, Some(Join::Tolerance)) => reader.tolerance(&parts),
+            (_, Some(_)) => Err(reader.doubly_rough(start)),
+        }
     }
 }
 

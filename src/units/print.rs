@@ -14,18 +14,12 @@ use super::table::UnitId;
 use std::fmt;
 
 /// How many significant digits a converted or computed number is shown with.
-pub const SHOWN: u32 = 4;
+const SHOWN: u32 = 4;
 
 impl fmt::Display for Quantity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&written(self))
     }
-}
-
-/// A number of base units in the given unit, to at most so many significant digits, trailing
-/// zeros left out: `0.31 m/s`.
-pub fn number_in(base: Exact, unit: UnitId, significant: u32) -> String {
-    range_in(&Interval::exact(base), unit, significant)
 }
 
 /// A range in base units in the given unit: `4 to 6 m`, `at least 9 L/min`. A single number is
@@ -89,9 +83,10 @@ fn units_of_time(range: &Interval) -> (UnitId, UnitId) {
     };
     let (short, long) = (low.min(high), low.max(high));
     let (small, large) = (own(short), own(long));
-    let both = match small == large || !reaches(long, 3, small + 1) {
-        true => Some(small),
-        false => reaches(short, 1, large).then_some(large),
+    let both = if small == large || !reaches(long, 3, small + 1) {
+        Some(small)
+    } else {
+        reaches(short, 1, large).then_some(large)
     };
     match both {
         Some(at) => (unit(at), unit(at)),

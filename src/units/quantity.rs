@@ -3,8 +3,6 @@
 //! Contract: the range is in the base unit of the kind. Unit, decimals and form are there to print
 //! the quantity as it was written; nothing is ever decided by them.
 
-use super::exact::Exact;
-use super::fault::QuantityFault;
 use super::interval::Interval;
 use super::kind::Kind;
 use super::table::UnitId;
@@ -40,14 +38,6 @@ pub struct Quantity {
 }
 
 impl Quantity {
-    /// Reads a quantity of the kind. The text carries its unit, unless the kind is a bare number.
-    ///
-    /// # Errors
-    /// One fault with the place in the text, what was expected and what to do.
-    pub fn parse(text: &str, kind: Kind) -> Result<Quantity, QuantityFault> {
-        super::parse::quantity(text, kind)
-    }
-
     /// A figure that was worked out, in base units; shown in the usual unit of its kind.
     pub fn computed(kind: Kind, range: Interval) -> Quantity {
         Quantity {
@@ -57,27 +47,6 @@ impl Quantity {
             decimals: 0,
             form: Form::Computed,
         }
-    }
-
-    /// A single number of a unit. `None` if the unit does not serve the kind or the number does
-    /// not fit.
-    pub fn of(number: Exact, unit: UnitId, kind: Kind) -> Option<Quantity> {
-        let base = unit.serves(kind).then(|| unit.to_base(number)).flatten()?;
-        let decimals = number
-            .decimals()
-            .and_then(|places| u8::try_from(places).ok());
-        Some(Quantity {
-            kind,
-            range: Interval::exact(base),
-            unit,
-            decimals: decimals.unwrap_or(0),
-            form: Form::Exact,
-        })
-    }
-
-    /// Whether it was written with *about*.
-    pub fn is_rough(&self) -> bool {
-        self.form == Form::About
     }
 
     /// The range in the unit it was written in; `None` if it does not fit.

@@ -103,7 +103,7 @@ impl Interval {
     }
 
     /// Every number times `factor`, plus `offset`: a change of unit.
-    pub fn rescaled(&self, factor: Exact, offset: Exact) -> Option<Interval> {
+    pub(crate) fn rescaled(&self, factor: Exact, offset: Exact) -> Option<Interval> {
         let change = |at: Exact| at.times(factor)?.plus(offset);
         let (low, high) = (self.low.try_map(change)?, self.high.try_map(change)?);
         Some(if factor.is_negative() {

@@ -61,49 +61,6 @@ impl Exact {
         if self.is_negative() { -size } else { size }
     }
 
-    /// A double as an exact number, rounded to `significant` digits. `None` if it is infinite, not
-    /// a number, or of a size beyond 2^126. A size below 10^-21 that does not fit becomes zero, or
-    /// 10^-21 where the rounding leads away from zero.
-    pub fn from_f64(value: f64, significant: u32, rounding: Rounding) -> Option<Exact> {
-        if value == 0.0 {
-            return Some(Exact::ZERO);
-        }
-        if !value.is_finite() || value.abs() >= 2_f64.powi(126) {
-            return None;
-        }
-        // The quick way for nearly every number; the smallest, which may not fit, take the other.
-        if rounding == Rounding::Nearest
-            && value.abs() >= 1e-20
-            && let Some(near) = nearest_decimal(value, significant)
-        {
-            return Some(near);
-        }
-        let bits = value.to_bits();
-        let raised = i32::try_from((bits >> 52) & 0x7ff).ok()?;
-        let fraction = i128::from(bits & ((1 << 52) - 1));
-        let (size, power) = match raised {
-            0 => (fraction, -1074),
-            _ => (fraction | 1 << 52, raised - 1075),
-        };
-        let negative = value.is_sign_negative();
-        let signed = if negative { -size } else { size };
-        if power >= 0 {
-            return Some(Exact::ratio(signed << power, 1)?.rounded(significant, rounding));
-        }
-        let drop = (-power).min(size.trailing_zeros().cast_signed());
-        let places = -power - drop;
-        if places > 125 {
-            let tiny = match rounding {
-                Rounding::Up if !negative => 1,
-                Rounding::Down if negative => -1,
-                _ => 0,
-            };
-            return Exact::decimal(tiny, 21);
-        }
-        let whole = Exact::ratio(signed >> drop, 1 << places)?;
-        Some(whole.rounded(significant, rounding))
-    }
-
     /// This number to so many significant digits, at most 30, and at most 36 decimals.
     #[must_use]
     pub fn rounded(self, significant: u32, rounding: Rounding) -> Exact {
@@ -222,9 +179,10 @@ pub fn nearest_digits(value: f64, significant: u32) -> Option<(i64, i32)> {
 fn scaled(size: u128, power: i32, decimals: i32) -> Option<(u128, Ordering)> {
     let fives = 5_u128.checked_pow(decimals.unsigned_abs())?;
     let twos = (power + decimals).unsigned_abs();
-    let (mut above, mut below) = match decimals >= 0 {
-        true => (size.checked_mul(fives)?, 1),
-        false => (size, fives),
+    let (mut above, mut below) = if decimals >= 0 {
+        (size.checked_mul(fives)?, 1)
+    } else {
+        (size, fives)
     };
     let grown = if power + decimals >= 0 {
         &mut above
@@ -236,21 +194,16 @@ fn scaled(size: u128, power: i32, decimals: i32) -> Option<(u128, Ordering)> {
     }
     *grown <<= twos;
     // Powers of two, the usual case, need no division.
-    let (whole, rest) = match below.is_power_of_two() {
-        true => (above >> below.trailing_zeros(), above & (below - 1)),
-        false => (above / below, above % below),
+    let (whole, rest) = if below.is_power_of_two() {
+        (above >> below.trailing_zeros(), above & (below - 1))
+    } else {
+        (above / below, above % below)
     };
     Some((whole, rest.cmp(&(below - rest))))
 }
 
 fn nearest((whole, rest): (u128, Ordering)) -> u128 {
     whole + u128::from(rest.is_gt() || rest.is_eq() && whole % 2 == 1)
-}
-
-/// The same as an exact number.
-fn nearest_decimal(value: f64, significant: u32) -> Option<Exact> {
-    let (digits, decimals) = nearest_digits(value, significant)?;
-    Exact::with_decimals(digits, decimals)
 }
 
 /// The next few decimal digits of `rest ÷ below`, at most so many, what is left of it, and how many

@@ -271,9 +271,10 @@ fn instead_of(given: &str, kind: Kind) -> String {
     if given.starts_with('.') {
         return format!("write a digit before the point: `0{}`", clip(given));
     }
-    let number = match kind.is_bare() {
-        true => "a bare number",
-        false => "a number with its unit",
+    let number = if kind.is_bare() {
+        "a bare number"
+    } else {
+        "a number with its unit"
     };
     format!(
         "write {number}, or `unknown`; ranges are written `4 to 6`, tolerances `5.2 ± 0.2`, and \

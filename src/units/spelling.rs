@@ -22,7 +22,7 @@ impl Scale {
         }
     }
 
-    pub fn to_base(self, value: Exact) -> Option<Exact> {
+    pub(crate) fn to_base(self, value: Exact) -> Option<Exact> {
         let scaled = value.times(self.factor)?;
         match self.unit.row().offset {
             (0, _) => Some(scaled),

@@ -87,20 +87,10 @@ impl UnitId {
         }
     }
 
-    /// A number of base units as a number of this unit; `None` if it does not fit.
-    pub fn from_base(self, value: Exact) -> Option<Exact> {
-        value.minus(self.offset())?.over(self.factor())
-    }
-
     /// A range in base units as a range in this unit; `None` if it does not fit.
     pub fn range_from_base(self, range: &Interval) -> Option<Interval> {
         let factor = Exact::ONE.over(self.factor())?;
         range.rescaled(factor, self.offset().negated().times(factor)?)
-    }
-
-    /// A range in this unit as a range in base units; `None` if it does not fit.
-    pub fn range_to_base(self, range: &Interval) -> Option<Interval> {
-        range.rescaled(self.factor(), self.offset())
     }
 
     /// The unit of this kind that is spelt so, spaces single; `None` if there is none.
@@ -129,9 +119,10 @@ impl UnitId {
             };
             Kind::all().map(usual).collect()
         });
-        match kind.is_bare() {
-            true => UnitId::BARE,
-            false => USUAL[kind as usize],
+        if kind.is_bare() {
+            UnitId::BARE
+        } else {
+            USUAL[kind as usize]
         }
     }
 

@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 use wetside_base::finding::{Class, Verdict};
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, Packs, check};
-use wetside_engine::markers::{Mark, Marks, announced, found};
+use wetside_engine::expectations::{Expectation, Expectations, announced, found};
 use wetside_report::{Style, text};
 
 /// The built-in packs, loaded once for all tests.
@@ -47,7 +47,7 @@ fn examples_come_to_what_they_announce() {
 }
 
 /// What is announced and not found, and what is found unannounced.
-fn difference(name: &str, wanted: &Marks, got: &Marks) -> String {
+fn difference(name: &str, wanted: &Expectations, got: &Expectations) -> String {
     let mut text = String::new();
     if wanted.verdict != got.verdict {
         text.push_str(&format!(
@@ -55,12 +55,27 @@ fn difference(name: &str, wanted: &Marks, got: &Marks) -> String {
             got.verdict, wanted.verdict
         ));
     }
-    let line = |mark: &Mark| format!("{name}:{}: {} {}\n", mark.line, mark.sort.word(), mark.name);
-    for mark in wanted.marks.iter().filter(|mark| !got.marks.contains(mark)) {
-        text.push_str(&format!("announced, not found: {}", line(mark)));
+    let line = |expectation: &Expectation| {
+        format!(
+            "{name}:{}: {} {}\n",
+            expectation.line,
+            expectation.sort.word(),
+            expectation.name
+        )
+    };
+    for expectation in wanted
+        .all
+        .iter()
+        .filter(|expectation| !got.all.contains(expectation))
+    {
+        text.push_str(&format!("announced, not found: {}", line(expectation)));
     }
-    for mark in got.marks.iter().filter(|mark| !wanted.marks.contains(mark)) {
-        text.push_str(&format!("found, not announced: {}", line(mark)));
+    for expectation in got
+        .all
+        .iter()
+        .filter(|expectation| !wanted.all.contains(expectation))
+    {
+        text.push_str(&format!("found, not announced: {}", line(expectation)));
     }
     text
 }

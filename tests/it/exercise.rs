@@ -2,6 +2,7 @@
 
 mod commands;
 mod course;
+mod faults;
 mod leaks;
 mod marking;
 mod ready_course;
@@ -12,9 +13,11 @@ use std::sync::OnceLock;
 use wetside_base::finding::{Outcome, Verdict};
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, check};
-use wetside_trainer::key::KeyFinding;
+use wetside_trainer::KeyFinding;
 use wetside_trainer::splice::Splice;
-use wetside_trainer::{Catalogue, Exercise, Look, Recipe, built_in, load, make, plantings, prove};
+use wetside_trainer::{
+    Answer, Catalogue, Exercise, Look, Options, built_in, load, make, plantings, prove,
+};
 
 fn catalogue() -> &'static Catalogue {
     static CATALOGUE: OnceLock<Catalogue> = OnceLock::new();
@@ -94,20 +97,20 @@ fn how_many(few: u64, full: u64) -> u64 {
     }
 }
 
-/// The recipe and base of one number, spread over all sorts of recipes.
-fn recipe(number: u64) -> (&'static Look, Recipe) {
+/// The options and base of one number, spread over all sorts of options.
+fn options(number: u64) -> (&'static Look, Options) {
     let bases = bases();
     let at = usize::try_from(number).expect("a small number");
-    let recipe = Recipe {
+    let options = Options {
         seed: number,
         faults: 1 + at / bases.len() % 4,
         decoys: at % 3,
-        incidentals: at % 4,
+        small_changes: at % 4,
         fault_free: 25,
-        comments: at % 5 != 0,
-        ..Recipe::default()
+        comments: if at % 5 == 0 { Answer::No } else { Answer::Yes },
+        ..Options::default()
     };
-    (&bases[at % bases.len()], recipe)
+    (&bases[at % bases.len()], options)
 }
 
 /// A finding without its place: sort, rule or fact, thing.
@@ -181,7 +184,10 @@ fn proved_again(exercise: &Exercise) {
         exercise.survey.text,
         "{name}: the splices make the survey"
     );
-    assert!(!exercise.survey.text.contains("# finds:"), "{name}: marks");
+    assert!(
+        !exercise.survey.text.contains("# finds:"),
+        "{name}: expectations"
+    );
 
     let (verdict, all) = told(&exercise.survey.text);
     let promised: BTreeMap<Told, usize> = exercise
@@ -270,8 +276,8 @@ fn made_exercises_hold_by_plain_set_arithmetic() {
 fn prove_many(numbers: impl Iterator<Item = u64>, wanted: u64) -> Proved {
     let (mut made, mut free, mut refused) = (0, 0, BTreeMap::<String, u64>::new());
     for number in numbers {
-        let (base, recipe) = recipe(number);
-        match make(&base.source, packs(), catalogue(), &recipe) {
+        let (base, options) = options(number);
+        match make(&base.source, packs(), catalogue(), &options) {
             Ok(exercises) => {
                 for exercise in &exercises {
                     proved_again(exercise);
@@ -296,8 +302,8 @@ fn prove_many(numbers: impl Iterator<Item = u64>, wanted: u64) -> Proved {
 /// The first exercises that have faults.
 fn some_exercises(wanted: u64) -> Vec<Exercise> {
     let made = (0..).flat_map(|number| {
-        let (base, recipe) = recipe(number);
-        make(&base.source, packs(), catalogue(), &recipe).unwrap_or_default()
+        let (base, options) = options(number);
+        make(&base.source, packs(), catalogue(), &options).unwrap_or_default()
     });
     let faulty = made.filter(|exercise| !exercise.key.faults.is_empty());
     faulty
@@ -306,11 +312,11 @@ fn some_exercises(wanted: u64) -> Vec<Exercise> {
 }
 
 #[test]
-fn the_same_recipe_gives_the_same_bytes() {
+fn the_same_options_give_the_same_bytes() {
     for number in 0..6 {
-        let (base, recipe) = recipe(number);
-        let once = make(&base.source, packs(), catalogue(), &recipe);
-        let twice = make(&base.source, packs(), catalogue(), &recipe);
+        let (base, options) = options(number);
+        let once = make(&base.source, packs(), catalogue(), &options);
+        let twice = make(&base.source, packs(), catalogue(), &options);
         match (once, twice) {
             (Ok(once), Ok(twice)) => {
                 for (a, b) in once.iter().zip(&twice) {

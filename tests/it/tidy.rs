@@ -1,5 +1,10 @@
 //! The rules of the house: what may import what, and what stands nowhere.
 
+mod circles;
+mod code;
+mod foreign;
+mod unused;
+
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -26,12 +31,15 @@ const CRATES: &[(&str, &[&str])] = &[
             "rules", "schemas", "units", "base", "document", "lang", "engine",
         ],
     ),
-    ("src/report", &["units", "house", "base", "engine"]),
+    (
+        "src/report",
+        &["units", "house", "base", "engine", "trainer"],
+    ),
 ];
 
 /// The modules of the engine, lowest first, each with those of the engine that it may use.
 const ENGINE: &[(&str, &[&str])] = &[
-    ("markers", &[]),
+    ("expectations", &[]),
     ("schema", &[]),
     ("read", &[]),
     ("figures", &[]),
@@ -205,15 +213,15 @@ fn one_file_knows_the_yaml_parser_and_one_the_schema_library() {
     assert_eq!(holding("jsonschema::"), Vec::<String>::new());
 }
 
-/// Files that may be longer than the rest, each for a reason told in DEVELOPERS.md.
-const LONG: &[&str] = &[];
+/// Files that are still longer than the rest. Take one out when it has shrunk; put none in.
+const LONG: &[&str] = &["document/build.rs", "trainer/hand.rs"];
 
 #[test]
 fn files_are_short_and_say_what_they_are() {
     let mut wrong = String::new();
     for (file, text) in sources() {
         let lines = own(&text).lines().count();
-        if lines > 425 && !LONG.contains(&file.as_str()) {
+        if (lines > 400) != LONG.contains(&file.as_str()) {
             wrong.push_str(&format!("{file} has {lines} lines of its own\n"));
         }
         if !text.starts_with("//!") {

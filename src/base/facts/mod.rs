@@ -15,7 +15,6 @@ pub use name::{element_name, fact_name, one_line};
 use crate::source::Span;
 use crate::vocabulary::{FieldId, WordId};
 use std::collections::HashMap;
-use std::ops::Range;
 use wetside_units::{Interval, Quantity};
 
 /// One fact of one survey.
@@ -222,9 +221,4 @@ impl Extent {
         let most = self.most.map(|most| most.saturating_sub(listed));
         (self.least.saturating_sub(listed), most)
     }
-}
-
-/// A run of fact ids.
-pub fn ids(range: Range<u32>) -> impl Iterator<Item = FactId> {
-    range.map(FactId)
 }

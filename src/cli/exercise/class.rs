@@ -12,12 +12,10 @@ use std::path::{Path, PathBuf};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_report::pen::{Ink, Pen, number};
-use wetside_trainer::class::{
-    Class as Summed, class, compared, faults_csv, marks_csv, read_marks, shown as figures,
-    trainees_csv,
-};
-use wetside_trainer::skill::Agreement;
-use wetside_trainer::{Key, Marked, page, read_key, sheet};
+use wetside_report::trainer::{pages, tables};
+use wetside_trainer::class::skill::Agreement;
+use wetside_trainer::class::{Class as Summed, class, compared};
+use wetside_trainer::{Key, Marked, read_key, sheet};
 
 /// Mark the sheets of a class and sum them up
 ///
@@ -52,12 +50,12 @@ pub fn run(arguments: &Class) -> Result<Exit, Refusal> {
     if !wrong.is_empty() {
         return refuse(&wrong, &arguments.look);
     }
-    let exercises = exercises(&arguments.exercises)?;
     let (files, no_text) = files::pack(&arguments.sheets, SHEETS)?;
     if files.files.is_empty() && no_text.is_empty() {
         let says = format!("there is no sheet in `{}`", arguments.sheets.display());
         return Err(Refusal::new(says, SHEETS));
     }
+    let exercises = exercises(&arguments.exercises)?;
     let mut done: Vec<Marked> = Vec::new();
     let mut wrong: Vec<(Source, Problem)> = no_text
         .into_iter()
@@ -66,7 +64,7 @@ pub fn run(arguments: &Class) -> Result<Exit, Refusal> {
     let mut handed_in: BTreeMap<(String, String), String> = BTreeMap::new();
     for (name, text) in files.files {
         let filled = Source::new(arguments.sheets.join(name).display().to_string(), text);
-        let (_, of) = sheet::belongs_to(&filled);
+        let of = sheet::exercise_of(&filled);
         let Some((key, survey)) = of.and_then(|id| exercises.get(&id)) else {
             wrong.push((filled.clone(), stranger(&filled)));
             continue;
@@ -99,7 +97,7 @@ pub fn run(arguments: &Class) -> Result<Exit, Refusal> {
             &arguments.look,
         )?;
     }
-    tables(arguments, &done)?;
+    write_tables(arguments, &done)?;
     Ok(if wrong.is_empty() {
         Exit::Clear
     } else {
@@ -153,21 +151,19 @@ fn exercises(folder: &Path) -> Result<BTreeMap<String, (Key, Source)>, Refusal> 
             (key, text(&survey.display().to_string())?),
         );
     }
-    match exercises.is_empty() {
-        true => {
-            let says = format!("there is no key in `{}`", trainer.display());
-            Err(Refusal::new(says, help))
-        }
-        false => Ok(exercises),
+    if exercises.is_empty() {
+        let says = format!("there is no key in `{}`", trainer.display());
+        return Err(Refusal::new(says, help));
     }
+    Ok(exercises)
 }
 
-fn tables(arguments: &Class, done: &[Marked]) -> Result<(), Refusal> {
+fn write_tables(arguments: &Class, done: &[Marked]) -> Result<(), Refusal> {
     let class = class(done);
     let other = match &arguments.other_marker {
         None => None,
         Some(path) => {
-            let rows = read_marks(&text(path)?).map_err(|problems| {
+            let rows = tables::read_marks(&text(path)?).map_err(|problems| {
                 let problem = &problems[0];
                 Refusal::new(
                     format!("in `{path}`: {}", problem.says),
@@ -178,10 +174,10 @@ fn tables(arguments: &Class, done: &[Marked]) -> Result<(), Refusal> {
         }
     };
     let put = |name: &str, text: &str| write(&arguments.into, name, text, arguments.replace);
-    put("trainees.csv", &trainees_csv(&class))?;
-    put("faults.csv", &faults_csv(&class))?;
-    put("marks.csv", &marks_csv(&class))?;
-    put("class.html", &page::of_class(&class, other.as_ref()))?;
+    put("trainees.csv", &tables::trainees(&class))?;
+    put("faults.csv", &tables::faults(&class))?;
+    put("marks.csv", &tables::marks(&class))?;
+    put("class.html", &pages::of_class(&class, other.as_ref()))?;
     summed_up(arguments, done.len(), &class, other.as_ref())
 }
 
@@ -194,7 +190,7 @@ fn summed_up(
 ) -> Result<(), Refusal> {
     let mut pen = Pen::new(arguments.look.on_screen());
     for row in &class.trainees {
-        let (sensitivity, bias) = figures(row.skill);
+        let (sensitivity, bias) = tables::shown(row.skill);
         let skill = match row.skill {
             Some(_) => format!("sensitivity {sensitivity}, bias {bias}"),
             None => "too few for sensitivity and bias".to_string(),

@@ -10,8 +10,9 @@ use clap::Args;
 use clap::builder::PossibleValuesParser;
 use std::path::{Path, PathBuf};
 use wetside_report::pen::{Ink, Pen, number};
+use wetside_report::trainer::pages;
 use wetside_trainer::{
-    self, Difficulty, Exercise, MOST_CHANGES, MOST_FAULTS, MOST_VARIANTS, Recipe, page, sheet,
+    Answer, Difficulty, Exercise, MOST_CHANGES, MOST_FAULTS, MOST_SURVEYS, Options, sheet,
     write_key,
 };
 
@@ -31,7 +32,7 @@ pub struct Make {
     #[arg(long, default_value_t = 1, value_parser = whole_number::<u64>(0..=u64::MAX))]
     seed: u64,
     /// Surveys to make
-    #[arg(long, value_name = "COUNT", default_value_t = 1, value_parser = whole_number::<usize>(1..=MOST_VARIANTS as u64))]
+    #[arg(long, value_name = "COUNT", default_value_t = 1, value_parser = whole_number::<usize>(1..=MOST_SURVEYS as u64))]
     surveys: usize,
     /// Faults in each survey
     #[arg(long, value_name = "COUNT", default_value_t = 3, value_parser = whole_number::<usize>(1..=MOST_FAULTS as u64))]
@@ -71,30 +72,34 @@ pub fn run(arguments: &Make) -> Result<Exit, Refusal> {
         Ok(loaded) => loaded,
         Err(exit) => return Ok(exit),
     };
-    let recipe = Recipe {
+    let options = Options {
         seed: arguments.seed,
-        variants: arguments.surveys,
+        surveys: arguments.surveys,
         faults: arguments.faults,
         decoys: arguments.decoys,
-        incidentals: arguments.small_changes,
+        small_changes: arguments.small_changes,
         difficulty: arguments.difficulty.as_deref().and_then(Difficulty::named),
         parts: arguments.parts.clone(),
         fault_free: usize::from(arguments.fault_free),
-        comments: !arguments.without_comments,
+        comments: if arguments.without_comments {
+            Answer::No
+        } else {
+            Answer::Yes
+        },
     };
-    let made = wetside_trainer::make(&survey, &packs, &catalogue, &recipe);
+    let made = wetside_trainer::make(&survey, &packs, &catalogue, &options);
     let made = made.map_err(|refused| Refusal::new(refused.says, refused.help))?;
     written(&made, &arguments.into, arguments.replace, &arguments.look)
 }
 
 /// Take an exercise that was written by hand
 ///
-/// The survey is a changed copy of a clean one, with marks such as `# finds: rule` on its lines. It is held
-/// to the same proof as a made one: the marks must be exactly what is found, and undoing one change must
+/// The survey is a changed copy of a clean one, with what must be found, such as `# finds: rule`, on its lines. It is
+/// held to the same proof as a made one: exactly that must be found, and undoing one change must
 /// take its findings away and no other's.
 #[derive(Args, Debug)]
 pub struct ByHand {
-    /// The changed survey with its marks
+    /// The changed survey, with what must be found on its lines
     survey: String,
     /// The clean survey that it was written from
     #[arg(long, value_name = "SURVEY")]
@@ -134,7 +139,12 @@ pub fn by_hand(arguments: &ByHand) -> Result<Exit, Refusal> {
 }
 
 /// Writes the files of exercises and says what was written.
-fn written(made: &[Exercise], into: &Path, replace: bool, look: &Look) -> Result<Exit, Refusal> {
+pub(super) fn written(
+    made: &[Exercise],
+    into: &Path,
+    replace: bool,
+    look: &Look,
+) -> Result<Exit, Refusal> {
     let (trainees, trainer) = (into.join(FOR_TRAINEES), into.join(FOR_THE_TRAINER));
     let mut pen = Pen::new(look.on_screen());
     for exercise in made {
@@ -150,13 +160,11 @@ fn written(made: &[Exercise], into: &Path, replace: bool, look: &Look) -> Result
             .iter()
             .map(|fault| fault.title.as_str())
             .collect();
-        let says = match faults.is_empty() {
-            true => "no fault".to_string(),
-            false => format!(
-                "{}: {}",
-                number(faults.len(), "fault", "faults"),
-                faults.join("; ")
-            ),
+        let says = if faults.is_empty() {
+            "no fault".to_string()
+        } else {
+            let count = number(faults.len(), "fault", "faults");
+            format!("{count}: {}", faults.join("; "))
         };
         pen.hanging(0, &format!("{name}  "), &says, Ink::Usual);
     }
@@ -180,6 +188,6 @@ fn for_trainees(exercise: &Exercise) -> [(&'static str, String); 4] {
         (".yaml", exercise.survey.text.clone()),
         ("-answers.yaml", sheet::blank(key)),
         ("-answers.schema.json", sheet::schema_for(key)),
-        (".html", page::on_paper(exercise)),
+        (".html", pages::on_paper(exercise)),
     ]
 }

@@ -4,12 +4,13 @@ use super::super::exit::Exit;
 use super::super::files::Refusal;
 use super::super::packs::{self, Choice, refuse, shown};
 use super::super::terminal::Look;
-use super::{marks, text, told};
+use super::{text, told};
 use clap::Args;
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_engine::check::Packs;
 use wetside_report::pen::Pen;
+use wetside_report::trainer;
 use wetside_trainer::{Key, Marked, read_key, ready, sheet};
 
 /// Mark an answer sheet
@@ -60,7 +61,7 @@ pub fn run(arguments: &Mark) -> Result<Exit, Refusal> {
     match marked(&filled, &survey, &key, &packs) {
         Ok(marked) => {
             let mut pen = Pen::new(look.on_screen());
-            marks::page(&mut pen, &marked, &filled, &survey);
+            trainer::marked::page(&mut pen, &marked, &filled, &survey);
             shown(&pen.finish())?;
             Ok(Exit::Clear)
         }

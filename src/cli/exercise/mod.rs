@@ -1,10 +1,10 @@
 //! `wetside exercise`: surveys with planted faults for trainees, and the marking of their answers.
 
 mod class;
+mod course;
 mod faults;
 mod make;
 mod mark;
-mod marks;
 
 use super::exit::Exit;
 use super::files::{self, Refusal};
@@ -34,6 +34,7 @@ pub struct Arguments {
 #[derive(Subcommand, Debug)]
 enum Command {
     Make(make::Make),
+    Course(course::Course),
     ByHand(make::ByHand),
     Mark(mark::Mark),
     Class(class::Class),
@@ -43,6 +44,7 @@ enum Command {
 pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     match &arguments.command {
         Command::Make(arguments) => make::run(arguments),
+        Command::Course(arguments) => course::run(arguments),
         Command::ByHand(arguments) => make::by_hand(arguments),
         Command::Mark(arguments) => mark::run(arguments),
         Command::Class(arguments) => class::run(arguments),
@@ -99,13 +101,11 @@ fn faults(folder: &Path) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
     let help = "name the folder that holds the faults, each in the folder of its sort";
     let read = files::pack(folder, help)?;
     // A folder without a single fault is the wrong folder, and its files need no judging.
-    match wetside_trainer::holds_a_fault(&read.0) {
-        true => Ok(read),
-        false => {
-            let says = format!("there is no fault in `{}`", folder.display());
-            Err(Refusal::new(says, help))
-        }
+    if wetside_trainer::holds_a_fault(&read.0) {
+        return Ok(read);
     }
+    let says = format!("there is no fault in `{}`", folder.display());
+    Err(Refusal::new(says, help))
 }
 
 /// A text that was named on the command line.

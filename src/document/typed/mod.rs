@@ -27,10 +27,8 @@ pub use placed::{Entries, Placed};
 use crate::node::{Entry, Key, Node, Value};
 use misfit::Misfit;
 use placed::{PLACED, Placing};
-use serde::de::value::StrDeserializer;
-use serde::de::{
-    Deserialize, DeserializeSeed, Deserializer, IntoDeserializer, MapAccess, SeqAccess, Visitor,
-};
+use serde::de::value::{MapDeserializer, SeqDeserializer, StrDeserializer};
+use serde::de::{Deserialize, Deserializer, IntoDeserializer, Visitor};
 use serde::forward_to_deserialize_any;
 use wetside_base::problem::Problem;
 use wetside_base::source::Span;
@@ -76,18 +74,22 @@ impl<'de> Typed<'de> {
         let Value::List(items) = &self.node.value else {
             return self.wrong_sort("a list");
         };
-        visitor.visit_seq(Items(items.iter()))
+        let items = items.iter().map(|node| Typed { node, key: None });
+        visitor.visit_seq(SeqDeserializer::new(items))
     }
 
     fn map<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Misfit> {
         let Value::Map(entries) = &self.node.value else {
             return self.wrong_sort("facts with their names");
         };
-        let fields = Fields {
-            entries: entries.iter(),
-            next: None,
-        };
-        visitor.visit_map(fields)
+        let entries = entries.iter().map(|Entry { key, value }| {
+            let value = Typed {
+                node: value,
+                key: Some(key),
+            };
+            (KeyText(key), value)
+        });
+        visitor.visit_map(MapDeserializer::new(entries))
     }
 }
 
@@ -188,49 +190,6 @@ impl<'de> Deserializer<'de> for Typed<'de> {
     }
 }
 
-/// The elements of a list.
-struct Items<'de>(std::slice::Iter<'de, Node>);
-
-impl<'de> SeqAccess<'de> for Items<'de> {
-    type Error = Misfit;
-
-    fn next_element_seed<T: DeserializeSeed<'de>>(
-        &mut self,
-        seed: T,
-    ) -> Result<Option<T::Value>, Misfit> {
-        let next = self.0.next();
-        next.map(|node| seed.deserialize(Typed { node, key: None }))
-            .transpose()
-    }
-}
-
-/// The entries of a map.
-struct Fields<'de> {
-    entries: std::slice::Iter<'de, Entry>,
-    next: Option<&'de Entry>,
-}
-
-impl<'de> MapAccess<'de> for Fields<'de> {
-    type Error = Misfit;
-
-    fn next_key_seed<K: DeserializeSeed<'de>>(
-        &mut self,
-        seed: K,
-    ) -> Result<Option<K::Value>, Misfit> {
-        self.next = self.entries.next();
-        let key = self.next.map(|entry| seed.deserialize(KeyText(&entry.key)));
-        key.transpose()
-    }
-
-    fn next_value_seed<V: DeserializeSeed<'de>>(&mut self, seed: V) -> Result<V::Value, Misfit> {
-        let Entry { key, value } = self.next.expect("serde asks for a key first");
-        seed.deserialize(Typed {
-            node: value,
-            key: Some(key),
-        })
-    }
-}
-
 /// A key on its way into a type.
 #[derive(Clone, Copy)]
 struct KeyText<'de>(&'de Key);
@@ -258,5 +217,21 @@ impl<'de> Deserializer<'de> for KeyText<'de> {
     forward_to_deserialize_any! {
         bool i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char str string bytes byte_buf option unit
         unit_struct newtype_struct seq tuple tuple_struct map enum identifier ignored_any
+    }
+}
+
+impl<'de> IntoDeserializer<'de, Misfit> for Typed<'de> {
+    type Deserializer = Self;
+
+    fn into_deserializer(self) -> Self {
+        self
+    }
+}
+
+impl<'de> IntoDeserializer<'de, Misfit> for KeyText<'de> {
+    type Deserializer = Self;
+
+    fn into_deserializer(self) -> Self {
+        self
     }
 }

@@ -9,7 +9,6 @@ use serde::de::{
     self, Deserialize, DeserializeSeed, Deserializer, IntoDeserializer, MapAccess, SeqAccess,
     Visitor,
 };
-use serde::forward_to_deserialize_any;
 use std::fmt;
 use std::marker::PhantomData;
 use wetside_base::source::Span;
@@ -26,7 +25,7 @@ pub struct Placed<T> {
 
 /// The entries of a map whose keys are not fixed: each key with its place, and what it holds.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Entries<'a, V>(pub Vec<(Placed<&'a str>, V)>);
+pub struct Entries<V>(pub Vec<(Placed<String>, V)>);
 
 /// By this name a deserializer of this module knows that a place is asked for with a value.
 pub(super) const PLACED: &str = "$wetside::Placed";
@@ -37,23 +36,25 @@ fn packed(span: Span) -> u64 {
 }
 
 fn unpacked(packed: u64) -> Span {
-    Span::new(
-        (packed >> 32) as usize,
-        (packed & u64::from(u32::MAX)) as usize,
-    )
+    let (start, end) = (packed >> 32, packed & u64::from(u32::MAX));
+    Span::new(start as usize, end as usize)
 }
 
-/// What [`Placed`] asks for in turn: the places, then the value.
+/// Stands for the place of a key where there is none; no place is so far out.
+const NO_KEY: u64 = u64::MAX;
+
+/// What [`Placed`] asks for in turn: the two places, then the value.
 pub(super) struct Placing<D> {
     /// The last of them first.
-    places: Vec<Option<u64>>,
+    places: Vec<u64>,
     value: Option<D>,
 }
 
 impl<D> Placing<D> {
     pub(super) fn of(span: Span, key: Option<&Key>, value: D) -> Placing<D> {
+        let key = key.map_or(NO_KEY, |key| packed(key.span));
         Placing {
-            places: vec![key.map(|key| packed(key.span)), Some(packed(span))],
+            places: vec![key, packed(span)],
             value: Some(value),
         }
     }
@@ -67,28 +68,10 @@ impl<'de, D: Deserializer<'de, Error = Misfit>> SeqAccess<'de> for Placing<D> {
         seed: T,
     ) -> Result<Option<T::Value>, Misfit> {
         if let Some(place) = self.places.pop() {
-            return seed.deserialize(PlaceNumber(place)).map(Some);
+            return seed.deserialize(place.into_deserializer()).map(Some);
         }
         let value = self.value.take();
         value.map(|value| seed.deserialize(value)).transpose()
-    }
-}
-
-struct PlaceNumber(Option<u64>);
-
-impl<'de> Deserializer<'de> for PlaceNumber {
-    type Error = Misfit;
-
-    fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Misfit> {
-        match self.0 {
-            None => visitor.visit_none(),
-            Some(place) => visitor.visit_some(place.into_deserializer()),
-        }
-    }
-
-    forward_to_deserialize_any! {
-        bool i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char str string bytes byte_buf option unit
-        unit_struct newtype_struct seq tuple tuple_struct map struct enum identifier ignored_any
     }
 }
 
@@ -108,33 +91,33 @@ impl<'de, T: Deserialize<'de>> Visitor<'de> for PlacedVisitor<T> {
     }
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut parts: A) -> Result<Placed<T>, A::Error> {
-        let none = || de::Error::custom("a value with its place is read from a document only");
-        let span = parts.next_element::<Option<u64>>()?.flatten();
-        let key = parts.next_element::<Option<u64>>()?.flatten();
+        let misplaced = || de::Error::custom("places are told by documents alone");
+        let span = parts.next_element()?.ok_or_else(misplaced)?;
+        let key = parts.next_element()?.ok_or_else(misplaced)?;
         Ok(Placed {
-            value: parts.next_element()?.ok_or_else(none)?,
-            span: span.map(unpacked).ok_or_else(none)?,
-            key: key.map(unpacked),
+            value: parts.next_element()?.ok_or_else(misplaced)?,
+            span: unpacked(span),
+            key: (key != NO_KEY).then(|| unpacked(key)),
         })
     }
 }
 
-impl<V> Default for Entries<'_, V> {
+impl<V> Default for Entries<V> {
     fn default() -> Self {
         Entries(Vec::new())
     }
 }
 
-impl<'de: 'a, 'a, V: Deserialize<'de>> Deserialize<'de> for Entries<'a, V> {
+impl<'de, V: Deserialize<'de>> Deserialize<'de> for Entries<V> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         deserializer.deserialize_map(EntriesVisitor(PhantomData))
     }
 }
 
-struct EntriesVisitor<'a, V>(PhantomData<Entries<'a, V>>);
+struct EntriesVisitor<V>(PhantomData<V>);
 
-impl<'de: 'a, 'a, V: Deserialize<'de>> Visitor<'de> for EntriesVisitor<'a, V> {
-    type Value = Entries<'a, V>;
+impl<'de, V: Deserialize<'de>> Visitor<'de> for EntriesVisitor<V> {
+    type Value = Entries<V>;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("facts with their names")

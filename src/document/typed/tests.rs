@@ -12,7 +12,7 @@ struct Visit<'d> {
     day: Day,
     rooms: Option<u32>,
     #[serde(borrow, default)]
-    readings: Entries<'d, Placed<&'d str>>,
+    readings: Entries<Placed<&'d str>>,
     #[serde(borrow, default)]
     people: Vec<Person<'d>>,
 }
@@ -54,7 +54,7 @@ fn values_come_with_their_places_and_texts_as_written() {
         .readings
         .0
         .iter()
-        .map(|(key, value)| (key.value, value.value))
+        .map(|(key, value)| (key.value.as_str(), value.value))
         .collect();
     assert_eq!(readings, [("top", "1.50 bar"), ("low", "yes")]);
     assert_eq!(source.slice(visit.readings.0[1].0.span), "low");

@@ -9,7 +9,7 @@ use super::table::{Figure, Work, Yields, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::{FactId, Facts};
 use wetside_house::Range;
-use wetside_physics::content::{Era, HOLDS, Holds, panel_radiator};
+use wetside_physics::content::{HOLDS, Holds, panel_radiator};
 use wetside_physics::pipe;
 use wetside_units::Kind;
 
@@ -72,8 +72,8 @@ fn panel_content(
 ) -> Result<Range, Refused> {
     let (height, length) = (view.range(height)?, view.range(length)?);
     let count = view.range(panels)?;
-    let least = panel_radiator(whole(count.low), height.low, length.low, Era::Unknown)?;
-    let most = panel_radiator(whole(count.high), height.high, length.high, Era::Unknown)?;
+    let least = panel_radiator(whole(count.low), height.low, length.low)?;
+    let most = panel_radiator(whole(count.high), height.high, length.high)?;
     Ok(Range::new(least.low, most.high))
 }
 

@@ -22,7 +22,7 @@ pub struct LimitEntry {
 
 /// The pack of this head, still without tables and rules.
 pub(super) fn read(sheet: &mut Sheet<'_>) -> Option<Pack> {
-    let file: HeadFile<'_> = sheet.typed()?;
+    let file: HeadFile = sheet.typed()?;
     let limits = file.limits.iter().flat_map(|limits| &limits.0);
     let limits: Vec<LimitEntry> = limits
         .filter_map(|(name, limit)| read_limit(sheet, name, limit))
@@ -40,12 +40,12 @@ pub(super) fn read(sheet: &mut Sheet<'_>) -> Option<Pack> {
 
 fn read_limit(
     sheet: &mut Sheet<'_>,
-    name: &Placed<&str>,
-    file: &LimitFile<'_>,
+    name: &Placed<String>,
+    file: &LimitFile,
 ) -> Option<LimitEntry> {
-    let kind = Kind::named(file.kind?.value)?;
-    let written = file.value?;
-    let range = match Quantity::parse(written.value, kind) {
+    let kind = Kind::named(&file.kind.as_ref()?.value)?;
+    let written = file.value.as_ref()?;
+    let range = match Quantity::parse(&written.value, kind) {
         Ok(quantity) => quantity.range,
         Err(fault) => {
             sheet.report("not-a-quantity", written.span, fault.says, fault.help);
@@ -54,10 +54,10 @@ fn read_limit(
     };
     Some(LimitEntry {
         limit: Limit {
-            name: name.value.to_string(),
+            name: name.value.clone(),
             kind,
             range,
-            written: written.value.to_string(),
+            written: written.value.clone(),
         },
         line: sheet.source.line_of(name.span.start),
         says: own(&file.says),

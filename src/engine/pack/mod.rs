@@ -19,7 +19,7 @@ mod sheet;
 mod tables;
 mod words;
 
-pub(crate) use format::{CaseFile, RuleFile, Then, own};
+pub(crate) use format::{CaseFile, RuleFile, own};
 pub use head::LimitEntry;
 pub use idle::idle;
 pub use load::load;

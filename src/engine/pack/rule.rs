@@ -97,25 +97,28 @@ impl Rule {
 
 /// Reads one rule; nothing where a part that judges is broken, which was then reported.
 pub(super) fn read(sheet: &mut Sheet<'_>, part: &str, id: &str, names: Names<'_>) -> Option<Rule> {
-    let file: RuleFile<'_> = sheet.typed()?;
+    let file: RuleFile = sheet.typed()?;
     let known = sheet.problem_count();
     let selection = file
         .for_each
-        .and_then(|text| read_selection(sheet, &text, names));
+        .as_ref()
+        .and_then(|text| read_selection(sheet, text, names));
     let variables: Vec<Variable> = selection
         .iter()
         .map(|selection| selection.variable.clone())
         .collect();
-    let mut condition = |text: Text<'_>| condition(sheet, &text?, names, &variables);
-    let (when, must) = (condition(file.when), condition(file.must));
+    let mut condition = |text: &Text| condition(sheet, text.as_ref()?, names, &variables);
+    let (when, must) = (condition(&file.when), condition(&file.must));
     let point_at = file
         .point_at
-        .and_then(|text| read_place(sheet, &text, names, &variables));
+        .as_ref()
+        .and_then(|text| read_place(sheet, text, names, &variables));
     let words = words::read(sheet, &file, names, &variables);
     let sound = sheet.problem_count() == known;
     let must_span = file.must?.key?;
-    let (class, stage, must) = (file.class?.value, file.stage?.value, must?);
-    let (class, stage) = (Class::named(class)?, Stage::named(stage)?);
+    let class = Class::named(&file.class?.value)?;
+    let stage = Stage::named(&file.stage?.value)?;
+    let must = must?;
     sound.then(|| Rule {
         id: id.to_string(),
         part: part.to_string(),
@@ -135,10 +138,10 @@ pub(super) fn read(sheet: &mut Sheet<'_>, part: &str, id: &str, names: Names<'_>
 
 fn read_selection(
     sheet: &mut Sheet<'_>,
-    text: &Placed<&str>,
+    text: &Placed<String>,
     names: Names<'_>,
 ) -> Option<Selection> {
-    let (each, when_empty, problems) = parse_each(text.value);
+    let (each, when_empty, problems) = parse_each(&text.value);
     if !sheet.adopt(text, 0, problems) {
         return None;
     }
@@ -155,7 +158,7 @@ fn read_selection(
 
 fn condition(
     sheet: &mut Sheet<'_>,
-    text: &Placed<&str>,
+    text: &Placed<String>,
     names: Names<'_>,
     variables: &[Variable],
 ) -> Option<Checked> {
@@ -164,14 +167,14 @@ fn condition(
     sheet.adopt(text, 0, problems).then_some(checked)
 }
 
-fn parsed(sheet: &mut Sheet<'_>, text: &Placed<&str>) -> Option<Expr> {
-    let (expr, problems) = parse(text.value);
+fn parsed(sheet: &mut Sheet<'_>, text: &Placed<String>) -> Option<Expr> {
+    let (expr, problems) = parse(&text.value);
     sheet.adopt(text, 0, problems).then_some(expr)
 }
 
 fn read_place(
     sheet: &mut Sheet<'_>,
-    text: &Placed<&str>,
+    text: &Placed<String>,
     names: Names<'_>,
     variables: &[Variable],
 ) -> Option<Route> {

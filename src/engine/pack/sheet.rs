@@ -4,6 +4,7 @@ use super::place::in_file;
 use super::{PackProblem, heading};
 use crate::schema;
 use serde::Deserialize;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 use wetside_base::problem::{Label, Problem};
 use wetside_base::source::{Source, Span};
@@ -63,14 +64,19 @@ fn attempt<T>(
 /// What is wrong in the same words at several places is told at the first, and the others beside it.
 fn each_once(found: Vec<Problem>) -> Vec<Problem> {
     let mut told: Vec<Problem> = Vec::new();
+    let mut places = BTreeMap::new();
     for problem in found {
-        let same = |other: &&mut Problem| other.kind == problem.kind && other.says == problem.says;
-        match told.iter_mut().find(same) {
-            Some(first) => first.also.push(Label {
+        let next = told.len();
+        let place = *places
+            .entry((problem.kind, problem.says.clone()))
+            .or_insert(next);
+        if place == next {
+            told.push(problem);
+        } else {
+            told[place].also.push(Label {
                 span: problem.span,
                 words: "and here".to_string(),
-            }),
-            None => told.push(problem),
+            });
         }
     }
     told
@@ -96,7 +102,7 @@ impl<'d> Sheet<'d> {
     }
 
     /// Takes over the problems of a condition that begins at a byte of a text; says whether there are none.
-    pub fn adopt(&mut self, text: &Placed<&str>, at: u32, problems: Vec<Problem>) -> bool {
+    pub fn adopt(&mut self, text: &Placed<String>, at: u32, problems: Vec<Problem>) -> bool {
         let sound = problems.is_empty();
         for mut problem in problems {
             problem.span = self.place(text, problem.span.moved(at));
@@ -109,7 +115,7 @@ impl<'d> Sheet<'d> {
     }
 
     /// Where a part of a text stands in the file.
-    pub fn place(&self, text: &Placed<&str>, part: Span) -> Span {
+    pub fn place(&self, text: &Placed<String>, part: Span) -> Span {
         let node = self.root.at(text.span);
         node.map_or(text.span, |node| in_file(&self.source, node, part))
     }

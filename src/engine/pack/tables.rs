@@ -15,7 +15,7 @@ pub(super) fn read(
     file_name: &str,
     vocabulary: &Vocabulary,
 ) -> Option<Table> {
-    let file: TableFile<'_> = sheet.typed()?;
+    let file: TableFile = sheet.typed()?;
     let name = file.table?;
     if name.value != file_name {
         let says = format!(
@@ -30,7 +30,7 @@ pub(super) fn read(
     let columns: Vec<Column> = columns.iter().filter_map(column).collect();
     let rows = read_rows(sheet, &file.rows?, vocabulary, &words, &columns);
     Some(Table {
-        name: name.value.to_string(),
+        name: name.value.clone(),
         keyed_by,
         columns,
         rows,
@@ -39,10 +39,10 @@ pub(super) fn read(
 
 fn key_field(
     sheet: &mut Sheet<'_>,
-    path: &Placed<&str>,
+    path: &Placed<String>,
     vocabulary: &Vocabulary,
 ) -> Option<(FieldId, Vec<WordId>)> {
-    let field = vocabulary.find(path.value);
+    let field = vocabulary.find(&path.value);
     let words = field.and_then(|field| match &vocabulary.field(field).shape {
         Shape::Fact(Type::Choice(words)) => Some((field, words.clone())),
         _ => None,
@@ -53,21 +53,21 @@ fn key_field(
             .filter(|(_, field)| matches!(field.shape, Shape::Fact(Type::Choice(_))));
         let paths: Vec<&str> = choices.map(|(_, field)| field.path.as_str()).collect();
         let otherwise = "name a field of the survey that has a choice of words";
-        let help = suggest::help(path.value, paths, otherwise);
+        let help = suggest::help(&path.value, paths, otherwise);
         let says = format!("`{}` is not a field with a choice of words", path.value);
         sheet.report("unknown-fact", path.span, says, help);
     }
     words
 }
 
-fn column((name, file): &(Placed<&str>, ColumnFile<'_>)) -> Option<Column> {
-    let holds = match file.kind?.value {
+fn column((name, file): &(Placed<String>, ColumnFile)) -> Option<Column> {
+    let holds = match file.kind.as_ref()?.value.as_str() {
         "text" => Holds::Text,
         "yes or no" => Holds::YesOrNo,
         kind => Holds::Quantity(Kind::named(kind)?),
     };
     Some(Column {
-        name: name.value.to_string(),
+        name: name.value.clone(),
         holds,
     })
 }
@@ -75,18 +75,18 @@ fn column((name, file): &(Placed<&str>, ColumnFile<'_>)) -> Option<Column> {
 /// One row for every word; a problem for each that is missing or too many.
 fn read_rows(
     sheet: &mut Sheet<'_>,
-    held: &Placed<Entries<'_, Entries<'_, Text<'_>>>>,
+    held: &Placed<Entries<Entries<Text>>>,
     vocabulary: &Vocabulary,
     words: &[WordId],
     columns: &[Column],
 ) -> Vec<Row> {
     let written = &held.value.0;
     for (name, _) in written {
-        let word = vocabulary.word_id(name.value);
+        let word = vocabulary.word_id(&name.value);
         if !word.is_some_and(|word| words.contains(&word)) {
             let offered = words.iter().map(|word| vocabulary.word(*word));
             let otherwise = "the rows are the words of the field that the table is keyed by";
-            let help = suggest::help(name.value, offered, otherwise);
+            let help = suggest::help(&name.value, offered, otherwise);
             let says = format!("`{}` is not a word of that field", name.value);
             sheet.report("not-a-choice", name.span, says, help);
         }
@@ -111,12 +111,7 @@ fn read_rows(
     rows
 }
 
-fn read_cell(
-    sheet: &mut Sheet<'_>,
-    row: &Entries<'_, Text<'_>>,
-    row_span: Span,
-    column: &Column,
-) -> Cell {
+fn read_cell(sheet: &mut Sheet<'_>, row: &Entries<Text>, row_span: Span, column: &Column) -> Cell {
     let written = row.0.iter().find(|(name, _)| name.value == column.name);
     let Some((_, text)) = written else {
         let says = format!("this row says nothing of `{}`", column.name);
@@ -127,7 +122,7 @@ fn read_cell(
     let Some(text) = text else {
         return Cell::Unknown;
     };
-    match (column.holds, text.value) {
+    match (column.holds, text.value.as_str()) {
         (_, "unknown") => Cell::Unknown,
         (Holds::Text, text) => Cell::Text(text.to_string()),
         (Holds::YesOrNo, "yes") => Cell::Word(Vocabulary::YES),

@@ -33,7 +33,7 @@ pub enum Piece {
 
 pub(super) fn read(
     sheet: &mut Sheet<'_>,
-    file: &RuleFile<'_>,
+    file: &RuleFile,
     names: Names<'_>,
     variables: &[Variable],
 ) -> Words {
@@ -45,7 +45,7 @@ pub(super) fn read(
     for (key, text) in whole {
         text.iter().for_each(|text| refuse_blank(sheet, key, text));
     }
-    let mut filled = |text: &Option<Placed<&str>>| {
+    let mut filled = |text: &Option<Placed<String>>| {
         let text = text.as_ref();
         text.map_or_else(Vec::new, |text| pieces(sheet, text, names, variables))
     };
@@ -59,12 +59,12 @@ pub(super) fn read(
             .as_ref()
             .map(SourceFile::citation)
             .unwrap_or_default(),
-        caution: file.caution.map(|_| own(&file.caution)),
+        caution: file.caution.as_ref().map(|_| own(&file.caution)),
     }
 }
 
 /// What holds for every system has no blanks; there a brace is a slip.
-fn refuse_blank(sheet: &mut Sheet<'_>, key: &str, text: &Placed<&str>) {
+fn refuse_blank(sheet: &mut Sheet<'_>, key: &str, text: &Placed<String>) {
     if let Some(at) = text.value.find('{') {
         let span = sheet.place(text, Span::new(at, at + 1));
         let says = format!("`{key}` is never filled in");
@@ -76,7 +76,7 @@ fn refuse_blank(sheet: &mut Sheet<'_>, key: &str, text: &Placed<&str>) {
 /// Splits a message at its blanks and checks each of them.
 fn pieces(
     sheet: &mut Sheet<'_>,
-    message: &Placed<&str>,
+    message: &Placed<String>,
     names: Names<'_>,
     variables: &[Variable],
 ) -> Vec<Piece> {
@@ -101,7 +101,7 @@ fn pieces(
 
 fn blank(
     sheet: &mut Sheet<'_>,
-    message: &Placed<&str>,
+    message: &Placed<String>,
     within: Range<usize>,
     names: Names<'_>,
     variables: &[Variable],

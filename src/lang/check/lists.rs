@@ -78,9 +78,10 @@ impl Checker<'_> {
             .iter()
             .any(|(name, _)| *name == variable.text);
         if hides_group || hides_variable {
-            let taken_by = match hides_group {
-                true => "the survey has a fact or group of this name",
-                false => "another element in scope has this name",
+            let taken_by = if hides_group {
+                "the survey has a fact or group of this name"
+            } else {
+                "another element in scope has this name"
             };
             let says = format!("the name `{}` is already taken: {taken_by}", variable.text);
             let help = "give the element another name";

@@ -127,18 +127,19 @@ impl Checker<'_> {
             .count();
         let (written, span) = (dotted(&names[..passed]), span_of(&names[..passed]));
         let is_list = matches!(self.names.vocabulary.field(field).shape, Shape::List { .. });
-        let (says, help) = match is_list {
-            true => (
+        let (says, help) = if is_list {
+            (
                 format!("`{written}` is a list, and a path cannot pass through it"),
                 format!(
                     "name its elements, as in `for some thing in {written}, thing.{} …`",
                     beyond.text
                 ),
-            ),
-            false => (
+            )
+        } else {
+            (
                 format!("`{written}` is a single fact, with nothing below it"),
                 format!("end the path here: `{written}`"),
-            ),
+            )
         };
         self.fault("not-a-fact", span, says, &help);
     }

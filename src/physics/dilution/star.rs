@@ -4,9 +4,47 @@
 //! first; all begin at 1 and fall steadily towards 0, since no coefficient off the diagonal is
 //! negative and the first slope is nowhere positive.
 
-use super::{BAND, Branched, FLOW, FRESH, OutOfRange, Snapshot, TIME, VOLUME};
-use super::{above_zero, ends, within};
-use crate::root_of_increasing;
+use crate::{FLOW, OutOfRange, VOLUME, above_zero, not_negative, root_of_increasing, within};
+
+/// A branch of a system, itself well mixed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Branch {
+    /// Flow through it in m³/s.
+    pub flow: f64,
+    /// Volume in m³.
+    pub volume: f64,
+}
+
+/// A tank that feeds branches; part of what returns is dumped and made up by the mains.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Branched {
+    /// Volume of the tank in m³.
+    pub tank_volume: f64,
+    /// Flow dumped, and of fresh water in, in m³/s; at most the flow of all branches.
+    pub fresh_flow: f64,
+    pub branches: Vec<Branch>,
+    /// Concentration everywhere at the start.
+    pub start: f64,
+    /// Concentration of the fresh water.
+    pub mains: f64,
+}
+
+/// Concentrations at one time.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Snapshot {
+    pub tank: f64,
+    /// In the order of the branches.
+    pub branches: Vec<f64>,
+    /// What a meter in the return reads.
+    pub return_reading: f64,
+    /// The true average over all the water.
+    pub average: f64,
+}
+
+pub(crate) const CONCENTRATION: (&str, &str) = ("concentration", "");
+pub(crate) const BAND: (&str, &str) = ("allowed difference from the mains", "");
+const TIME: (&str, &str) = ("time", "s");
+const FRESH: (&str, &str) = ("fresh flow", "m³/s");
 
 /// Terms of the series for a step whose matrix has a norm of at most one half: enough for all bits.
 const TERMS: u32 = 16;
@@ -203,4 +241,11 @@ fn product(one: &Matrix, other: &Matrix) -> Matrix {
         }
     }
     result
+}
+
+pub(super) fn ends(start: f64, mains: f64) -> Result<(f64, f64), OutOfRange> {
+    Ok((
+        not_negative(CONCENTRATION, start)?,
+        not_negative(CONCENTRATION, mains)?,
+    ))
 }

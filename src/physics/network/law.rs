@@ -3,7 +3,7 @@
 //! Contract: the loss rises with the flow at every flow, backward ones too, so that the search above
 //! has one answer.
 
-use super::Part;
+use super::parts::Part;
 use crate::friction::Evaluator;
 use crate::pump::Curve;
 use crate::{OutOfRange, above_zero, not_negative, pipe, within};

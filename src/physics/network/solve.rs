@@ -4,8 +4,9 @@
 //! for the heads themselves, so that rounding errors die out as the corrections do.
 
 use super::law::{self, Law};
+use super::layout::{Layout, NO_PLACE};
+use super::parts::{Fault, Gate, Link, Network, Part, Solution};
 use super::sparse::Entries;
-use super::{Fault, Gate, Layout, Link, NO_PLACE, Network, Part, Solution};
 use crate::finite;
 
 /// A slope below this, in s/m², is taken as this: a loss that is flat at no flow would make the
@@ -75,7 +76,6 @@ fn gated(network: &Network, gate: Gate) -> impl Iterator<Item = usize> + '_ {
 
 impl<'a> Search<'a> {
     fn new(layout: &'a Layout, network: &'a Network, viscosity: f64) -> Result<Self, Fault> {
-        check_layout(layout, network)?;
         let mut laws = Vec::with_capacity(network.links.len());
         let mut flows = Vec::with_capacity(network.links.len());
         for (link, Link { part, .. }) in network.links.iter().enumerate() {
@@ -368,16 +368,5 @@ impl<'a> Search<'a> {
             beyond_curve,
             iterations: self.iterations,
         })
-    }
-}
-
-fn check_layout(layout: &Layout, network: &Network) -> Result<(), Fault> {
-    let ends = network.links.iter().map(|link| (link.from, link.to));
-    let free = network.nodes.iter().map(|node| node.fixed_head.is_none());
-    let known = layout.places.iter().map(|place| *place != NO_PLACE);
-    if ends.eq(layout.ends.iter().copied()) && free.eq(known) {
-        Ok(())
-    } else {
-        Err(Fault::OtherLayout)
     }
 }

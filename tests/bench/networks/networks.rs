@@ -17,7 +17,7 @@ use std::{env, process};
 
 use wetside_physics::friction::Run;
 use wetside_physics::network::{Gate, Link, Network, Node, Part, Solution, solve};
-use wetside_physics::pump;
+use wetside_physics::pump::Curve;
 
 /// Of water at 40 °C, in m²/s.
 const VISCOSITY: f64 = 6.5785e-7;
@@ -84,7 +84,11 @@ fn pipe(from: usize, to: usize, length: f64, bore: f64, loss: f64) -> Link {
 }
 
 fn pumped(from: usize, to: usize, shut_off: f64, greatest_flow: f64) -> Link {
-    let curve = pump::parabola(shut_off, greatest_flow).expect("the curve falls");
+    let curve = Curve {
+        shut_off,
+        fall: shut_off / (greatest_flow * greatest_flow),
+        exponent: 2.0,
+    };
     Link {
         from,
         to,

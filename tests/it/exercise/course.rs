@@ -2,12 +2,13 @@
 
 use crate::examples::packs;
 use wetside_base::source::Source;
-use wetside_trainer::class::{class, compared, faults_csv, marks_csv, read_marks, trainees_csv};
-use wetside_trainer::{Exercise, Marked, page, ready, sheet};
+use wetside_report::trainer::{pages, tables};
+use wetside_trainer::class::{class, compared};
+use wetside_trainer::{Exercise, Marked, ready, sheet};
 
 /// A sheet that claims what the key has, every `step`-th of it.
 pub fn answered(exercise: &Exercise, trainee: &str, step: usize, more: &str) -> Marked {
-    use wetside_trainer::key::KeyFinding;
+    use wetside_trainer::KeyFinding;
     let ready = ready(&exercise.survey, &exercise.key, packs()).expect("they belong together");
     let findings = exercise.key.faults.iter().flat_map(|fault| &fault.findings);
     let claims: Vec<String> = findings
@@ -67,10 +68,10 @@ fn a_class_comes_to_the_same_tables_in_any_order() {
     );
     assert!(bo.score < 100 && bo.hits < bo.targets && bo.false_alarms == 4);
     assert_eq!(one.alarms, [("acid could meet bleach".to_string(), 4)]);
-    let csv = trainees_csv(&one);
+    let csv = tables::trainees(&one);
     assert!(csv.contains("\r\n\"Bo, the younger\",4,"), "{csv}");
-    assert_eq!(faults_csv(&one).lines().count(), one.faults.len() + 1);
-    let text = page::of_class(&one, None);
+    assert_eq!(tables::faults(&one).lines().count(), one.faults.len() + 1);
+    let text = pages::of_class(&one, None);
     assert!(text.contains("Bo, the younger") && text.ends_with("</html>\n"));
 }
 
@@ -81,18 +82,18 @@ fn another_marker_is_compared_by_the_same_table() {
         .map(|exercise| answered(exercise, "Ann", 2, ""))
         .collect();
     let class = class(&sheets);
-    let csv = marks_csv(&class);
-    let same = read_marks(&Source::new("marks", csv.clone())).expect("it is well formed");
+    let csv = tables::marks(&class);
+    let same = tables::read_marks(&Source::new("marks", csv.clone())).expect("it is well formed");
     assert_eq!(same, class.marks);
     let agreed = compared(&class.marks, &same).expect("there are marks");
     assert!((agreed.adjusted - 1.0).abs() < 1e-12);
-    let other = read_marks(&Source::new("marks", csv.replacen(",yes", ",no", 1)))
+    let other = tables::read_marks(&Source::new("marks", csv.replacen(",yes", ",no", 1)))
         .expect("it is well formed");
     let agreed = compared(&class.marks, &other).expect("there are marks");
     assert_eq!(agreed.table[1], 1);
-    assert!(page::of_class(&class, Some(&agreed)).contains("Two markers"));
+    assert!(pages::of_class(&class, Some(&agreed)).contains("Two markers"));
     let problems =
-        read_marks(&Source::new("marks", "a,b,c,perhaps\n\"a,b")).expect_err("it is not");
+        tables::read_marks(&Source::new("marks", "a,b,c,perhaps\n\"a,b")).expect_err("it is not");
     assert_eq!(problems.len(), 2);
 }
 
@@ -103,7 +104,7 @@ fn the_key_itself_gets_full_marks() {
         let marked = answered(&exercise, "Key", 1, "");
         assert_eq!(marked.score.0, marked.score.1, "{marked:#?}");
         assert!(!marked.missed_a_hazard());
-        let paper = page::on_paper(&exercise);
+        let paper = pages::on_paper(&exercise);
         assert!(
             !paper.contains("finds:")
                 && paper.matches("<li>").count() == exercise.key.reasons.len()

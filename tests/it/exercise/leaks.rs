@@ -6,7 +6,7 @@ use std::cmp::Ordering;
 use wetside_base::source::Source;
 use wetside_trainer::splice::Sort;
 use wetside_trainer::text::for_exercises;
-use wetside_trainer::{Exercise, Look, Recipe, make};
+use wetside_trainer::{Exercise, Look, Options, make};
 
 /// What somebody sees who knows nothing of heating: sizes, counts of signs and of common words; of the whole
 /// text, and of the text without its comments.
@@ -150,17 +150,17 @@ const CLASSIFIERS: [(&str, Classifier); 3] = [
 /// classifiers one run in a hundred fails by chance.
 const SPREADS: f64 = 2.71;
 
-fn batch(base: &Look, seed: u64, variants: u64) -> Vec<Exercise> {
-    let recipe = Recipe {
+fn batch(base: &Look, seed: u64, surveys: u64) -> Vec<Exercise> {
+    let options = Options {
         seed,
-        variants: usize::try_from(variants).expect("a small number"),
+        surveys: usize::try_from(surveys).expect("a small number"),
         faults: 2,
         decoys: 2,
-        incidentals: 3,
+        small_changes: 3,
         fault_free: 50,
-        ..Recipe::default()
+        ..Options::default()
     };
-    make(&base.source, packs(), catalogue(), &recipe)
+    make(&base.source, packs(), catalogue(), &options)
         .unwrap_or_else(|why| panic!("{}: {}", base.source.name, why.says))
 }
 
@@ -168,13 +168,13 @@ fn batch(base: &Look, seed: u64, variants: u64) -> Vec<Exercise> {
 /// than a coin: its share of right names lies below `½ + 2.71 × √(¼ ÷ n)`.
 #[test]
 fn the_surface_does_not_tell_faulty_surveys_from_sound_ones() {
-    let variants = how_many(40, 400);
+    let surveys = how_many(40, 400);
     let mut right = [0_u32; CLASSIFIERS.len()];
     let mut all = 0_u32;
     for (at, base) in bases().iter().enumerate() {
         let seed = 4242 + 2 * at as u64;
-        let mut learnt = seen(&batch(base, seed, variants));
-        let mut named = seen(&batch(base, seed + 1, variants));
+        let mut learnt = seen(&batch(base, seed, surveys));
+        let mut named = seen(&batch(base, seed + 1, surveys));
         standardise(&mut learnt, &mut named);
         let (faulty, sound) = (centre(&learnt, true), centre(&learnt, false));
         println!("{}: centres apart by", base.source.name);

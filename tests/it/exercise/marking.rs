@@ -5,7 +5,7 @@ use std::fs;
 use std::path::PathBuf;
 use wetside_base::source::Source;
 use wetside_document::Node;
-use wetside_trainer::skill::{agreement, skill};
+use wetside_trainer::class::skill::{agreement, skill};
 use wetside_trainer::{Exercise, by_hand, read_key, ready, sheet, write_key};
 
 fn data(name: &str) -> Source {
@@ -251,11 +251,11 @@ fn hand_written_exercises_are_held_to_the_proof() {
     let without = |from: &str, to: &str| marked.text.replace(from, to);
     assert_eq!(
         told(without("   # finds: dump-hose-loose", "")),
-        [(54, "not-marked")]
+        [(54, "not-expected")]
     );
     assert_eq!(
         told(without("finds: dump-hose-loose", "finds: dump-hose-rises")),
-        [(54, "not-found"), (54, "not-marked")]
+        [(54, "not-found"), (54, "not-expected")]
     );
     assert_eq!(
         told(without(
@@ -266,7 +266,7 @@ fn hand_written_exercises_are_held_to_the_proof() {
     );
     assert_eq!(
         told(without("finds: dump-hose-loose", "finds: dump-hose-lose")),
-        [(54, "unknown-rule"), (54, "not-marked")]
+        [(54, "unknown-rule"), (54, "not-expected")]
     );
     assert_eq!(
         told(without("verdict: do not start", "verdict: clear")),

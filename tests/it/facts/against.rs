@@ -171,7 +171,7 @@ pub fn reading_differs(check: &ReadingCheck) -> Option<String> {
     let base = quantity(&check.reading, kind)
         .single()
         .expect("an exact reading");
-    let found = unit.from_base(base)?;
+    let found = in_unit(unit, base)?;
     let exact = |text: &Text| Exact::parse(&text.to_string()).expect("a number");
     let apart = found.minus(exact(&check.is))?.magnitude();
     (apart > exact(&check.within)).then(|| {
@@ -200,7 +200,7 @@ pub fn content_differs(check: &TubeCheck) -> Option<String> {
     (apart > within).then(|| {
         format!(
             "a metre holds {:?} L, not {}",
-            litres.from_base(content),
+            in_unit(litres, content),
             check.metre_holds
         )
     })
@@ -217,6 +217,11 @@ pub fn figure_differs(check: &FigureCheck) -> Option<String> {
     })
 }
 
+/// A number of base units in a unit.
+fn in_unit(unit: UnitId, base: Exact) -> Option<Exact> {
+    unit.range_from_base(&Interval::exact(base))?.single()
+}
+
 /// A formula of physics by the name that the facts give it.
 fn figure(name: &str, of: &[f64]) -> Option<f64> {
     match (name, of) {
@@ -230,7 +235,9 @@ fn figure(name: &str, of: &[f64]) -> Option<f64> {
             vessel::expansion(water::density(*from).ok()?, water::density(*to).ok()?).ok()
         }
         ("voltage lost", [area, length, current]) => {
-            lead::voltage_lost(lead::of_area(*area)?, *length, *current).ok()
+            let of_area = |cord: &&lead::Cord| (cord.area / area - 1.0).abs() < 1e-9;
+            let cord = lead::CORDS.iter().find(of_area)?;
+            Some(cord.drop * length * current)
         }
         ("speed", [flow, bore]) => pipe::speed(*flow, *bore).ok(),
         ("run-down of the tank", [content, least, out, back]) => {
@@ -238,7 +245,9 @@ fn figure(name: &str, of: &[f64]) -> Option<f64> {
         }
         ("density of water", [celsius]) => water::density(*celsius).ok(),
         ("viscosity of water", [celsius]) => water::dynamic_viscosity(*celsius).ok(),
-        ("pressure of a head", [head, density]) => heads::pressure(*head, *density).ok(),
+        ("pressure of a head", [head, density]) => {
+            heads::pressure_at(0.0, *head, 0.0, *density).ok()
+        }
         ("flow for a power", [power, difference, density, capacity]) => {
             heat::flow_for(*power, *difference, *density, *capacity).ok()
         }

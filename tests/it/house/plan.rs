@@ -4,7 +4,7 @@ use super::build::{Dice, exactly, from, rough};
 use super::draws::draws;
 use wetside_house::rinse::{Foul, at_the_end, one_by_one};
 use wetside_house::{House, Job, Layout, Limit, Plan, Range, Step, Way, all_open, branches};
-use wetside_physics::dilution::{Sequence, sequence_times};
+use wetside_physics::dilution::volumes_needed;
 
 fn job() -> Job {
     Job {
@@ -79,6 +79,19 @@ fn one_dilution_at_the_end_saves_most_of_the_water() {
     assert!(each.time.low > 2.0 * end.time.high && each.water.low > 2.0 * end.water.high);
 }
 
+/// Fresh water in m³ for radiators opened one after another, each mixing at once with what they share.
+fn in_turn([start, mains, band]: [f64; 3], common: f64, radiators: &[f64]) -> f64 {
+    let (mut shared, mut water) = (start, 0.0);
+    for radiator in radiators {
+        let volume = common + radiator;
+        shared = (shared * common + start * radiator) / volume;
+        let volumes = volumes_needed(shared, mains, band).unwrap();
+        shared = mains + (shared - mains) * (-volumes).exp();
+        water += volume * volumes;
+    }
+    water
+}
+
 /// Without a range it is the sequence of mixed tanks, and its range holds whatever is drawn out of it.
 #[test]
 fn one_by_one_holds_every_sequence_drawn_from_it() {
@@ -112,14 +125,8 @@ fn one_by_one_holds_every_sequence_drawn_from_it() {
             let fresh_flow = out_of(foul.fresh, &mut dice);
             let band = (0.1 * mains).max(10.0);
             let all: f64 = radiators.iter().sum();
-            let sequence = Sequence {
-                common_volume: (volume - all).max(0.05 * volume),
-                fresh_flow,
-                radiators: radiators.clone(),
-                start,
-                mains,
-            };
-            let time: f64 = sequence_times(&sequence, band).unwrap().iter().sum();
+            let common = (volume - all).max(0.05 * volume);
+            let time = in_turn([start, mains, band], common, &radiators) / fresh_flow;
             let room = 1e-9 * time;
             assert!(whole.time.low <= time + room && time <= whole.time.high + room);
             let exact = Foul {

@@ -1,13 +1,14 @@
 //! Numbers printed in books and standards.
 
-use wetside_physics::dilution::{Mixed, mixed_time};
+use wetside_physics::dilution::volumes_needed;
 use wetside_physics::friction::{self, Run};
 use wetside_physics::glycol::{self, Glycol};
 use wetside_physics::hoses::{Hose, gravity_flow};
-use wetside_physics::pump::{self, OperatingPoint};
+use wetside_physics::pump::Curve;
 use wetside_physics::sludge::{self, Suspension};
-use wetside_physics::{BAR, GRAVITY, effluent, heads, lead, limescale, pipe, vessel, water};
+use wetside_physics::{BAR, GRAVITY, effluent, pipe, vessel, water};
 
+use super::networks::operating_point;
 use super::table::rows;
 
 const FOOT: f64 = 0.3048;
@@ -44,7 +45,7 @@ fn of_pipes(formula: &str, given: &[f64]) -> Option<f64> {
             let viscosity = water::kinematic_viscosity(given[2]).unwrap();
             let density = water::density(given[2]).unwrap();
             let flow = given[1] / 1000.0;
-            friction::pressure_loss(&run, flow, density, viscosity).unwrap() / 1000.0
+            density * GRAVITY * friction::head_loss(&run, flow, viscosity).unwrap() / 1000.0
         }
         "head_m_per_m" => {
             let flow = pipe::flow(given[0], given[1]).unwrap();
@@ -54,23 +55,23 @@ fn of_pipes(formula: &str, given: &[f64]) -> Option<f64> {
         "head_loss_m" => friction::head_loss(&run(given, 1.0), given[0], given[4]).unwrap(),
         "falling_pipe_Pa" => {
             let (density, fall) = (given[5], given[1] * given[6].to_radians().sin());
-            let lost = friction::pressure_loss(&run(given, 1.0), given[0], density, given[4]);
-            lost.unwrap() - heads::pressure(fall, density).unwrap()
+            let lost = friction::head_loss(&run(given, 1.0), given[0], given[4]).unwrap();
+            density * GRAVITY * (lost - fall)
         }
         "head_loss_ft" => head_in_feet(given, given[0]) / FOOT,
         "pressure_loss_lbf_ft2" => {
             let density = POUND_PER_CUBIC_FOOT * given[5];
-            let lost = heads::pressure(head_in_feet(given, given[0]), density).unwrap();
-            lost * FOOT * FOOT / (POUND * GRAVITY)
+            density * head_in_feet(given, given[0]) * FOOT * FOOT / POUND
         }
         "speed_ft_s" => {
             // The speed at which the head is lost, halved down from far above it.
             let (mut low, mut high) = (0.0, 100.0);
             for _ in 0..60 {
                 let middle = 0.5 * (low + high);
-                match head_in_feet(given, middle) < FOOT * given[0] {
-                    true => low = middle,
-                    false => high = middle,
+                if head_in_feet(given, middle) < FOOT * given[0] {
+                    low = middle
+                } else {
+                    high = middle
                 }
             }
             low
@@ -122,21 +123,13 @@ fn of_water(formula: &str, given: &[f64]) -> Option<f64> {
         "water_kg_m3" => water::density(given[0]).unwrap(),
         "water_uPa_s" => 1e6 * water::dynamic_viscosity(given[0]).unwrap(),
         "water_kJ_kgK" => water::heat_capacity(given[0]).unwrap() / 1000.0,
-        "metres_per_bar" => heads::head(BAR, water::density(given[0]).unwrap()).unwrap(),
+        "metres_per_bar" => BAR / (GRAVITY * water::density(given[0]).unwrap()),
         "sinking_ft_s" => {
             let grain = POUND_PER_CUBIC_FOOT * given[1];
             sinking(given[0], grain, POUND_PER_CUBIC_FOOT * given[2], given[3]) / FOOT
         }
         "sinking_m_s" => sinking(given[0], given[1], given[2], given[3]),
-        "mixed_min" => {
-            let tank = Mixed {
-                volume: given[0] / 1000.0,
-                fresh_flow: given[1] / 60_000.0,
-                start: given[2],
-                mains: given[3],
-            };
-            mixed_time(&tank, given[4]).unwrap().unwrap() / 60.0
-        }
+        "mixed_min" => given[0] / given[1] * volumes_needed(given[2], given[3], given[4]).unwrap(),
         "cold_in_blend_l" => {
             let each = effluent::cold_per_hot(given[1], given[2], given[3]).unwrap();
             given[0] * each / (1.0 + each)
@@ -165,35 +158,36 @@ fn of_chemistry(formula: &str, given: &[f64]) -> Option<f64> {
         "glycol_kJ_kgK" => {
             glycol::heat_capacity(Glycol::Propylene, by_volume(), given[1]).unwrap() / 1000.0
         }
-        "saturation_ph" => limescale::saturation_ph(&limescale::Water {
-            celsius: given[0],
-            ph: 7.0,
-            dissolved_solids: given[1],
-            calcium: given[2],
-            alkalinity: given[3],
-        })
-        .unwrap(),
         _ => return None,
     })
 }
 
 fn of_plant(formula: &str, given: &[f64]) -> Option<f64> {
     Some(match formula {
-        "operating_flow" => operating(given).flow,
-        "operating_head" => operating(given).head,
+        "operating_flow" => operating(given).0,
+        "operating_head" => operating(given).1,
         "unvented_vessel_l" => unvented_vessel(given),
-        "cord_mV_A_m" => {
-            let resistance = given[0] / 1000.0;
-            1000.0 * lead::voltage_lost_at(resistance, 1.0, 1.0, given[1]).unwrap()
-        }
         _ => return None,
     })
 }
 
-/// A straight pump curve by its two ends, on a lift with a square law.
-fn operating(given: &[f64]) -> OperatingPoint {
-    let curve = pump::line(given[0], given[1]).unwrap();
-    pump::meets_square_law(&curve, given[2], given[3]).unwrap()
+/// Flow and head of a straight pump curve by its two ends, on a lift with a square law.
+fn operating(given: &[f64]) -> (f64, f64) {
+    let curve = Curve {
+        shut_off: given[0],
+        fall: given[0] / given[1],
+        exponent: 1.0,
+    };
+    // A fitting that loses so much head, in a bore so wide that the flow is lawful in any unit.
+    let bore = 10.0;
+    let area = pipe::area(bore).unwrap();
+    let fitting = Run {
+        length: 0.0,
+        bore,
+        roughness: 0.0,
+        loss: 2.0 * GRAVITY * area * area * given[3],
+    };
+    operating_point(curve, fitting, given[2], 1e-6)
 }
 
 /// Litres of vessel for litres, share of growth, charge and highest pressure in bar.

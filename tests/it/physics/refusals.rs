@@ -2,10 +2,10 @@
 
 use wetside_physics::friction::Run;
 use wetside_physics::glycol::Glycol;
-use wetside_physics::sludge::{Channel, Suspension};
+use wetside_physics::sludge::{Channel, Grain, Suspension};
 use wetside_physics::{
     OutOfRange, content, conversions, dilution, dosing, effluent, fit, friction, glycol, heads,
-    heat, hoses, lead, limescale, minor, pipe, pump, sludge, tank, vessel, water,
+    heat, hoses, minor, pipe, pump, sludge, tank, vessel, water,
 };
 
 /// Numbers that a careless caller might hand over, and plain ones among them.
@@ -51,17 +51,9 @@ fn functions_of_one_number_never_panic() {
             "freezing_point",
             glycol::freezing_point(Glycol::Propylene, x),
         );
-        sane("strength_for", glycol::strength_for(Glycol::Ethylene, x));
         sane("mass_strength", glycol::mass_strength(Glycol::Ethylene, x));
-        sane(
-            "volume_strength",
-            glycol::volume_strength(Glycol::Ethylene, x),
-        );
         sane("area", pipe::area(x));
-        sane("celsius", conversions::celsius(x));
-        sane("kelvin", conversions::kelvin(x));
         sane("highest_in_service", vessel::highest_in_service(x));
-        assert!(lead::of_area(x).is_none());
     }
 }
 
@@ -83,33 +75,24 @@ fn of_two(x: f64, y: f64) {
         "glycol viscosity",
         glycol::kinematic_viscosity(Glycol::Ethylene, x, y),
     );
-    sane("bore", pipe::bore(x, y));
-    sane("scaled_bore", pipe::scaled_bore(x, y));
     sane("content", pipe::content(x, y));
     sane("friction_factor", friction::friction_factor(x, y));
-    sane("friction_slope", friction::friction_slope(x, y));
-    sane("loss_from_kv", minor::loss_from_kv(x, y));
     sane("kv_from_loss", minor::kv_from_loss(x, y));
-    sane("enlargement", minor::enlargement(x, y));
-    sane("contraction", minor::contraction(x, y));
-    sane("rouse_number", sludge::rouse_number(x, y));
     sane("riser_margin", sludge::riser_margin(x, y));
     sane("expansion", vessel::expansion(x, y));
     sane("conductivity", conversions::conductivity_at_25(x, y, 0.02));
     sane("natural", conversions::natural_conductivity_at_25(x, y));
     sane("product", dosing::product(x, y));
-    sane("strength", dosing::strength(x, y));
-    sane("head", heads::head(x, y));
-    sane("spill", tank::spill(x, y));
-    sane("most_scale", limescale::most_scale(x, y));
-    let panel = content::panel_radiator(2, x, y, content::Era::Unknown);
+    sane("pressure_at", heads::pressure_at(x, y, 1.0, 1000.0));
+    let panel = content::panel_radiator(2, x, y);
     sane("panel_radiator", panel.map(|range| range.high));
-    if let Ok(curve) = pump::parabola(x, y) {
+    if [x, y].iter().all(|part| (1e-18..=1e18).contains(part)) {
+        let curve = pump::Curve {
+            shut_off: x,
+            fall: y,
+            exponent: 2.0,
+        };
         sane("curve", curve.head(x));
-        sane(
-            "meets",
-            pump::meets_square_law(&curve, x, y).map(|point| point.flow),
-        );
     }
 }
 
@@ -130,9 +113,7 @@ fn of_three(x: f64, y: f64, z: f64) {
         loss: 0.5,
     };
     sane("gravity_flow", hoses::gravity_flow(&hose, 1e-6));
-    sane("exchange", dosing::exchange(0.1, x, y, z));
     sane("cold_per_hot", effluent::cold_per_hot(x, y, z));
-    sane("clean_per_strong", effluent::clean_per_strong(x, y, z));
     sane("volumes_needed", dilution::volumes_needed(x, y, z));
     sane(
         "run_down",
@@ -140,7 +121,7 @@ fn of_three(x: f64, y: f64, z: f64) {
     );
     sane("hot_pressure", vessel::hot_pressure(0.01, x, y, z));
     sane("cold_fill", vessel::cold_fill(x, y, z));
-    let grain = Suspension {
+    let suspension = Suspension {
         grain_density: x,
         density: y,
         dynamic_viscosity: z,
@@ -150,14 +131,16 @@ fn of_three(x: f64, y: f64, z: f64) {
         roughness: 1e-6,
     };
     for diameter in [1e-6, 1e-4, 1.0] {
-        sane("sinking_speed", sludge::sinking_speed(&grain, diameter));
-        let needed = sludge::speed_to_carry(&grain, &channel, diameter, 1.2);
-        sane("speed_to_carry", needed.map(|needed| needed.speed));
+        sane(
+            "sinking_speed",
+            sludge::sinking_speed(&suspension, diameter),
+        );
+        if let Ok(grain) = Grain::new(&suspension, diameter) {
+            // No speed makes it panic, and one that is not a number is refused.
+            let carried = sludge::carriage(&grain, &channel, x);
+            assert!(carried.is_err() || x.is_finite());
+        }
     }
-    sane(
-        "largest_carried",
-        sludge::largest_carried(&grain, &channel, 1.0, 1.2),
-    );
     let warming = heat::Warming {
         capacity: x,
         power: y,

@@ -1,8 +1,8 @@
-//! Water, glycol, pipes, friction, fittings and pumps against their tables.
+//! Water, glycol, friction and valves against their tables.
 
 use wetside_physics::friction::{self, Run};
 use wetside_physics::glycol::{self, Glycol};
-use wetside_physics::{minor, pipe, pump, water};
+use wetside_physics::{GRAVITY, minor, water};
 
 use super::table::rows;
 
@@ -56,7 +56,7 @@ fn glycol_agrees_with_the_library() {
 }
 
 #[test]
-fn freezing_points_agree_with_the_library_and_turn_round() {
+fn freezing_points_agree_with_the_library() {
     for row in rows("freezing.csv") {
         let kind = named(row.text("glycol"));
         let strength = match row.text("by") {
@@ -69,32 +69,6 @@ fn freezing_points_agree_with_the_library_and_turn_round() {
         }
         let freezing = glycol::freezing_point(kind, strength).unwrap();
         row.agrees_or("freezing_celsius", freezing, 0.0, 0.05);
-        let back = glycol::strength_for(kind, freezing).unwrap();
-        assert!((back - strength).abs() < 1e-9);
-        let by_volume = glycol::volume_strength(kind, strength).unwrap();
-        let there = glycol::mass_strength(kind, by_volume).unwrap();
-        assert!((there - strength).abs() < 1e-12);
-    }
-}
-
-#[test]
-fn sizes_of_pipe_agree_with_their_table() {
-    let table = rows("pipes.csv");
-    assert_eq!(table.len(), pipe::SIZES.len());
-    for (row, size) in table.iter().zip(&pipe::SIZES) {
-        assert_eq!(row.text("nominal"), size.nominal);
-        assert_eq!(
-            row.text("material"),
-            format!("{:?}", size.material).to_lowercase()
-        );
-        row.agrees("bore_mm", 1000.0 * size.bore(), 1e-9);
-        let bore = pipe::bore(size.outside, size.wall).unwrap();
-        row.agrees_or(
-            "litres_per_m",
-            1000.0 * pipe::area(bore).unwrap(),
-            0.0,
-            6e-6,
-        );
     }
 }
 
@@ -123,7 +97,7 @@ fn pressure_drops_agree_with_the_library() {
         let density = water::density(celsius).unwrap();
         let viscosity = water::kinematic_viscosity(celsius).unwrap();
         let flow = row.number("flow_l_s") / 1000.0;
-        let drop = friction::pressure_loss(&run, flow, density, viscosity).unwrap();
+        let drop = density * GRAVITY * friction::head_loss(&run, flow, viscosity).unwrap();
         row.agrees("joined_Pa_m", drop, 1e-3);
         // The library jumps from laminar to turbulent, so only the two ends can be compared.
         let reynolds = row.number("reynolds");
@@ -141,8 +115,8 @@ fn friction_is_smooth_and_the_head_always_rises() {
         for at in [1500.0, 2000.0, 2500.0, 3000.0, 3500.0, 4000.0, 5000.0, 1e5] {
             let step = 1e-5 * at;
             let measured = (factor(at + step) - factor(at - step)) / (2.0 * step);
-            let stated = friction::friction_slope(at, roughness).unwrap();
-            assert!((measured - stated).abs() < 1e-4 * stated.abs() + 1e-9);
+            let before = (factor(at) - factor(at - step)) / step;
+            assert!((measured - before).abs() < 1e-3 * measured.abs() + 1e-9);
             assert!((factor(at + 1e-9) - factor(at - 1e-9)).abs() < 1e-10);
         }
         let run = Run {
@@ -165,34 +139,12 @@ fn friction_is_smooth_and_the_head_always_rises() {
 }
 
 #[test]
-fn loss_coefficients_agree_with_their_definition() {
+fn flow_coefficients_agree_with_their_definition() {
     for row in rows("valves.csv") {
         let bore = row.number("bore_mm") / 1000.0;
-        let kv = row.number("kv_m3_h");
-        let loss = minor::loss_from_kv(kv, bore).unwrap();
-        row.agrees("loss", loss, 1e-6);
+        let kv = |column| minor::kv_from_loss(row.number(column), bore).unwrap();
+        row.agrees("kv_m3_h", kv("loss"), 1e-6);
         // The library rounds a constant, by 0.07 %.
-        row.agrees("library_loss", loss, 1e-3);
-        row.agrees("kv_m3_h", minor::kv_from_loss(loss, bore).unwrap(), 1e-12);
-        let drop = minor::valve_pressure_loss(kv, 1e-4, 1000.0).unwrap();
-        row.agrees("drop_kPa_at_0.1_l_s", drop / 1000.0, 1e-5);
-    }
-}
-
-#[test]
-fn operating_points_agree_with_a_root_finder() {
-    for row in rows("pumps.csv") {
-        let greatest = row.number("greatest_l_s") / 1000.0;
-        let curve = pump::parabola(row.number("shut_off_m"), greatest).unwrap();
-        let run = Run {
-            length: row.number("length_m"),
-            bore: row.number("bore_mm") / 1000.0,
-            roughness: row.number("roughness_mm") / 1000.0,
-            loss: row.number("loss"),
-        };
-        let viscosity = water::kinematic_viscosity(row.number("celsius")).unwrap();
-        let point = pump::meets_run(&curve, row.number("lift_m"), &run, viscosity).unwrap();
-        row.agrees("flow_l_s", 1000.0 * point.flow, 1e-6);
-        row.agrees("head_m", point.head, 1e-6);
+        row.agrees("kv_m3_h", kv("library_loss"), 1e-3);
     }
 }

@@ -72,9 +72,7 @@ fn widened(read: &Read, id: FactId, held: &Quantity, chance: &mut Chance) -> Opt
     let Shape::Fact(Type::Quantity { possible, .. }) = &field.shape else {
         return None;
     };
-    let wide = held
-        .unit
-        .range_from_base(&held.unit.range_to_base(&wide)?.intersect(possible)?)?;
+    let wide = wide.intersect(&held.unit.range_from_base(possible)?)?;
     let (low, high) = wide.low().at().zip(wide.high().at())?;
     low.decimals().zip(high.decimals())?;
     let unit = held.unit.symbol();

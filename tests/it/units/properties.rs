@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use wetside_units::table::{self, UNITS};
-use wetside_units::{Date, DateTime, Duration, Exact, Kind, Quantity, Rounding, UnitId};
+use wetside_units::{Date, DateTime, Exact, Kind, Quantity, Rounding, UnitId};
 
 fn any_exact() -> impl Strategy<Value = Exact> {
     let large = (any::<i128>(), any::<i128>());
@@ -35,21 +35,6 @@ proptest! {
         };
         let sign = if zero.starts_with('-') { "-" } else { "" };
         prop_assert_eq!(read.to_decimal(u32::try_from(places).unwrap()), format!("{sign}{canonical}"));
-    }
-
-    #[test]
-    fn doubles_round_as_the_language_prints_them(
-        value in -1e15_f64..1e15,
-        scale in 0..18,
-        digits in 1_usize..16,
-    ) {
-        let value = value / 10_f64.powi(scale);
-        let rounded = Exact::from_f64(value, u32::try_from(digits).unwrap(), Rounding::Nearest).unwrap();
-        let printed = format!("{:.*e}", digits - 1, value);
-        prop_assert_eq!(rounded.to_f64(), printed.parse::<f64>().unwrap(), "{} {}", value, printed);
-        let down = Exact::from_f64(value, 4, Rounding::Down).unwrap();
-        let up = Exact::from_f64(value, 4, Rounding::Up).unwrap();
-        prop_assert!(down.to_f64() <= value && value <= up.to_f64());
     }
 
     #[test]
@@ -117,7 +102,7 @@ proptest! {
             }
         }
         let _ = table::unit_at_start(&text);
-        for fault in [Date::parse(&text).err(), DateTime::parse(&text).err(), Duration::parse(&text).err()] {
+        for fault in [Date::parse(&text).err(), DateTime::parse(&text).err()] {
             prop_assert!(fault.is_none_or(|fault| text.get(fault.at).is_some()));
         }
     }

@@ -64,20 +64,6 @@ def branched():
           rows, 9)
 
 
-def sequence():
-    rows = []
-    for name, common, flow, radiators, start, mains in [
-            ("ten_radiators", 55, 12, [v for _, v in TEN], 2500, 300), ("three_columns", 40, 15, [25, 18, 30], 1500, 350)]:
-        shared = start
-        for volume in radiators:
-            shared = (shared * common + start * volume) / (common + volume)
-            minutes = (common + volume) / flow * math.log(max(1, (shared - mains) / (0.1 * mains)))
-            rows.append([name, common, flow, start, mains, volume, minutes])
-            shared = min(shared, 1.1 * mains)
-    write("dilution_sequence.csv", ["Radiators one at a time, each to a tenth of the mains; the closed form written again."],
-          ["case", "common_l", "flow_l_min", "start", "mains", "radiator_l", "minutes"], rows, 9)
-
-
 def fits():
     rows, logs = [], {}
     for row in read("logs.csv"):
@@ -97,5 +83,5 @@ def fits():
 
 
 if __name__ == "__main__":
-    for make in [mixed, branched, sequence, fits]:
+    for make in [mixed, branched, fits]:
         make()

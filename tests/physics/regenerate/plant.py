@@ -39,13 +39,12 @@ def hoses():
 
 def heads():
     rows = []
-    for height, reading, celsius, low, high, pump in [
-            (1.2, 1.0, 15, 0.0, 5.4, 0), (1.2, 1.5, 60, -2.4, 7.8, 0), (.6, 0.0, 20, .2, 5.2, 22), (4, .8, 20, 0, 6.5, 6), (.6, 0, 40, -2.6, 8.1, 30)]:
+    for height, reading, celsius, low, high in [
+            (1.2, 1.0, 15, 0.0, 5.4), (1.2, 1.5, 60, -2.4, 7.8), (.6, 0.0, 20, .2, 5.2), (4, .8, 20, 0, 6.5), (.6, 0, 40, -2.6, 8.1)]:
         per_metre = property("D", celsius) * law.G / 1e5
-        rows.append([height, reading, celsius, low, reading + per_metre * (height - low), high, reading + per_metre * (height - high), pump,
-                     reading + per_metre * (height - low + pump)])
-    write("heads.csv", [f"Gauge pressures of still water from one reading, and with a pump's whole head added; densities of {MADE}."],
-          ["height_m", "reading_bar", "celsius", "low_m", "low_bar", "high_m", "high_bar", "pump_m", "low_with_pump_bar"], rows, 9)
+        rows.append([height, reading, celsius, low, reading + per_metre * (height - low), high, reading + per_metre * (height - high)])
+    write("heads.csv", [f"Gauge pressures of still water from one reading; densities of {MADE}."],
+          ["height_m", "reading_bar", "celsius", "low_m", "low_bar", "high_m", "high_bar"], rows, 9)
 
 
 def vessels():
@@ -82,13 +81,10 @@ def warming():
 
 def leads():
     drops = {.75: 62, 1: 46, 1.25: 37, 1.5: 32, 2.5: 19, 4: 12}
-    resistances = {.75: 26, 1: 19.5, 1.5: 13.3, 2.5: 7.98, 4: 4.95}
     rows = []
     for area, length, current in [(.75, 10, 6), (1, 15, 8), (1.25, 25, 10), (1.5, 15, 13), (1.5, 25, 10), (2.5, 25, 13), (2.5, 50, 10), (4, 50, 16)]:
-        cold = 2 * length * current * resistances[area] / 1000 if area in resistances else ""
-        rows.append([area, length, current, drops[area] * length * current / 1000, cold, cold * 294.5 / 254.5 if cold else ""])
-    write("leads.csv", ["Voltage lost: by BS 7671 table 4F3B, and from IEC 60228 class 5 resistances at 20 and at 60 degC."],
-          ["area_mm2", "length_m", "current_A", "table_V", "at_20_V", "at_60_V"], rows, 9)
+        rows.append([area, length, current, drops[area] * length * current / 1000])
+    write("leads.csv", ["Voltage lost by BS 7671 table 4F3B."], ["area_mm2", "length_m", "current_A", "table_V"], rows, 9)
 
 
 def readings():
@@ -96,19 +92,6 @@ def readings():
     write("conductivity.csv", ["Conductivity referred to 25 degC: a straight line of 2 % a kelvin, and the factor of ISO 7888 (read)."],
           ["celsius", "conductivity", "linear", "natural"],
           [[t, e, e / (1 + .02 * (t - 25)), e * f] for t, f in natural.items() for e in [100, 350, 1000, 3000]])
-    write("hardness.csv", ["mg/l of calcium carbonate in one unit; definitions from memory, arithmetic with molar masses run."],
-          ["unit", "carbonate_mg_l"],
-          [["millimole", 100.0869], ["german", 1000.869 / 56.0774], ["english", 14.2538], ["french", 10], ["grain per us gallon", 17.1181],
-           ["calcium", 100.0869 / 40.078], ["magnesium", 100.0869 / 24.305], ["hydrogen carbonate", 50.04345 / 61.0168]], 7)
-    rows = []
-    for t, ph, solids, calcium, alkalinity in [(25, 7.5, 320, 150, 34), (82, 7.5, 320, 150, 34), (10, 7.6, 450, 300, 240),
-                                               (60, 7.6, 450, 300, 240), (15, 7.0, 90, 25, 20)]:
-        saturated = (9.3 + (math.log10(solids) - 1) / 10 - 13.12 * math.log10(t + 273) + 34.55
-                     - math.log10(calcium) + .4 - math.log10(alkalinity))
-        rows.append([t, ph, solids, calcium, alkalinity, saturated, ph - saturated, 2 * saturated - ph])
-    write("limescale.csv", ["Langelier's and Ryznar's indices in the simplified form; the closed form written again.",
-                            "The first two rows are a widely printed example: 8.2 and 7.2 (from memory)."],
-          ["celsius", "ph", "solids", "calcium", "alkalinity", "saturation_ph", "saturation_index", "stability_index"], rows, 8)
 
 
 def contents():
@@ -116,9 +99,9 @@ def contents():
     for panels in [1, 2, 3]:
         for height in [300, 400, 450, 500, 600, 700, 900]:
             litres = panels * (.25 + 4.8 * height / 1000)
-            rows.append([panels, height, round(litres, 3), *(round(litres * factor, 3) for factor in (.85, 1.2, .8, 1.45))])
+            rows.append([panels, height, round(litres, 3), *(round(litres * factor, 3) for factor in (.8, 1.45))])
     write("panels.csv", ["Litres in a metre of panel radiator: from memory of catalogues. Fins hold no water."],
-          ["panels", "height_mm", "typical", "modern_low", "modern_high", "unknown_low", "unknown_high"], rows)
+          ["panels", "height_mm", "typical", "unknown_low", "unknown_high"], rows)
 
 
 if __name__ == "__main__":

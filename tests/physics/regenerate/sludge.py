@@ -25,11 +25,6 @@ def schiller_naumann(reynolds):
     return 24 / reynolds * (1 + 0.15 * reynolds**0.687)
 
 
-def shaped(diameter, grain, density, viscosity, viscous, form):
-    weight = (grain / density - 1) * law.G
-    return weight * diameter**2 / (viscous * viscosity / density + math.sqrt(0.75 * form * weight * diameter**3))
-
-
 def settling():
     rows = []
     for grain in [MAGNETITE, 2700.0]:
@@ -39,11 +34,10 @@ def settling():
                 diameter = micrometres * 1e-6
                 speeds = [sinking(diameter, grain, density, viscosity, one) for one in LAWS]
                 rows.append([grain, celsius, micrometres, sinking(diameter, grain, density, viscosity, schiller_naumann),
-                             *(shaped(diameter, grain, density, viscosity, *pair) for pair in [(18, .4), (18, 1), (24, 1.2)]),
                              min(speeds), max(speeds)])
-    write("settling.csv", ["Sinking speed of a grain in m/s. schiller_naumann by a root finder; sphere, natural and angular after",
-                           "Ferguson and Church; low and high: the spread of five drag laws of fluids " + fluids.__version__ + "."],
-          ["grain_kg_m3", "celsius", "diameter_um", "schiller_naumann", "sphere", "natural", "angular", "low", "high"], rows, 7)
+    write("settling.csv", ["Sinking speed of a grain in m/s. schiller_naumann by a root finder; low and high: the spread of five",
+                           "drag laws of fluids " + fluids.__version__ + "."],
+          ["grain_kg_m3", "celsius", "diameter_um", "schiller_naumann", "low", "high"], rows, 7)
 
 
 def speed_for(stirring, bore, roughness, viscosity):
@@ -51,8 +45,8 @@ def speed_for(stirring, bore, roughness, viscosity):
         return speed * math.sqrt(law.joined(speed * bore / viscosity, roughness / bore) / 8)
     floor = 4000 * viscosity / bore
     if stirred(floor) >= stirring:
-        return floor, 1
-    return brentq(lambda speed: stirred(speed) - stirring, floor, 50, xtol=1e-14, rtol=1e-12), 0
+        return floor
+    return brentq(lambda speed: stirred(speed) - stirring, floor, 50, xtol=1e-14, rtol=1e-12)
 
 
 def carrying():
@@ -65,20 +59,13 @@ def carrying():
                 diameter = micrometres * 1e-6
                 speed = sinking(diameter, MAGNETITE, density, viscosity * density, schiller_naumann)
                 row = [bore, roughness, celsius, micrometres]
-                for rouse in [2.5, 1.2, 0.8]:
-                    row += speed_for(speed / 0.41 / rouse, bore / 1000, roughness / 1000, viscosity)
-                unit = math.sqrt(law.G * diameter * (MAGNETITE / density - 1))
-                ratio = diameter / (bore / 1000)
-                oroskar = (1.85 * unit * 0.001**0.1536 * 0.999**0.3564 / ratio**0.378
-                           * (bore / 1000 * unit / viscosity)**0.09)
-                wasp = 4 * 0.001**0.2 * ratio**(1 / 6) * math.sqrt(2 * law.G * bore / 1000 * (MAGNETITE / density - 1))
+                for rouse in [2.5, 1.2]:
+                    row.append(speed_for(speed / 0.41 / rouse, bore / 1000, roughness / 1000, viscosity))
                 rolling = math.sqrt(0.05 * law.G * diameter * (MAGNETITE / density - 1))
-                rows.append(row + list(speed_for(rolling, bore / 1000, roughness / 1000, viscosity)) + [oroskar, wasp])
+                rows.append(row + [speed_for(rolling, bore / 1000, roughness / 1000, viscosity)])
     write("carrying.csv", ["Mean speed in m/s at which a grain of magnetite has a Rouse number, or begins to roll; by a root finder.",
-                           "A 1 in the column after it: the speed is that of Reynolds number 4000, which the grain does not need.",
-                            "The last two: published speeds without a bed, at one part of solids in a thousand."],
-          ["bore_mm", "roughness_mm", "celsius", "diameter_um", "rouse_2.5", "floor_2.5", "rouse_1.2", "floor_1.2", "rouse_0.8",
-           "floor_0.8", "rolls", "floor_rolls", "oroskar_turian", "wasp"], rows, 8)
+                           "Never below the speed of a Reynolds number of 4000."],
+          ["bore_mm", "roughness_mm", "celsius", "diameter_um", "rouse_2.5", "rouse_1.2", "rolls"], rows, 8)
 
 
 if __name__ == "__main__":

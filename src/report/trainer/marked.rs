@@ -1,0 +1,159 @@
+//! A marked sheet as a page.
+
+use crate::pen::{Ink, Pen, number, sentence};
+use wetside_base::finding::{Citation, Class};
+use wetside_base::source::Source;
+use wetside_trainer::{Fate, Lesson, Marked, PASS_MARK, TargetMark, WHOLE};
+
+/// What one trainee reached, found, missed and claimed in vain.
+pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
+    let (heading, ink) = if marked.passed() {
+        ("passed", Ink::Go)
+    } else {
+        ("not passed", Ink::Stop)
+    };
+    pen.heading(&format!("{}: {heading}", marked.trainee), '=', ink);
+    pen.paragraph(0, &reached(marked));
+    let whole = |target: &&TargetMark| target.eighths == target.weight * WHOLE;
+    let (missed, found): (Vec<_>, Vec<_>) = marked
+        .targets
+        .iter()
+        .partition(|target| target.eighths == 0);
+    let partly: Vec<_> = found.into_iter().filter(|target| !whole(target)).collect();
+    lessons(pen, "missed", &missed, survey);
+    lessons(pen, "found in part", &partly, survey);
+    if !marked.claims.is_empty() {
+        pen.gap();
+        pen.heading("claimed", '-', Ink::Usual);
+    }
+    for claim in &marked.claims {
+        pen.gap();
+        let line = sheet.line_of(claim.span.start);
+        pen.hanging(0, &format!("sheet line {line}  "), &claim.words, Ink::Usual);
+        pen.paragraph(
+            4,
+            &sentence(&format!(
+                "{}: {} {}",
+                claim.fate.words(),
+                points(claim.eighths),
+                if claim.eighths.abs() == WHOLE {
+                    "point"
+                } else {
+                    "points"
+                }
+            )),
+        );
+        if let (Fate::FalseAlarm, Some(refuted)) = (claim.fate, &claim.refuted) {
+            pen.paragraph(4, &sentence(&refuted.says));
+            for label in &refuted.lines {
+                pen.hanging(
+                    4,
+                    &format!("line {}  ", survey.line_of(label.span.start)),
+                    &label.words,
+                    Ink::Usual,
+                );
+            }
+        }
+    }
+}
+
+/// What there was to see of each of these.
+fn lessons(pen: &mut Pen, heading: &str, targets: &[&TargetMark], survey: &Source) {
+    if targets.is_empty() {
+        return;
+    }
+    pen.gap();
+    pen.heading(heading, '-', Ink::Wait);
+    for target in targets {
+        pen.gap();
+        let says = format!("{}{}", sentence(&target.title), class(target));
+        pen.hanging(0, "", &says, Ink::Strong);
+        lesson(pen, target, survey);
+    }
+}
+
+fn reached(marked: &Marked) -> String {
+    let found = marked.hits();
+    let mut words = format!(
+        "{} of {} points, which is {} % ({PASS_MARK} % is needed); {} of {} found, {}.",
+        points(marked.score.0),
+        points(marked.score.1),
+        marked.hundredths(),
+        found,
+        marked.targets.len(),
+        number(marked.false_alarms(), "false alarm", "false alarms"),
+    );
+    let (said, is) = marked.verdict;
+    words.push_str(&format!(" The job comes to `{}`", is.words()));
+    if said == is {
+        words.push_str(", as the sheet says.");
+    } else {
+        words.push_str(&format!("; the sheet says `{}`.", said.words()));
+    }
+    if marked.missed_a_hazard() {
+        words.push_str(
+            " A hazard was missed, or taken for an advisory: that fails whatever the score.",
+        );
+    }
+    if marked.cleared_a_hazard() {
+        words.push_str(
+            " A job that must not start was called clear: that fails whatever the score.",
+        );
+    }
+    words
+}
+
+/// The class of what there was to find; of what is missing, that of what waits for it.
+fn class(target: &TargetMark) -> &'static str {
+    match target.class {
+        Class::Hazard => " A hazard.",
+        Class::Preparation => " A preparation.",
+        Class::Advisory => " An advisory.",
+    }
+}
+
+fn lesson(pen: &mut Pen, target: &TargetMark, survey: &Source) {
+    let lesson: &Lesson = &target.lesson;
+    // A fault that was written by hand has the title of what it raises, and that was said above.
+    let says = lesson.says.strip_prefix(&format!("{}: ", target.title));
+    pen.paragraph(4, &sentence(says.unwrap_or(&lesson.says)));
+    for (line, words) in &lesson.lines {
+        let words = if words.is_empty() {
+            survey.slice(survey.line_span(*line)).trim()
+        } else {
+            words
+        };
+        pen.hanging(4, &format!("line {line}  "), words, Ink::Usual);
+    }
+    for (limit, source) in &lesson.limits {
+        pen.paragraph(4, &sentence(&format!("limit {limit} ({})", cited(source))));
+    }
+    if !lesson.because.is_empty() {
+        pen.paragraph(4, &sentence(&format!("why: {}", lesson.because)));
+    }
+    if let Some(source) = &lesson.source {
+        pen.paragraph(4, &sentence(&format!("source: {}", cited(source))));
+    }
+}
+
+fn cited(source: &Citation) -> String {
+    let clause = source
+        .clause
+        .as_ref()
+        .map_or(String::new(), |clause| format!(", {clause}"));
+    let certainty = match source.certainty.as_str() {
+        "" => String::new(),
+        certainty => format!("; {certainty}"),
+    };
+    format!("{}{clause}{certainty}", source.work)
+}
+
+/// Eighths as points with at most three decimals: `2.25`.
+fn points(eighths: i64) -> String {
+    let sign = if eighths < 0 { "−" } else { "" };
+    let thousandths = eighths.abs() * 1000 / WHOLE;
+    let (whole, rest) = (thousandths / 1000, format!("{:03}", thousandths % 1000));
+    let rest = rest.trim_end_matches('0');
+    let point = if rest.is_empty() { "" } else { "." };
+    format!("{sign}{whole}{point}{rest}")
+}

@@ -1,0 +1,190 @@
+//! Pages for people: an exercise on paper, and the tables of a class.
+//!
+//! Contract: whole HTML files without anything from elsewhere. They can be printed in black on white, and
+//! nothing is told by colour alone.
+
+use super::tables::shown;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+use wetside_trainer::Exercise;
+use wetside_trainer::class::Class;
+use wetside_trainer::class::skill::Agreement;
+
+/// An exercise on paper: the survey with its lines numbered, room for claims, the reasons offered.
+pub fn on_paper(exercise: &Exercise) -> String {
+    let (survey, key, number) = (&exercise.survey, &exercise.key, exercise.number);
+    let width = survey.line_count().to_string().len();
+    let fill = html! {
+        p.fill { span { "Name or number: " i {} } " " span { "Date: " i {} } }
+    };
+    let body = html! {
+        h1 { "Exercise " (number) " " small { (key.exercise) } }
+        (fill)
+        p { "Find what is wrong in this survey, and what cannot be decided because a line is missing or unknown. There may be nothing. What you claim and is not so costs marks. Write your answers on the sheet behind the survey." }
+        h2 { "The survey" }
+        pre {
+            @for line in 1..=survey.line_count() {
+                (numbered(line, width, survey.slice(survey.line_span(line))))
+            }
+        }
+        h2.sheet { "Exercise " (number) ": your answers " small { (key.exercise) } }
+        (fill)
+        p {
+            "The job as it stands (ring one): "
+            b.ring { "clear" } " " b.ring { "not yet" } " " b.ring { "do not start" }
+        }
+        p { "One row for each thing that you found. Line: its number in the survey. Class: H for a hazard, P for a preparation, A for an advisory. Reason: its number in the list below. For what cannot be decided, leave class and reason empty and write in the last column which field is missing." }
+        table.claims {
+            thead { tr { th { "Line" } th { "Class" } th { "Reason" } th { "Missing field, or a note for yourself" } } }
+            tbody { @for _ in 0..ROWS { tr { td {} td {} td {} td {} } } }
+        }
+        h2 { "Reasons to choose from" }
+        p { "Some are true of this survey, most are not; there may be none." }
+        ol.reasons { @for reason in &key.reasons { li { (reason) } } }
+    };
+    whole(&format!("Exercise {number}"), &body)
+}
+
+/// One line of the survey. Where it is too long for the paper it goes on below its own first letter, so
+/// that the numbers keep a column of their own.
+fn numbered(line: usize, width: usize, text: &str) -> Markup {
+    let indent = text.len() - text.trim_start().len();
+    let hang = width + 2 + indent.min(DEEPEST_HANG) + 2;
+    html! {
+        span.l style=(format!("padding-left:{hang}ch;text-indent:-{hang}ch")) {
+            span.n { (format!("{line:>width$}")) } "  " (text) "\n"
+        }
+    }
+}
+
+/// Rows for claims on paper: more than an exercise has findings as a rule.
+const ROWS: usize = 12;
+/// Indents beyond this would leave too little room on paper.
+const DEEPEST_HANG: usize = 12;
+
+/// The tables of a class; `other` is how far another marker agrees.
+pub fn of_class(class: &Class, other: Option<&Agreement>) -> String {
+    let trainees = class.trainees.iter().map(|row| {
+        let (sensitivity, bias) = shown(row.skill);
+        vec![
+            row.name.clone(),
+            row.sheets.to_string(),
+            row.passed.to_string(),
+            format!("{} %", row.score),
+            format!("{} of {}", row.hits, row.targets),
+            row.false_alarms.to_string(),
+            row.missed_hazards.to_string(),
+            sensitivity,
+            bias,
+        ]
+    });
+    let trainees_head = [
+        "Trainee",
+        "Sheets",
+        "Passed",
+        "Score",
+        "Found",
+        "False alarms",
+        "Missed hazards",
+        "Sensitivity d′",
+        "Bias c",
+    ];
+    let faults = class.faults.iter().map(|row| {
+        let counts = [row.asked, row.found, row.asked - row.found].map(|count| count.to_string());
+        std::iter::once(row.title.clone()).chain(counts).collect()
+    });
+    let alarms = class.alarms.iter();
+    let alarms = alarms.map(|(reason, count)| vec![reason.clone(), count.to_string()]);
+    let body = html! {
+        h1 { "The class" }
+        h2 { "Trainees" }
+        (table(&trainees_head, trainees))
+        p {
+            "Sensitivity: 0 is guessing, 1 fair, 2 and more good. Bias: above 0 claims too little, below 0 too much. "
+            i { "Too few" } ": fewer than ten things to find, or to leave alone; then there is no figure."
+        }
+        h2 { "Faults, the most missed first" }
+        (table(&["Fault", "Asked", "Found", "Missed"], faults))
+        h2 { "Claimed in vain, the most common first" }
+        (table(&["Reason", "Times"], alarms))
+        @if let Some(agreement) = other {
+            h2 { "Two markers" }
+            (two_markers(agreement))
+        }
+    };
+    whole("The class", &body)
+}
+
+fn two_markers(agreement: &Agreement) -> Markup {
+    let [both, first, second, neither] = agreement.table.map(|count| count.to_string());
+    let rows = [
+        vec!["this marking: found".to_string(), both, first],
+        vec!["this marking: not found".to_string(), second, neither],
+    ];
+    let none = || "none: both always say the same".to_string();
+    let kappa = agreement
+        .kappa
+        .map_or_else(none, |kappa| format!("{kappa:.2}"));
+    html! {
+        (table(&["", "the other: found", "the other: not found"], rows.into_iter()))
+        p { (format!("Alike: {:.0} %. Cohen's kappa: {kappa}. Adjusted for prevalence: {:.2}.", agreement.alike * 100.0, agreement.adjusted)) }
+        p { "Kappa is what two markers agree beyond chance: 1 is full agreement, 0 no more than chance. Where nearly everything was found, or nearly nothing, kappa is low although the markers agree; the adjusted figure is not." }
+    }
+}
+
+/// A table whose first column is words and whose others are numbers.
+fn table(head: &[&str], rows: impl Iterator<Item = Vec<String>>) -> Markup {
+    let rows: Vec<Vec<String>> = rows.collect();
+    if rows.is_empty() {
+        return html! { p { "None." } };
+    }
+    html! {
+        div.wide {
+            table {
+                thead { tr { @for (at, cell) in head.iter().enumerate() { th.number[at > 0] { (cell) } } } }
+                tbody {
+                    @for cells in &rows {
+                        tr { @for (at, cell) in cells.iter().enumerate() { td.number[at > 0] { (cell) } } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn whole(title: &str, body: &Markup) -> String {
+    let page = html! {
+        (DOCTYPE)
+        html lang="en-GB" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width";
+                title { (title) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body { (body) }
+        }
+    };
+    format!("{}\n", page.into_string())
+}
+
+const STYLE: &str = "
+@page { size: A4; margin: 15mm 14mm }
+body { font: 11pt/1.4 serif; max-width: 48rem; margin: 1rem auto; padding: 0 1rem; color: #000; background: #fff }
+h1 { font-size: 1.4rem } h2 { font-size: 1.1rem; break-after: avoid }
+small { font: .6em monospace }
+pre { font: 8.5pt/1.4 monospace; margin: 0; white-space: pre-wrap; overflow-wrap: anywhere }
+.l { display: block; break-inside: avoid }
+.n { user-select: none; font-weight: bold }
+.wide { overflow-x: auto }
+table { border-collapse: collapse; width: 100% }
+th, td { border: 1px solid #000; padding: .2rem .4rem; text-align: left; vertical-align: top }
+thead { display: table-header-group } tr { break-inside: avoid }
+td.number, th.number { text-align: right; font-variant-numeric: tabular-nums }
+td.number { white-space: nowrap }
+.claims { table-layout: fixed } .claims td { height: 1.4rem }
+.claims th:nth-child(-n+3) { width: 4rem }
+.fill span { white-space: nowrap } .fill i { display: inline-block; width: 11rem; border-bottom: 1px solid #000 }
+.ring { display: inline-block; margin: .2rem .8rem; font-weight: normal }
+.reasons { columns: 18rem 2; font-size: 9.5pt } .reasons li { break-inside: avoid; margin-left: .5rem }
+@media print { body { margin: 0; padding: 0; max-width: none } pre { font: 8pt/1.28 monospace } .sheet { break-before: page } }
+";

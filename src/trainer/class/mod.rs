@@ -1,0 +1,6 @@
+//! What the marks of many sheets say.
+
+pub mod skill;
+mod tables;
+
+pub use tables::{Class, FaultRow, MarkRow, Trainee, class, compared};

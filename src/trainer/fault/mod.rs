@@ -1,0 +1,15 @@
+//! The catalogue of faults.
+
+mod draft;
+mod edits;
+mod load;
+mod planned;
+mod promises;
+mod written;
+
+#[cfg(test)]
+pub(crate) use written::{WrittenEdit, WrittenFault, WrittenLook, WrittenPromise};
+
+pub use load::{built_in, holds_a_fault, load};
+pub use planned::{Answer, Catalogue, Difficulty, Fault};
+pub(crate) use planned::{Edit, Family, FieldPath, Promise, Sight, Things, Written};

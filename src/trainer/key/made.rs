@@ -1,0 +1,233 @@
+//! The key of what was planted and proved.
+
+use super::data::{Drawn, Key, KeyDecoy, KeyFault, KeyFinding};
+use crate::draw::{self, Draw};
+use crate::fault::{Fault, Promise};
+use crate::proof::declared;
+use crate::proof::plant::Planting;
+use crate::survey::look::{Found, Look};
+use crate::survey::splice::Splice;
+use crate::titles;
+use std::collections::BTreeSet;
+use wetside_base::finding::{Finding, Outcome};
+use wetside_engine::check::Packs;
+
+/// What an exercise was made of.
+pub(crate) struct Made<'m, 'c> {
+    pub number: usize,
+    pub seed: u64,
+    pub plantings: &'m [Planting<'c>],
+    /// Faults that were exchanged for harmless changes.
+    pub exchanged: &'m [&'c Fault],
+    pub harmless: &'m [Splice],
+    pub base: &'m Look,
+    pub look: &'m Look,
+    pub catalogue_sum: u64,
+}
+
+/// How many reasons an answer sheet offers, more only if the faults have more.
+const REASONS: usize = 24;
+
+pub(crate) fn of(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Key {
+    let all: Vec<Splice> = made
+        .plantings
+        .iter()
+        .flat_map(|planting| &planting.splices)
+        .chain(made.harmless)
+        .cloned()
+        .collect();
+    let faults: Vec<KeyFault> = made
+        .plantings
+        .iter()
+        .filter(|planting| !planting.fault.is_decoy())
+        .map(|planting| KeyFault {
+            id: planting.fault.id.clone(),
+            title: planting.fault.title.clone(),
+            difficulty: planting.fault.sight.points(),
+            lines: changed_lines(&planting.splices, &all, made),
+            findings: findings(planting, made.look, packs),
+        })
+        .collect();
+    let decoys = made
+        .plantings
+        .iter()
+        .filter(|planting| planting.fault.is_decoy());
+    let decoys = decoys.map(|planting| KeyDecoy {
+        id: planting.fault.id.clone(),
+        title: planting.fault.title.clone(),
+        lines: changed_lines(&planting.splices, &all, made),
+        because: planting.fault.because.clone(),
+    });
+    let text = &made.look.source.text;
+    let number = made.number.to_string();
+    let parts = [made.base.source.text.as_str(), &number, text];
+    let id = parts
+        .into_iter()
+        .fold(made.seed ^ made.catalogue_sum, draw::sum);
+    Key {
+        exercise: draw::written(id),
+        survey: draw::written(draw::sum(draw::EMPTY, text)),
+        made_from: file_name(&made.base.source.name),
+        recipe: Some(Drawn {
+            seed: made.seed,
+            variant: made.number,
+        }),
+        packs: made.look.judgement.packs.clone(),
+        catalogue: draw::written(made.catalogue_sum),
+        opportunities: made.look.judgement.counts.met,
+        reasons: reasons(made, packs, draw),
+        neutral: neutral(&faults, made.look),
+        decoys: decoys.collect(),
+        faults,
+    }
+}
+
+/// The last part of a path, so that the key does not depend on where the survey lay.
+pub(crate) fn file_name(path: &str) -> String {
+    path.rsplit(['/', '\\']).next().unwrap_or(path).to_string()
+}
+
+/// The findings that one fault promised, at their lines.
+fn findings(planting: &Planting<'_>, look: &Look, packs: &Packs) -> Vec<KeyFinding> {
+    let promised = planting
+        .fault
+        .raises
+        .iter()
+        .filter_map(|promise| match promise {
+            Promise::Broken { rule, at } => {
+                let of_thing = |finding: &&Finding| {
+                    !at.of_thing || finding.element.is_none() || finding.element == planting.thing
+                };
+                let broken =
+                    look.judgement.findings.iter().filter(|finding| {
+                        finding.outcome == Outcome::Broken && finding.rule == *rule
+                    });
+                let finding = broken
+                    .filter(of_thing)
+                    .min_by_key(|finding| finding.place)?;
+                Some(rule_finding(finding, look))
+            }
+            Promise::Missing(at) => {
+                let fact = declared::fact_name(at, planting, look, packs)?;
+                Some(missing_finding(fact, look))
+            }
+        });
+    let mut findings: Vec<KeyFinding> = promised.collect();
+    findings.sort();
+    findings.dedup();
+    findings
+}
+
+pub(crate) fn rule_finding(finding: &Finding, look: &Look) -> KeyFinding {
+    KeyFinding::Rule {
+        rule: finding.rule.clone(),
+        thing: finding.element.clone(),
+        line: look.line_of(finding.place),
+    }
+}
+
+pub(crate) fn missing_finding(fact: String, look: &Look) -> KeyFinding {
+    let judgement = &look.judgement;
+    let causes = judgement
+        .findings
+        .iter()
+        .flat_map(|finding| &finding.causes);
+    let waiting = causes.map(|cause| (&cause.fact, cause.span));
+    let gaps = judgement.gaps.iter().map(|gap| (&gap.fact, gap.span));
+    let mut places = waiting
+        .chain(gaps)
+        .filter(|(name, _)| declared::is_within(name, &fact));
+    let line = places.next().map_or(1, |(_, span)| look.line_of(span));
+    KeyFinding::Missing { fact, line }
+}
+
+/// Everything found that no fault promises, and what is broken already though it is due later.
+pub(crate) fn neutral(faults: &[KeyFault], look: &Look) -> Vec<KeyFinding> {
+    let promised: BTreeSet<&KeyFinding> = faults.iter().flat_map(|fault| &fault.findings).collect();
+    let later = look.judgement.ahead.iter();
+    let all = look
+        .judgement
+        .findings
+        .iter()
+        .chain(later)
+        .map(|finding| rule_finding(finding, look));
+    let rest: BTreeSet<KeyFinding> = all.filter(|finding| !promised.contains(finding)).collect();
+    rest.into_iter().collect()
+}
+
+/// The lines of the trainee's survey that these splices changed.
+fn changed_lines(own: &[Splice], all: &[Splice], made: &Made<'_, '_>) -> Vec<usize> {
+    let lines: BTreeSet<usize> = own
+        .iter()
+        .flat_map(|splice| {
+            let first = line_after(splice, all, made.look);
+            let more = splice.text.matches('\n').count().saturating_sub(1);
+            first..=first + more
+        })
+        .collect();
+    lines.into_iter().collect()
+}
+
+/// The line on which a splice of the clean text ended up.
+pub(crate) fn line_after(splice: &Splice, all: &[Splice], look: &Look) -> usize {
+    let before = all.iter().filter(|other| other.at.start < splice.at.start);
+    let (added, gone) = before.fold((0, 0), |(added, gone), other| {
+        (added + other.text.len(), gone + other.at.len())
+    });
+    let at = (splice.at.start as usize + added).saturating_sub(gone);
+    let at = at.min(look.source.text.len());
+    let line = look.source.line_of(u32::try_from(at).unwrap_or(u32::MAX));
+    // What was taken out together with its line leaves its place to the next one.
+    let whole_line = splice.text.is_empty()
+        && splice.at.start > 0
+        && look.source.place(u32::try_from(at).unwrap_or(0)).column == 1;
+    if whole_line {
+        line.saturating_sub(1).max(1)
+    } else {
+        line.min(look.source.line_count())
+    }
+}
+
+/// The reasons to choose from: true ones, those that the decoys suggest, and others of the pack.
+fn reasons(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Vec<String> {
+    let drawn = made
+        .plantings
+        .iter()
+        .map(|planting| planting.fault)
+        .chain(made.exchanged.iter().copied());
+    let rules = drawn.flat_map(|fault| {
+        let promised = fault.raises.iter().filter_map(|promise| match promise {
+            Promise::Broken { rule, .. } => Some(rule),
+            Promise::Missing(_) => None,
+        });
+        promised.chain(fault.looks_like.iter().map(|(rule, _)| rule))
+    });
+    let found = made.look.found();
+    let found = found.iter().filter_map(|found| match found {
+        Found::Broken { rule, .. } => Some(rule),
+        _ => None,
+    });
+    let rules = rules
+        .chain(found)
+        .filter_map(|rule| titles::of(packs, rule));
+    offered(rules.collect(), made.look, packs, draw)
+}
+
+/// So many reasons that those given cannot be told from the rest.
+pub(crate) fn offered(
+    given: BTreeSet<String>,
+    look: &Look,
+    packs: &Packs,
+    draw: &mut Draw,
+) -> Vec<String> {
+    let mut offered = given;
+    let mut others: Vec<String> = titles::due(packs, look.judgement.stage);
+    draw.shuffle(&mut others);
+    for title in others {
+        if offered.len() >= REASONS {
+            break;
+        }
+        offered.insert(title);
+    }
+    offered.into_iter().collect()
+}

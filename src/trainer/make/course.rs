@@ -1,0 +1,209 @@
+//! A whole course of exercises from its recipe.
+//!
+//! Contract: a recipe is a list of exercises in the order in which they are done; each is either drawn by
+//! options, or written by hand as changes of a clean survey. Surveys are named, and whoever calls fetches
+//! them. What cannot be made as the recipe says is refused with the title of the exercise.
+
+use super::batch::{Exercise, Options, Refused, make};
+use super::hand::by_hand;
+use crate::fault::Catalogue;
+use crate::sheet::{self, What};
+use serde::de::Error;
+use serde::{Deserialize, Deserializer};
+use wetside_base::finding::Class;
+use wetside_base::problem::Problem;
+use wetside_base::source::Source;
+use wetside_document::typed;
+use wetside_engine::check::Packs;
+
+/// How one exercise of a course is made.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Entry {
+    pub title: String,
+    /// What a trainee learns by it.
+    pub practises: String,
+    /// The clean survey that it is made from, seen from the recipe.
+    pub from: String,
+    /// The options that it is drawn by; nothing of one that was written by hand.
+    pub draw: Option<Options>,
+    pub by_hand: Option<ByHand>,
+    /// A sheet filled in as an example, for the trainer.
+    pub worked: Option<Worked>,
+}
+
+/// An exercise that was written by hand.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ByHand {
+    /// What is wrong, for the trainer.
+    pub note: String,
+    pub changes: Vec<Change>,
+}
+
+/// One line of the clean survey, changed.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Change {
+    /// Words on the line from which on the changed line is looked for.
+    pub below: Option<String>,
+    pub was: String,
+    pub is: String,
+    /// The rule that is broken by it.
+    pub finds: Option<String>,
+}
+
+/// A filled-in sheet. Its claims name lines by words on them, since numbers change with the survey.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Worked {
+    pub trainee: String,
+    pub verdict: String,
+    pub claims: Vec<WorkedClaim>,
+}
+
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WorkedClaim {
+    pub on: String,
+    #[serde(deserialize_with = "class")]
+    pub class: Class,
+    pub reason: String,
+}
+
+fn class<'de, D: Deserializer<'de>>(written: D) -> Result<Class, D::Error> {
+    let word = String::deserialize(written)?;
+    let words = &["hazard", "preparation", "advisory"];
+    Class::named(&word).ok_or_else(|| D::Error::unknown_variant(&word, words))
+}
+
+/// One exercise of a course, made.
+#[derive(Clone, Debug)]
+pub struct Made {
+    pub entry: Entry,
+    pub exercise: Exercise,
+    /// Of one that was written by hand: the survey as its author wrote it.
+    pub written: Option<Source>,
+    /// The sheet that is filled in as an example.
+    pub worked: Option<String>,
+}
+
+/// A recipe, read.
+///
+/// # Errors
+/// With what keeps it from being one.
+pub fn read(source: &Source) -> Result<Vec<Entry>, Vec<Problem>> {
+    let reading = wetside_document::read(source);
+    if !reading.problems.is_empty() {
+        return Err(reading.problems);
+    }
+    typed(&reading.root).map_err(|problem| vec![problem])
+}
+
+/// The exercise that an entry of a recipe describes, the `number`-th of its course, from the survey that
+/// it names.
+///
+/// # Errors
+/// When it cannot be made.
+pub fn one(
+    entry: &Entry,
+    number: usize,
+    base: &Source,
+    packs: &Packs,
+    catalogue: &Catalogue,
+) -> Result<Made, Refused> {
+    let in_course = |why: Refused| Refused {
+        says: format!("`{}`: {}", entry.title, why.says),
+        help: why.help,
+    };
+    let written = entry.by_hand.as_ref().map(|hand| hand.survey(base, number));
+    let written = written.transpose().map_err(in_course)?;
+    let made = match (&entry.draw, &written) {
+        (Some(options), None) => {
+            make(base, packs, catalogue, options).map(|mut made| made.remove(0))
+        }
+        (None, Some(written)) => by_hand(written, base, packs).map_err(|problems| first(&problems)),
+        _ => Err(Refused {
+            says: "an exercise is either drawn or written by hand".to_string(),
+            help: "write either `draw` or `by_hand`".to_string(),
+        }),
+    };
+    let exercise = Exercise {
+        number,
+        ..made.map_err(in_course)?
+    };
+    let worked = entry.worked.as_ref().map(|worked| worked.sheet(&exercise));
+    Ok(Made {
+        entry: entry.clone(),
+        worked: worked.transpose().map_err(in_course)?,
+        exercise,
+        written,
+    })
+}
+
+fn first(problems: &[Problem]) -> Refused {
+    let first = problems.first();
+    Refused {
+        says: first.map_or(String::new(), |problem| problem.says.clone()),
+        help: first.map_or(String::new(), |problem| problem.help.clone()),
+    }
+}
+
+impl ByHand {
+    /// The survey as its author wrote it, with what must be found.
+    fn survey(&self, base: &Source, number: usize) -> Result<Source, Refused> {
+        let mut lines: Vec<String> = base.text.lines().map(str::to_string).collect();
+        let not_there = |words: &str| Refused {
+            says: format!("no line of `{}` holds `{words}`", base.name),
+            help: "copy words of the clean survey, letter for letter".to_string(),
+        };
+        for change in &self.changes {
+            let mut from = 0;
+            if let Some(below) = &change.below {
+                let head = lines.iter().position(|line| line.contains(below));
+                from = head.ok_or_else(|| not_there(below))?;
+            }
+            let mut later = lines[from..].iter_mut();
+            let line = later.find(|line| line.contains(&change.was));
+            let line = line.ok_or_else(|| not_there(&change.was))?;
+            *line = line.replacen(&change.was, &change.is, 1);
+            if let Some(rule) = &change.finds {
+                line.push_str(&format!("   # finds: {rule}"));
+            }
+        }
+        let verdict = lines.iter_mut().find(|line| line.starts_with("# verdict:"));
+        let verdict = verdict.ok_or_else(|| not_there("# verdict:"))?;
+        *verdict = format!("# verdict: do not start\n# trainer: {}", self.note);
+        Ok(Source::new(
+            format!("exercise-{number:02}.yaml"),
+            format!("{}\n", lines.join("\n")),
+        ))
+    }
+}
+
+impl Worked {
+    /// The answer sheet of an exercise, filled in.
+    fn sheet(&self, exercise: &Exercise) -> Result<String, Refused> {
+        let survey = &exercise.survey;
+        let claim = |claim: &WorkedClaim| {
+            let holds = |line: &usize| survey.slice(survey.line_span(*line)).contains(&claim.on);
+            let line = (1..=survey.line_count()).find(holds);
+            let line = line.ok_or_else(|| Refused {
+                says: format!("no line of the exercise holds `{}`", claim.on),
+                help: "name a line by words that stand on it".to_string(),
+            })?;
+            Ok(What::Wrong {
+                line,
+                class: claim.class,
+                reason: claim.reason.clone(),
+            })
+        };
+        let claims: Vec<What> = self.claims.iter().map(claim).collect::<Result<_, _>>()?;
+        Ok(sheet::filled(
+            &exercise.key,
+            &self.trainee,
+            &self.verdict,
+            &claims,
+        ))
+    }
+}

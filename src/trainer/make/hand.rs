@@ -1,0 +1,333 @@
+//! An exercise written by hand: a copy of a clean survey, changed, with what must be found on its lines.
+//!
+//! Contract: held to the same proof as a made one. The two texts are compared line by line; each stretch
+//! of changed lines is a fault, or a decoy if nothing comes of it. The expectations must be exactly
+//! what is found, and undoing one change must take its findings away and no other's. What does not hold is a
+//! problem at the line.
+
+use super::batch::Exercise;
+use super::expected;
+use crate::draw::{self, Draw};
+use crate::fault::{Answer, Sight};
+use crate::key::{Key, KeyDecoy, KeyFault, KeyFinding, made};
+use crate::proof::prove;
+use crate::survey::lines;
+use crate::survey::look::{Found, Look};
+use crate::survey::splice::{Splice, apply};
+use crate::survey::text;
+use crate::titles;
+use std::collections::{BTreeMap, BTreeSet};
+use wetside_base::finding::Outcome;
+use wetside_base::problem::Problem;
+use wetside_base::source::Source;
+use wetside_engine::check::Packs;
+
+/// The most lines that are compared.
+const MOST_LINES: usize = 3000;
+/// The most changes of one exercise: more is another survey.
+const MOST_CHANGES: usize = 24;
+/// The most findings of one exercise, since matching claims with more would take too long.
+const MOST_FINDINGS: usize = 16;
+
+/// An exercise from a survey with expectations and the clean one that it was written from.
+///
+/// # Errors
+/// With everything that keeps its key from being true, at its lines.
+pub fn by_hand(written: &Source, clean: &Source, packs: &Packs) -> Result<Exercise, Vec<Problem>> {
+    let first = written.line_span(1);
+    let one = |problem: Problem| vec![problem];
+    let base = Look::at(
+        Source::new(clean.name.clone(), text::for_trainee(clean)),
+        packs,
+    );
+    prove::base(&base).map_err(|defect| {
+        one(Problem::new(
+            "base-not-clear",
+            first,
+            defect.says,
+            "begin from a survey that comes to `clear`",
+        ))
+    })?;
+    let look = Look::at(
+        Source::new(written.name.clone(), text::for_trainee(written)),
+        packs,
+    );
+    if let Some(problem) = look.judgement.problems.first() {
+        let help = "an exercise is well written; only the system is at fault";
+        return Err(one(Problem::new(
+            "faulty-text",
+            first,
+            format!("the text is faulty: {}", problem.says),
+            help,
+        )));
+    }
+    let changes = comparable(&base.source, &look.source)
+        .map_err(|(kind, says, help)| one(Problem::new(kind, first, says, help)))?;
+    let hand = Hand {
+        changes,
+        written,
+        base: &base,
+        look: &look,
+        packs,
+    };
+    let mut problems = expected::problems(written, &look, packs);
+    let faults = hand.faults(&mut problems);
+    if !problems.is_empty() {
+        problems.sort_by_key(|problem| problem.span);
+        return Err(problems);
+    }
+    Ok(hand.exercise(&faults))
+}
+
+/// The changes between two surveys, if one can have been written from the other.
+fn comparable(
+    base: &Source,
+    other: &Source,
+) -> Result<Vec<Splice>, (&'static str, String, &'static str)> {
+    if base.line_count().max(other.line_count()) > MOST_LINES {
+        let says = format!("the survey has more than {MOST_LINES} lines");
+        return Err(("too-long", says, "shorten it"));
+    }
+    let changes = lines::changes(base, other);
+    if changes.len() > MOST_CHANGES {
+        let says = format!(
+            "this survey and `{}` differ in {} places; an exercise has {MOST_CHANGES} at most",
+            base.name,
+            changes.len()
+        );
+        let help = "name the clean survey that this one was written from";
+        return Err(("too-many-changes", says, help));
+    }
+    Ok(changes)
+}
+
+struct Hand<'a> {
+    changes: Vec<Splice>,
+    written: &'a Source,
+    base: &'a Look,
+    look: &'a Look,
+    packs: &'a Packs,
+}
+
+/// A finding without what may change with another fault.
+type Name = (Option<String>, Option<String>, Option<String>);
+
+fn name(found: &Found) -> Name {
+    match found {
+        Found::Broken { rule, thing } | Found::Undecided { rule, thing, .. } => {
+            (Some(rule.clone()), thing.clone(), None)
+        }
+        Found::Gap { fact } => (None, None, Some(fact.clone())),
+        Found::Problem { kind } => (None, None, Some(kind.clone())),
+    }
+}
+
+impl Hand<'_> {
+    /// The findings of each change, by undoing it.
+    fn faults(&self, problems: &mut Vec<Problem>) -> Vec<BTreeSet<Name>> {
+        let all: BTreeSet<Name> = self.look.found().iter().map(name).collect();
+        let mut owners: BTreeMap<Name, usize> = BTreeMap::new();
+        let mut of_changes = Vec::new();
+        for at in 0..self.changes.len() {
+            let others = self
+                .changes
+                .iter()
+                .enumerate()
+                .filter(|(other, _)| *other != at)
+                .map(|(_, splice)| splice);
+            let text = apply(&self.base.source.text, others);
+            let without =
+                Look::without_figures(Source::new(self.written.name.clone(), text), self.packs);
+            let left: BTreeSet<Name> = without.found().iter().map(name).collect();
+            if let Some(hidden) = left.difference(&all).next() {
+                let says = format!("this change hides {}", words(hidden));
+                self.report(
+                    problems,
+                    "hides",
+                    at,
+                    &says,
+                    "change only one of the two places",
+                );
+            }
+            let own: BTreeSet<Name> = all.difference(&left).cloned().collect();
+            for finding in &own {
+                if owners.insert(finding.clone(), at).is_some() {
+                    let says = format!(
+                        "this change and another are both needed for {}",
+                        words(finding)
+                    );
+                    self.report(
+                        problems,
+                        "not-its-own",
+                        at,
+                        &says,
+                        "let each fault be one stretch of lines",
+                    );
+                }
+            }
+            of_changes.push(own);
+        }
+        for finding in all.iter().filter(|finding| !owners.contains_key(*finding)) {
+            let says = format!("undoing any one change leaves {} as it is", words(finding));
+            self.report(
+                problems,
+                "not-needed",
+                0,
+                &says,
+                "let each finding come from one change",
+            );
+        }
+        if all.len() > MOST_FINDINGS {
+            let says = format!("there are more than {MOST_FINDINGS} findings");
+            self.report(problems, "too-many", 0, &says, "make two exercises of it");
+        }
+        of_changes
+    }
+
+    fn report(
+        &self,
+        problems: &mut Vec<Problem>,
+        kind: &'static str,
+        change: usize,
+        says: &str,
+        help: &str,
+    ) {
+        let (_, places) = expected::kept_lines(self.written);
+        let line = self
+            .changes
+            .get(change)
+            .map_or(1, |splice| self.lines(splice).0);
+        let line = places.get(line - 1).copied().unwrap_or(1);
+        problems.push(Problem::new(kind, self.written.line_span(line), says, help));
+    }
+
+    /// The first and last line of a change in the trainee's survey.
+    fn lines(&self, splice: &Splice) -> (usize, usize) {
+        let first = made::line_after(splice, &self.changes, self.look);
+        (first, first + splice.text.lines().count().saturating_sub(1))
+    }
+
+    fn exercise(&self, findings: &[BTreeSet<Name>]) -> Exercise {
+        let id = |splice: &Splice| format!("line-{}", self.lines(splice).0);
+        let title = |splice: &Splice| format!("line {} was changed", self.lines(splice).0);
+        let lines = |splice: &Splice| {
+            let (first, last) = self.lines(splice);
+            (first..=last).collect::<Vec<usize>>()
+        };
+        let (mut faults, mut decoys) = (Vec::new(), Vec::new());
+        for (splice, own) in self.changes.iter().zip(findings) {
+            if own.is_empty() {
+                decoys.push(KeyDecoy {
+                    id: id(splice),
+                    title: title(splice),
+                    lines: lines(splice),
+                    because: "nothing comes of it".to_string(),
+                });
+                continue;
+            }
+            let (findings, difficulty) = self.findings(own);
+            faults.push(KeyFault {
+                id: id(splice),
+                title: self.title(&findings),
+                difficulty,
+                lines: lines(splice),
+                findings,
+            });
+        }
+        let text = &self.look.source.text;
+        let sum = draw::sum(draw::EMPTY, text);
+        let key = Key {
+            exercise: draw::written(draw::sum(sum, &self.base.source.text)),
+            survey: draw::written(sum),
+            made_from: made::file_name(&self.base.source.name),
+            recipe: None,
+            packs: self.look.judgement.packs.clone(),
+            catalogue: draw::written(draw::EMPTY),
+            opportunities: self.look.judgement.counts.met,
+            reasons: self.reasons(sum),
+            neutral: made::neutral(&faults, self.look),
+            decoys,
+            faults,
+        };
+        Exercise {
+            number: 1,
+            survey: Source::new(format!("exercise-{}.yaml", key.exercise), text.clone()),
+            parts: self
+                .changes
+                .iter()
+                .map(|splice| (id(splice), vec![splice.clone()]))
+                .collect(),
+            base: self.base.source.text.clone(),
+            harmless: Vec::new(),
+            key,
+        }
+    }
+
+    /// The findings of one change as the key has them, and how hard they are to see.
+    fn findings(&self, own: &BTreeSet<Name>) -> (Vec<KeyFinding>, u32) {
+        let mut findings = BTreeSet::new();
+        let mut sight = Sight::default();
+        for finding in &self.look.judgement.findings {
+            if !own.contains(&(Some(finding.rule.clone()), finding.element.clone(), None)) {
+                continue;
+            }
+            sight.lines = sight
+                .lines
+                .max(1 + u32::try_from(finding.lines.len()).unwrap_or(0));
+            match finding.outcome {
+                Outcome::Broken => {
+                    findings.insert(made::rule_finding(finding, self.look));
+                }
+                _ => {
+                    sight.unknowns = Answer::Yes;
+                    let facts = finding.causes.iter().map(|cause| cause.fact.clone());
+                    findings.extend(facts.map(|fact| made::missing_finding(fact, self.look)));
+                }
+            }
+        }
+        let gaps = own
+            .iter()
+            .filter(|(rule, ..)| rule.is_none())
+            .filter_map(|(.., fact)| fact.clone());
+        findings.extend(gaps.map(|fact| made::missing_finding(fact, self.look)));
+        (findings.into_iter().collect(), sight.points())
+    }
+
+    /// What a change comes to, by the titles of what it raises.
+    fn title(&self, findings: &[KeyFinding]) -> String {
+        let one = |finding: &KeyFinding| match finding {
+            KeyFinding::Rule { rule, .. } => {
+                titles::of(self.packs, rule).unwrap_or_else(|| rule.clone())
+            }
+            KeyFinding::Missing { fact, .. } => format!("`{fact}` is missing"),
+        };
+        let titles: BTreeSet<String> = findings.iter().map(one).collect();
+        titles.into_iter().collect::<Vec<_>>().join("; ")
+    }
+
+    fn reasons(&self, seed: u64) -> Vec<String> {
+        let broken = self
+            .look
+            .judgement
+            .findings
+            .iter()
+            .filter_map(|finding| titles::of(self.packs, &finding.rule));
+        made::offered(
+            broken.collect(),
+            self.look,
+            self.packs,
+            &mut Draw::new(seed),
+        )
+    }
+}
+
+fn words(name: &Name) -> String {
+    match name {
+        (Some(rule), Some(thing), _) => format!("`{rule}` for `{thing}`"),
+        (Some(rule), None, _) => format!("`{rule}`"),
+        (None, _, fact) => format!(
+            "that `{}` is not recorded",
+            fact.as_deref().unwrap_or_default()
+        ),
+    }
+}

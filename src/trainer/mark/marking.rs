@@ -1,0 +1,399 @@
+//! An answer sheet against its key.
+//!
+//! Contract: the marks follow the published table, in eighths of a finding, and no claim is matched so
+//! that the trainee gets less than could be given. A broken hazard that nobody claims, or that is called
+//! an advisory, fails the exercise whatever the score; so does `clear` for a job that must not start.
+//!
+//! | the claim | the key | marks |
+//! |---|---|---|
+//! | right line, right reason, right class | broken | the whole weight |
+//! | right line, right reason, another class | broken | three quarters |
+//! | right line, another reason of the same part | broken | half |
+//! | right reason, a line it rests on or of the same thing | broken | half |
+//! | right field missing | missing | the whole weight |
+//! | the group that holds the field, or a rule that waits for it | missing | half |
+//! | what follows from a fault, or was claimed before | – | nothing |
+//! | anything else said to be wrong | met or not applicable | a quarter of its weight off |
+//! | said to be missing | decided | an eighth of its weight off |
+//!
+//! *The table is our own, no source.*
+
+use super::marked::{ClaimMark, Fate, Lesson, Marked, TargetMark, WHOLE};
+use super::matching::best_matching;
+use super::missing;
+use super::refute::{Refuted, refuted};
+use super::target::{Target, TargetKind, look_again, targets, weight_of};
+use crate::key::{Key, KeyFinding};
+use crate::proof::declared::is_within;
+use crate::sheet::{Claim, Sheet, Verdict, What};
+use crate::survey::look::Look;
+use crate::titles;
+use wetside_base::finding::{self, Class};
+use wetside_base::problem::Problem;
+use wetside_base::source::{Source, Span};
+use wetside_engine::check::Packs;
+
+/// An exercise that is ready for marking: its survey judged again, its key held against that.
+#[derive(Debug)]
+pub struct Ready<'a> {
+    pub key: &'a Key,
+    look: Look,
+    packs: &'a Packs,
+    /// Every reason that exists.
+    pub titles: Vec<String>,
+}
+
+/// Gets an exercise ready for marking.
+///
+/// # Errors
+/// When survey, key and packs do not belong together; the place is in the survey.
+pub fn ready<'a>(survey: &Source, key: &'a Key, packs: &'a Packs) -> Result<Ready<'a>, Problem> {
+    let look = look_again(survey, key, packs)?;
+    targets(key, &look, packs)?;
+    let titles = titles::due(packs, finding::Stage::Upkeep);
+    Ok(Ready {
+        key,
+        look,
+        packs,
+        titles,
+    })
+}
+
+impl Ready<'_> {
+    /// The number of lines of the survey.
+    pub fn lines(&self) -> usize {
+        self.look.source.line_count()
+    }
+
+    /// Marks a sheet.
+    ///
+    /// # Errors
+    /// When a claim names a field that nobody can find; the place is in the sheet.
+    pub fn mark(&self, sheet: &Sheet) -> Result<Marked, Vec<Problem>> {
+        let targets = targets(self.key, &self.look, self.packs).map_err(|problem| vec![problem])?;
+        let mut claims = Vec::new();
+        let mut problems = Vec::new();
+        for claim in &sheet.claims {
+            match self.understood(claim) {
+                Ok(understood) => claims.push(understood),
+                Err(problem) => problems.push(problem),
+            }
+        }
+        if !problems.is_empty() {
+            return Err(problems);
+        }
+        let credits: Vec<Vec<i64>> = claims
+            .iter()
+            .map(|claim| targets.iter().map(|target| credit(claim, target)).collect())
+            .collect();
+        let weights: Vec<i64> = targets.iter().map(Target::weight).collect();
+        let matched = best_matching(&credits, &weights);
+        let claim_marks: Vec<ClaimMark> = claims
+            .iter()
+            .enumerate()
+            .map(|(at, claim)| self.claim_mark(claim, matched[at], &credits[at], &targets))
+            .collect();
+        let target_marks: Vec<TargetMark> = targets
+            .iter()
+            .enumerate()
+            .map(|(at, target)| {
+                let by = matched.iter().position(|matched| *matched == Some(at));
+                self.target_mark(target, by.map(|claim| (&claims[claim], credits[claim][at])))
+            })
+            .collect();
+        // A survey without a fault is worth one hazard, earned by claiming nothing.
+        let (start, possible) = if target_marks.is_empty() {
+            let possible = WHOLE * weight_of(Class::Hazard);
+            (possible, possible)
+        } else {
+            (0, WHOLE * weights.iter().sum::<i64>())
+        };
+        let gained: i64 = claim_marks.iter().map(|claim| claim.eighths).sum();
+        Ok(Marked {
+            exercise: self.key.exercise.clone(),
+            trainee: sheet.trainee.clone(),
+            verdict: (sheet.verdict, verdict(self.look.judgement.verdict)),
+            claims: claim_marks,
+            targets: target_marks,
+            score: ((start + gained).max(0), possible),
+            opportunities: self.key.opportunities,
+        })
+    }
+
+    fn understood<'s>(&self, claim: &'s Claim) -> Result<Understood<'s>, Problem> {
+        let what = match &claim.what {
+            What::Wrong {
+                line,
+                class,
+                reason,
+            } => Meant::Wrong {
+                line: *line,
+                class: *class,
+                reason,
+                rules: titles::rules(self.packs, reason)
+                    .into_iter()
+                    .map(|(_, rule)| (rule.id.clone(), rule.part.clone()))
+                    .collect(),
+            },
+            What::Missing { field, line } => Meant::Missing(missing::meant(
+                field, *line, claim.span, &self.look, self.packs,
+            )?),
+        };
+        Ok(Understood {
+            span: claim.span,
+            what,
+        })
+    }
+
+    fn claim_mark(
+        &self,
+        claim: &Understood<'_>,
+        matched: Option<usize>,
+        credits: &[i64],
+        targets: &[Target<'_>],
+    ) -> ClaimMark {
+        let (fate, eighths) = match matched {
+            Some(at) => {
+                let fate = match credits[at] {
+                    WHOLE => Fate::Hit,
+                    OTHER_CLASS => Fate::OtherClass,
+                    _ => Fate::Partly,
+                };
+                (fate, credits[at] * targets[at].weight())
+            }
+            None if credits.iter().any(|credit| *credit > 0) => (Fate::Again, 0),
+            None if self.is_neutral(claim) => (Fate::Neutral, 0),
+            None => match &claim.what {
+                Meant::Wrong { class, .. } => (Fate::FalseAlarm, -2 * weight_of(*class)),
+                Meant::Missing(_) => (Fate::FalseAlarm, -2),
+            },
+        };
+        let against = match (&claim.what, fate) {
+            (Meant::Wrong { line, reason, .. }, Fate::FalseAlarm) => {
+                Some(self.against(reason, *line))
+            }
+            (Meant::Missing(fact), Fate::FalseAlarm) => Some(Refuted {
+                says: format!("nothing that is due waits for `{fact}`"),
+                lines: Vec::new(),
+            }),
+            _ => None,
+        };
+        ClaimMark {
+            span: claim.span,
+            words: claim.words(),
+            fate,
+            eighths,
+            refuted: against,
+            reason: match &claim.what {
+                Meant::Wrong { reason, .. } => (*reason).to_string(),
+                Meant::Missing(_) => "cannot be decided".to_string(),
+            },
+        }
+    }
+
+    /// What speaks against a claim; of a decoy, why it is right.
+    fn against(&self, reason: &str, line: usize) -> Refuted {
+        let mut refuted = refuted(reason, line, &self.look, self.packs);
+        if let Some(decoy) = self
+            .key
+            .decoys
+            .iter()
+            .find(|decoy| decoy.lines.contains(&line))
+        {
+            refuted.says = format!("{}; {}", refuted.says, decoy.because);
+        }
+        refuted
+    }
+
+    /// Whether a claim names what follows from a fault.
+    fn is_neutral(&self, claim: &Understood<'_>) -> bool {
+        let judgement = &self.look.judgement;
+        match &claim.what {
+            Meant::Wrong { rules, .. } => self.key.neutral.iter().any(|neutral| match neutral {
+                KeyFinding::Rule { rule, .. } => rules.iter().any(|(id, _)| id == rule),
+                KeyFinding::Missing { .. } => false,
+            }),
+            Meant::Missing(fact) => {
+                let causes = judgement
+                    .findings
+                    .iter()
+                    .flat_map(|finding| &finding.causes);
+                let waited = causes
+                    .map(|cause| &cause.fact)
+                    .chain(judgement.gaps.iter().map(|gap| &gap.fact));
+                waited
+                    .into_iter()
+                    .any(|waited| is_within(waited, fact) || is_within(fact, waited))
+            }
+        }
+    }
+
+    fn target_mark(&self, target: &Target<'_>, by: Option<(&Understood<'_>, i64)>) -> TargetMark {
+        let credit = by.map_or(0, |(_, credit)| credit);
+        let called_advisory = by.is_some_and(|(claim, _)| {
+            matches!(
+                claim.what,
+                Meant::Wrong {
+                    class: Class::Advisory,
+                    ..
+                }
+            )
+        });
+        TargetMark {
+            fault: target.fault.id.clone(),
+            title: target.fault.title.clone(),
+            class: target.class,
+            eighths: credit * target.weight(),
+            weight: target.weight(),
+            fatal: target.is_hazard() && (credit == 0 || called_advisory),
+            lesson: self.lesson(target),
+        }
+    }
+
+    fn lesson(&self, target: &Target<'_>) -> Lesson {
+        let look = &self.look;
+        match &target.what {
+            TargetKind::Broken { finding, .. } => {
+                let first = (look.line_of(finding.place), finding.place_words.clone());
+                let others = finding
+                    .lines
+                    .iter()
+                    .map(|label| (look.line_of(label.span), label.words.clone()));
+                let limits = titles::rule_named(self.packs, &finding.rule).map_or(
+                    Vec::new(),
+                    |(pack, rule)| {
+                        let named = rule
+                            .must
+                            .reads()
+                            .limits
+                            .into_iter()
+                            .map(|at| &pack.limits[at]);
+                        named
+                            .map(|limit| {
+                                (
+                                    format!("{}: {}", limit.limit.written, limit.says),
+                                    limit.citation.clone(),
+                                )
+                            })
+                            .collect()
+                    },
+                );
+                Lesson {
+                    says: format!("{}: {}", finding.title, finding.says),
+                    lines: std::iter::once(first).chain(others).collect(),
+                    limits,
+                    because: finding.because.clone(),
+                    source: Some(finding.source.clone()),
+                }
+            }
+            TargetKind::Missing { fact, waiting } => {
+                let titles: Vec<String> = waiting
+                    .iter()
+                    .map(|finding| format!("`{}`", finding.title))
+                    .collect();
+                let waits = if titles.is_empty() {
+                    "every survey of this sort asks for it".to_string()
+                } else {
+                    let titles = titles.join(", ");
+                    format!("until it is known nobody can say whether this is so: {titles}")
+                };
+                let place = target.place.iter().map(|line| (*line, String::new()));
+                Lesson {
+                    says: format!("`{fact}` is missing; {waits}"),
+                    lines: place.collect(),
+                    limits: Vec::new(),
+                    because: waiting
+                        .first()
+                        .map_or(String::new(), |finding| finding.because.clone()),
+                    source: waiting.first().map(|finding| finding.source.clone()),
+                }
+            }
+        }
+    }
+}
+
+/// A claim with its names resolved.
+struct Understood<'s> {
+    span: Span,
+    what: Meant<'s>,
+}
+
+enum Meant<'s> {
+    Wrong {
+        line: usize,
+        class: Class,
+        reason: &'s str,
+        /// The rules of that title, each with its part.
+        rules: Vec<(String, String)>,
+    },
+    /// A fact, as findings name it.
+    Missing(String),
+}
+
+impl Understood<'_> {
+    fn words(&self) -> String {
+        match &self.what {
+            Meant::Wrong {
+                line,
+                class,
+                reason,
+                ..
+            } => format!("line {line}, {class}: {reason}"),
+            Meant::Missing(fact) => format!("cannot be decided, because `{fact}` is missing"),
+        }
+    }
+}
+
+const OTHER_CLASS: i64 = 6;
+const HALF: i64 = 4;
+
+/// The eighths of a target that a claim is worth.
+fn credit(claim: &Understood<'_>, target: &Target<'_>) -> i64 {
+    match (&claim.what, &target.what) {
+        (
+            Meant::Wrong {
+                line, class, rules, ..
+            },
+            TargetKind::Broken { finding, part },
+        ) => {
+            let at_place = target.place.contains(line);
+            let same_rule = rules.iter().any(|(id, _)| *id == finding.rule);
+            let same_part = rules.iter().any(|(_, other)| other == part);
+            if same_rule && at_place {
+                if *class == finding.class {
+                    WHOLE
+                } else {
+                    OTHER_CLASS
+                }
+            } else if same_rule && target.near.contains(line) || same_part && at_place {
+                HALF
+            } else {
+                0
+            }
+        }
+        (Meant::Missing(claimed), TargetKind::Missing { fact, .. }) => {
+            if is_within(claimed, fact) {
+                WHOLE
+            } else if is_within(fact, claimed) {
+                HALF
+            } else {
+                0
+            }
+        }
+        (Meant::Wrong { rules, .. }, TargetKind::Missing { waiting, .. }) => {
+            let waits = waiting
+                .iter()
+                .any(|finding| rules.iter().any(|(id, _)| *id == finding.rule));
+            if waits { HALF } else { 0 }
+        }
+        (Meant::Missing(_), TargetKind::Broken { .. }) => 0,
+    }
+}
+
+fn verdict(of: finding::Verdict) -> Verdict {
+    match of {
+        finding::Verdict::Clear => Verdict::Clear,
+        finding::Verdict::Prepare | finding::Verdict::FindOut => Verdict::NotYet,
+        finding::Verdict::DoNotStart => Verdict::DoNotStart,
+    }
+}

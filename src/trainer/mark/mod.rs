@@ -1,0 +1,11 @@
+//! Answer sheets against their key.
+
+mod marked;
+mod marking;
+mod matching;
+mod missing;
+mod refute;
+mod target;
+
+pub use marked::{Fate, Lesson, Marked, PASS_MARK, TargetMark, WHOLE};
+pub use marking::{Ready, ready};

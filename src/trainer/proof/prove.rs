@@ -1,0 +1,253 @@
+//! Whether the key of an exercise is true.
+//!
+//! Contract: the base is clear; every promised finding is there, at its line; nothing is found that no
+//! fault declares; undoing one fault takes its findings away and no other's; no fault hides another;
+//! no value sits closer to its limit than it is written; the text tells nothing. The first thing that
+//! does not hold is the answer, in words that a trainer or the writer of a fault can act on.
+
+use super::defect::Defect;
+use super::leak;
+use crate::fault::Answer;
+use crate::proof::declared::{declares, kept, missing, promised, words};
+use crate::proof::plant::Planting;
+use crate::survey::look::{Found, Look};
+use crate::survey::number::half_a_step;
+use crate::survey::splice::{Sort, Splice, apply, collide};
+use wetside_base::finding::Verdict;
+use wetside_base::source::Source;
+use wetside_engine::check::Packs;
+
+/// A base is clear and silent.
+///
+/// # Errors
+/// With the first thing that speaks against it.
+pub fn base(look: &Look) -> Result<(), Defect> {
+    if let Some(found) = look.found().first() {
+        let says = format!("the survey to start from is not clean: {}", words(found));
+        return Err(Defect::new("base-not-clear", says));
+    }
+    match look.judgement.verdict {
+        Verdict::Clear => Ok(()),
+        other => Err(Defect::new(
+            "base-not-clear",
+            format!("the survey to start from comes to `{other}`"),
+        )),
+    }
+}
+
+/// One fault on its own keeps its promises, and nothing else happens.
+///
+/// # Errors
+/// With the first promise that is not kept, or what else happens.
+pub fn alone(planting: &Planting<'_>, base: &Look, packs: &Packs) -> Result<(), Defect> {
+    let fault = planting.fault;
+    let look = planted(base, &planting.splices, packs);
+    holds_for(&look, &[planting], packs)?;
+    leak::of(planting, base)?;
+    if fault.sight.edge == Answer::Yes {
+        return Ok(());
+    }
+    for near in near(&planting.splices) {
+        let look = planted(base, &near, packs);
+        let possible = look.judgement.problems.is_empty();
+        if possible && holds_for(&look, &[planting], packs).is_err() {
+            let says = format!(
+                "`{}` sits closer to a limit than it is written, and its fault does not say `edge: yes`",
+                fault.id
+            );
+            return Err(Defect::new("on-the-edge", says));
+        }
+    }
+    Ok(())
+}
+
+/// Several faults, decoys and harmless changes in one survey, and the survey itself.
+///
+/// Each planting must have passed [`alone`].
+///
+/// # Errors
+/// With the first part of the proof that fails.
+pub fn together(
+    plantings: &[Planting<'_>],
+    harmless: &[Splice],
+    base: &Look,
+    packs: &Packs,
+) -> Result<Look, Defect> {
+    let all: Vec<&Planting<'_>> = plantings.iter().collect();
+    let every: Vec<Splice> = splices(&all, harmless);
+    if collide(&every) {
+        return Err(Defect::new(
+            "same-place",
+            "two changes would touch the same words",
+        ));
+    }
+    quiet(&all, harmless, base, packs)?;
+    let look = planted(base, &every, packs);
+    holds_for(&look, &all, packs)?;
+    let faults: Vec<&Planting<'_>> = all
+        .iter()
+        .copied()
+        .filter(|planting| !planting.fault.is_decoy())
+        .collect();
+    for fault in &faults {
+        let others: Vec<&Planting<'_>> = all
+            .iter()
+            .copied()
+            .filter(|other| !std::ptr::eq(*other, *fault))
+            .collect();
+        let without = planted(base, &splices(&others, harmless), packs);
+        undone(fault, &others, &look, &without, packs)?;
+    }
+    if faults.len() > 2 {
+        pairwise(&faults, base, packs)?;
+    }
+    Ok(look)
+}
+
+/// Decoys and harmless changes alone are as silent as the base.
+fn quiet(
+    all: &[&Planting<'_>],
+    harmless: &[Splice],
+    base: &Look,
+    packs: &Packs,
+) -> Result<(), Defect> {
+    let decoys: Vec<&Planting<'_>> = all
+        .iter()
+        .copied()
+        .filter(|planting| planting.fault.is_decoy())
+        .collect();
+    let left = splices(&decoys, harmless);
+    if left.is_empty() {
+        return Ok(());
+    }
+    match planted(base, &left, packs).found().first() {
+        None => Ok(()),
+        Some(found) => Err(Defect::new(
+            "not-harmless",
+            format!("what should be harmless is not: {}", words(found)),
+        )),
+    }
+}
+
+/// Undoing a fault takes its own findings away, and only those.
+fn undone(
+    fault: &Planting<'_>,
+    others: &[&Planting<'_>],
+    with: &Look,
+    without: &Look,
+    packs: &Packs,
+) -> Result<(), Defect> {
+    let id = &fault.fault.id;
+    for promise in &fault.fault.raises {
+        if kept(promise, fault, without, packs) {
+            let says = format!("without `{id}` its findings stand as before");
+            return Err(Defect::new("not-needed", says));
+        }
+    }
+    holds_for(without, others, packs).map_err(|defect| {
+        Defect::new("hides", format!("`{id}` hides something: {}", defect.says))
+    })?;
+    let before = without.found();
+    let gone = with.found();
+    for found in gone.difference(&before) {
+        let own = declares(fault, found, &missing(&[fault], with, packs));
+        // What waits for facts of several faults waits for the rest of them afterwards.
+        if !own && !matches!(found, Found::Undecided { .. }) {
+            let says = format!(
+                "without `{id}` something of another fault goes too: {}",
+                words(found)
+            );
+            return Err(Defect::new("not-its-own", says));
+        }
+    }
+    Ok(())
+}
+
+/// Of any two faults, both are seen.
+fn pairwise(faults: &[&Planting<'_>], base: &Look, packs: &Packs) -> Result<(), Defect> {
+    for (at, one) in faults.iter().enumerate() {
+        for other in &faults[at + 1..] {
+            let pair = [*one, *other];
+            let look = planted(base, &splices(&pair, &[]), packs);
+            holds_for(&look, &pair, packs).map_err(|defect| {
+                Defect::new(
+                    "hides",
+                    format!(
+                        "`{}` and `{}` do not go together: {}",
+                        one.fault.id, other.fault.id, defect.says
+                    ),
+                )
+            })?;
+        }
+    }
+    Ok(())
+}
+
+fn planted(base: &Look, splices: &[Splice], packs: &Packs) -> Look {
+    let text = apply(&base.source.text, splices);
+    Look::without_figures(Source::new(base.source.name.clone(), text), packs)
+}
+
+fn splices(plantings: &[&Planting<'_>], more: &[Splice]) -> Vec<Splice> {
+    let own = plantings
+        .iter()
+        .flat_map(|planting| planting.splices.iter());
+    own.chain(more).cloned().collect()
+}
+
+/// All promises are kept, and nothing is found that is not declared.
+fn holds_for(look: &Look, plantings: &[&Planting<'_>], packs: &Packs) -> Result<(), Defect> {
+    if let Some(problem) = look.judgement.problems.first() {
+        return Err(Defect::new(
+            "faulty-text",
+            format!("the text would be faulty: {}", problem.says),
+        ));
+    }
+    for planting in plantings {
+        for promise in &planting.fault.raises {
+            if !kept(promise, planting, look, packs) {
+                let says = format!(
+                    "`{}` promises {}, and it is not there",
+                    planting.fault.id,
+                    promised(promise, planting)
+                );
+                return Err(Defect::new("promise-not-kept", says));
+            }
+        }
+    }
+    let missing = missing(plantings, look, packs);
+    for found in look.found() {
+        let declared = plantings
+            .iter()
+            .any(|planting| declares(planting, &found, &missing));
+        if !declared {
+            let ids: Vec<String> = plantings
+                .iter()
+                .map(|planting| format!("`{}`", planting.fault.id))
+                .collect();
+            let says = format!(
+                "{}, which is not declared by {}",
+                words(&found),
+                ids.join(" or ")
+            );
+            return Err(Defect::new("not-declared", says));
+        }
+    }
+    Ok(())
+}
+
+/// The same changes with one number moved by half a step of its last digit, up and down.
+fn near(splices: &[Splice]) -> Vec<Vec<Splice>> {
+    let mut all = Vec::new();
+    for (at, splice) in splices.iter().enumerate() {
+        if splice.sort != Sort::Value {
+            continue;
+        }
+        for moved in half_a_step(&splice.text) {
+            let mut near = splices.to_vec();
+            near[at].text = moved;
+            all.push(near);
+        }
+    }
+    all
+}

@@ -1,0 +1,59 @@
+//! What a trainee says of a survey.
+
+use wetside_base::finding::Class;
+use wetside_base::source::Span;
+
+/// A sheet as it was handed in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sheet {
+    pub trainee: String,
+    pub verdict: Verdict,
+    /// In the order of the sheet.
+    pub claims: Vec<Claim>,
+}
+
+/// What a trainee says of the whole job.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Verdict {
+    Clear,
+    NotYet,
+    DoNotStart,
+}
+
+impl Verdict {
+    const ALL: [Verdict; 3] = [Verdict::Clear, Verdict::NotYet, Verdict::DoNotStart];
+
+    pub(super) fn named(words: &str) -> Option<Verdict> {
+        let mut all = Verdict::ALL.into_iter();
+        all.find(|verdict| verdict.words() == words)
+    }
+
+    pub fn words(self) -> &'static str {
+        match self {
+            Verdict::Clear => "clear",
+            Verdict::NotYet => "not yet",
+            Verdict::DoNotStart => "do not start",
+        }
+    }
+}
+
+/// One thing that a trainee claims.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Claim {
+    /// Where it stands in the sheet.
+    pub span: Span,
+    pub what: What,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum What {
+    /// Something is wrong on a line of the survey.
+    Wrong {
+        line: usize,
+        class: Class,
+        /// The title of a rule.
+        reason: String,
+    },
+    /// Something cannot be decided, because this is missing.
+    Missing { field: String, line: Option<usize> },
+}

@@ -1,0 +1,303 @@
+//! An answer sheet that was handed in.
+//!
+//! Contract: a sheet that is not filled in, that belongs to another exercise, or that says something
+//! nobody could mark, is a problem at its line and never a wrong answer. Whether a claim is true is not
+//! asked here.
+
+use super::answers::{Claim, Sheet, Verdict, What};
+use super::blank::TO_FILL;
+use crate::key::Key;
+use serde::Deserialize;
+use wetside_base::finding::Class;
+use wetside_base::problem::Problem;
+use wetside_base::source::{Source, Span};
+use wetside_base::suggest;
+use wetside_document::{Entry, Node, Placed, Value, typed};
+use wetside_engine::schema;
+use wetside_schemas::Which;
+
+/// The shape of a sheet on disk. Whatever is left out or misspelt was told by the schema.
+#[derive(Deserialize)]
+pub(crate) struct WrittenSheet<'d> {
+    #[serde(borrow)]
+    exercise: Option<Placed<&'d str>>,
+    trainee: Option<Placed<&'d str>>,
+    verdict: Option<Placed<&'d str>>,
+    #[serde(default)]
+    claims: Vec<Placed<WrittenClaim<'d>>>,
+}
+
+#[derive(Clone, Copy, Deserialize)]
+pub(crate) struct WrittenClaim<'d> {
+    #[serde(borrow)]
+    line: Option<Placed<&'d str>>,
+    class: Option<Placed<&'d str>>,
+    reason: Option<Placed<&'d str>>,
+    missing: Option<Placed<&'d str>>,
+}
+
+/// More than anyone could find.
+const MOST_CLAIMS: usize = 60;
+
+/// A sheet that was handed in for an exercise; `titles` are all reasons that exist.
+///
+/// # Errors
+/// With everything that keeps it from being marked.
+pub fn read(
+    source: &Source,
+    key: &Key,
+    titles: &[String],
+    lines: usize,
+) -> Result<Sheet, Vec<Problem>> {
+    let reading = wetside_document::read(source);
+    if ["answers", "claims"]
+        .iter()
+        .all(|key| reading.root.get(key).is_none())
+    {
+        return Err(vec![not_a_sheet(source)]);
+    }
+    let mut problems = reading.problems.clone();
+    problems.extend(schema::check::beside(
+        Which::Answers,
+        source,
+        &reading,
+        &problems,
+    ));
+    // That it is not filled in is said below, and better.
+    problems.retain(|problem| source.slice(problem.span) != TO_FILL);
+    let mut reader = Reader {
+        key,
+        titles,
+        lines,
+        problems,
+    };
+    let sheet = reader.sheet(&reading.root);
+    let mut problems = reader.problems;
+    // A reason that is none is said once, and of its shape no more.
+    let reasons: Vec<Span> = problems
+        .iter()
+        .filter(|problem| problem.kind == "unknown-reason")
+        .map(|problem| problem.span)
+        .collect();
+    problems.retain(|problem| problem.kind == "unknown-reason" || !reasons.contains(&problem.span));
+    problems.sort_by_key(|problem| (problem.span, problem.kind));
+    if problems.is_empty() {
+        return sheet.ok_or_else(|| vec![not_a_sheet(source)]);
+    }
+    Err(problems)
+}
+
+fn not_a_sheet(source: &Source) -> Problem {
+    let help = "begin from the sheet that came with the exercise";
+    let says = "this is no answer sheet";
+    Problem::new("not-a-sheet", source.line_span(1), says, help)
+}
+
+/// The exercise that a sheet names, however faulty the rest may be.
+pub fn exercise_of(source: &Source) -> Option<String> {
+    let root = wetside_document::read(source).root;
+    root.get("exercise")?.value.as_text().map(str::to_string)
+}
+
+struct Reader<'a> {
+    key: &'a Key,
+    titles: &'a [String],
+    lines: usize,
+    problems: Vec<Problem>,
+}
+
+impl Reader<'_> {
+    fn report(
+        &mut self,
+        kind: &'static str,
+        span: Span,
+        says: impl Into<String>,
+        help: impl Into<String>,
+    ) {
+        self.problems.push(Problem::new(kind, span, says, help));
+    }
+
+    fn sheet(&mut self, root: &Node) -> Option<Sheet> {
+        // What does not fit the shape was told by the schema.
+        let written: WrittenSheet<'_> = typed(root).ok()?;
+        if let Some(exercise) = &written.exercise
+            && exercise.value != self.key.exercise
+        {
+            let says = format!("this sheet belongs to the exercise `{}`", exercise.value);
+            let help = format!(
+                "mark it with the key of that exercise; this key belongs to `{}`",
+                self.key.exercise
+            );
+            self.report("other-exercise", exercise.span, says, help);
+        }
+        let help = "write your name, or the number you were given";
+        let trainee = self.filled("trainee", written.trainee, help);
+        let help = "write `clear`, `not yet` or `do not start`";
+        let verdict = self.filled("verdict", written.verdict, help);
+        if let Some(beyond) = written.claims.get(MOST_CLAIMS) {
+            let says = format!("there are more than {MOST_CLAIMS} claims");
+            let help = "claim what you found, not everything that could be";
+            self.report("too-many-claims", beyond.span, says, help);
+        }
+        let items = root
+            .get("claims")
+            .map_or(&[][..], |entry| entry.value.items());
+        let claims = written.claims.iter().zip(items);
+        let claims: Vec<Option<Claim>> = claims
+            .map(|(claim, item)| self.claim(claim, item))
+            .collect();
+        Some(Sheet {
+            trainee: trainee?.to_string(),
+            verdict: Verdict::named(verdict?)?,
+            claims: claims.into_iter().collect::<Option<_>>()?,
+        })
+    }
+
+    fn filled<'d>(
+        &mut self,
+        key: &str,
+        text: Option<Placed<&'d str>>,
+        help: &str,
+    ) -> Option<&'d str> {
+        let text = text?;
+        if text.value == TO_FILL {
+            let says = format!("`{key}` is not filled in");
+            self.report("not-filled-in", text.span, says, help);
+        }
+        Some(text.value)
+    }
+
+    /// One claim; the `item` is what was written, keys that are none included.
+    fn claim(&mut self, claim: &Placed<WrittenClaim<'_>>, item: &Node) -> Option<Claim> {
+        let WrittenClaim {
+            line,
+            class,
+            reason,
+            missing,
+        } = claim.value;
+        let whole = reason.and_then(|reason| self.parted_by_commas(item, reason.value));
+        let known = self.problems.len();
+        let at_line = line.and_then(|line| self.line(line));
+        let what = match (missing, reason, class) {
+            (Some(missing), None, None) => What::Missing {
+                field: missing.value.to_string(),
+                line: at_line,
+            },
+            (None, Some(reason), Some(class)) if line.is_some() => {
+                let title = match whole {
+                    Some(title) => title,
+                    None => self.title(reason)?,
+                };
+                What::Wrong {
+                    line: at_line?,
+                    class: Class::named(class.value)?,
+                    reason: title,
+                }
+            }
+            (Some(_), ..) => {
+                let says = "this claims two things at once";
+                let help = "either something is wrong, then write `line`, `class` and `reason`; or something is missing, then write `missing` alone or with `line`";
+                self.report("two-claims", claim.span, says, help);
+                return None;
+            }
+            _ => {
+                self.half_a_claim(claim);
+                return None;
+            }
+        };
+        (self.problems.len() == known).then_some(Claim {
+            span: claim.span,
+            what,
+        })
+    }
+
+    fn half_a_claim(&mut self, claim: &Placed<WrittenClaim<'_>>) {
+        // A misspelt key or value was reported already.
+        let within = |span: Span| claim.span.start <= span.start && span.end <= claim.span.end;
+        if self.problems.iter().any(|problem| within(problem.span)) {
+            return;
+        }
+        let keys = [
+            ("line", claim.value.line),
+            ("class", claim.value.class),
+            ("reason", claim.value.reason),
+        ];
+        let lacking = keys.iter().filter(|(_, text)| text.is_none());
+        let lacking = suggest::either(lacking.map(|(key, _)| *key)).replace(" or ", " and ");
+        let says = format!("this claim lacks {lacking}");
+        let help = "write where it is, how much it weighs and why; or `missing` for what cannot be decided";
+        self.report("half-a-claim", claim.span, says, help);
+    }
+
+    fn line(&mut self, written: Placed<&str>) -> Option<usize> {
+        let line: usize = written.value.parse().ok()?;
+        if line == 0 || line > self.lines {
+            let help = format!(
+                "count as your editor does; the survey ends with line {}",
+                self.lines
+            );
+            self.report(
+                "no-such-line",
+                written.span,
+                format!("the survey has no line {line}"),
+                help,
+            );
+            return None;
+        }
+        Some(line)
+    }
+
+    /// A reason that has commas in it and was copied word for word, without quotes: in braces each comma
+    /// parts it, and what follows looks like a key without a value. No problem of that is left.
+    fn parted_by_commas(&mut self, item: &Node, reason: &str) -> Option<String> {
+        let empty = |entry: &&Entry| matches!(entry.value.value, Value::Empty);
+        let rest: Vec<&Entry> = item.entries().iter().filter(empty).collect();
+        let mut whole = reason.trim().to_string();
+        for entry in &rest {
+            whole.push_str(", ");
+            whole.push_str(&entry.key.text);
+        }
+        if rest.is_empty() || !self.titles.contains(&whole) {
+            return None;
+        }
+        let of_rest = |problem: &Problem| {
+            let mut keys = rest.iter().map(|entry| entry.key.span);
+            keys.any(|key| key.start <= problem.span.start && problem.span.start <= key.end)
+        };
+        self.problems.retain(|problem| !of_rest(problem));
+        Some(whole)
+    }
+
+    fn title(&mut self, reason: Placed<&str>) -> Option<String> {
+        let written = reason.value.trim();
+        if self.titles.iter().any(|title| title == written) {
+            return Some(written.to_string());
+        }
+        let offered = self
+            .key
+            .reasons
+            .iter()
+            .chain(self.titles)
+            .map(String::as_str);
+        let numbered = written.parse::<usize>().ok().and_then(|number| {
+            let reason = self.key.reasons.get(number.checked_sub(1)?)?;
+            Some(format!(
+                "write the reason itself; number {number} on paper is `{reason}`"
+            ))
+        });
+        let help = numbered.unwrap_or_else(|| {
+            suggest::help(
+                written,
+                offered,
+                "copy one of the reasons at the end of the sheet, word for word",
+            )
+        });
+        self.report(
+            "unknown-reason",
+            reason.span,
+            format!("`{written}` is not one of the reasons"),
+            help,
+        );
+        None
+    }
+}

@@ -1,0 +1,209 @@
+//! One survey looked at: its text, its values, its facts and its judgement, and the ways between them.
+//!
+//! Contract: a field named by a fault is found in the document and among the facts alike; things of a
+//! list go by their ids, so that they are found again after other lines came or went.
+
+use crate::fault::{FieldPath, Things};
+use std::collections::BTreeSet;
+use wetside_base::facts::{FactId, Facts};
+use wetside_base::finding::{Judgement, Outcome};
+use wetside_base::source::{Source, Span};
+use wetside_document::{Entry, Node};
+use wetside_engine::check::{Ask, Packs, check, facts};
+use wetside_engine::read;
+use wetside_engine::run;
+use wetside_lang::eval::{Noting, Scene, answer};
+use wetside_lang::node::Node as Condition;
+use wetside_units::truth::Truth;
+
+/// A survey with all that is known of it.
+#[derive(Clone, Debug)]
+pub struct Look {
+    pub source: Source,
+    pub root: Node,
+    pub facts: Facts,
+    pub judgement: Judgement,
+}
+
+/// A finding as a proof compares it: nothing in it moves when lines come or go.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Found {
+    Broken {
+        rule: String,
+        thing: Option<String>,
+    },
+    /// Undecided, because of these facts.
+    Undecided {
+        rule: String,
+        thing: Option<String>,
+        waits_for: BTreeSet<String>,
+    },
+    Gap {
+        fact: String,
+    },
+    Problem {
+        kind: String,
+    },
+}
+
+impl Look {
+    /// All of it, the figures among the facts included.
+    pub fn at(source: Source, packs: &Packs) -> Look {
+        let (facts, _) = facts(&source, &packs.vocabulary);
+        Look {
+            facts,
+            ..Look::without_figures(source, packs)
+        }
+    }
+
+    /// The same for a text that is only tried, of which nobody asks a figure: they take long to work out.
+    pub fn without_figures(source: Source, packs: &Packs) -> Look {
+        let judgement = check(&source, packs, &Ask::default());
+        let reading = wetside_document::read(&source);
+        let (facts, _) = read::read(&source, &reading, &packs.vocabulary);
+        Look {
+            root: reading.root,
+            source,
+            facts,
+            judgement,
+        }
+    }
+
+    /// Everything that is found, and what is broken already though it is due later.
+    pub fn found(&self) -> BTreeSet<Found> {
+        found(&self.judgement)
+    }
+
+    /// What conditions of the catalogue are judged against.
+    pub fn scene<'a>(&'a self, packs: &'a Packs) -> Scene<'a> {
+        let scene = run::scene(&packs.vocabulary, &self.facts, None);
+        match packs.packs.first() {
+            Some(pack) => Scene {
+                tables: &pack.tables,
+                ..scene
+            },
+            None => scene,
+        }
+    }
+
+    /// Whether a condition surely holds.
+    pub fn holds(&self, condition: &Condition, packs: &Packs, thing: Option<FactId>) -> bool {
+        let thing: Vec<FactId> = thing.into_iter().collect();
+        answer(condition, self.scene(packs), &thing, &[], Noting::Nothing).truth == Truth::Yes
+    }
+
+    /// The things of a list that a fault may draw from, with their ids; those without one are left out.
+    pub fn things(&self, things: &Things, packs: &Packs) -> Vec<(FactId, String)> {
+        let list = self.fact_at(Facts::ROOT, &things.each.list.slots);
+        let named = self.facts.elements(list).filter_map(|thing| {
+            let id = run::element_name(self.scene(packs), thing);
+            self.item(&things.list, &id)
+                .is_some()
+                .then_some((thing, id))
+        });
+        let meant = named.filter(|(thing, _)| {
+            let filter = things.each.filter.as_deref();
+            filter.is_none_or(|filter| self.holds(filter, packs, Some(*thing)))
+        });
+        meant.collect()
+    }
+
+    fn fact_at(&self, from: FactId, slots: &[u16]) -> FactId {
+        slots
+            .iter()
+            .fold(from, |fact, slot| self.facts.child(fact, *slot))
+    }
+
+    /// The fact that a path names; nothing where its thing is not listed.
+    pub fn fact(
+        &self,
+        path: &FieldPath,
+        things: Option<&Things>,
+        thing: Option<&str>,
+        packs: &Packs,
+    ) -> Option<FactId> {
+        if !path.of_thing {
+            return Some(self.fact_at(Facts::ROOT, &path.route.slots));
+        }
+        let list = self.fact_at(Facts::ROOT, &things?.each.list.slots);
+        let mut elements = self.facts.elements(list);
+        let element = elements.find(|element| {
+            Some(run::element_name(self.scene(packs), *element).as_str()) == thing
+        })?;
+        Some(self.fact_at(element, &path.route.slots))
+    }
+
+    /// The line of a fact.
+    pub fn line(&self, fact: FactId) -> usize {
+        self.source.line_of(self.facts.fact(fact).span.start)
+    }
+
+    pub fn line_of(&self, span: Span) -> usize {
+        self.source.line_of(span.start)
+    }
+
+    /// The list under some keys, with or without a count beside it.
+    pub fn list(&self, keys: &[String]) -> Option<&Node> {
+        let node = keys
+            .iter()
+            .try_fold(&self.root, |node, key| Some(&node.get(key)?.value))?;
+        Some(node.get("items").map_or(node, |entry| &entry.value))
+    }
+
+    /// The thing of a list that has this id.
+    pub fn item(&self, list: &[String], id: &str) -> Option<&Node> {
+        let mut items = self.list(list)?.items().iter();
+        items.find(|item| item.get("id").and_then(|entry| entry.value.as_text()) == Some(id))
+    }
+
+    /// The group that holds a field, and whether it stands in braces; nothing where it is not there.
+    pub fn group<'a>(
+        &'a self,
+        keys: &[String],
+        thing: Option<&'a Node>,
+    ) -> Option<(&'a Node, bool)> {
+        let start = thing.unwrap_or(&self.root);
+        let mut flow = self.is_flow(start);
+        let mut node = start;
+        for key in keys.iter().take(keys.len().saturating_sub(1)) {
+            node = &node.get(key)?.value;
+            flow |= self.is_flow(node);
+        }
+        Some((node, flow))
+    }
+
+    pub fn is_flow(&self, node: &Node) -> bool {
+        self.source.slice(node.span).starts_with(['{', '['])
+    }
+}
+
+/// The entry of a group under the last key of a path.
+pub(crate) fn entry<'n>(group: &'n Node, keys: &[String]) -> Option<&'n Entry> {
+    group.get(keys.last()?)
+}
+
+/// What a judgement found, without the places.
+pub(crate) fn found(judgement: &Judgement) -> BTreeSet<Found> {
+    let findings = judgement.findings.iter().map(|finding| {
+        let (rule, thing) = (finding.rule.clone(), finding.element.clone());
+        match finding.outcome {
+            Outcome::Broken => Found::Broken { rule, thing },
+            _ => Found::Undecided {
+                rule,
+                thing,
+                waits_for: finding
+                    .causes
+                    .iter()
+                    .map(|cause| cause.fact.clone())
+                    .collect(),
+            },
+        }
+    });
+    let gaps = judgement.gaps.iter().map(|gap| Found::Gap {
+        fact: gap.fact.clone(),
+    });
+    let problems = judgement.problems.iter().map(|problem| Found::Problem {
+        kind: problem.kind.to_string(),
+    });
+    findings.chain(gaps).chain(problems).collect()
+}
