@@ -5,8 +5,12 @@
 //! else: from condition to outcome, and from outcomes to verdict. This module must not know how an
 //! outcome was reached.
 
+mod judgement;
+
+pub use judgement::{Counts, Gap, Judgement, Question};
+
 use crate::facts::one_line;
-use crate::problem::{Label, Problem};
+use crate::problem::Label;
 use crate::source::Span;
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -348,89 +352,5 @@ impl Cause {
                 format!("`{fact}` could not be worked out: {}", one_line(reason))
             }
         }
-    }
-}
-
-/// A minimum fact that the survey does not speak of at all.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Gap {
-    pub fact: String,
-    /// What the field asks, from the schema.
-    pub asks: String,
-    pub span: Span,
-}
-
-/// A fact to find out, and how much hangs on it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Question {
-    pub fact: String,
-    pub asks: String,
-    pub span: Span,
-    /// The rules that wait for it.
-    pub rules: Vec<String>,
-}
-
-/// How many outcomes there were of each kind, elements counted apart.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
-pub struct Counts {
-    pub met: usize,
-    pub broken: usize,
-    pub undecided: usize,
-    pub not_applicable: usize,
-    /// Rules that are not due at this stage.
-    pub later: usize,
-}
-
-impl Counts {
-    /// Counts one outcome more.
-    pub fn add(&mut self, outcome: Outcome) {
-        *match outcome {
-            Outcome::Met => &mut self.met,
-            Outcome::Broken => &mut self.broken,
-            Outcome::Undecided => &mut self.undecided,
-            Outcome::NotApplicable => &mut self.not_applicable,
-        } += 1;
-    }
-
-    /// How many outcomes there were at all.
-    pub fn judged(&self) -> usize {
-        self.met + self.broken + self.undecided + self.not_applicable
-    }
-}
-
-/// The result of checking one survey.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Judgement {
-    pub verdict: Verdict,
-    pub stage: Stage,
-    /// The date of judgement, if one is known.
-    pub as_of: Option<String>,
-    pub packs: Vec<String>,
-    /// What is wrong in the file.
-    pub problems: Vec<Problem>,
-    /// What is broken or undecided and due: hazards first, then by place.
-    pub findings: Vec<Finding>,
-    /// Minimum facts that are not recorded, and how many there are beside those told.
-    pub gaps: Vec<Gap>,
-    pub more_gaps: usize,
-    /// The fewest facts that could settle what is undecided and blocks, and how many there are beside
-    /// those told.
-    pub questions: Vec<Question>,
-    pub more_questions: usize,
-    /// Hazards and preparations of later stages that are broken already.
-    pub ahead: Vec<Finding>,
-    pub counts: Counts,
-}
-
-impl Judgement {
-    /// Each outcome that is told in full, with its finding.
-    pub fn outcomes(&self) -> impl Iterator<Item = (&Finding, &On)> {
-        let all = self.findings.iter();
-        all.flat_map(|finding| finding.on.iter().map(move |on| (finding, on)))
-    }
-
-    /// How many minimum facts are not recorded, told or not.
-    pub fn gap_count(&self) -> usize {
-        self.gaps.len() + self.more_gaps
     }
 }

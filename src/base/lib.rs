@@ -7,6 +7,7 @@
 pub mod facts;
 pub mod finding;
 pub mod problem;
+pub mod shown;
 pub mod source;
 pub mod suggest;
 pub mod vocabulary;

@@ -13,8 +13,11 @@ pub fn nearest<'w>(written: &str, offered: impl IntoIterator<Item = &'w str>) ->
     let slips = |word: &str| strsim::damerau_levenshtein(&lower, &word.to_lowercase());
     let allowed = 2.max(written.chars().count() / 3);
     let offered: Vec<&str> = offered.into_iter().collect();
+    // Each letter more or less is a slip of its own, and a long text is not compared for nothing.
+    let length = |word: &&&str| word.chars().count().abs_diff(written.chars().count()) <= allowed;
     let near = offered
         .iter()
+        .filter(length)
         .map(|word| (slips(word), *word))
         .filter(|(distance, word)| *distance <= allowed && *distance < word.chars().count())
         .min_by_key(|(distance, _)| *distance)

@@ -9,7 +9,7 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use std::path::{Path, PathBuf};
 use wetside_base::finding::{Judgement, Stage};
 use wetside_base::source::Source;
-use wetside_engine::check::{Ask, Packs, check, unreadable};
+use wetside_engine::check::{Ask, Packs, check_bytes};
 use wetside_report::{Format, brief, json, text};
 use wetside_units::Date;
 
@@ -158,14 +158,7 @@ fn judge_all(arguments: &Arguments, packs: &Packs) -> (Vec<(Source, Judgement)>,
     let mut all_read = true;
     for name in &arguments.surveys {
         match files::survey(name, "name the survey files, or `-` for standard input") {
-            Ok(Ok(source)) => {
-                let judgement = check(&source, packs, &ask);
-                judged.push((source, judgement));
-            }
-            Ok(Err((source, problem))) => {
-                let judgement = unreadable(problem, packs, &ask);
-                judged.push((source, judgement));
-            }
+            Ok((shown, bytes)) => judged.push(check_bytes(shown, bytes, packs, &ask)),
             Err(refusal) => {
                 terminal::complain(&refusal.says, &refusal.help);
                 all_read = false;

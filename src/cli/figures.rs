@@ -32,10 +32,7 @@ pub struct Arguments {
 
 pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let help = "name the survey file, or `-` for standard input";
-    let source = match files::survey(&arguments.survey, help)? {
-        Ok(source) => source,
-        Err((_, problem)) => return Err(files::unreadable(&arguments.survey, problem)),
-    };
+    let source = files::text(&arguments.survey, help)?;
     let vocabulary = Packs::none().vocabulary;
     let style = arguments.look.on_screen();
     if let Some(name) = &arguments.explain {

@@ -8,7 +8,6 @@ use std::fs::{self, File, OpenOptions};
 use std::io::{self, ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_engine::pack::{PackFiles, PackProblem};
 
@@ -31,6 +30,8 @@ impl Refusal {
 /// The name that stands for standard input among the surveys.
 pub const STANDARD_INPUT: &str = "-";
 
+const NO_ORDINARY_FILE: &str = "it is a pipe, a device or the like, and no ordinary file";
+
 /// More than any reader accepts, so that an endless input ends.
 const MOST_BYTES: u64 = 9 * 1024 * 1024;
 /// Folders within folders of a pack.
@@ -38,18 +39,42 @@ const DEEPEST: usize = 8;
 /// Files of a pack.
 const MOST_FILES: usize = 10_000;
 
-/// A survey as text; or the problem that keeps it from being one, with an empty source to its name.
+/// The name of a survey as it is shown, and its bytes.
 ///
 /// # Errors
-/// When it cannot be read at all; `help` says what to do then.
-pub fn survey(name: &str, help: &str) -> Result<Result<Source, (Source, Problem)>, Refusal> {
+/// When it cannot be read; `help` says what to do then.
+pub fn survey<'n>(name: &'n str, help: &str) -> Result<(&'n str, Vec<u8>), Refusal> {
     let (shown, bytes) = if name == STANDARD_INPUT {
         ("standard input", limited(io::stdin().lock()))
     } else {
-        (name, File::open(name).and_then(limited))
+        (name, read(Path::new(name)))
     };
     let bytes = bytes.map_err(|error| cannot_read(shown, &error, help))?;
-    Ok(wetside_document::decode(shown, bytes).map_err(|problem| (Source::new(shown, ""), problem)))
+    Ok((shown, bytes))
+}
+
+/// A survey as text, where nothing can be done without it.
+///
+/// # Errors
+/// When it cannot be read, or is no text.
+pub fn text(name: &str, help: &str) -> Result<Source, Refusal> {
+    let (shown, bytes) = survey(name, help)?;
+    wetside_document::decode(shown, bytes).map_err(|problem| {
+        let says = format!("cannot read `{name}`: {}", problem.says);
+        Refusal::new(says, problem.help)
+    })
+}
+
+/// The bytes of an ordinary file. A pipe or a device might never end, or never begin.
+fn read(path: &Path) -> io::Result<Vec<u8>> {
+    let what = fs::metadata(path)?;
+    if what.is_dir() {
+        return Err(ErrorKind::IsADirectory.into());
+    }
+    if !what.is_file() {
+        return Err(io::Error::other(NO_ORDINARY_FILE));
+    }
+    File::open(path).and_then(limited)
 }
 
 fn limited(reader: impl Read) -> io::Result<Vec<u8>> {
@@ -73,8 +98,7 @@ pub fn pack(folder: &Path, help: &str) -> Result<(PackFiles, Vec<PackProblem>), 
     let mut problems = Vec::new();
     for path in paths {
         let shown = path.display().to_string();
-        let read = File::open(&path).and_then(limited);
-        let bytes = read.map_err(|error| {
+        let bytes = read(&path).map_err(|error| {
             cannot_read(&shown, &error, "every file in the folder must be readable")
         })?;
         match wetside_document::decode(&shown, bytes) {
@@ -123,12 +147,6 @@ fn collect(
         }
     }
     Ok(())
-}
-
-/// What is said of a file that is no text, where nothing can be done without it.
-pub fn unreadable(name: &str, problem: Problem) -> Refusal {
-    let says = format!("cannot read `{name}`: {}", problem.says);
-    Refusal::new(says, problem.help)
 }
 
 fn cannot_read(shown: &str, error: &io::Error, help: &str) -> Refusal {
@@ -189,6 +207,10 @@ pub fn write(path: &Path, text: &str, replace: bool, help: &str) -> Result<(), R
             says,
             "leave the name out to have it on the terminal",
         ));
+    }
+    if fs::metadata(path).is_ok_and(|what| !what.is_file() && !what.is_dir()) {
+        let says = format!("cannot write `{shown}`: {NO_ORDINARY_FILE}");
+        return Err(Refusal::new(says, "name a file"));
     }
     let there = || Refusal::new(format!("`{shown}` is there already"), help);
     if !replace && path.symlink_metadata().is_ok() {

@@ -6,8 +6,9 @@
 use std::ops::Range;
 
 use super::lines::Line;
-use super::words::{self, quoted};
+use super::words;
 use wetside_base::problem::Problem;
+use wetside_base::shown::quoted;
 use wetside_base::source::Span;
 
 fn span(range: Range<usize>) -> Span {

@@ -4,23 +4,18 @@
 //! reading, and the place where it gave up, if it did. Spans are mended where the parser's own
 //! differ from what [`Node`] promises. This module must not know how a text is mended.
 
-use std::borrow::Cow;
-use std::ops::Range;
-
 use compact_str::CompactString;
 
-use super::core_words::{is_endless, is_null, is_truth};
-use super::events::{Event, Events, Sort, Stop, What};
+use super::events::{Event, Events, Stop, What};
 use super::lines;
-use super::node::{Entry, Key, Node, Scalar, Style, Value};
+use super::node::{Entry, Key, Node, Style, Value};
 use super::repeats::drop_repeats;
-use super::scan;
 use super::words;
 use wetside_base::problem::Problem;
 use wetside_base::source::Span;
 
 /// How deep lists and maps may be in each other.
-pub const DEEPEST: usize = 32;
+pub(super) const DEEPEST: usize = 32;
 /// How many values a document may hold.
 pub const MOST_VALUES: usize = 100_000;
 
@@ -58,23 +53,23 @@ pub fn build(text: &str, lost: &[Span]) -> Built {
     }
 }
 
-struct Builder<'t> {
-    text: &'t str,
-    lost: &'t [Span],
+pub struct Builder<'t> {
+    pub(super) text: &'t str,
+    pub(super) lost: &'t [Span],
     events: Events<'t>,
-    problems: Vec<Problem>,
+    pub(super) problems: Vec<Problem>,
     refused: Vec<Span>,
     stop: Option<Stop>,
     ended: bool,
     depth: usize,
     /// How many of the open lists and maps are in brackets.
-    brackets: usize,
+    pub(super) brackets: usize,
     left: usize,
 }
 
 /// What a value stands in, with the place after the colon or dash.
 #[derive(Clone, Copy)]
-enum Holder<'a> {
+pub enum Holder<'a> {
     Root,
     List,
     Key(&'a Key),
@@ -118,7 +113,7 @@ impl<'t> Builder<'t> {
         None
     }
 
-    fn give_up(&mut self, stop: Stop) {
+    pub(super) fn give_up(&mut self, stop: Stop) {
         self.stop = Some(stop);
         self.ended = true;
     }
@@ -153,126 +148,6 @@ impl<'t> Builder<'t> {
         if let Some(tag) = tag {
             self.problems.push(words::tag(self.text, tag));
         }
-    }
-
-    fn scalar(
-        &mut self,
-        text: Cow<'t, str>,
-        style: Style,
-        mut span: Span,
-        long: bool,
-        holder: Holder<'_>,
-    ) -> Node {
-        let empty = match style {
-            Style::Plain => is_null(&text),
-            Style::Quoted => false,
-            Style::Block => text.is_empty(),
-        };
-        if empty {
-            return self.nothing(span, holder);
-        }
-        if let Some(lost) = self.lost_at(span.start) {
-            return broken(lost);
-        }
-        let refused = match style {
-            Style::Plain => self.refuse_plain(&text, span, long),
-            Style::Quoted => long && self.opened_too_long(span),
-            Style::Block => {
-                // Without the blank lines after the text.
-                let written = self.text[span.range()].trim_end().len();
-                span = Span::new(span.start as usize, span.start as usize + written);
-                false
-            }
-        };
-        if refused {
-            return broken(span);
-        }
-        let text = CompactString::from(text);
-        let value = Value::Scalar(Scalar { text, style });
-        Node { span, value }
-    }
-
-    /// Reports plain text that does not say what it seems to; true if it should not be used.
-    fn refuse_plain(&mut self, text: &str, span: Span, long: bool) -> bool {
-        if long {
-            let problem = if self.brackets > 0 {
-                Some(words::line_break_in_brackets(self.text, span))
-            } else {
-                let dashed = words::dashed_line(self.text, span);
-                dashed.map(|line| words::dash_in_text(self.text, span, line))
-            };
-            let refused = problem.is_some();
-            self.problems.extend(problem);
-            return refused;
-        }
-        match text.as_bytes() {
-            [b't' | b'T' | b'f' | b'F', ..] if is_truth(text) => {
-                self.problems.push(words::truth_word(text, span));
-            }
-            [b'.' | b'-' | b'+', ..] if is_endless(text) => {
-                self.problems.push(words::endless(text, span));
-            }
-            _ => {}
-        }
-        if let [b' ', b'#', b'0'..=b'9', ..] = self.text.as_bytes()[span.end as usize..] {
-            self.problems.push(words::number_sign(self.text, span));
-        }
-        false
-    }
-
-    /// Gives up over brackets or quotes that took in what stands under them; the parser would
-    /// not notice.
-    fn opened_too_long(&mut self, span: Span) -> bool {
-        let range = span.range();
-        let too_long = scan::takes_in_too_much(self.text, range.clone());
-        if too_long {
-            let sort = if self.text[range.clone()].starts_with(['"', '\'']) {
-                Sort::Unclosed
-            } else {
-                Sort::NotSetIn { end: range.end }
-            };
-            let at = range.start;
-            self.give_up(Stop { sort, at });
-        }
-        too_long
-    }
-
-    /// A value that is empty, was blanked, or is a word for nothing.
-    fn nothing(&mut self, at: Span, holder: Holder<'_>) -> Node {
-        let Range { start, end } = at.range();
-        let written = !self.text[at.range()].trim().is_empty();
-        let after = match holder {
-            _ if written => start,
-            Holder::Root => start,
-            Holder::Key(key) => lines::after_colon(self.text, key.span.end as usize),
-            Holder::List => self.text[..start].rfind('-').map_or(start, |dash| dash + 1),
-        };
-        if let Some(lost) = self.lost_instead(after, holder) {
-            return broken(lost);
-        }
-        let span = Span::new(after, if written { end } else { after });
-        match holder {
-            Holder::Root => {}
-            Holder::Key(key) => self.problems.push(words::empty_value(self.text, key, span)),
-            Holder::List => self.problems.push(words::empty_item(self.text, span)),
-        }
-        Node {
-            span,
-            value: Value::Empty,
-        }
-    }
-
-    /// The blanked text that stood where the parser found nothing.
-    fn lost_instead(&self, after: usize, holder: Holder<'_>) -> Option<Span> {
-        let next = self
-            .lost
-            .partition_point(|lost| (lost.start as usize) < after);
-        let lost = *self.lost.get(next)?;
-        let gap = &self.text[after..lost.start as usize];
-        let column = |offset: u32| lines::column(self.text, offset as usize);
-        let inside = !gap.contains('\n')
-            || matches!(holder, Holder::Key(key) if column(lost.start) > column(key.span.start));
-        (gap.trim().is_empty() && inside).then_some(lost)
     }
 
     fn collection(
@@ -391,7 +266,7 @@ impl<'t> Builder<'t> {
     }
 
     /// The unreadable stretch that something stands in for at `at`.
-    fn lost_at(&self, at: u32) -> Option<Span> {
+    pub(super) fn lost_at(&self, at: u32) -> Option<Span> {
         let next = self.lost.partition_point(|lost| lost.end <= at);
         let lost = *self.lost.get(next)?;
         (lost.start <= at).then_some(lost)
@@ -416,7 +291,7 @@ fn end_of(close: Span, last: Span) -> Span {
     if close.is_empty() { last } else { close }
 }
 
-fn broken(span: Span) -> Node {
+pub fn broken(span: Span) -> Node {
     Node {
         span,
         value: Value::Broken,

@@ -5,8 +5,9 @@
 //! is. This module must not know the parser.
 
 use super::copy::WorkingCopy;
-use super::{MOST_PROBLEMS, scan, words};
-use wetside_base::problem::Problem;
+use super::{scan, words};
+use wetside_base::problem::{MOST_TOLD, Problem};
+use wetside_base::shown::is_hidden;
 use wetside_base::source::Span;
 
 /// Takes hidden characters and tabs before lines out of the working copy and reports them.
@@ -39,16 +40,24 @@ fn hidden(copy: &mut WorkingCopy<'_>) -> Vec<Problem> {
             }
             continue;
         }
-        if !words::is_hidden(character) || at == 0 && character == '\u{feff}' {
+        let order_mark = at == 0 && character == '\u{feff}';
+        if !is_hidden(character) || order_mark || changes_a_picture(own, at, character) {
             continue;
         }
         copy.blank(span.range());
-        if at >= line_end && problems.len() <= MOST_PROBLEMS {
+        if at >= line_end && problems.len() <= MOST_TOLD {
             problems.push(words::hidden_character(character, span));
             line_end = own[at..].find('\n').map_or(own.len(), |n| at + n);
         }
     }
     problems
+}
+
+/// Whether a selector says how the sign before it is drawn. Behind a letter or digit it would hide.
+fn changes_a_picture(text: &str, at: usize, character: char) -> bool {
+    let sign = |before: char| before >= '\u{2190}';
+    let before = text[..at].chars().next_back();
+    matches!(character, '\u{fe0e}' | '\u{fe0f}') && before.is_some_and(sign)
 }
 
 const STRETCH: usize = 64;
@@ -85,13 +94,13 @@ fn is_suspect(stretch: &[u8; STRETCH + 1]) -> bool {
     any != 0
 }
 
-/// Not 0 for a control character that is no tab or line break, and for the first byte of whatever
-/// cannot be seen. Degrees and fractions begin as some of that do, and are told from it by their second.
+/// Not 0 for a control character that is no tab or line break, and for the first byte of whatever may
+/// not be seen. Degrees, powers and accents begin with the first two of those bytes, and are told from
+/// the others by them or by their second.
 fn suspicion(byte: u8, next: u8) -> u8 {
     let control = u8::from(byte < 0x20) & u8::from(byte != b'\n') & u8::from(byte != b'\t');
     let latin = u8::from(byte == 0xC2) & (u8::from(next < 0xA1) | u8::from(next == 0xAD));
-    let led = u8::from(byte == 0xE2) | u8::from(byte == 0xEF);
-    control | u8::from(byte == 0x7F) | latin | led
+    control | u8::from(byte == 0x7F) | latin | u8::from(byte > 0xC3)
 }
 
 /// One problem for all lines that are set in with tabs.

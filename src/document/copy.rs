@@ -75,24 +75,27 @@ impl<'a> WorkingCopy<'a> {
         true
     }
 
-    /// Remembers that a stretch was not read.
-    pub fn lose(&mut self, region: Range<usize>) {
-        let written =
-            self.own[self.own.floor_char(region.start)..self.own.ceil_char(region.end)].trim();
-        if written.is_empty() {
-            return;
-        }
-        let start = written.as_ptr() as usize - self.own.as_ptr() as usize;
-        let mut span = Span::new(start, start + written.len());
-        self.lost.retain(|lost| {
-            let touches = lost.start <= span.end && span.start <= lost.end;
-            if touches {
-                span = span.to(*lost);
+    /// Remembers that stretches were not read.
+    pub fn lose(&mut self, regions: impl IntoIterator<Item = Range<usize>>) {
+        for region in regions {
+            let (start, end) = (
+                self.own.floor_char(region.start),
+                self.own.ceil_char(region.end),
+            );
+            let written = self.own[start..end.max(start)].trim();
+            if !written.is_empty() {
+                let start = written.as_ptr() as usize - self.own.as_ptr() as usize;
+                self.lost.push(Span::new(start, start + written.len()));
             }
-            !touches
+        }
+        self.lost.sort_unstable();
+        self.lost.dedup_by(|next, last| {
+            let touches = next.start <= last.end;
+            if touches {
+                *last = last.to(*next);
+            }
+            touches
         });
-        let at = self.lost.partition_point(|lost| lost.start < span.start);
-        self.lost.insert(at, span);
     }
 }
 

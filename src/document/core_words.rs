@@ -1,7 +1,24 @@
 //! The words and numbers of the core schema of YAML 1.2 (revision 1.2.2, section 10.3;
 //! the section from memory, the words held against a second reader in the tests).
 
+use super::node::{Scalar, Style};
 use serde_json::Number;
+
+/// What a plain text is beside itself, in the core schema of YAML 1.2.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CoreWord {
+    Truth(bool),
+    Number(Number),
+}
+
+/// The number or truth that a text is; nothing where it is text alone.
+pub fn core_word(scalar: &Scalar) -> Option<CoreWord> {
+    match scalar.text.as_str() {
+        _ if scalar.style != Style::Plain => None,
+        word if is_truth(word) => Some(CoreWord::Truth(word.eq_ignore_ascii_case("true"))),
+        text => number(text).map(CoreWord::Number),
+    }
+}
 
 /// The words of YAML's core schema for nothing.
 pub fn is_null(text: &str) -> bool {
@@ -21,7 +38,7 @@ pub fn is_endless(text: &str) -> bool {
 
 /// The number that a plain text is by that schema, unless it has leading zeros:
 /// those are names more often than numbers, and a number would lose them.
-pub fn number(text: &str) -> Option<Number> {
+fn number(text: &str) -> Option<Number> {
     if !text.starts_with(|c: char| matches!(c, '0'..='9' | '+' | '-' | '.')) {
         return None;
     }

@@ -24,18 +24,18 @@ mod copy;
 mod core_words;
 mod decode;
 mod events;
-mod json;
 mod lines;
 mod mend;
 mod node;
 mod repeats;
+mod scalars;
 mod scan;
 mod typed;
 mod words;
 
-pub use build::{DEEPEST, MOST_VALUES};
+pub use build::MOST_VALUES;
+pub use core_words::{CoreWord, core_word};
 pub use decode::decode;
-pub use json::{CoreWord, core_word, to_json};
 pub use node::{Entry, Found, Key, Node, Scalar, Style, Value};
 pub use typed::{Entries, Placed, keys_of, typed};
 
@@ -43,17 +43,15 @@ use build::{Built, build};
 use copy::WorkingCopy;
 use events::Stop;
 
-use wetside_base::problem::Problem;
+use wetside_base::problem::{Problem, told};
 use wetside_base::source::{Source, Span};
 
 /// The most bytes that a text may have.
-pub const MOST_BYTES: usize = 8 << 20;
+const MOST_BYTES: usize = 8 << 20;
 /// How many mistakes that stop the parser are mended in one text.
 pub const MOST_MENDINGS: usize = 40;
-/// How many problems of one text are reported.
-pub const MOST_PROBLEMS: usize = 100;
 /// How many bytes are read again in all, so that a huge text is not read over and over.
-const MOST_READ_AGAIN: usize = 32 << 20;
+const MOST_READ_AGAIN: usize = 8 << 20;
 
 /// What a text holds and what is wrong with it.
 #[derive(Clone, Debug, PartialEq)]
@@ -105,28 +103,16 @@ pub fn read(source: &Source) -> Reading {
         tabbed,
     };
     let built = mender.build_and_mend();
-    for refused in &built.refused {
-        mender.copy.lose(refused.range());
-    }
+    mender
+        .copy
+        .lose(built.refused.iter().map(|refused| refused.range()));
     let mut problems = mender.problems;
     problems.extend(built.problems);
     Reading {
         root: built.root,
-        problems: in_order(problems),
+        problems: told(problems),
         lost: mender.copy.lost().to_vec(),
     }
-}
-
-/// The problems by place, and no more of them than anyone reads.
-fn in_order(mut problems: Vec<Problem>) -> Vec<Problem> {
-    problems.sort_by_key(|problem| (problem.span, problem.kind));
-    let all = problems.len();
-    if all > MOST_PROBLEMS {
-        let more = words::too_many_problems(problems[MOST_PROBLEMS].span, MOST_PROBLEMS, all);
-        problems.truncate(MOST_PROBLEMS);
-        problems.push(more);
-    }
-    problems
 }
 
 struct Mender<'a> {
@@ -162,7 +148,7 @@ impl Mender<'_> {
         let span = Span::new(line.content, line.end.max(line.content));
         self.problems.push(words::rest_not_read(span));
         self.copy.blank(rest.clone());
-        self.copy.lose(rest);
+        self.copy.lose([rest]);
         build(self.copy.text(), self.copy.lost())
     }
 
@@ -190,7 +176,7 @@ impl Mender<'_> {
             self.problems.push(mending.problem);
         }
         if mending.loses {
-            self.copy.lose(mending.region);
+            self.copy.lose([mending.region]);
         }
         true
     }

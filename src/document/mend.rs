@@ -54,7 +54,15 @@ pub fn mend(text: &str, stop: Stop) -> Mending {
     if let Sort::NotSetIn { end } = stop.sort {
         return Mending::blank(blame::not_set_in(text, stop.at), stop.at..end);
     }
+    if let Some(mending) = items_under_a_value(text, stop) {
+        return mending;
+    }
+    let line = Line::around(text, stop.at);
     match scan::setting(text, stop.at) {
+        // It is the key before the brackets that does not line up.
+        Setting::Brackets { outer, .. } if stop.sort == Sort::Entry && line.start < outer.start => {
+            in_lines(text, stop)
+        }
         Setting::Unclosed {
             outer,
             inner,
@@ -64,6 +72,17 @@ pub fn mend(text: &str, stop: Stop) -> Mending {
         Setting::Brackets { outer, part } => in_brackets(text, stop, outer, &part),
         Setting::Block => in_lines(text, stop),
     }
+}
+
+/// List items under a key that has a value, which the parser takes for more of its text.
+fn items_under_a_value(text: &str, stop: Stop) -> Option<Mending> {
+    let line = Line::around(text, stop.at);
+    let above = line.before(text)?;
+    let has_value = above.key.is_some() && !above.value_range(text).is_empty();
+    let opens = text[above.value..].starts_with(['[', '{', '"', '\'', '|', '>']);
+    let under = line.dash.is_some() && line.indent > above.column();
+    let taken_in = stop.sort == Sort::Colon && has_value && !opens && under;
+    taken_in.then(|| misplaced(text, &line, Some(&above)))
 }
 
 /// Gives up the whole line at `at`: the last resort.
@@ -169,9 +188,8 @@ fn comment_too_close(text: &str, at: usize) -> Mending {
 fn comment_in_text(text: &str, line: &Line, at: usize) -> Mending {
     let next = line.next(text).filter(|next| next.is_written(text));
     match next {
-        Some(next) if next.key.is_some() => {
-            let region = next.content..block_end(text, &next, next.indent);
-            Mending::blank(blame::indentation(text, &next, Some(line)), region)
+        Some(next) if next.key.is_some() || next.dash.is_some() => {
+            misplaced(text, &next, Some(line))
         }
         _ => Mending::keeping(blame::comment_in_text(text, line, at), at..line.end),
     }
@@ -253,6 +271,7 @@ fn entry(text: &str, line: &Line) -> Mending {
         return Mending::blank(problem, line.content..end);
     }
     let (mut above, mut first) = (line.before(text), None);
+    let mut holder = None;
     while let Some(other) = above {
         if other.indent == line.indent {
             return if other.dash.is_some() == line.dash.is_some() {
@@ -262,24 +281,44 @@ fn entry(text: &str, line: &Line) -> Mending {
             };
         }
         if other.indent < line.indent {
-            return misplaced(text, line, line.before(text).as_ref());
+            holder = Some(other.indent);
+            break;
         }
         above = other.before(text);
         first = Some(other);
     }
     let Some(first) = first else {
-        return whole_line(text, line.content);
+        return misplaced(text, line, line.before(text).as_ref());
     };
-    // The text begins further in than it goes on: the smaller part is the one that went astray.
-    if line.start - first.start <= text.len() - line.start {
+    let first_is_astray = match holder {
+        Some(indent) => {
+            let step = usual_step(text);
+            first.indent != indent + step && line.indent == indent + step
+        }
+        // The text begins further in than it goes on: the smaller part is the one that went astray.
+        None => line.start - first.start <= text.len() - line.start,
+    };
+    if first_is_astray {
         let end = text[..line.start].trim_end().len();
-        Mending::blank(
-            blame::indentation(text, &first, Some(line)),
-            first.content..end,
-        )
+        let problem = blame::indentation(text, &first, Some(line));
+        Mending::blank(problem, first.content..end)
+    } else if holder.is_some() {
+        misplaced(text, line, line.before(text).as_ref())
     } else {
         misplaced(text, line, Some(&first))
     }
+}
+
+/// How far in the first line stands that is set in.
+fn usual_step(text: &str) -> usize {
+    let mut next = Some(Line::from(text, 0));
+    while let Some(line) = next {
+        if line.indent > 0 && line.is_written(text) {
+            return line.indent;
+        }
+        next = line.next(text);
+    }
+    0
 }
 
 /// List items and keys side by side: the fewer are the ones that went astray, and of equals those

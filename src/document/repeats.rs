@@ -4,7 +4,7 @@ use super::node::Entry;
 use super::words;
 use wetside_base::problem::Problem;
 
-/// Keeps the first entry under each key and gives a problem for each of the others.
+/// Keeps the first entry under each key and gives a problem for those of the others that stand together.
 pub fn drop_repeats(entries: &mut Vec<Entry>) -> Vec<Problem> {
     const FEW: usize = 16;
     let mut repeats: Vec<(usize, usize)> = Vec::new();
@@ -24,10 +24,13 @@ pub fn drop_repeats(entries: &mut Vec<Entry>) -> Vec<Problem> {
         return Vec::new();
     }
     repeats.sort_unstable_by_key(|(_, at)| *at);
-    let problem = |(first, at): &(usize, usize)| {
-        words::duplicate_key(&entries[*first].key, &entries[*at].key)
+    // Several in a row, in the order of the first ones, slipped or were copied together: one mistake.
+    let in_a_row = repeats.chunk_by(|a, b| a.0 < b.0 && a.1 + 1 == b.1);
+    let problem = |row: &[(usize, usize)]| {
+        let (first, at) = row[0];
+        words::duplicate_key(&entries[first].key, &entries[at].key, row.len() - 1)
     };
-    let problems = repeats.iter().map(problem).collect();
+    let problems = in_a_row.map(problem).collect();
     let mut at = 0;
     entries.retain(|_| {
         at += 1;

@@ -198,8 +198,14 @@ impl Walker<'_> {
                     at = self.end_of_line(at);
                     continue;
                 }
-                b'\n' if !self.goes_on(at, None) => return self.given_up(at),
-                b':' | b' ' | b'\t' | b'\r' | b'\n' => fresh |= self.bytes[at] == b':',
+                b'\n' => match self.next_line(at, None) {
+                    Some(next) => {
+                        at = next;
+                        continue;
+                    }
+                    None => return self.given_up(at),
+                },
+                b':' | b' ' | b'\t' | b'\r' => fresh |= self.bytes[at] == b':',
                 _ => fresh = false,
             }
             at += 1;
@@ -235,25 +241,25 @@ impl Walker<'_> {
             if let Some(close) = close_of_quote(self.bytes, start, end, quote) {
                 return Ok(close);
             }
-            if end == self.bytes.len() || !self.goes_on(end, Some(quote)) {
+            let next = (end < self.bytes.len()).then(|| self.next_line(end, Some(quote)));
+            let Some(next) = next.flatten() else {
                 return Err(self.text[..end].trim_end().len());
-            }
-            from = end + 1;
+            };
+            from = next;
         }
     }
 
-    /// Whether the line after the line break at `at` may belong to what is open.
-    fn goes_on(&self, at: usize, quote: Option<u8>) -> bool {
+    /// The next line with something on it after the line break at `at`, if it may belong to what is open.
+    fn next_line(&self, at: usize, quote: Option<u8>) -> Option<usize> {
         let rest = &self.bytes[at + 1..];
-        let Some(content) = rest.iter().position(|byte| !byte.is_ascii_whitespace()) else {
-            return false;
-        };
-        let start = rest[..content].iter().rposition(|byte| *byte == b'\n');
-        let indent = content - start.map_or(0, |line_break| line_break + 1);
-        indent >= self.least
+        let content = rest.iter().position(|byte| !byte.is_ascii_whitespace())?;
+        let before = rest[..content].iter().rposition(|byte| *byte == b'\n');
+        let start = before.map_or(0, |line_break| line_break + 1);
+        let goes_on = content - start >= self.least
             || match quote {
                 Some(quote) => rest[content] == quote,
                 None => matches!(rest[content], b']' | b'}' | b'#'),
-            }
+            };
+        goes_on.then_some(at + 1 + start)
     }
 }

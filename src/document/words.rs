@@ -6,54 +6,31 @@
 
 use super::node::Key;
 use wetside_base::problem::Problem;
+use wetside_base::shown::quoted;
 use wetside_base::source::Span;
 
 const QUOTE_IT: &str = "put the whole text in quotes";
-
-/// The writer's words for a message: the first line, cut, in backticks.
-pub fn quoted(text: &str) -> String {
-    const LONGEST: usize = 40;
-    let text = text.trim();
-    let line = text.lines().next().unwrap_or("").trim_end();
-    let mut shown = String::from("`");
-    for character in line.chars().take(LONGEST) {
-        if is_hidden(character) {
-            shown.extend(character.escape_unicode());
-        } else {
-            shown.push(character);
-        }
-    }
-    if line.len() < text.len() || line.chars().nth(LONGEST).is_some() {
-        shown.push('…');
-    }
-    shown.push('`');
-    shown
-}
-
-/// Whether a character cannot be seen on the page, or changes the order of what can.
-pub fn is_hidden(character: char) -> bool {
-    character.is_control()
-        || matches!(
-            character,
-            '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{2060}' | '\u{feff}'
-        )
-        || ('\u{202a}'..='\u{202e}').contains(&character)
-        || ('\u{2066}'..='\u{2069}').contains(&character)
-        || matches!(character, '\u{2028}' | '\u{2029}' | '\u{fffe}' | '\u{ffff}')
-}
 
 fn at(text: &str, span: Span) -> String {
     quoted(&text[span.range()])
 }
 
-pub fn duplicate_key(first: &Key, second: &Key) -> Problem {
-    Problem::new(
-        "duplicate-key",
-        second.span,
-        format!("{} is written twice here", quoted(&second.text)),
-        "keep one of the two; only the first is judged",
-    )
-    .with(first.span, "the first is here")
+/// A key that is there already; `more` keys right behind it are there too.
+pub fn duplicate_key(first: &Key, second: &Key, more: usize) -> Problem {
+    let name = quoted(&second.text);
+    let (says, help) = if more == 0 {
+        let help = "keep one of the two; only the first is judged";
+        (format!("{name} is written twice here"), help)
+    } else {
+        let keys = if more == 1 { "key" } else { "keys" };
+        let help = "if these lines belong to another thing or part, write its dash or heading above \
+                    them; else keep one of the two, of which only the first is judged";
+        (
+            format!("{name} is written twice here, and so are {more} {keys} after it"),
+            help,
+        )
+    };
+    Problem::new("duplicate-key", second.span, says, help).with(first.span, "the first is here")
 }
 
 pub fn anchor(text: &str, span: Span) -> Problem {
@@ -138,8 +115,8 @@ pub fn empty_value(text: &str, key: &Key, value: Span) -> Problem {
 }
 
 pub fn empty_item(text: &str, value: Span) -> Problem {
-    let dash = text[..value.start as usize].rfind('-').unwrap_or(0);
     let (span, says) = if value.is_empty() {
+        let dash = text[..value.start as usize].rfind('-').unwrap_or(0);
         let span = Span::new(dash, (dash + 1).min(text.len()));
         (span, String::from("this list item is empty"))
     } else {
@@ -316,15 +293,6 @@ pub fn rest_not_read(span: Span) -> Problem {
         span,
         "there are too many faults to read on; from here on nothing is judged",
         "mend the faults above and check again",
-    )
-}
-
-pub fn too_many_problems(span: Span, shown: usize, all: usize) -> Problem {
-    Problem::new(
-        "more-problems",
-        span,
-        format!("{} more problems like these follow", all - shown),
-        "mend those above and check again",
     )
 }
 

@@ -22,7 +22,6 @@ use wetside_base::vocabulary::Vocabulary;
 use wetside_document::Reading;
 use wetside_lang::eval::Scene;
 use wetside_lang::node::Reads;
-use wetside_schemas::Which;
 use wetside_units::Date;
 
 /// The vocabulary and the packs to judge by, made once for any number of surveys: plain data.
@@ -119,6 +118,32 @@ fn pack_twice(files: &PackFiles, name: &str) -> Option<PackProblem> {
     Some(PackProblem { source, problem })
 }
 
+/// Judges a survey from its bytes. Of bytes that are no text nothing is known, which is never clear.
+pub fn check_bytes(name: &str, bytes: Vec<u8>, packs: &Packs, ask: &Ask) -> (Source, Judgement) {
+    let problem = match wetside_document::decode(name, bytes) {
+        Ok(survey) => {
+            let judgement = check(&survey, packs, ask);
+            return (survey, judgement);
+        }
+        Err(problem) => problem,
+    };
+    let judgement = Judgement {
+        verdict: Verdict::FindOut,
+        stage: ask.stage.unwrap_or(Stage::Survey),
+        as_of: None,
+        packs: packs.packs.iter().map(Pack::cited).collect(),
+        problems: vec![problem],
+        findings: Vec::new(),
+        gaps: Vec::new(),
+        more_gaps: 0,
+        questions: Vec::new(),
+        more_questions: 0,
+        ahead: Vec::new(),
+        counts: Counts::default(),
+    };
+    (Source::new(name, ""), judgement)
+}
+
 /// Judges a survey.
 pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
     let reading = wetside_document::read(survey);
@@ -174,17 +199,8 @@ fn facts_of(
     vocabulary: &Vocabulary,
     wanted: &Wanted,
 ) -> (Facts, Vec<Problem>) {
-    let (mut facts, more) = read::survey(survey, reading, vocabulary);
+    let (mut facts, problems) = read::survey(survey, reading, vocabulary);
     figures::derive_wanted(&mut facts, vocabulary, wanted);
-    let mut problems = reading.problems.clone();
-    problems.extend(more);
-    // What the readers take without a word fits the schema, as a property of the tests has it. Beside what
-    // they say of a faulty survey the schema gives a second opinion.
-    if !problems.is_empty() {
-        let more = schema::check::beside(Which::Survey, survey, reading, &problems);
-        problems.extend(more);
-    }
-    problems.sort_by(|a, b| (a.span, a.kind).cmp(&(b.span, b.kind)));
     (facts, problems)
 }
 
@@ -228,22 +244,4 @@ fn verdict(findings: &[wetside_base::finding::Finding], incomplete: bool) -> Ver
         Verdict::Clear
     };
     worst.unwrap_or(Verdict::Clear).max(floor)
-}
-
-/// What is known of a file that is no text: nothing, which is never clear.
-pub fn unreadable(problem: Problem, packs: &Packs, ask: &Ask) -> Judgement {
-    Judgement {
-        verdict: Verdict::FindOut,
-        stage: ask.stage.unwrap_or(Stage::Survey),
-        as_of: None,
-        packs: packs.packs.iter().map(Pack::cited).collect(),
-        problems: vec![problem],
-        findings: Vec::new(),
-        gaps: Vec::new(),
-        more_gaps: 0,
-        questions: Vec::new(),
-        more_questions: 0,
-        ahead: Vec::new(),
-        counts: Counts::default(),
-    }
 }

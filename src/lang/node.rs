@@ -50,8 +50,8 @@ pub enum Node {
     Minus(Box<Node>, Box<Node>),
     Times(Box<Node>, Box<Node>),
     Over(Box<Node>, Box<Node>),
-    /// A date moved by calendar months.
-    Months(Box<Node>, i32),
+    /// A date moved by calendar months, and the limit that says how many, where one does.
+    Months(Box<Node>, i32, Option<usize>),
     /// A date moved by a length of time, in days.
     Days(Box<Node>, Box<Node>),
     /// The time from the second date to the first.
@@ -163,7 +163,7 @@ impl Node {
             }
             Node::Cell(_, _, inner)
             | Node::Negate(inner)
-            | Node::Months(inner, _)
+            | Node::Months(inner, ..)
             | Node::OneOf(inner, _)
             | Node::IncludesOneOf(inner, _)
             | Node::IncludesOnly(inner, _)
@@ -180,6 +180,15 @@ impl Node {
             Node::Between(a, b, c) | Node::If(a, b, c) => {
                 vec![Part::Node(a), Part::Node(b), Part::Node(c)]
             }
+        }
+    }
+
+    /// The limit that the node is, whatever its sign.
+    pub(crate) fn only_limit(&self) -> Option<usize> {
+        match self {
+            Node::Limit(at, _) => Some(*at),
+            Node::Negate(inner) => inner.only_limit(),
+            _ => None,
         }
     }
 
@@ -204,7 +213,7 @@ impl Node {
     fn visit(&self, visit: &mut dyn FnMut(Named<'_>)) {
         match self {
             Node::Fact(route) => visit(Named::Route(route)),
-            Node::Limit(at, _) => visit(Named::Limit(*at)),
+            Node::Limit(at, _) | Node::Months(_, _, Some(at)) => visit(Named::Limit(*at)),
             Node::Cell(at, _, _) => visit(Named::Table(*at)),
             _ => {}
         }

@@ -5,6 +5,7 @@
 //! the signs of the trade get stand-ins that keep their meaning. This module must not know layout.
 
 use std::fmt::Write;
+use wetside_base::shown::is_hidden;
 
 /// The columns that a text takes on a terminal.
 pub use textwrap::core::display_width as columns;
@@ -30,22 +31,6 @@ pub fn push(out: &mut String, character: char, ascii: bool) {
         other => out.push(other),
     }
 }
-
-/// Controls, and characters that take no room or turn the direction of reading.
-fn is_hidden(character: char) -> bool {
-    let invisible = [
-        '\u{ad}', '\u{61c}', '\u{180e}', '\u{2028}', '\u{2029}', '\u{feff}',
-    ];
-    let ranges = [
-        '\u{200b}'..='\u{200f}',
-        '\u{202a}'..='\u{202e}',
-        '\u{2060}'..='\u{206f}',
-    ];
-    character.is_control()
-        || invisible.contains(&character)
-        || ranges.iter().any(|range| range.contains(&character))
-}
-
 /// What stands for a sign that is not ASCII.
 fn stand_in(character: char) -> &'static str {
     match character {

@@ -91,6 +91,29 @@ fn a_file_that_is_no_text_is_a_faulty_survey() {
     assert!(out(&output).contains("UTF-8"));
 }
 
+/// A pipe that nobody writes to would be waited for for ever.
+#[test]
+fn what_is_no_ordinary_file_is_refused() {
+    let folder = folder("pipes");
+    let pipe = in_folder(&folder, "pipe.yaml");
+    let made = Command::new("mkfifo").arg(&pipe).status();
+    assert!(made.expect("pipes can be made").success());
+    let refused = |arguments: &[&str]| {
+        let output = run(arguments);
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+        assert!(
+            err(&output).contains("no ordinary file"),
+            "{}",
+            err(&output)
+        );
+    };
+    refused(&["check", &pipe]);
+    refused(&["figures", &pipe]);
+    refused(&["check", CLEAR, "--pack", &folder.display().to_string()]);
+    refused(&["check", CLEAR, "--output", &pipe]);
+    refused(&["check", CLEAR, "--replace", "--output", &pipe]);
+}
+
 #[test]
 fn a_survey_comes_by_standard_input_too() {
     let mut child = wetside(&["check", "-"])

@@ -14,7 +14,24 @@ use std::path::{Path, PathBuf};
 
 use serde_json::Value as Json;
 use wetside_base::source::{Source, Span};
-use wetside_document::{Node, Reading, decode, read, to_json};
+use wetside_document::{CoreWord, Entry, Node, Reading, Value, core_word, decode, read};
+
+/// The values of a tree without their places, as another reader has them.
+pub fn to_json(node: &Node) -> Json {
+    match &node.value {
+        Value::Scalar(scalar) => match core_word(scalar) {
+            Some(CoreWord::Truth(truth)) => Json::Bool(truth),
+            Some(CoreWord::Number(number)) => Json::Number(number),
+            None => scalar.text.as_str().into(),
+        },
+        Value::List(items) => items.iter().map(to_json).collect(),
+        Value::Map(entries) => {
+            let pair = |entry: &Entry| (entry.key.text.to_string(), to_json(&entry.value));
+            Json::Object(entries.iter().map(pair).collect())
+        }
+        Value::Empty | Value::Broken => Json::Null,
+    }
+}
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/documents")

@@ -6,6 +6,7 @@
 mod laws;
 mod reference;
 mod shown;
+mod words;
 
 use serde::Deserialize;
 use std::fs;
@@ -17,11 +18,11 @@ use wetside_base::vocabulary::Vocabulary;
 use wetside_document::{Node, Reading};
 use wetside_engine::check::{Ask, Packs, check};
 use wetside_engine::figures;
-use wetside_engine::figures::range::Range;
 use wetside_engine::figures::table::Origin;
 use wetside_engine::figures::view::View;
 use wetside_engine::pack::PackFiles;
 use wetside_engine::read;
+use wetside_house::Range;
 use wetside_units::{Interval, Kind, Quantity};
 
 #[derive(Deserialize)]

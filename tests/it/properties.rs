@@ -3,6 +3,7 @@
 
 mod draws;
 mod figures;
+mod headings;
 mod hostile;
 mod order;
 mod refinement;

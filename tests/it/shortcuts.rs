@@ -3,10 +3,10 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use crate::documents::to_json;
 use wetside_base::finding::Stage;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::{Shape, Type, Vocabulary};
-use wetside_document::to_json;
 use wetside_engine::check::{Ask, check};
 use wetside_engine::pack::PackFiles;
 use wetside_engine::schema;

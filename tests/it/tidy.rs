@@ -14,12 +14,15 @@ const CRATES: &[(&str, &[&str])] = &[
     ("schemas", &[]),
     ("src/units", &[]),
     ("src/physics", &[]),
+    ("src/house", &["units", "physics"]),
     ("src/base", &["units"]),
     ("src/document", &["base"]),
     ("src/lang", &["units", "base"]),
     (
         "src/engine",
-        &["schemas", "units", "physics", "base", "document", "lang"],
+        &[
+            "schemas", "units", "physics", "house", "base", "document", "lang",
+        ],
     ),
     ("rules", &["engine"]),
     (
@@ -28,7 +31,10 @@ const CRATES: &[(&str, &[&str])] = &[
             "rules", "schemas", "units", "base", "document", "lang", "engine",
         ],
     ),
-    ("src/report", &["units", "base", "engine", "trainer"]),
+    (
+        "src/report",
+        &["units", "house", "base", "engine", "trainer"],
+    ),
 ];
 
 /// The modules of the engine, lowest first, each with those of the engine that it may use.

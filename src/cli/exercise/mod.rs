@@ -111,7 +111,7 @@ fn faults(folder: &Path) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
 /// A text that was named on the command line.
 fn text(path: &str) -> Result<Source, Refusal> {
     let help = "check the name, and the folder that it is looked for in";
-    files::survey(path, help)?.map_err(|(_, problem)| files::unreadable(path, problem))
+    files::text(path, help)
 }
 
 /// Shows what is wrong in files.

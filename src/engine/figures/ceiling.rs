@@ -1,9 +1,10 @@
 //! How hot the water may be: the lowest of what the parts bear, and which part that is.
 
-use super::range::Range;
-use super::table::{Figure, Input, Refused, Runs, Work, Yields, gathered, source};
-use super::view::{Gathered, View};
-use wetside_base::facts::FactId;
+use super::survey::{self, Pipe};
+use super::table::{Figure, Input, Work, Yields, gathered, source};
+use super::view::{Gathered, Refused, View};
+use wetside_base::facts::{FactId, Facts};
+use wetside_house::Range;
 use wetside_units::Kind;
 
 /// The parts in the order of the inputs, by the words of the figure.
@@ -15,35 +16,30 @@ const CEILINGS: [Input; 5] = [
         "what the hoses are rated for",
         Kind::Temperature,
         hoses,
-        Runs::Up,
     ),
     gathered(
         "T_machine",
         "what the machine is rated for",
         Kind::Temperature,
         machine,
-        Runs::Up,
     ),
     gathered(
         "T_cleaner",
         "hottest water that the cleaner may be used in, where there is one",
         Kind::Temperature,
         cleaner,
-        Runs::Up,
     ),
     gathered(
         "T_floor",
         "hottest water that the floor may see, where there is one",
         Kind::Temperature,
         floor,
-        Runs::Up,
     ),
     gathered(
         "T_plastic",
         "60 °C where there is plastic pipe (common practice, no source)",
         Kind::Temperature,
         plastic,
-        Runs::Up,
     ),
 ];
 
@@ -89,8 +85,9 @@ fn lowest(ranges: &[Range]) -> Result<&'static str, Refused> {
 }
 
 /// A part that is there for sure has its limit, one that may be there has it or none.
-fn limit(view: &View<'_>, fact: FactId, there: Option<bool>, mut facts: Vec<FactId>) -> Gathered {
+fn limit(view: &View<'_>, path: &str, there: Option<bool>, mut facts: Vec<FactId>) -> Gathered {
     let open = Range::new(f64::NEG_INFINITY, f64::INFINITY);
+    let fact = view.at(Facts::ROOT, path);
     let range = match there {
         Some(false) => Range::point(f64::INFINITY),
         Some(true) => view.range_or(fact, open),
@@ -99,62 +96,36 @@ fn limit(view: &View<'_>, fact: FactId, there: Option<bool>, mut facts: Vec<Fact
     if there != Some(false) {
         facts.insert(0, fact);
     }
-    Gathered {
-        range: Ok(range),
-        facts,
-    }
+    Gathered::of(range, facts)
 }
 
-fn hoses(view: &View<'_>, survey: FactId) -> Gathered {
-    let rated = view.at(survey, "machine.hose_rated_temperature");
-    limit(view, rated, Some(true), Vec::new())
+fn hoses(view: &View<'_>, _: FactId) -> Gathered {
+    limit(view, survey::HOSE_RATED, Some(true), Vec::new())
 }
 
-fn machine(view: &View<'_>, survey: FactId) -> Gathered {
-    let rated = view.at(survey, "machine.rated_temperature");
-    limit(view, rated, Some(true), Vec::new())
+fn machine(view: &View<'_>, _: FactId) -> Gathered {
+    limit(view, survey::MACHINE_RATED, Some(true), Vec::new())
 }
 
-fn cleaner(view: &View<'_>, survey: FactId) -> Gathered {
-    let nature = view.at(survey, "cleaner.nature");
-    let there = view.word(nature).map(|nature| nature != "none");
-    limit(
-        view,
-        view.at(survey, "cleaner.maximum_temperature"),
-        there,
-        vec![nature],
-    )
+fn cleaner(view: &View<'_>, root: FactId) -> Gathered {
+    let (nature, there) = view.choice(root, &survey::CLEANER);
+    limit(view, survey::CLEANER_HOTTEST, there, vec![nature])
 }
 
-fn floor(view: &View<'_>, survey: FactId) -> Gathered {
-    let fitted = view.at(survey, "underfloor.fitted");
-    let there = view.word(fitted).map(|fitted| fitted == "yes");
-    limit(
-        view,
-        view.at(survey, "underfloor.maximum_temperature"),
-        there,
-        vec![fitted],
-    )
+fn floor(view: &View<'_>, root: FactId) -> Gathered {
+    let (fitted, there) = view.choice(root, &survey::FLOOR_FITTED);
+    limit(view, survey::FLOOR_HOTTEST, there, vec![fitted])
 }
 
 /// Kelvin of the limit for plastic.
 const PLASTIC: f64 = 333.15;
 
-fn plastic(view: &View<'_>, survey: FactId) -> Gathered {
-    let materials = view.at(survey, "circuit.pipe_materials");
-    let plastics = [
-        "barrier plastic",
-        "plastic without barrier",
-        "plastic of unknown kind",
-        "multilayer",
-    ];
-    let range = match view.has_any(materials, &plastics) {
+fn plastic(view: &View<'_>, _: FactId) -> Gathered {
+    let (materials, there) = view.has(&survey::PIPES, Pipe::Plastic);
+    let range = match there {
         Some(true) => Range::point(PLASTIC),
         Some(false) => Range::point(f64::INFINITY),
         None => Range::new(PLASTIC, f64::INFINITY),
     };
-    Gathered {
-        range: Ok(range),
-        facts: vec![materials],
-    }
+    Gathered::of(range, vec![materials])
 }

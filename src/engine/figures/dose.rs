@@ -1,9 +1,10 @@
 //! Figures of what is put in: cleaner on one volume, inhibitor on the other.
 
-use super::range::Range;
-use super::table::{Figure, Refused, Runs, Work, Yields, fact, figure, gathered, source};
-use super::view::{Gathered, View};
+use super::survey;
+use super::table::{Figure, Work, Yields, fact, figure, gathered, source};
+use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
+use wetside_house::Range;
 use wetside_physics::dosing;
 use wetside_units::Kind;
 
@@ -15,8 +16,8 @@ pub const FIGURES: &[Figure] = &[
         formula: "V_c = r V_flush",
         source: source("arithmetic; the label rules", "arithmetic"),
         inputs: &[
-            fact("r", "cleaner.rate", Runs::Up),
-            figure("V_flush", "flush_volume", Runs::Up),
+            fact("r", survey::CLEANER_RATE),
+            figure("V_flush", "flush_volume"),
         ],
         work: Work::Formula(|values| Ok(dosing::product(values[0], values[1])?)),
     },
@@ -27,8 +28,8 @@ pub const FIGURES: &[Figure] = &[
         formula: "n = V_c/V_k, rounded up",
         source: source("arithmetic", "arithmetic"),
         inputs: &[
-            figure("V_c", "cleaner_dose", Runs::Up),
-            fact("V_k", "cleaner.container", Runs::Down),
+            figure("V_c", "cleaner_dose"),
+            fact("V_k", survey::CLEANER_CONTAINER).down(),
         ],
         work: Work::Formula(whole),
     },
@@ -40,13 +41,12 @@ pub const FIGURES: &[Figure] = &[
         formula: "V_i = V_total + V_m",
         source: source("mass balance", "arithmetic"),
         inputs: &[
-            figure("V_total", "total_volume", Runs::Up),
+            figure("V_total", "total_volume"),
             gathered(
                 "V_m",
                 "the machine's water, where inhibitor is dosed through it",
                 Kind::Volume,
                 goes_with_machine,
-                Runs::Up,
             ),
         ],
         work: Work::Formula(|values| Ok(values[0] + values[1])),
@@ -58,8 +58,8 @@ pub const FIGURES: &[Figure] = &[
         formula: "V = r V_i",
         source: source("arithmetic; the label rules", "arithmetic"),
         inputs: &[
-            fact("r", "protection.rate", Runs::Up),
-            figure("V_i", "inhibitor_basis", Runs::Up),
+            fact("r", survey::INHIBITOR_RATE),
+            figure("V_i", "inhibitor_basis"),
         ],
         work: Work::Formula(|values| Ok(dosing::product(values[0], values[1])?)),
     },
@@ -70,8 +70,8 @@ pub const FIGURES: &[Figure] = &[
         formula: "n = V/V_k, rounded up",
         source: source("arithmetic", "arithmetic"),
         inputs: &[
-            figure("V", "inhibitor_dose", Runs::Up),
-            fact("V_k", "protection.container", Runs::Down),
+            figure("V", "inhibitor_dose"),
+            fact("V_k", survey::INHIBITOR_CONTAINER).down(),
         ],
         work: Work::Formula(whole),
     },
@@ -80,23 +80,21 @@ pub const FIGURES: &[Figure] = &[
 /// Containers that hold a dose, each of so much. A hair of room, so that an exact number of containers
 /// is not one too many for its last bit.
 fn whole(values: &[f64]) -> Result<f64, Refused> {
-    match values[1] > 0.0 {
-        true => Ok((values[0] / values[1] - 1e-9).ceil().max(0.0)),
-        false => Err("a container must hold something".into()),
+    if values[1] > 0.0 {
+        Ok((values[0] / values[1] - 1e-9).ceil().max(0.0))
+    } else {
+        Err("a container must hold something".into())
     }
 }
 
-fn goes_with_machine(view: &View<'_>, survey: FactId) -> Gathered {
-    let through = view.at(survey, "protection.dosed_through");
-    let water = view.at(survey, "figure.machine_water");
+fn goes_with_machine(view: &View<'_>, root: FactId) -> Gathered {
+    let (through, by_machine) = view.choice(root, &survey::DOSED_THROUGH);
+    let water = view.figure("machine_water");
     let held = || view.range_or(water, Range::FROM_NOTHING);
-    let range = match view.word(through) {
-        Some("machine") => held(),
-        Some(_) => return Gathered::nothing(vec![through]),
+    let range = match by_machine {
+        Some(true) => held(),
+        Some(false) => return Gathered::nothing(vec![through]),
         None => Range::new(0.0, held().high),
     };
-    Gathered {
-        range: Ok(range),
-        facts: vec![through, water],
-    }
+    Gathered::of(range, vec![through, water])
 }

@@ -4,11 +4,11 @@
 //! out, so ranges are added end to end. A list that may hold more than it names has no upper end.
 
 use super::list::FigureList;
-use super::range::Range;
-use super::table::{Figure, Refused, Runs, Work, Yields, gathered, source};
-use super::view::{Gathered, View};
+use super::survey::{self, EmitterKind};
+use super::table::{Figure, Work, Yields, gathered, source};
+use super::view::{Gathered, Refused, View};
 use wetside_base::facts::{FactId, Facts};
-use wetside_base::vocabulary::Vocabulary;
+use wetside_house::Range;
 use wetside_physics::content::{HOLDS, Holds, panel_radiator};
 use wetside_physics::pipe;
 use wetside_units::Kind;
@@ -16,7 +16,7 @@ use wetside_units::Kind;
 pub const LISTS: &[FigureList] = &[FigureList {
     name: "emitters",
     says: "What each radiator, towel rail and convector holds.",
-    of: "emitters",
+    of: survey::EMITTERS,
     fields: &[Figure {
         name: "content",
         yields: Yields::Quantity(Kind::Volume),
@@ -32,7 +32,6 @@ pub const LISTS: &[FigureList] = &[FigureList {
             "its content by kind and size",
             Kind::Volume,
             content,
-            Runs::Up,
         )],
         work: Work::Formula(|values| Ok(values[0])),
     }],
@@ -45,54 +44,41 @@ const CONVECTOR: Range = Range::new(0.0005, 0.004);
 
 /// The water of one emitter.
 fn content(view: &View<'_>, emitter: FactId) -> Gathered {
-    let kind = view.at(emitter, "kind");
-    let mut facts = vec![kind];
-    let range = match view.word(kind) {
-        Some("panel radiator") => panels(view, emitter, &mut facts),
-        Some("towel rail") => {
-            face(view, emitter, &mut facts).map(|face| spread(face, held(TOWEL_RAIL)))
-        }
-        Some("column radiator") => face(view, emitter, &mut facts).map(|face| spread(face, COLUMN)),
-        Some("convector" | "fan convector") => Ok(CONVECTOR),
-        Some(_) => Err(Refused::from(
-            "nothing is known of what such an emitter holds",
-        )),
-        None => Err(view.open(kind)),
+    let (kind, what) = view.choice(emitter, &survey::EMITTER_KIND);
+    let [panels, height, length] =
+        [survey::PANELS, survey::HEIGHT, survey::LENGTH].map(|path| view.at(emitter, path));
+    let face = |holds: Range| {
+        let face = spread(view.range(height)?, view.range(length)?);
+        Ok(spread(face, holds))
+    };
+    let (range, facts) = match what {
+        Some(EmitterKind::Panel) => (
+            panel_content(view, panels, height, length),
+            vec![height, length, panels, kind],
+        ),
+        Some(EmitterKind::TowelRail) => (face(held(TOWEL_RAIL)), vec![height, length, kind]),
+        Some(EmitterKind::Column) => (face(COLUMN), vec![height, length, kind]),
+        Some(EmitterKind::Convector) => (Ok(CONVECTOR), vec![kind]),
+        None => (Err(view.open(kind)), vec![kind]),
     };
     Gathered { range, facts }
 }
 
-fn panels(view: &View<'_>, emitter: FactId, facts: &mut Vec<FactId>) -> Result<Range, Refused> {
-    let count = view.at(emitter, "panels");
-    facts.insert(0, count);
-    let (height, length) = size(view, emitter, facts)?;
-    let count = view.range(count)?;
+fn panel_content(
+    view: &View<'_>,
+    panels: FactId,
+    height: FactId,
+    length: FactId,
+) -> Result<Range, Refused> {
+    let (height, length) = (view.range(height)?, view.range(length)?);
+    let count = view.range(panels)?;
     let least = panel_radiator(whole(count.low), height.low, length.low)?;
     let most = panel_radiator(whole(count.high), height.high, length.high)?;
     Ok(Range::new(least.low, most.high))
 }
 
-/// The face of an emitter in m².
-fn face(view: &View<'_>, emitter: FactId, facts: &mut Vec<FactId>) -> Result<Range, Refused> {
-    let (height, length) = size(view, emitter, facts)?;
-    Ok(spread(height, length))
-}
-
-fn size(
-    view: &View<'_>,
-    emitter: FactId,
-    facts: &mut Vec<FactId>,
-) -> Result<(Range, Range), Refused> {
-    let (height, length) = (
-        view.at(emitter, "size.height"),
-        view.at(emitter, "size.length"),
-    );
-    facts.splice(0..0, [height, length]);
-    Ok((view.range(height)?, view.range(length)?))
-}
-
 /// The product of two ranges that are not negative.
-pub fn spread(one: Range, other: Range) -> Range {
+fn spread(one: Range, other: Range) -> Range {
     Range::new(one.low * other.low, one.high * other.high)
 }
 
@@ -105,7 +91,7 @@ fn whole(count: f64) -> u32 {
     count.round().max(0.0) as u32
 }
 
-pub const TOWEL_RAIL: &str = "ladder towel rail";
+const TOWEL_RAIL: &str = "ladder towel rail";
 
 /// A row of the table of contents.
 ///
@@ -163,10 +149,9 @@ pub fn sum(view: &View<'_>, list: FactId, mut of: impl FnMut(FactId) -> Gathered
 
 /// The recorded emitters beside what was worked out of them.
 fn worked_out(view: &View<'_>) -> (FactId, FactId) {
-    let figures = view.at(Facts::ROOT, Vocabulary::FIGURES);
     (
-        view.at(Facts::ROOT, "emitters"),
-        view.at(figures, "emitters"),
+        view.at(Facts::ROOT, survey::EMITTERS),
+        view.figure(LISTS[0].name),
     )
 }
 
@@ -174,11 +159,7 @@ fn worked_out(view: &View<'_>) -> (FactId, FactId) {
 pub fn all_emitters(view: &View<'_>, _: FactId) -> Gathered {
     let (recorded, list) = worked_out(view);
     let mut all = sum(view, list, |element| {
-        let content = view.at(element, "content");
-        Gathered {
-            range: view.range(content),
-            facts: vec![content],
-        }
+        view.taken(element, LISTS[0].fields[0].name)
     });
     if all.facts.len() == 1 {
         all.facts = vec![recorded];
@@ -187,11 +168,9 @@ pub fn all_emitters(view: &View<'_>, _: FactId) -> Gathered {
 }
 
 /// The water in the tails of one emitter.
-pub fn tails(view: &View<'_>, emitter: FactId) -> Gathered {
-    let (bore, length) = (
-        view.at(emitter, "tails.bore"),
-        view.at(emitter, "tails.length"),
-    );
+fn tails(view: &View<'_>, emitter: FactId) -> Gathered {
+    let [bore, length] =
+        [survey::TAIL_BORE, survey::TAIL_LENGTH].map(|path| view.at(emitter, path));
     let held = || -> Result<Range, Refused> {
         let (bore, length) = (view.range(bore)?, view.range(length)?);
         let least = pipe::content(bore.low, length.low)?;
@@ -204,68 +183,51 @@ pub fn tails(view: &View<'_>, emitter: FactId) -> Gathered {
 }
 
 /// The water in the tails of all emitters.
-pub fn all_tails(view: &View<'_>, survey: FactId) -> Gathered {
-    let list = view.at(survey, "emitters");
+pub fn all_tails(view: &View<'_>, root: FactId) -> Gathered {
+    let list = view.at(root, survey::EMITTERS);
     sum(view, list, |emitter| tails(view, emitter))
 }
 
 /// The panels of all emitters.
-pub fn all_panels(view: &View<'_>, survey: FactId) -> Gathered {
-    let list = view.at(survey, "emitters");
-    sum(view, list, |emitter| {
-        let panels = view.at(emitter, "panels");
-        Gathered {
-            range: view.range(panels),
-            facts: vec![panels],
-        }
-    })
+pub fn all_panels(view: &View<'_>, root: FactId) -> Gathered {
+    let list = view.at(root, survey::EMITTERS);
+    sum(view, list, |emitter| view.taken(emitter, survey::PANELS))
 }
 
 /// How many emitters there are.
-pub fn count(view: &View<'_>, survey: FactId) -> Gathered {
-    let list = view.at(survey, "emitters");
-    let range = match view.facts.extent(list) {
-        Some(extent) => {
-            let most = extent.most.map_or(f64::INFINITY, f64::from);
-            Range::new(f64::from(extent.least), most)
-        }
-        None => Range::FROM_NOTHING,
-    };
-    Gathered {
-        range: Ok(range),
-        facts: vec![list],
-    }
+pub fn count(view: &View<'_>, root: FactId) -> Gathered {
+    let list = view.at(root, survey::EMITTERS);
+    let extent = view.facts.extent(list);
+    let range = extent.map_or(Range::FROM_NOTHING, |extent| {
+        let most = extent.most.map_or(f64::INFINITY, f64::from);
+        Range::new(f64::from(extent.least), most)
+    });
+    Gathered::of(range, vec![list])
 }
 
 /// The water of emitters and tails that stands above the machine and can run back into its tank.
-pub fn above_machine(view: &View<'_>, survey: FactId) -> Gathered {
-    let storey = view.at(survey, "machine.storey");
-    let machine = view.range_or(storey, Range::new(f64::NEG_INFINITY, f64::INFINITY));
+pub fn above_machine(view: &View<'_>, root: FactId) -> Gathered {
+    let anywhere = Range::new(f64::NEG_INFINITY, f64::INFINITY);
+    let storey = view.at(root, survey::MACHINE_STOREY);
+    let machine = view.range_or(storey, anywhere);
     let (recorded, list) = worked_out(view);
-    let pairs: Vec<(FactId, FactId)> = view
-        .facts
-        .elements(recorded)
-        .zip(view.facts.elements(list))
-        .collect();
+    let mut worked_out = view.facts.elements(list);
     let of = |emitter: FactId| {
-        let floor = view.at(emitter, "floor");
-        let at = view.range_or(floor, Range::new(f64::NEG_INFINITY, f64::INFINITY));
+        let element = worked_out.next();
+        let floor = view.at(emitter, survey::EMITTER_FLOOR);
+        let at = view.range_or(floor, anywhere);
         if at.high < machine.low {
             return Gathered::nothing(vec![floor]);
         }
-        // Elements of a list stand in the order of their places.
-        let pair = pairs.binary_search_by_key(&emitter, |(one, _)| *one);
-        let content = pair.map_or(floor, |at| view.at(pairs[at].1, "content"));
+        let content = element.map_or(floor, |element| view.at(element, LISTS[0].fields[0].name));
         let tails = tails(view, emitter);
-        let held = view.range(content).map(|content| {
-            let tails = tails.range.clone().unwrap_or(Range::FROM_NOTHING);
-            let all = content.plus(tails);
+        let range = view.range(content).map(|content| {
+            let all = content.plus(tails.range.unwrap_or(Range::FROM_NOTHING));
             // On the machine's own floor a part of it stands above the rim; nobody can say how much.
             Range::new(if at.low > machine.high { all.low } else { 0.0 }, all.high)
         });
-        let mut facts = vec![floor, content];
-        facts.extend(tails.facts);
-        Gathered { range: held, facts }
+        let facts = [vec![floor, content], tails.facts].concat();
+        Gathered { range, facts }
     };
     let mut all = sum(view, recorded, of);
     all.facts.insert(0, storey);
@@ -273,17 +235,14 @@ pub fn above_machine(view: &View<'_>, survey: FactId) -> Gathered {
 }
 
 /// How many floors the highest emitter stands above the machine.
-pub fn floors_above(view: &View<'_>, survey: FactId) -> Gathered {
-    let (storey, list) = (
-        view.at(survey, "machine.storey"),
-        view.at(survey, "emitters"),
-    );
+pub fn floors_above(view: &View<'_>, root: FactId) -> Gathered {
+    let [storey, list] = [survey::MACHINE_STOREY, survey::EMITTERS].map(|path| view.at(root, path));
     let (listed, more) = elements(view, list);
     let mut facts = vec![storey, list];
     let mut top = Range::new(f64::NEG_INFINITY, f64::NEG_INFINITY);
     let mut open = more || listed.is_empty();
     for emitter in listed {
-        let floor = view.at(emitter, "floor");
+        let floor = view.at(emitter, survey::EMITTER_FLOOR);
         facts.push(floor);
         match view.range(floor) {
             Ok(at) => top = Range::new(top.low.max(at.low), top.high.max(at.high)),
@@ -292,18 +251,17 @@ pub fn floors_above(view: &View<'_>, survey: FactId) -> Gathered {
     }
     if open {
         // The floors of a building are counted from the ground, so none stands above the last.
-        let storeys = view.at(survey, "premises.storeys");
+        let storeys = view.at(root, survey::STOREYS);
         facts.push(storeys);
         let last = view.range_or(storeys, Range::FROM_NOTHING).high - 1.0;
         top.high = top.high.max(last);
     }
-    let range = match (
-        view.range(storey),
-        top.low.is_finite() || top.high.is_finite(),
-    ) {
-        (Err(why), _) => Err(why),
-        (_, false) => Err(Refused::from("the floor of no emitter is known")),
-        (Ok(at), true) => Ok(Range::new(top.low - at.high, top.high - at.low)),
-    };
+    let range = view.range(storey).and_then(|at| {
+        if top.low.is_finite() || top.high.is_finite() {
+            Ok(Range::new(top.low - at.high, top.high - at.low))
+        } else {
+            Err(Refused::from("the floor of no emitter is known"))
+        }
+    });
     Gathered { range, facts }
 }

@@ -5,12 +5,13 @@
 //! come by.
 
 use super::emitters::{all_emitters, all_panels, all_tails, held, sum};
-use super::range::Range;
-use super::table::{Figure, NO_SOURCE, Refused, Runs, Source, Work, Yields};
+use super::survey::{self, HotWater, SourceKind};
+use super::table::{Figure, NO_SOURCE, Source, Work, Yields};
 use super::table::{convention, fact, figure, gathered, source};
-use super::view::{Gathered, View};
+use super::view::{Gathered, Refused, View};
 use super::volume::{buffer, store};
 use wetside_base::facts::FactId;
+use wetside_house::{Layout, Range};
 use wetside_physics::pipe;
 use wetside_units::Kind;
 
@@ -28,7 +29,6 @@ pub const FIGURES: &[Figure] = &[
             "what all emitters hold",
             Kind::Volume,
             all_emitters,
-            Runs::Up,
         )],
         work: Work::Formula(|values| Ok(values[0])),
     },
@@ -44,17 +44,15 @@ pub const FIGURES: &[Figure] = &[
                 "water in all tails",
                 Kind::Volume,
                 all_tails,
-                Runs::Up,
             ),
-            fact("L", "circuit.longest_run", Runs::Up),
-            fact("D", "circuit.main_bore", Runs::Up),
+            fact("L", survey::LONGEST_RUN),
+            fact("D", survey::MAIN_BORE),
             convention(
                 "k",
                 "mains of the house as a multiple of the longest run",
                 Kind::Number,
                 (0.5, 2.0),
                 NO_SOURCE,
-                Runs::Up,
             ),
         ],
         work: Work::Formula(|values| {
@@ -68,22 +66,15 @@ pub const FIGURES: &[Figure] = &[
         formula: "V = V_e + V_p + V_sources + V_coil + V_vessels",
         source: MEMORY,
         inputs: &[
-            figure("V_e", "emitters_volume", Runs::Up),
-            figure("V_p", "pipes_volume", Runs::Up),
+            figure("V_e", "emitters_volume"),
+            figure("V_p", "pipes_volume"),
             gathered(
                 "V_sources",
                 "water in the heat sources, by their kinds",
                 Kind::Volume,
                 sources,
-                Runs::Up,
             ),
-            gathered(
-                "V_coil",
-                "water in the cylinder's coil",
-                Kind::Volume,
-                coil,
-                Runs::Up,
-            ),
+            gathered("V_coil", "water in the cylinder's coil", Kind::Volume, coil),
             VESSELS,
         ],
         work: Work::Formula(|values| Ok(values.iter().sum())),
@@ -95,20 +86,13 @@ pub const FIGURES: &[Figure] = &[
         formula: "V = v n + V_vessels",
         source: source("two trade rules of 7 and 10 L a panel", "read"),
         inputs: &[
-            gathered(
-                "n",
-                "panels of all emitters",
-                Kind::Number,
-                all_panels,
-                Runs::Up,
-            ),
+            gathered("n", "panels of all emitters", Kind::Number, all_panels),
             convention(
                 "v",
                 "water of a whole house for each panel",
                 Kind::Volume,
                 (0.005, 0.010),
                 source("two trade rules of 7 and 10 L a panel", "read"),
-                Runs::Up,
             ),
             VESSELS,
         ],
@@ -122,19 +106,12 @@ pub const FIGURES: &[Figure] = &[
         formula: "V = v P + V_vessels, v in litres a kilowatt",
         source: source("trade sheet of litres a kilowatt", "read"),
         inputs: &[
-            gathered(
-                "P",
-                "output of all heat sources",
-                Kind::Power,
-                output,
-                Runs::Up,
-            ),
+            gathered("P", "output of all heat sources", Kind::Power, output),
             gathered(
                 "v",
                 "litres a kilowatt by the layout: 4 to 9 for microbore, 8 to 20 for the others",
                 Kind::Number,
                 per_kilowatt,
-                Runs::Up,
             ),
             VESSELS,
         ],
@@ -147,48 +124,41 @@ const VESSELS: super::table::Input = gathered(
     "heating water in store, buffer and floor",
     Kind::Volume,
     vessels,
-    Runs::Up,
 );
 
 /// What a heat source holds, in m³, least and most. Where the table of contents has no row: from
 /// memory.
-fn source_holds(kind: Option<&str>) -> Range {
+fn source_holds(kind: Option<SourceKind>) -> Range {
     match kind {
-        Some("gas combination" | "gas system" | "LPG") => held("older boiler, wall-hung, copper"),
-        Some("gas heat only") => Range::new(0.001, 0.025),
-        Some("oil") => Range::new(0.008, 0.040),
-        Some("electric boiler") => Range::new(0.001, 0.015),
-        Some("solid fuel" | "range cooker") => Range::new(0.005, 0.060),
-        Some("biomass") => Range::new(0.020, 0.150),
-        Some("monobloc heat pump" | "split heat pump") => Range::new(0.0005, 0.005),
-        Some("indirect interface unit" | "direct interface unit") => Range::new(0.0003, 0.003),
-        Some("CHP") => Range::new(0.005, 0.050),
-        _ => Range::new(0.0, 0.150),
+        Some(SourceKind::WallHung) => held("older boiler, wall-hung, copper"),
+        Some(SourceKind::GasHeatOnly) => Range::new(0.001, 0.025),
+        Some(SourceKind::Oil) => Range::new(0.008, 0.040),
+        Some(SourceKind::Electric) => Range::new(0.001, 0.015),
+        Some(SourceKind::Solid) => Range::new(0.005, 0.060),
+        Some(SourceKind::Biomass) => Range::new(0.020, 0.150),
+        Some(SourceKind::HeatPump) => Range::new(0.0005, 0.005),
+        Some(SourceKind::InterfaceUnit) => Range::new(0.0003, 0.003),
+        Some(SourceKind::Chp) => Range::new(0.005, 0.050),
+        Some(SourceKind::SolarThermal) | None => Range::new(0.0, 0.150),
     }
 }
 
-fn sources(view: &View<'_>, survey: FactId) -> Gathered {
-    sum(view, view.at(survey, "heat_sources"), |source| {
-        let kind = view.at(source, "kind");
-        Gathered {
-            range: Ok(source_holds(view.word(kind))),
-            facts: vec![kind],
-        }
+fn sources(view: &View<'_>, root: FactId) -> Gathered {
+    sum(view, view.at(root, survey::HEAT_SOURCES), |source| {
+        let (kind, what) = view.choice(source, &survey::SOURCE_KIND);
+        Gathered::of(source_holds(what), vec![kind])
     })
 }
 
-fn coil(view: &View<'_>, survey: FactId) -> Gathered {
-    let kind = view.at(survey, "hot_water.kind");
+fn coil(view: &View<'_>, root: FactId) -> Gathered {
+    let (kind, hot_water) = view.choice(root, &survey::HOT_WATER);
     let coil = held("cylinder coil");
-    let range = match view.word(kind) {
-        Some("none" | "combination boiler plate" | "direct cylinder") => Range::point(0.0),
-        Some("indirect vented cylinder" | "indirect unvented cylinder") => coil,
-        _ => Range::new(0.0, coil.high),
+    let range = match hot_water {
+        Some(HotWater::NoCoil) => Range::point(0.0),
+        Some(HotWater::Coil) => coil,
+        Some(HotWater::SingleFeed | HotWater::Store) | None => Range::new(0.0, coil.high),
     };
-    Gathered {
-        range: Ok(range),
-        facts: vec![kind],
-    }
+    Gathered::of(range, vec![kind])
 }
 
 /// The heating water in store, buffer and floor.
@@ -212,56 +182,48 @@ const SHORTER: f64 = 0.5;
 
 /// The water in the floor: loops, length and bore, the loops between half as long as the longest
 /// and as long.
-fn floor(view: &View<'_>, survey: FactId) -> Gathered {
-    let fitted = view.at(survey, "underfloor.fitted");
-    if view.word(fitted) == Some("no") {
+fn floor(view: &View<'_>, root: FactId) -> Gathered {
+    let (fitted, there) = view.choice(root, &survey::FLOOR_FITTED);
+    if there == Some(false) {
         return Gathered::nothing(vec![fitted]);
     }
-    let [loops, length, bore] =
-        ["loops", "loop_length", "bore"].map(|name| view.at(survey, &format!("underfloor.{name}")));
+    let [loops, length, bore] = [
+        survey::FLOOR_LOOPS,
+        survey::FLOOR_LOOP_LENGTH,
+        survey::FLOOR_BORE,
+    ]
+    .map(|path| view.at(root, path));
     let held = || -> Result<Range, Refused> {
         let (loops, length, bore) = (view.range(loops)?, view.range(length)?, view.range(bore)?);
         let least = pipe::content(bore.low, SHORTER * loops.low * length.low)?;
-        Ok(Range::new(
-            least,
-            pipe::content(bore.high, loops.high * length.high)?,
-        ))
+        let most = pipe::content(bore.high, loops.high * length.high)?;
+        Ok(Range::new(least, most))
     };
     let mut range = held().unwrap_or(Range::FROM_NOTHING);
-    if view.word(fitted) != Some("yes") {
+    if there.is_none() {
         range.low = 0.0;
     }
-    Gathered {
-        range: Ok(range),
-        facts: vec![fitted, loops, length, bore],
-    }
+    Gathered::of(range, vec![fitted, loops, length, bore])
 }
 
 /// The output of all heat sources together.
-pub fn output(view: &View<'_>, survey: FactId) -> Gathered {
-    sum(view, view.at(survey, "heat_sources"), |source| {
-        let output = view.at(source, "output");
-        Gathered {
-            range: view.range(output),
-            facts: vec![output],
-        }
+pub fn output(view: &View<'_>, root: FactId) -> Gathered {
+    sum(view, view.at(root, survey::HEAT_SOURCES), |source| {
+        view.taken(source, survey::OUTPUT)
     })
 }
 
 /// Litres a kilowatt.
-fn per_kilowatt(view: &View<'_>, survey: FactId) -> Gathered {
-    let layout = view.at(survey, "circuit.layout");
+fn per_kilowatt(view: &View<'_>, root: FactId) -> Gathered {
+    let (id, layout) = view.choice(root, &survey::LAYOUT);
     let microbore = held("small or microbore system").times(1000.0);
     let others = held("system of panel radiators")
         .hull(held("system of cast-iron radiators"))
         .times(1000.0);
-    let range = match view.word(layout) {
-        Some("manifold microbore") => microbore,
-        Some("two-pipe" | "one-pipe" | "radial") => others,
-        _ => microbore.hull(others),
+    let range = match layout {
+        Some(Layout::Microbore) => microbore,
+        Some(Layout::TwoPipe | Layout::OnePipe | Layout::Radial) => others,
+        Some(Layout::Underfloor | Layout::Mixed) | None => microbore.hull(others),
     };
-    Gathered {
-        range: Ok(range),
-        facts: vec![layout],
-    }
+    Gathered::of(range, vec![id])
 }

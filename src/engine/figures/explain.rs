@@ -5,13 +5,14 @@
 //! wait for nothing but the circuit's volume are shown for the volume that its parts should hold,
 //! each marked so. No rule ever sees a supposition.
 
-use super::list::FigureList;
+use super::catalogue::{GROUPS, lists};
+use super::derive::derive_of_survey;
 use super::table::{Figure, Origin, Source, Work, Yields};
 use super::view::{Gathered, View};
-pub use super::words::Line;
-pub use super::words::worked_out;
+use super::wanted::Wanted;
+pub use super::words::{Line, worked_out};
 use super::words::{line, lines_behind, value};
-use super::{GROUPS, derive, group, house, lists, work};
+use super::{house, list, survey, work};
 use wetside_base::facts::{Content, FactId, Facts, Value, Why, fact_name};
 use wetside_base::source::Span;
 use wetside_base::vocabulary::Vocabulary;
@@ -39,7 +40,7 @@ pub struct Worked {
 impl Worked {
     /// Its name as it is easiest to type: `branches.hall.alone_speed`.
     pub fn dotted(&self) -> String {
-        self.name.replacen(", ", ".", 1).replacen(": ", ".", 1)
+        dotted(&self.name)
     }
 }
 
@@ -93,52 +94,54 @@ pub fn all(facts: &Facts, vocabulary: &Vocabulary) -> Vec<Worked> {
     let supposed = supposed(facts, vocabulary);
     let view = View { facts, vocabulary };
     let one = |at: At| {
-        let mut worked = worked(&view, &at);
-        if let (Err(_), Some((facts, words))) = (&worked.value, &supposed) {
-            let then = View { facts, vocabulary };
-            let found = named(&then, &worked.name).map(|at| self::worked(&then, &at));
-            if let Some(found) = found.filter(|found| found.value.is_ok()) {
-                worked = found;
-                worked.supposing = Some(words.clone());
-            }
-        }
-        worked
+        shown(
+            &view,
+            supposed.as_ref(),
+            |view| worked(view, &at),
+            |one| one,
+        )
     };
-    places(&view).into_iter().map(one).collect()
+    places(view).map(one).collect()
 }
 
 /// One figure with its numbers put in, by its name with or without `figure.` before it; nothing if
 /// there is none of that name. An element's is `branches.hall.alone_speed`.
 pub fn explain(facts: &Facts, vocabulary: &Vocabulary, name: &str) -> Option<Explained> {
     let view = View { facts, vocabulary };
-    let at = named(&view, name)?;
-    let found = explained(&view, &at);
-    if found.worked.value.is_ok() {
-        return Some(found);
-    }
-    let Some((facts, words)) = supposed(facts, vocabulary) else {
-        return Some(found);
-    };
-    let view = View {
-        facts: &facts,
-        vocabulary,
-    };
-    let mut then = explained(&view, &named(&view, name)?);
-    if then.worked.value.is_err() {
-        return Some(found);
-    }
-    then.worked.supposing = Some(words);
-    Some(then)
-}
-
-fn named(view: &View<'_>, name: &str) -> Option<At> {
     let name = name.strip_prefix("figure.").unwrap_or(name);
     let called = |at: &At| {
-        let own = short_name(view, at.id);
-        // `branches.hall.alone_speed` is easier to type than `branches, hall: alone_speed`.
-        own == name || own.replacen(", ", ".", 1).replacen(": ", ".", 1) == name
+        let own = short_name(&view, at.id);
+        own == name || dotted(&own) == name
     };
-    places(view).into_iter().find(called)
+    let at = places(view).find(called)?;
+    let supposed = supposed(facts, vocabulary);
+    let explained = |view: &View<'_>| explained(view, &at);
+    Some(shown(&view, supposed.as_ref(), explained, |found| {
+        &mut found.worked
+    }))
+}
+
+/// A figure as it is; where it is open and known under a supposition, as that has it.
+fn shown<T>(
+    view: &View<'_>,
+    supposed: Option<&(Facts, String)>,
+    find: impl Fn(&View<'_>) -> T,
+    worked: impl Fn(&mut T) -> &mut Worked,
+) -> T {
+    let mut found = find(view);
+    if let (Err(_), Some((facts, words))) = (&worked(&mut found).value, supposed) {
+        let mut then = find(&View { facts, ..*view });
+        if worked(&mut then).value.is_ok() {
+            worked(&mut then).supposing = Some(words.clone());
+            return then;
+        }
+    }
+    found
+}
+
+/// `branches.hall.alone_speed`, which is easier to type than `branches, hall: alone_speed`.
+fn dotted(name: &str) -> String {
+    name.replacen(", ", ".", 1).replacen(": ", ".", 1)
 }
 
 fn short_name(view: &View<'_>, id: FactId) -> String {
@@ -146,47 +149,40 @@ fn short_name(view: &View<'_>, id: FactId) -> String {
     name.strip_prefix("figure.").unwrap_or(&name).to_string()
 }
 
-fn places(view: &View<'_>) -> Vec<At> {
-    let Some(group) = group(view.facts, view.vocabulary) else {
-        return Vec::new();
-    };
-    let own = GROUPS.into_iter().flat_map(|(about, figures)| {
+fn places<'a>(view: View<'a>) -> impl Iterator<Item = At> + use<'a> {
+    let own = GROUPS.into_iter().flat_map(move |(about, figures)| {
         figures.iter().map(move |figure| At {
             figure,
             about,
-            id: view.at(group, figure.name),
+            id: view.figure(figure.name),
             element: Facts::ROOT,
         })
     });
-    own.chain(lists().flat_map(|list| of_list(view, group, list)))
-        .collect()
-}
-
-fn of_list(view: &View<'_>, group: FactId, list: &'static FigureList) -> Vec<At> {
-    let pairs = super::list::pairs(view, group, list);
-    let each = pairs.into_iter().flat_map(|(recorded, element)| {
-        list.fields.iter().map(move |figure| At {
-            figure,
-            about: list.name,
-            id: view.at(element, figure.name),
-            element: recorded,
+    let of_lists = lists().flat_map(move |list| {
+        let pairs = list::pairs(&view, list).into_iter();
+        pairs.flat_map(move |(recorded, element)| {
+            list.fields.iter().map(move |figure| At {
+                figure,
+                about: list.name,
+                id: view.at(element, figure.name),
+                element: recorded,
+            })
         })
     });
-    each.collect()
+    own.chain(of_lists)
 }
 
 /// The same facts with the circuit's volume supposed from its parts, and what that supposes in
-/// words; nothing where the volume is recorded or its parts tell nothing.
+/// words; nothing where the volume is recorded or its parts tell nothing. No figure of a list takes
+/// the volume of the circuit, so those stand as they are.
 pub fn supposed(facts: &Facts, vocabulary: &Vocabulary) -> Option<(Facts, String)> {
-    const MEASURED: &str = "circuit.measured_volume";
     let view = View { facts, vocabulary };
-    let measured = view.at(Facts::ROOT, MEASURED);
+    let measured = view.at(Facts::ROOT, survey::MEASURED_VOLUME);
     if !matches!(facts.fact(measured).content, Content::Open(_)) {
         return None;
     }
-    let group = group(facts, vocabulary)?;
     let estimates = ["estimated_volume", "volume_by_panels", "volume_by_output"]
-        .map(|name| (name, &facts.fact(view.at(group, name)).content));
+        .map(|name| (name, &facts.fact(view.figure(name)).content));
     let bounded = estimates
         .into_iter()
         .find_map(|(name, content)| match content {
@@ -197,9 +193,10 @@ pub fn supposed(facts: &Facts, vocabulary: &Vocabulary) -> Option<(Facts, String
         });
     let (name, held) = bounded?;
     let mut then = facts.with(measured, Content::Known(Value::Quantity(held.clone())));
-    derive(&mut then, vocabulary);
+    derive_of_survey(&mut then, vocabulary, &Wanted::everything());
     let value = worked_out(held.kind, &held.range);
-    let words = format!("`{MEASURED}` is {value}, which is its `figure.{name}`");
+    let path = survey::MEASURED_VOLUME;
+    let words = format!("`{path}` is {value}, which is its `figure.{name}`");
     Some((then, words))
 }
 
@@ -231,7 +228,7 @@ fn explained(view: &View<'_>, at: &At) -> Explained {
         .map(|input| input.range.as_ref().ok().copied())
         .collect();
     let method = match figure.work {
-        Work::Bounded { method, .. } => Some(method),
+        Work::Bounded { method, .. } | Work::House(method) => Some(method),
         Work::Formula(_) | Work::Chosen(_) => None,
     };
     let number = matches!(figure.yields, Yields::Quantity(_));

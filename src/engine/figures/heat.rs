@@ -2,11 +2,12 @@
 
 use super::emitters::sum;
 use super::estimate::output;
-use super::range::{Range, celsius};
-use super::table::{Figure, NO_SOURCE, Refused, Runs, Source, Work, Yields};
+use super::survey::{self, Antifreeze, HeatedBy, SourceKind};
+use super::table::{Figure, NO_SOURCE, Source, Work, Yields};
 use super::table::{convention, fact, figure, gathered, source};
-use super::view::{Gathered, View};
+use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
+use wetside_house::{Range, celsius};
 use wetside_physics::effluent::cold_per_hot;
 use wetside_physics::glycol::{self, Glycol};
 use wetside_physics::heat::{Masses, Warming, capacity, flow_for, warming_time};
@@ -28,16 +29,10 @@ pub const FIGURES: &[Figure] = &[
             "from memory",
         ),
         inputs: &[
-            fact("T", "cleaner.planned_temperature", Runs::Up),
-            fact("T_0", "readings.mains.temperature", Runs::Down),
-            gathered(
-                "P",
-                "power of what heats the water",
-                Kind::Power,
-                heater,
-                Runs::Down,
-            ),
-            figure("V_flush", "flush_volume", Runs::Up),
+            fact("T", survey::PLANNED_TEMPERATURE),
+            fact("T_0", survey::MAINS_TEMPERATURE).down(),
+            gathered("P", "power of what heats the water", Kind::Power, heater).down(),
+            figure("V_flush", "flush_volume"),
             convention(
                 "m",
                 "heat that the metal takes as a share of what the water takes",
@@ -47,7 +42,6 @@ pub const FIGURES: &[Figure] = &[
                     "150 kg of steel and 30 kg of copper to 100 L",
                     "from memory",
                 ),
-                Runs::Up,
             ),
             convention(
                 "U",
@@ -55,7 +49,6 @@ pub const FIGURES: &[Figure] = &[
                 Kind::Number,
                 (0.0, 100.0),
                 NO_SOURCE,
-                Runs::Up,
             ),
         ],
         work: Work::Formula(heat_up),
@@ -68,16 +61,16 @@ pub const FIGURES: &[Figure] = &[
         formula: "r = (T − T_l)/(T_l − T_c), 0 where it is cool enough",
         source: source("heat balance", "arithmetic"),
         inputs: &[
-            fact("T", "flush.temperature", Runs::Up),
-            fact("T_c", "readings.mains.temperature", Runs::Up),
+            fact("T", survey::FLUSH_TEMPERATURE),
+            fact("T_c", survey::MAINS_TEMPERATURE),
             convention(
                 "T_l",
                 "hottest liquid that may do no harm in a public sewer",
                 Kind::Temperature,
                 SEWER,
                 SEWER_SOURCE,
-                Runs::Down,
-            ),
+            )
+            .down(),
         ],
         work: Work::Formula(|values| {
             let [hot, cold, limit] = [values[0], values[1], values[2]].map(celsius);
@@ -92,21 +85,15 @@ pub const FIGURES: &[Figure] = &[
         formula: "Q = P/(ρ c ΔT), ρ c of water at 35 °C",
         source: source("heat balance", "arithmetic"),
         inputs: &[
-            gathered(
-                "P",
-                "output of the heat pumps",
-                Kind::Power,
-                heat_pumps,
-                Runs::Up,
-            ),
+            gathered("P", "output of the heat pumps", Kind::Power, heat_pumps),
             convention(
                 "ΔT",
                 "difference between flow and return of a heat pump",
                 Kind::TemperatureDifference,
                 (5.0, 7.0),
                 NO_SOURCE,
-                Runs::Down,
-            ),
+            )
+            .down(),
         ],
         work: Work::Formula(|values| Ok(flow_for(values[0], values[1], 994.0, 4178.0)?)),
     },
@@ -122,22 +109,21 @@ pub const FIGURES: &[Figure] = &[
                 "strength of the antifreeze by volume; nothing in plain water",
                 Kind::Share,
                 strength,
-                Runs::Down,
-            ),
+            )
+            .down(),
             gathered(
                 "e",
                 "0 for propylene glycol, 1 for ethylene glycol",
                 Kind::Number,
                 ethylene,
-                Runs::Either,
-            ),
+            )
+            .either(),
             convention(
                 "δ",
                 "how far handbooks lie apart",
                 Kind::TemperatureDifference,
                 (-1.5, 1.5),
                 source("handbooks of glycol", "from memory"),
-                Runs::Up,
             ),
         ],
         work: Work::Formula(freezing),
@@ -164,33 +150,27 @@ fn freezing(values: &[f64]) -> Result<f64, Refused> {
 /// Kelvin of melting ice.
 const ICE: f64 = 273.15;
 
-fn strength(view: &View<'_>, survey: FactId) -> Gathered {
-    let kind = view.at(survey, "circuit.antifreeze");
-    if view.word(kind) == Some("none") {
+fn strength(view: &View<'_>, root: FactId) -> Gathered {
+    let (kind, antifreeze) = view.choice(root, &survey::ANTIFREEZE);
+    if antifreeze == Some(Antifreeze::None) {
         return Gathered::nothing(vec![kind]);
     }
-    let share = view.at(survey, "protection.antifreeze");
-    let range = match view.word(kind) {
-        Some(_) => view.range(share),
-        None => view.range(share).map(|share| Range::new(0.0, share.high)),
-    };
-    Gathered {
-        range,
-        facts: vec![share, kind],
+    let mut share = view.taken(root, survey::ANTIFREEZE_STRENGTH);
+    if antifreeze.is_none() {
+        share.range = share.range.map(|share| Range::new(0.0, share.high));
     }
+    share.facts.push(kind);
+    share
 }
 
-fn ethylene(view: &View<'_>, survey: FactId) -> Gathered {
-    let kind = view.at(survey, "circuit.antifreeze");
-    let range = match view.word(kind) {
-        Some("none" | "propylene glycol") => Range::point(0.0),
-        Some("ethylene glycol") => Range::point(1.0),
-        _ => Range::new(0.0, 1.0),
+fn ethylene(view: &View<'_>, root: FactId) -> Gathered {
+    let (kind, antifreeze) = view.choice(root, &survey::ANTIFREEZE);
+    let range = match antifreeze {
+        Some(Antifreeze::None | Antifreeze::Propylene) => Range::point(0.0),
+        Some(Antifreeze::Ethylene) => Range::point(1.0),
+        None => Range::new(0.0, 1.0),
     };
-    Gathered {
-        range: Ok(range),
-        facts: vec![kind],
-    }
+    Gathered::of(range, vec![kind])
 }
 
 fn heat_up(values: &[f64]) -> Result<f64, Refused> {
@@ -224,42 +204,35 @@ fn heat_up(values: &[f64]) -> Result<f64, Refused> {
 const CAPACITY_AT: f64 = 30.0;
 
 /// What heats the water during the flush.
-fn heater(view: &View<'_>, survey: FactId) -> Gathered {
-    let by = view.at(survey, "flush.heat_by");
-    let mut power = match view.word(by) {
-        Some("heat source") => output(view, survey),
-        Some("machine") => {
-            let power = view.at(survey, "machine.power");
-            Gathered {
-                range: view.range(power),
-                facts: vec![power],
-            }
-        }
-        Some(_) => Gathered::nothing(Vec::new()),
+fn heater(view: &View<'_>, root: FactId) -> Gathered {
+    let (id, by) = view.choice(root, &survey::HEAT_BY);
+    let mut power = match by {
+        Some(HeatedBy::HeatSource) => output(view, root),
+        Some(HeatedBy::Machine) => view.taken(root, survey::MACHINE_POWER),
+        Some(HeatedBy::Nothing) => Gathered::nothing(Vec::new()),
         None => Gathered {
-            range: Err(view.open(by)),
+            range: Err(view.open(id)),
             facts: Vec::new(),
         },
     };
-    power.facts.insert(0, by);
+    power.facts.insert(0, id);
     power
 }
 
 /// The output of all heat pumps together; nothing where there is none.
-fn heat_pumps(view: &View<'_>, survey: FactId) -> Gathered {
-    sum(view, view.at(survey, "heat_sources"), |source| {
-        let (kind, output) = (view.at(source, "kind"), view.at(source, "output"));
-        let range = match view.word(kind) {
-            Some("monobloc heat pump" | "split heat pump") => view.range(output),
+fn heat_pumps(view: &View<'_>, root: FactId) -> Gathered {
+    sum(view, view.at(root, survey::HEAT_SOURCES), |source| {
+        let (kind, what) = view.choice(source, &survey::SOURCE_KIND);
+        let mut output = view.taken(source, survey::OUTPUT);
+        match what {
+            Some(SourceKind::HeatPump) => {}
             Some(_) => return Gathered::nothing(vec![kind]),
-            None => Ok(Range::new(
-                0.0,
-                view.range_or(output, Range::FROM_NOTHING).high,
-            )),
-        };
-        Gathered {
-            range,
-            facts: vec![output, kind],
+            None => {
+                let most = output.range.map_or(f64::INFINITY, |output| output.high);
+                output.range = Ok(Range::new(0.0, most));
+            }
         }
+        output.facts.push(kind);
+        output
     })
 }

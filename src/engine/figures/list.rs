@@ -4,9 +4,9 @@
 //! same `id`, and is as complete as that list. A recorded set of words can stand for a list too: then
 //! there is an element for each word that it holds for certain, and the word is its `id`.
 
-use super::table::Figure;
+use super::survey::ID;
+use super::table::{self, Figure};
 use super::view::View;
-use super::{plan, work};
 use wetside_base::facts::{Content, Extent, Fact, FactId, Facts, Told, Value, Why};
 use wetside_base::vocabulary::{Plan, PlanShape, Shape, Vocabulary};
 
@@ -22,54 +22,39 @@ pub struct FigureList {
     pub fields: &'static [Figure],
 }
 
-/// An element's name, which it has from the recorded one.
-const ID: &str = "id";
-
 /// The list as a field.
 pub fn plan_list(list: &FigureList) -> Plan {
-    let id = Plan {
-        name: ID.to_string(),
-        says: "The name that the survey gives it.".to_string(),
-        tier: None,
-        asked_when: None,
-        shape: PlanShape::Text,
-    };
-    Plan {
-        name: list.name.to_string(),
-        says: list.says.to_string(),
-        tier: None,
-        asked_when: None,
-        shape: PlanShape::List(
-            std::iter::once(id)
-                .chain(list.fields.iter().map(plan))
-                .collect(),
-        ),
-    }
+    let id = table::field(ID, "The name that the survey gives it.", PlanShape::Text);
+    let fields = list.fields.iter().map(table::plan);
+    let shape = PlanShape::List(std::iter::once(id).chain(fields).collect());
+    table::field(list.name, list.says, shape)
 }
 
-/// Works out every figure of every element.
-pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, group: FactId, list: &FigureList) {
-    for (recorded, element) in lay_out(facts, vocabulary, group, list) {
-        for figure in list.fields {
+/// Makes the elements with their names and fills what is asked of them. `of` is told the place of an
+/// element, the recorded one and the figure, and gives its content with the facts behind it.
+pub fn derive(
+    facts: &mut Facts,
+    vocabulary: &Vocabulary,
+    list: &FigureList,
+    asked: &[&Figure],
+    of: impl Fn(&View<'_>, usize, FactId, &Figure) -> (Content, Vec<FactId>),
+) {
+    let pairs = lay_out(facts, vocabulary, list);
+    for (nth, (recorded, element)) in pairs.into_iter().enumerate() {
+        for figure in asked {
             let view = View { facts, vocabulary };
             let id = view.at(element, figure.name);
-            let taken = work::take(&view, recorded, figure);
-            let content = work::content(&view, figure, &taken);
-            facts.work_out(id, content, work::behind(&taken));
+            let (content, behind) = of(&view, nth, recorded, figure);
+            facts.work_out(id, content, behind);
         }
     }
 }
 
-/// Makes the elements with their names: pairs of recorded and worked-out element. What else they
-/// hold is open until it is filled.
-pub fn lay_out(
-    facts: &mut Facts,
-    vocabulary: &Vocabulary,
-    group: FactId,
-    list: &FigureList,
-) -> Vec<(FactId, FactId)> {
+/// Makes the elements: pairs of recorded and worked-out element. What they hold beside their names is
+/// open until it is filled.
+fn lay_out(facts: &mut Facts, vocabulary: &Vocabulary, list: &FigureList) -> Vec<(FactId, FactId)> {
     let view = View { facts, vocabulary };
-    let (id, of) = (view.at(group, list.name), view.at(Facts::ROOT, list.of));
+    let (id, of) = (view.figure(list.name), view.at(Facts::ROOT, list.of));
     let (field, span) = (facts.fact(id).field, facts.fact(of).span);
     let Shape::List { element } = vocabulary.field(field).shape else {
         return Vec::new();
@@ -103,9 +88,9 @@ pub fn lay_out(
 }
 
 /// The recorded things beside those worked out, in their order.
-pub fn pairs(view: &View<'_>, group: FactId, list: &FigureList) -> Vec<(FactId, FactId)> {
+pub fn pairs(view: &View<'_>, list: &FigureList) -> Vec<(FactId, FactId)> {
     let (names, _) = names(view, view.at(Facts::ROOT, list.of));
-    let elements = view.facts.elements(view.at(group, list.name));
+    let elements = view.facts.elements(view.figure(list.name));
     let recorded = names.into_iter().map(|name| name.recorded);
     recorded.zip(elements).collect()
 }

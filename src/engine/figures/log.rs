@@ -6,11 +6,12 @@
 //! ranges hold the value nineteen times in twenty, if the water does mix well.
 
 use super::emitters::elements;
-use super::range::Range;
-use super::table::{Figure, Refused, Runs, Work, Yields, figure, gathered, source};
-use super::view::{Gathered, View};
+use super::survey;
+use super::table::{Figure, Work, Yields, figure, gathered, source};
+use super::view::{Gathered, Refused, View};
 use super::water::{BAND_LEAST, BAND_SHARE};
 use wetside_base::facts::FactId;
+use wetside_house::Range;
 use wetside_physics::fit::{Estimate, Fit, Reading, fit, time_within};
 use wetside_units::{DateTime, Kind};
 
@@ -28,18 +29,21 @@ pub const FIGURES: &[Figure] = &[
         formula: "V = q/k, k where C = C_m + A e^(−k t) runs nearest to the readings",
         source: CURVE,
         inputs: &[
-            figure("q", "rinse_flow", Runs::Up),
+            figure("q", "rinse_flow"),
             gathered(
                 "k",
                 "how fast the readings draw near the mains, in changes a second",
                 Kind::Number,
                 rate,
-                Runs::Down,
-            ),
+            )
+            .down(),
         ],
-        work: Work::Formula(|values| match values[1] > 0.0 {
-            true => Ok(values[0] / values[1]),
-            false => Ok(f64::INFINITY),
+        work: Work::Formula(|values| {
+            Ok(if values[1] > 0.0 {
+                values[0] / values[1]
+            } else {
+                f64::INFINITY
+            })
         }),
     },
     Figure {
@@ -54,15 +58,14 @@ pub const FIGURES: &[Figure] = &[
                 "from the first of its readings until they count as clean",
                 Kind::Time,
                 end,
-                Runs::Up,
             ),
             gathered(
                 "t_last",
                 "from the first of its readings to the last",
                 Kind::Time,
                 last,
-                Runs::Down,
-            ),
+            )
+            .down(),
         ],
         work: Work::Formula(|values| Ok((values[0] - values[1]).max(0.0))),
     },
@@ -78,8 +81,8 @@ struct Log {
 /// a meter.
 const SEEN: f64 = 0.003;
 
-fn log(view: &View<'_>, survey: FactId) -> Log {
-    let [list, mains] = ["flush_log", "readings.mains.tds"].map(|path| view.at(survey, path));
+fn log(view: &View<'_>, root: FactId) -> Log {
+    let [list, mains] = [survey::FLUSH_LOG, survey::MAINS_TDS].map(|path| view.at(root, path));
     let mut facts = vec![list, mains];
     let readings = read(view, list, mains, &mut facts);
     Log { readings, facts }
@@ -101,15 +104,16 @@ fn read(
     let mains = exact(view, mains)?;
     let (listed, more) = elements(view, list);
     if listed.is_empty() {
-        return Err(match more {
-            true => view.open(list),
-            false => "there are no readings".into(),
+        return Err(if more {
+            view.open(list)
+        } else {
+            "there are no readings".into()
         });
     }
     let mut entries = Vec::with_capacity(listed.len());
     for element in listed {
-        let [at, value, branch] =
-            ["at", "discharge_tds", "branch"].map(|path| view.at(element, path));
+        let [at, value, branch] = [survey::LOGGED_AT, survey::LOGGED_TDS, survey::LOGGED_BRANCH]
+            .map(|path| view.at(element, path));
         facts.extend([value, at, branch]);
         let text = |id: FactId| view.facts.text(id).ok_or_else(|| view.open(id));
         let moment = DateTime::parse(text(at)?).map_err(|_| view.open(at))?;
@@ -169,9 +173,10 @@ fn whole(seconds: i64) -> Option<f64> {
 /// A reading, which must be one number.
 fn exact(view: &View<'_>, id: FactId) -> Result<f64, Refused> {
     let range = view.range(id)?;
-    match range.is_point() {
-        true => Ok(range.low),
-        false => Err("a reading of the log or of the mains is a range".into()),
+    if range.is_point() {
+        Ok(range.low)
+    } else {
+        Err("a reading of the log or of the mains is a range".into())
     }
 }
 

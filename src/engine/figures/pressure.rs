@@ -3,18 +3,19 @@
 //! The worst is taken throughout: the pump against a closed valve, and water at its heaviest.
 
 use super::emitters::floors_above;
-use super::range::{Range, celsius};
-use super::table::{Figure, Input, NO_SOURCE, Refused, Runs, Source, Work, Yields};
+use super::survey::{self, Antifreeze};
+use super::table::{Figure, Input, NO_SOURCE, Source, Work, Yields};
 use super::table::{convention, fact, figure, gathered, source};
-use super::view::{Gathered, View};
+use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
+use wetside_house::{Range, celsius};
 use wetside_physics::vessel::{Duty, cold_fill, expansion, least_size};
 use wetside_physics::{GRAVITY, water};
 use wetside_units::Kind;
 
 const HYDROSTATICS: Source = source("hydrostatics, water at 1,000 kg/m³", "arithmetic");
-const PUMP: Input = fact("p_0", "machine.shut_off_pressure", Runs::Up);
-const HEIGHT: Input = fact("h", "machine.height_above_lowest", Runs::Up);
+const PUMP: Input = fact("p_0", survey::SHUT_OFF_PRESSURE);
+const HEIGHT: Input = fact("h", survey::HEIGHT_ABOVE_LOWEST);
 /// Pascals under a metre of cold water.
 const METRE: f64 = 1000.0 * GRAVITY;
 
@@ -36,11 +37,7 @@ pub const FIGURES: &[Figure] = &[
         says: "The most that the pump puts on the weakest part.",
         formula: "p = p_0 + ρ g (h − h_w)",
         source: HYDROSTATICS,
-        inputs: &[
-            fact("h_w", "circuit.weakest_part.height", Runs::Down),
-            PUMP,
-            HEIGHT,
-        ],
+        inputs: &[fact("h_w", survey::WEAKEST_HEIGHT).down(), PUMP, HEIGHT],
         work: Work::Formula(|values| Ok(values[1] + METRE * (values[2] - values[0]))),
     },
     Figure {
@@ -50,8 +47,8 @@ pub const FIGURES: &[Figure] = &[
         formula: "Δp = p_rated − p_w",
         source: source("definition", "arithmetic"),
         inputs: &[
-            fact("p_rated", "circuit.weakest_part.rated", Runs::Up),
-            figure("p_w", "pressure_at_weakest", Runs::Down),
+            fact("p_rated", survey::WEAKEST_RATED),
+            figure("p_w", "pressure_at_weakest").down(),
         ],
         work: Work::Formula(|values| Ok(values[0] - values[1])),
     },
@@ -62,8 +59,8 @@ pub const FIGURES: &[Figure] = &[
         formula: "Δp = p_relief − p_lowest",
         source: source("definition", "arithmetic"),
         inputs: &[
-            fact("p_relief", "sealed.relief_setting", Runs::Up),
-            figure("p_lowest", "pressure_at_lowest", Runs::Down),
+            fact("p_relief", survey::RELIEF_SETTING),
+            figure("p_lowest", "pressure_at_lowest").down(),
         ],
         work: Work::Formula(|values| Ok(values[0] - values[1])),
     },
@@ -80,24 +77,24 @@ pub const FIGURES: &[Figure] = &[
                 "floors between the machine and the highest emitter",
                 Kind::Number,
                 floors_above,
-                Runs::Down,
-            ),
+            )
+            .down(),
             convention(
                 "H",
                 "height of a storey",
                 Kind::Length,
                 (2.3, 3.0),
                 NO_SOURCE,
-                Runs::Either,
-            ),
+            )
+            .either(),
             convention(
                 "r",
                 "top of an emitter above the water in a tank on the same floor",
                 Kind::Length,
                 (0.0, 1.5),
                 NO_SOURCE,
-                Runs::Down,
-            ),
+            )
+            .down(),
         ],
         work: Work::Formula(|values| Ok(-METRE * (values[0] * values[1] + values[2]))),
     },
@@ -108,15 +105,14 @@ pub const FIGURES: &[Figure] = &[
         formula: "p = max(ρ g h + 0.3 bar, p_v + Δ)",
         source: source("filling instructions for sealed circuits", "second-hand"),
         inputs: &[
-            fact("p_v", "sealed.vessel_charge", Runs::Up),
-            fact("h", "circuit.static_height", Runs::Up),
+            fact("p_v", survey::VESSEL_CHARGE),
+            fact("h", survey::STATIC_HEIGHT),
             convention(
                 "Δ",
                 "fill above the charge of the vessel",
                 Kind::PressureDifference,
                 (0.2e5, 0.3e5),
                 source("filling instructions for sealed circuits", "read"),
-                Runs::Up,
             ),
         ],
         work: Work::Formula(|values| Ok(cold_fill(METRE * values[1], values[0], values[2])?)),
@@ -128,14 +124,13 @@ pub const FIGURES: &[Figure] = &[
         formula: "V_e = g V_total (ρ(10 °C)/ρ(T) − 1)",
         source: source("conservation of mass; density by Kell, 1975", "from memory"),
         inputs: &[
-            figure("V_total", "total_volume", Runs::Up),
-            fact("T", "circuit.design_temperature", Runs::Up),
+            figure("V_total", "total_volume"),
+            fact("T", survey::DESIGN_TEMPERATURE),
             gathered(
                 "g",
                 "1 for water; with antifreeze up to 1.6 times as much",
                 Kind::Number,
                 antifreeze_grows,
-                Runs::Up,
             ),
         ],
         work: Work::Formula(|values| Ok(values[0] * values[2] * grows(values[1])?)),
@@ -148,17 +143,16 @@ pub const FIGURES: &[Figure] = &[
                   relief setting less 0.5 bar, or nine tenths of it above 5 bar",
         source: source("the form of EN 12828", "from memory"),
         inputs: &[
-            figure("V_total", "total_volume", Runs::Up),
-            fact("T", "circuit.design_temperature", Runs::Up),
+            figure("V_total", "total_volume"),
+            fact("T", survey::DESIGN_TEMPERATURE),
             gathered(
                 "g",
                 "1 for water; with antifreeze up to 1.6 times as much",
                 Kind::Number,
                 antifreeze_grows,
-                Runs::Up,
             ),
-            fact("h", "circuit.static_height", Runs::Up),
-            fact("p_relief", "sealed.relief_setting", Runs::Down),
+            fact("h", survey::STATIC_HEIGHT),
+            fact("p_relief", survey::RELIEF_SETTING).down(),
         ],
         work: Work::Formula(vessel),
     },
@@ -181,14 +175,11 @@ fn vessel(values: &[f64]) -> Result<f64, Refused> {
     Ok(least_size(&duty)?.least)
 }
 
-fn antifreeze_grows(view: &View<'_>, survey: FactId) -> Gathered {
-    let antifreeze = view.at(survey, "circuit.antifreeze");
-    let range = match view.word(antifreeze) {
-        Some("none") => Range::point(1.0),
+fn antifreeze_grows(view: &View<'_>, root: FactId) -> Gathered {
+    let (id, antifreeze) = view.choice(root, &survey::ANTIFREEZE);
+    let range = match antifreeze {
+        Some(Antifreeze::None) => Range::point(1.0),
         _ => Range::new(1.0, 1.6),
     };
-    Gathered {
-        range: Ok(range),
-        facts: vec![antifreeze],
-    }
+    Gathered::of(range, vec![id])
 }

@@ -3,12 +3,13 @@
 //! The water is taken to mix: one radiator that is starved of flow takes longer, and the return then
 //! reads clean before the system is.
 
-use super::range::Range;
-use super::table::{Figure, Refused, Runs, Work, Yields};
+use super::survey;
+use super::table::{Figure, Work, Yields};
 use super::table::{fact, figure, gathered, source};
-use super::view::{Gathered, View};
+use super::view::{Gathered, Refused, View};
 use super::water::{LEAST, MAINS, SHARE, band};
 use wetside_base::facts::FactId;
+use wetside_house::Range;
 use wetside_physics::dilution::volumes_needed;
 use wetside_units::Kind;
 
@@ -20,15 +21,15 @@ pub const FIGURES: &[Figure] = &[
         formula: "n = ln(|C_0 + ΔC − C_m|/max(b C_m, B)), 0 where it is there already",
         source: source("mass balance of one stirred tank, textbook", "from memory"),
         inputs: &[
-            fact("C_0", "readings.system.tds", Runs::Either),
+            fact("C_0", survey::SYSTEM_TDS).either(),
             gathered(
                 "ΔC",
                 "what the cleaner adds to the reading: nothing without one, otherwise up to 2,500 \
                  ppm (common practice, no source)",
                 Kind::DissolvedSolids,
                 cleaner_adds,
-                Runs::Either,
-            ),
+            )
+            .either(),
             MAINS,
             SHARE,
             LEAST,
@@ -46,8 +47,8 @@ pub const FIGURES: &[Figure] = &[
         formula: "V = n V_flush",
         source: source("mass balance", "arithmetic"),
         inputs: &[
-            figure("V_flush", "flush_volume", Runs::Up),
-            figure("n", "rinse_volumes", Runs::Up),
+            figure("V_flush", "flush_volume"),
+            figure("n", "rinse_volumes"),
         ],
         work: Work::Formula(|values| Ok(values[0] * values[1])),
     },
@@ -58,13 +59,12 @@ pub const FIGURES: &[Figure] = &[
         formula: "q = min(q_tap, q_drain)",
         source: source("mass balance", "arithmetic"),
         inputs: &[
-            fact("q_tap", "water_supply.flow", Runs::Up),
+            fact("q_tap", survey::TAP_FLOW),
             gathered(
                 "q_drain",
                 "what the drain takes",
                 Kind::VolumeFlow,
                 drain_takes,
-                Runs::Up,
             ),
         ],
         work: Work::Formula(|values| Ok(values[0].min(values[1]))),
@@ -75,10 +75,7 @@ pub const FIGURES: &[Figure] = &[
         says: "How long the rinse lasts. It is the mains that sets it, not the pump.",
         formula: "t = V/q, for ever without a flow",
         source: source("mass balance", "arithmetic"),
-        inputs: &[
-            figure("V", "rinse_water", Runs::Up),
-            figure("q", "rinse_flow", Runs::Down),
-        ],
+        inputs: &[figure("V", "rinse_water"), figure("q", "rinse_flow").down()],
         work: Work::Formula(|values| {
             Ok(if values[0] == 0.0 {
                 0.0
@@ -94,8 +91,8 @@ pub const FIGURES: &[Figure] = &[
         formula: "Δq = q_drain − q_out",
         source: source("definition", "arithmetic"),
         inputs: &[
-            fact("q_drain", "drain.acceptance", Runs::Up),
-            fact("q_out", "flush.dump_flow", Runs::Down),
+            fact("q_drain", survey::DRAIN_TAKES),
+            fact("q_out", survey::DUMP_FLOW).down(),
         ],
         work: Work::Formula(|values| Ok(values[0] - values[1])),
     },
@@ -104,23 +101,20 @@ pub const FIGURES: &[Figure] = &[
 /// Most that a dose of cleaner adds to the dissolved solids, in kg/m³.
 const CLEANER: f64 = 2.5;
 
-pub fn cleaner_adds(view: &View<'_>, survey: FactId) -> Gathered {
-    let nature = view.at(survey, "cleaner.nature");
-    if view.word(nature) == Some("none") {
+pub fn cleaner_adds(view: &View<'_>, root: FactId) -> Gathered {
+    let (nature, there) = view.choice(root, &survey::CLEANER);
+    if there == Some(false) {
         return Gathered::nothing(vec![nature]);
     }
-    Gathered {
-        range: Ok(Range::new(0.0, CLEANER)),
-        facts: vec![nature],
-    }
+    Gathered::of(Range::new(0.0, CLEANER), vec![nature])
 }
 
-fn drain_takes(view: &View<'_>, survey: FactId) -> Gathered {
-    let acceptance = view.at(survey, "drain.acceptance");
-    Gathered {
-        range: Ok(view.range_or(acceptance, Range::FROM_NOTHING)),
-        facts: vec![acceptance],
-    }
+fn drain_takes(view: &View<'_>, root: FactId) -> Gathered {
+    let acceptance = view.at(root, survey::DRAIN_TAKES);
+    Gathered::of(
+        view.range_or(acceptance, Range::FROM_NOTHING),
+        vec![acceptance],
+    )
 }
 
 fn volumes(values: &[f64]) -> Result<f64, Refused> {

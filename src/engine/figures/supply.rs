@@ -1,11 +1,10 @@
 //! Figures of the electrical supply of the machine.
 
-use super::range::Range;
-use super::table::{
-    Figure, Refused, Runs, Work, Yields, convention, fact, figure, gathered, source,
-};
-use super::view::{Gathered, View};
+use super::survey;
+use super::table::{Figure, Work, Yields, convention, fact, figure, gathered, source};
+use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
+use wetside_house::Range;
 use wetside_physics::lead::{CORDS, Cord};
 use wetside_units::Kind;
 
@@ -17,7 +16,7 @@ pub const FIGURES: &[Figure] = &[
         formula: "I = P/(U cos φ)",
         source: source("definition", "arithmetic"),
         inputs: &[
-            fact("P", "machine.power", Runs::Up),
+            fact("P", survey::MACHINE_POWER),
             convention(
                 "U",
                 "voltage of the supply, 230 V less 6 or plus 10 %",
@@ -27,16 +26,16 @@ pub const FIGURES: &[Figure] = &[
                     "Electricity Safety, Quality and Continuity Regulations 2002",
                     "from memory",
                 ),
-                Runs::Down,
-            ),
+            )
+            .down(),
             convention(
                 "cos φ",
                 "power factor of the machine",
                 Kind::Number,
                 (0.7, 1.0),
                 source("small motors, and heaters", "from memory"),
-                Runs::Down,
-            ),
+            )
+            .down(),
         ],
         work: Work::Formula(|values| Ok(values[0] / (values[1] * values[2]))),
     },
@@ -52,22 +51,21 @@ pub const FIGURES: &[Figure] = &[
                 "volts lost in the lead for each ampere",
                 Kind::Number,
                 lead,
-                Runs::Up,
             ),
-            figure("I", "motor_current", Runs::Up),
+            figure("I", "motor_current"),
         ],
         work: Work::Formula(|values| Ok(values[0] * values[1])),
     },
 ];
 
 /// Volts that the lead loses for each ampere; none without a lead.
-fn lead(view: &View<'_>, survey: FactId) -> Gathered {
-    let used = view.at(survey, "electrical.lead.used");
-    if view.word(used) == Some("no") {
+fn lead(view: &View<'_>, root: FactId) -> Gathered {
+    let (used, is_used) = view.choice(root, &survey::LEAD_USED);
+    if is_used == Some(false) {
         return Gathered::nothing(vec![used]);
     }
     let [length, section] =
-        ["electrical.lead.length", "electrical.lead.conductor"].map(|path| view.at(survey, path));
+        [survey::LEAD_LENGTH, survey::LEAD_SECTION].map(|path| view.at(root, path));
     let lost = || -> Result<Range, Refused> {
         let (length, section) = (view.range(length)?, view.range(section)?);
         Ok(Range::new(
@@ -75,13 +73,12 @@ fn lead(view: &View<'_>, survey: FactId) -> Gathered {
             drop_of(section.low).high * length.high,
         ))
     };
-    let lost = lost();
-    let range = match view.word(used) {
+    let least = |lost: Range| match is_used {
         Some(_) => lost,
-        None => lost.map(|lost| lost.hull(Range::point(0.0))),
+        None => lost.hull(Range::point(0.0)),
     };
     Gathered {
-        range,
+        range: lost().map(least),
         facts: vec![length, section, used],
     }
 }

@@ -5,12 +5,12 @@
 //! formula needs are conventions of the row, with their width and their source; nothing is
 //! supplied in silence.
 
-use super::range::Range;
-use super::view::{Gathered, View};
-use std::fmt;
+use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
-use wetside_physics::OutOfRange;
-use wetside_units::Kind;
+use wetside_base::vocabulary::{Plan, PlanShape};
+use wetside_house::Range;
+pub use wetside_house::convention::{PRACTICE as NO_SOURCE, Source, source};
+use wetside_units::{Interval, Kind, UnitId};
 
 /// One figure.
 #[derive(Debug)]
@@ -33,20 +33,6 @@ pub enum Yields {
     Quantity(Kind),
     /// One of these words.
     Word(&'static [&'static str]),
-}
-
-/// Where a formula or a convention comes from, and how sure that is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Source {
-    pub work: &'static str,
-    /// `read`, `second-hand`, `from memory`, `no source`, or `arithmetic` where nothing is taken over.
-    pub certainty: &'static str,
-}
-
-impl fmt::Display for Source {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}, {}", self.work, self.certainty)
-    }
 }
 
 /// One number that a formula takes.
@@ -105,47 +91,72 @@ pub enum Work {
     },
     /// A word.
     Chosen(fn(&[Range]) -> Result<&'static str, Refused>),
+    /// Read off the house, which is worked out as a whole from more than these inputs; how, for people.
+    House(&'static str),
 }
 
-/// Why a figure cannot be worked out, as the end of a sentence.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Refused(pub String);
+/// What a figure comes to.
+#[derive(Clone, Copy, Debug)]
+pub enum Found {
+    Range(Range),
+    Word(&'static str),
+}
 
-impl From<OutOfRange> for Refused {
-    fn from(refused: OutOfRange) -> Refused {
-        Refused(format!("{refused}"))
+/// A figure as a field of the vocabulary.
+pub fn plan(figure: &Figure) -> Plan {
+    let shape = match figure.yields {
+        Yields::Quantity(kind) => PlanShape::Quantity {
+            kind,
+            possible: Interval::EVERYTHING,
+            usual_unit: UnitId::usual(kind).symbol().to_string(),
+        },
+        Yields::Word(words) => {
+            PlanShape::Choice(words.iter().map(|word| (*word).to_string()).collect())
+        }
+    };
+    field(figure.name, figure.says, shape)
+}
+
+/// A field of figures, which nobody records.
+pub fn field(name: &str, says: &str, shape: PlanShape) -> Plan {
+    Plan {
+        name: name.to_string(),
+        says: says.to_string(),
+        tier: None,
+        asked_when: None,
+        shape,
     }
 }
 
-impl From<&str> for Refused {
-    fn from(reason: &str) -> Refused {
-        Refused(reason.to_string())
+impl Input {
+    /// One in which the figure grows, as in most.
+    const fn of(symbol: &'static str, origin: Origin) -> Input {
+        Input {
+            symbol,
+            origin,
+            runs: Runs::Up,
+        }
+    }
+
+    /// The same, but the figure falls in it.
+    pub const fn down(mut self) -> Input {
+        self.runs = Runs::Down;
+        self
+    }
+
+    /// The same, but the figure runs one way or the other in it.
+    pub const fn either(mut self) -> Input {
+        self.runs = Runs::Either;
+        self
     }
 }
 
-pub const NO_SOURCE: Source = Source {
-    work: "common practice",
-    certainty: "no source",
-};
-
-pub const fn source(work: &'static str, certainty: &'static str) -> Source {
-    Source { work, certainty }
+pub const fn fact(symbol: &'static str, path: &'static str) -> Input {
+    Input::of(symbol, Origin::Fact(path))
 }
 
-pub const fn fact(symbol: &'static str, path: &'static str, runs: Runs) -> Input {
-    Input {
-        symbol,
-        origin: Origin::Fact(path),
-        runs,
-    }
-}
-
-pub const fn figure(symbol: &'static str, name: &'static str, runs: Runs) -> Input {
-    Input {
-        symbol,
-        origin: Origin::Figure(name),
-        runs,
-    }
+pub const fn figure(symbol: &'static str, name: &'static str) -> Input {
+    Input::of(symbol, Origin::Figure(name))
 }
 
 pub const fn convention(
@@ -154,18 +165,15 @@ pub const fn convention(
     kind: Kind,
     (low, high): (f64, f64),
     source: Source,
-    runs: Runs,
 ) -> Input {
-    Input {
-        symbol,
-        origin: Origin::Convention {
-            says,
-            kind,
-            range: Range::new(low, high),
-            source,
-        },
-        runs,
-    }
+    let range = Range::new(low, high);
+    let origin = Origin::Convention {
+        says,
+        kind,
+        range,
+        source,
+    };
+    Input::of(symbol, origin)
 }
 
 pub const fn gathered(
@@ -173,11 +181,6 @@ pub const fn gathered(
     says: &'static str,
     kind: Kind,
     gather: fn(&View<'_>, FactId) -> Gathered,
-    runs: Runs,
 ) -> Input {
-    Input {
-        symbol,
-        origin: Origin::Gathered { says, kind, gather },
-        runs,
-    }
+    Input::of(symbol, Origin::Gathered { says, kind, gather })
 }

@@ -1,8 +1,10 @@
 //! Figures of the machine's open tank and of the dump.
 
 use super::emitters::above_machine;
-use super::table::{Figure, NO_SOURCE, Refused, Runs, Work, Yields};
+use super::survey;
+use super::table::{Figure, NO_SOURCE, Work, Yields};
 use super::table::{convention, fact, figure, gathered, source};
+use super::view::Refused;
 use wetside_physics::tank;
 use wetside_units::Kind;
 
@@ -14,18 +16,18 @@ pub const FIGURES: &[Figure] = &[
         formula: "t = (V − V_free − V_least)/(q_out − q_in), for ever where the tank does not fall",
         source: source("mass balance", "arithmetic"),
         inputs: &[
-            fact("V", "machine.tank", Runs::Up),
-            fact("V_free", "machine.freeboard", Runs::Down),
+            fact("V", survey::TANK),
+            fact("V_free", survey::FREEBOARD).down(),
             convention(
                 "V_least",
                 "least water over the pump's inlet",
                 Kind::Volume,
                 (0.015, 0.015),
                 NO_SOURCE,
-                Runs::Down,
-            ),
-            fact("q_out", "flush.dump_flow", Runs::Down),
-            fact("q_in", "water_supply.flow", Runs::Up),
+            )
+            .down(),
+            fact("q_out", survey::DUMP_FLOW).down(),
+            fact("q_in", survey::TAP_FLOW),
         ],
         work: Work::Formula(run_down),
     },
@@ -41,7 +43,6 @@ pub const FIGURES: &[Figure] = &[
             "water of emitters and tails above the machine",
             Kind::Volume,
             above_machine,
-            Runs::Up,
         )],
         work: Work::Formula(|values| Ok(values[0])),
     },
@@ -52,8 +53,8 @@ pub const FIGURES: &[Figure] = &[
         formula: "V = max(V_up − V_free, 0)",
         source: source("mass balance", "arithmetic"),
         inputs: &[
-            fact("V_free", "machine.freeboard", Runs::Down),
-            figure("V_up", "water_above_machine", Runs::Up),
+            fact("V_free", survey::FREEBOARD).down(),
+            figure("V_up", "water_above_machine"),
         ],
         work: Work::Formula(|values| Ok((values[1] - values[0]).max(0.0))),
     },

@@ -1,17 +1,18 @@
 //! How long the job takes.
 
 use super::emitters::count;
-use super::range::Range;
-use super::table::{Figure, Input, NO_SOURCE, Runs, Work, Yields, convention, figure, gathered};
+use super::survey;
+use super::table::{Figure, Input, NO_SOURCE, Work, Yields, convention, figure, gathered};
 use super::view::{Gathered, View};
 use wetside_base::facts::FactId;
+use wetside_house::Range;
 use wetside_units::Kind;
 
 const MINUTE: f64 = 60.0;
 
 const fn minutes(symbol: &'static str, says: &'static str, low: f64, high: f64) -> Input {
     let range = (low * MINUTE, high * MINUTE);
-    convention(symbol, says, Kind::Time, range, NO_SOURCE, Runs::Up)
+    convention(symbol, says, Kind::Time, range, NO_SOURCE)
 }
 
 pub const FIGURES: &[Figure] = &[Figure {
@@ -21,24 +22,18 @@ pub const FIGURES: &[Figure] = &[Figure {
     formula: "t = t_safe + t_open + n t_each + m t_loop + t_rinse + t_back",
     source: NO_SOURCE,
     inputs: &[
-        gathered(
-            "n",
-            "how many emitters there are",
-            Kind::Number,
-            count,
-            Runs::Up,
-        ),
+        gathered("n", "how many emitters there are", Kind::Number, count),
         minutes(
             "t_each",
             "each emitter by itself, longer where it is bad",
             12.0,
             18.0,
         ),
-        gathered("m", "loops of the floor", Kind::Number, loops, Runs::Up),
+        gathered("m", "loops of the floor", Kind::Number, loops),
         minutes("t_loop", "each floor loop by itself", 8.0, 12.0),
         minutes("t_safe", "making safe and setting up", 60.0, 90.0),
         minutes("t_open", "circulation with everything open", 20.0, 40.0),
-        figure("t_rinse", "rinse_time", Runs::Up),
+        figure("t_rinse", "rinse_time"),
         minutes(
             "t_back",
             "putting back, filling and the hot run",
@@ -54,18 +49,15 @@ pub const FIGURES: &[Figure] = &[Figure {
     }),
 }];
 
-fn loops(view: &View<'_>, survey: FactId) -> Gathered {
-    let fitted = view.at(survey, "underfloor.fitted");
-    if view.word(fitted) == Some("no") {
+fn loops(view: &View<'_>, root: FactId) -> Gathered {
+    let (fitted, there) = view.choice(root, &survey::FLOOR_FITTED);
+    if there == Some(false) {
         return Gathered::nothing(vec![fitted]);
     }
-    let loops = view.at(survey, "underfloor.loops");
+    let loops = view.at(root, survey::FLOOR_LOOPS);
     let mut range = view.range_or(loops, Range::FROM_NOTHING);
-    if view.word(fitted) != Some("yes") {
+    if there.is_none() {
         range.low = 0.0;
     }
-    Gathered {
-        range: Ok(range),
-        facts: vec![loops, fitted],
-    }
+    Gathered::of(range, vec![loops, fitted])
 }

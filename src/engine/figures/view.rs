@@ -3,16 +3,33 @@
 //! Contract: everything that is read is named, so that a figure knows all its lines. An unknown is
 //! never replaced: what is open comes back as a reason, or as the whole range of what it may be.
 
-use super::range::Range;
-use super::table::Refused;
+use super::survey::Choice;
 use wetside_base::facts::{Content, FactId, Facts, Told, Value, Why, fact_name};
 use wetside_base::vocabulary::{Shape, Type, Vocabulary, names};
+use wetside_house::Range;
+use wetside_physics::OutOfRange;
 
 /// A survey's facts, those worked out so far among them.
 #[derive(Clone, Copy)]
 pub struct View<'a> {
     pub facts: &'a Facts,
     pub vocabulary: &'a Vocabulary,
+}
+
+/// Why a figure cannot be worked out, as the end of a sentence.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Refused(pub String);
+
+impl From<OutOfRange> for Refused {
+    fn from(refused: OutOfRange) -> Refused {
+        Refused(format!("{refused}"))
+    }
+}
+
+impl From<&str> for Refused {
+    fn from(reason: &str) -> Refused {
+        Refused(reason.to_string())
+    }
 }
 
 /// A number brought together from facts.
@@ -24,18 +41,25 @@ pub struct Gathered {
 }
 
 impl Gathered {
-    /// Nothing, for sure.
-    pub fn nothing(facts: Vec<FactId>) -> Gathered {
+    pub fn of(range: Range, facts: Vec<FactId>) -> Gathered {
         Gathered {
-            range: Ok(Range::point(0.0)),
+            range: Ok(range),
             facts,
         }
+    }
+
+    /// Nothing, for sure.
+    pub fn nothing(facts: Vec<FactId>) -> Gathered {
+        Gathered::of(Range::point(0.0), facts)
     }
 
     pub fn is_nothing(&self) -> bool {
         self.range == Ok(Range::point(0.0))
     }
 }
+
+/// What a set holds for certain, and all that it may hold.
+pub type Held<T> = (Vec<T>, Vec<T>);
 
 impl<'a> View<'a> {
     /// The fact at a dotted path within a group.
@@ -70,6 +94,15 @@ impl<'a> View<'a> {
         self.range(id).unwrap_or(open)
     }
 
+    /// The quantity at a path within a group, with its fact.
+    pub fn taken(&self, group: FactId, path: &str) -> Gathered {
+        let id = self.at(group, path);
+        Gathered {
+            range: self.range(id),
+            facts: vec![id],
+        }
+    }
+
     /// The word of a choice; nothing where it is open.
     pub fn word(&self, id: FactId) -> Option<&'a str> {
         match &self.facts.fact(id).content {
@@ -78,18 +111,15 @@ impl<'a> View<'a> {
         }
     }
 
-    /// 1 for yes, 0 for no, and anything between where it is open.
-    pub fn yes(&self, id: FactId) -> Range {
-        match self.word(id) {
-            Some("yes") => Range::point(1.0),
-            Some("no") => Range::point(0.0),
-            _ => Range::new(0.0, 1.0),
-        }
+    /// The field of a choice within a group, and what its word means; nothing where that is open.
+    pub fn choice<T: Copy>(&self, group: FactId, choice: &Choice<T>) -> (FactId, Option<T>) {
+        let id = self.at(group, choice.path);
+        (id, self.word(id).and_then(|word| choice.meaning(word)))
     }
 
     /// The words that a set holds, and those that it may hold, in the order of the schema; nothing
     /// where it is open.
-    pub fn set(&self, id: FactId) -> Option<(Vec<&'a str>, Vec<&'a str>)> {
+    pub fn set(&self, id: FactId) -> Option<Held<&'a str>> {
         let fact = self.facts.fact(id);
         let Content::Known(Value::Set { has, may }) = &fact.content else {
             return None;
@@ -105,24 +135,40 @@ impl<'a> View<'a> {
         Some((among(*has), among(*may)))
     }
 
-    /// Whether a set holds one of these words; nothing where that is open.
-    pub fn has_any(&self, id: FactId, words: &[&str]) -> Option<bool> {
-        let fact = self.facts.fact(id);
-        let Content::Known(Value::Set { has, may }) = &fact.content else {
-            return None;
+    /// What the words mean that a set of the survey holds, and those that it may hold; nothing where it
+    /// is open.
+    pub fn choices<T: Copy>(&self, choice: &Choice<T>) -> (FactId, Option<Held<T>>) {
+        let id = self.at(Facts::ROOT, choice.path);
+        let meant = |words: Vec<&str>| -> Vec<T> {
+            let words = words.into_iter();
+            words.filter_map(|word| choice.meaning(word)).collect()
         };
-        let Shape::Fact(Type::Set(all)) = &self.vocabulary.field(fact.field).shape else {
-            return None;
-        };
-        let asked = all.iter().enumerate().fold(0_u64, |bits, (at, word)| {
-            let named = words.contains(&self.vocabulary.word(*word));
-            bits | u64::from(named) << at
+        let set = self.set(id).map(|(sure, may)| (meant(sure), meant(may)));
+        (id, set)
+    }
+
+    /// Whether a set of the survey holds a word of a meaning; nothing where that is open.
+    pub fn has<T: Copy + PartialEq>(
+        &self,
+        choice: &Choice<T>,
+        meaning: T,
+    ) -> (FactId, Option<bool>) {
+        let (id, set) = self.choices(choice);
+        let has = set.and_then(|(sure, may)| {
+            let surely = sure.contains(&meaning);
+            (surely || !may.contains(&meaning)).then_some(surely)
         });
-        match (has & asked != 0, may & asked != 0) {
-            (true, _) => Some(true),
-            (_, false) => Some(false),
-            _ => None,
-        }
+        (id, has)
+    }
+
+    /// The group of the figures.
+    pub fn figures(&self) -> FactId {
+        self.at(Facts::ROOT, Vocabulary::FIGURES)
+    }
+
+    /// A figure of the survey that was worked out before.
+    pub fn figure(&self, name: &str) -> FactId {
+        self.at(self.figures(), name)
     }
 
     /// Why an open fact stops a formula.

@@ -4,12 +4,11 @@
 //! what the machine moves: the total without the vessels that are shut off, with the machine's own
 //! water.
 
-use super::range::Range;
-use super::table::{
-    Figure, NO_SOURCE, Runs, Work, Yields, convention, fact, figure, gathered, source,
-};
+use super::survey::{self, Choice, HotWater};
+use super::table::{Figure, NO_SOURCE, Work, Yields, convention, fact, figure, gathered, source};
 use super::view::{Gathered, View};
 use wetside_base::facts::FactId;
+use wetside_house::Range;
 use wetside_physics::pipe;
 use wetside_units::Kind;
 
@@ -20,7 +19,7 @@ pub const FIGURES: &[Figure] = &[
         says: "All the water that is wetted in service, store, buffer and floor included.",
         formula: "V_total = V",
         source: source("definition", "arithmetic"),
-        inputs: &[fact("V", "circuit.measured_volume", Runs::Up)],
+        inputs: &[fact("V", survey::MEASURED_VOLUME)],
         work: Work::Formula(|values| Ok(values[0])),
     },
     Figure {
@@ -35,14 +34,12 @@ pub const FIGURES: &[Figure] = &[
                 "heating water in the store, where it is shut off",
                 Kind::Volume,
                 store_shut_off,
-                Runs::Up,
             ),
             gathered(
                 "V_buffer",
                 "water in the buffer, where it is shut off",
                 Kind::Volume,
                 buffer_shut_off,
-                Runs::Up,
             ),
         ],
         work: Work::Formula(|values| Ok(values[0] + values[1])),
@@ -54,16 +51,15 @@ pub const FIGURES: &[Figure] = &[
         formula: "V_m = V − V_free + 2 L π d²/4",
         source: source("geometry", "arithmetic"),
         inputs: &[
-            fact("V", "machine.tank", Runs::Up),
-            fact("V_free", "machine.freeboard", Runs::Down),
-            fact("L", "machine.hose_length", Runs::Up),
+            fact("V", survey::TANK),
+            fact("V_free", survey::FREEBOARD).down(),
+            fact("L", survey::HOSE_LENGTH),
             convention(
                 "d",
                 "bore of the machine's hoses",
                 Kind::Length,
                 (0.019, 0.025),
                 NO_SOURCE,
-                Runs::Up,
             ),
         ],
         work: Work::Formula(|values| {
@@ -79,91 +75,66 @@ pub const FIGURES: &[Figure] = &[
         formula: "V_flush = V_total − V_off + V_m",
         source: source("mass balance", "arithmetic"),
         inputs: &[
-            figure("V_total", "total_volume", Runs::Up),
-            figure("V_off", "isolated_volume", Runs::Down),
-            figure("V_m", "machine_water", Runs::Up),
+            figure("V_total", "total_volume"),
+            figure("V_off", "isolated_volume").down(),
+            figure("V_m", "machine_water"),
         ],
         work: Work::Formula(|values| Ok((values[0] - values[1]).max(0.0) + values[2])),
     },
 ];
 
-/// Kinds of hot water that have no body of heating water beside the circuit.
-const NO_STORE: [&str; 6] = [
-    "none",
-    "combination boiler plate",
-    "indirect vented cylinder",
-    "indirect unvented cylinder",
-    "single-feed cylinder",
-    "direct cylinder",
-];
-
 /// The heating water in the store: all of it for sure only where its kind and the survey's own word
 /// agree on it.
-pub fn store(view: &View<'_>, survey: FactId) -> Gathered {
-    let kind = view.at(survey, "hot_water.kind");
-    let shares = view.at(survey, "hot_water.store.shares_heating_water");
-    if view.word(kind).is_some_and(|kind| NO_STORE.contains(&kind)) {
+pub fn store(view: &View<'_>, root: FactId) -> Gathered {
+    let (kind, hot_water) = view.choice(root, &survey::HOT_WATER);
+    let (shares, it_shares) = view.choice(root, &survey::STORE_SHARES);
+    if hot_water.is_some_and(|hot_water| hot_water != HotWater::Store) {
         return Gathered::nothing(vec![kind]);
     }
-    if view.word(shares) == Some("no") {
+    if it_shares == Some(false) {
         return Gathered::nothing(vec![shares]);
     }
-    let volume = view.at(survey, "hot_water.store.volume");
+    let volume = view.at(root, survey::STORE_VOLUME);
     let mut range = view.range_or(volume, Range::FROM_NOTHING);
-    if view.word(kind).is_none() || view.word(shares) != Some("yes") {
+    if hot_water.is_none() || it_shares.is_none() {
         range.low = 0.0;
     }
-    Gathered {
-        range: Ok(range),
-        facts: vec![volume, shares, kind],
-    }
+    Gathered::of(range, vec![volume, shares, kind])
 }
 
 /// The water in the buffer.
-pub fn buffer(view: &View<'_>, survey: FactId) -> Gathered {
-    let fitted = view.at(survey, "hot_water.buffer.fitted");
-    if view.word(fitted) == Some("no") {
+pub fn buffer(view: &View<'_>, root: FactId) -> Gathered {
+    let (fitted, there) = view.choice(root, &survey::BUFFER_FITTED);
+    if there == Some(false) {
         return Gathered::nothing(vec![fitted]);
     }
-    let volume = view.at(survey, "hot_water.buffer.volume");
+    let volume = view.at(root, survey::BUFFER_VOLUME);
     let mut range = view.range_or(volume, Range::FROM_NOTHING);
-    if view.word(fitted) != Some("yes") {
+    if there.is_none() {
         range.low = 0.0;
     }
-    Gathered {
-        range: Ok(range),
-        facts: vec![volume, fitted],
-    }
+    Gathered::of(range, vec![volume, fitted])
 }
 
-fn store_shut_off(view: &View<'_>, survey: FactId) -> Gathered {
-    shut_off(view, survey, store, "hot_water.store.during_flush")
+fn store_shut_off(view: &View<'_>, root: FactId) -> Gathered {
+    shut_off(view, root, store(view, root), &survey::STORE_STAYS)
 }
 
-fn buffer_shut_off(view: &View<'_>, survey: FactId) -> Gathered {
-    shut_off(view, survey, buffer, "hot_water.buffer.during_flush")
+fn buffer_shut_off(view: &View<'_>, root: FactId) -> Gathered {
+    shut_off(view, root, buffer(view, root), &survey::BUFFER_STAYS)
 }
 
 /// What a vessel takes out of the flush: its content, nothing, or anything between where nobody says.
-fn shut_off(
-    view: &View<'_>,
-    survey: FactId,
-    vessel: fn(&View<'_>, FactId) -> Gathered,
-    path: &str,
-) -> Gathered {
-    let held = vessel(view, survey);
+fn shut_off(view: &View<'_>, root: FactId, held: Gathered, stays: &Choice<bool>) -> Gathered {
     if held.is_nothing() {
         return held;
     }
-    let state = view.at(survey, path);
-    let mut facts = vec![state];
-    let range = match view.word(state) {
-        Some("in the circuit") => Ok(Range::point(0.0)),
-        Some("isolated") => held.range,
-        _ => held.range.map(|held| Range::new(0.0, held.high)),
+    let (state, stays) = view.choice(root, stays);
+    let range = match stays {
+        Some(true) => return Gathered::nothing(vec![state]),
+        Some(false) => held.range,
+        None => held.range.map(|held| Range::new(0.0, held.high)),
     };
-    if view.word(state) != Some("in the circuit") {
-        facts.extend(held.facts);
-    }
+    let facts = [vec![state], held.facts].concat();
     Gathered { range, facts }
 }

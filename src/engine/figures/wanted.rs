@@ -3,10 +3,11 @@
 //! Contract: the figures among the fields that rules read are wanted, and what those take in turn. To want
 //! too much costs time and changes nothing.
 
-use super::house::{best, points};
+use super::catalogue::{lists, table};
+use super::emitters;
+use super::house::points;
 use super::list::FigureList;
 use super::table::{Figure, Origin};
-use super::{emitters, lists, table};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 use wetside_base::vocabulary::{self, Vocabulary};
@@ -75,13 +76,13 @@ impl Wanted {
             return;
         }
         self.contents();
-        if best::OF_POINTS.contains(&figure.name) {
+        if points::OF_POINTS.contains(&figure.name) {
             for list in points::LISTS {
                 let quick = |figure: &str| !points::ALL_OPEN.contains(&figure);
                 self.list(list, quick);
             }
             self.names
-                .extend(best::FIGURES.iter().map(|other| other.name));
+                .extend(points::FIGURES.iter().map(|other| other.name));
         }
         for input in figure.inputs {
             if let Origin::Figure(name) = input.origin {

@@ -1,10 +1,11 @@
 //! Figures of the water itself: what counts as rinsed, and what a reading is worth.
 
-use super::range::{Range, celsius};
-use super::table::{Figure, Input, NO_SOURCE, Runs, Source, Work, Yields};
-use super::table::{Refused, convention, fact, gathered, source};
-use super::view::{Gathered, View};
+use super::survey;
+use super::table::{Figure, Input, NO_SOURCE, Source, Work, Yields};
+use super::table::{convention, fact, gathered, source};
+use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
+use wetside_house::{Range, celsius};
 use wetside_physics::conversions::uncompensated;
 use wetside_units::Kind;
 
@@ -13,7 +14,7 @@ const BAND: Source = source(
     "read",
 );
 
-pub const MAINS: Input = fact("C_m", "readings.mains.tds", Runs::Up);
+pub const MAINS: Input = fact("C_m", survey::MAINS_TDS);
 /// Share of the mains' reading within which the water counts as rinsed.
 pub const BAND_SHARE: f64 = 0.1;
 /// The least band of dissolved solids, in kg/m³: 10 ppm.
@@ -25,8 +26,8 @@ pub const SHARE: Input = convention(
     Kind::Share,
     (BAND_SHARE, BAND_SHARE),
     BAND,
-    Runs::Either,
-);
+)
+.either();
 /// A tenth of a very soft mains is inside the error of many meters.
 pub const LEAST: Input = convention(
     "B",
@@ -34,8 +35,8 @@ pub const LEAST: Input = convention(
     Kind::DissolvedSolids,
     (BAND_LEAST, BAND_LEAST),
     NO_SOURCE,
-    Runs::Either,
-);
+)
+.either();
 
 pub const FIGURES: &[Figure] = &[
     Figure {
@@ -72,13 +73,7 @@ pub const FIGURES: &[Figure] = &[
         says: "The end reading as the same meter would show it at the temperature of the mains.",
         formula: "C = C_p/R",
         source: METER,
-        inputs: &[
-            fact("C_p", "proof.tds", Runs::Up),
-            Input {
-                runs: Runs::Down,
-                ..READS
-            },
-        ],
+        inputs: &[fact("C_p", survey::PROOF_TDS), READS.down()],
         work: Work::Formula(|values| Ok(values[0] / values[1])),
     },
 ];
@@ -90,14 +85,12 @@ const READS: Input = gathered(
     "what the meter reads of a sample for each part that it would read at the mains' temperature",
     Kind::Number,
     misreads,
-    Runs::Up,
 );
 
-fn misreads(view: &View<'_>, survey: FactId) -> Gathered {
-    let compensated = view.at(survey, "readings.mains.compensated");
+fn misreads(view: &View<'_>, root: FactId) -> Gathered {
+    let (compensated, corrects) = view.choice(root, &survey::COMPENSATED);
     let [sample, mains] =
-        ["proof.temperature", "readings.mains.temperature"].map(|path| view.at(survey, path));
-    let facts = vec![compensated, sample, mains];
+        [survey::PROOF_TEMPERATURE, survey::MAINS_TEMPERATURE].map(|path| view.at(root, path));
     let ratio = || -> Result<Range, Refused> {
         let (sample, mains) = (view.range(sample)?, view.range(mains)?);
         Ok(Range::new(
@@ -105,19 +98,14 @@ fn misreads(view: &View<'_>, survey: FactId) -> Gathered {
             uncompensated(celsius(sample.high), celsius(mains.low))?,
         ))
     };
-    match view.word(compensated) {
-        Some("yes") => Gathered {
-            range: Ok(Range::point(1.0)),
-            facts: vec![compensated],
-        },
-        Some(_) => Gathered {
-            range: ratio(),
-            facts,
-        },
-        None => Gathered {
-            range: ratio().map(|ratio| ratio.hull(Range::point(1.0))),
-            facts,
-        },
+    let range = match corrects {
+        Some(true) => return Gathered::of(Range::point(1.0), vec![compensated]),
+        Some(false) => ratio(),
+        None => ratio().map(|ratio| ratio.hull(Range::point(1.0))),
+    };
+    Gathered {
+        range,
+        facts: vec![compensated, sample, mains],
     }
 }
 

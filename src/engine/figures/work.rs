@@ -5,66 +5,67 @@
 //! two evaluations suffice for a formula that runs one way in all. A formula that refuses its
 //! numbers gives no figure, with the reason; at an infinite end it gives no limit on that side.
 
-use super::range::Range;
-use super::table::{Figure, Input, Origin, Refused, Runs, Work, Yields};
-use super::view::{Gathered, View};
-use wetside_base::facts::{Content, FactId, Facts, Value, Why, each_once};
-use wetside_units::{Interval, Quantity};
+use super::table::{Figure, Found, Input, Origin, Runs, Work, Yields};
+use super::view::{Gathered, Refused, View};
+use wetside_base::facts::{Content, FactId, Value, Why, each_once};
+use wetside_base::vocabulary::Vocabulary;
+use wetside_house::Range;
+use wetside_units::Quantity;
 
 /// The numbers that a figure takes from a survey.
 pub fn take(view: &View<'_>, element: FactId, figure: &Figure) -> Vec<Gathered> {
     let one = |input: &Input| match &input.origin {
-        Origin::Fact(path) => read(view, view.at(element, path)),
-        Origin::Figure(name) => {
-            let figures = view.at(Facts::ROOT, wetside_base::vocabulary::Vocabulary::FIGURES);
-            read(view, view.at(figures, name))
-        }
-        Origin::Convention { range, .. } => Gathered {
-            range: Ok(*range),
-            facts: Vec::new(),
-        },
+        Origin::Fact(path) => view.taken(element, path),
+        Origin::Figure(name) => view.taken(view.figures(), name),
+        Origin::Convention { range, .. } => Gathered::of(*range, Vec::new()),
         Origin::Gathered { gather, .. } => gather(view, element),
     };
     figure.inputs.iter().map(one).collect()
 }
 
-fn read(view: &View<'_>, id: FactId) -> Gathered {
-    Gathered {
-        range: view.range(id),
-        facts: vec![id],
-    }
+/// A figure and everything behind it, each fact once, what places it first.
+pub fn out(view: &View<'_>, element: FactId, figure: &Figure) -> (Content, Vec<FactId>) {
+    let taken = take(view, element, figure);
+    let content = content(view.vocabulary, figure, found(view, figure, &taken));
+    let behind = each_once(taken.iter().flat_map(|input| &input.facts).copied());
+    (content, behind)
 }
 
-/// What is known of a figure, given its inputs.
-pub fn content(view: &View<'_>, figure: &Figure, taken: &[Gathered]) -> Content {
-    match known(view, figure, taken) {
+/// What is known of a figure that comes to this.
+pub fn content(vocabulary: &Vocabulary, figure: &Figure, found: Result<Found, Refused>) -> Content {
+    let known = |found| match (figure.yields, found) {
+        (Yields::Quantity(kind), Found::Range(range)) => {
+            let interval = range.to_interval(kind);
+            let interval = interval.ok_or_else(|| Refused::from("its numbers are too large"))?;
+            Ok(Value::Quantity(Box::new(Quantity::computed(
+                kind, interval,
+            ))))
+        }
+        (Yields::Word(_), Found::Word(word)) => {
+            let word = vocabulary.word_id(word).map(Value::Word);
+            word.ok_or_else(|| Refused::from("the word is not among those of the figure"))
+        }
+        _ => Err(Refused::from(
+            "it is worked out for the whole house at once",
+        )),
+    };
+    match found.and_then(known) {
         Ok(value) => Content::Known(value),
         Err(Refused(reason)) => Content::Open(Why::NotWorkedOut(reason)),
     }
 }
 
-fn known(view: &View<'_>, figure: &Figure, taken: &[Gathered]) -> Result<Value, Refused> {
-    let ranges: Result<Vec<Range>, Refused> =
-        taken.iter().map(|input| input.range.clone()).collect();
-    let ranges = ranges?;
-    match (figure.yields, figure.work) {
-        (Yields::Word(_), Work::Chosen(choose)) => {
-            let word = view.vocabulary.word_id(choose(&ranges)?);
-            word.map(Value::Word)
-                .ok_or_else(|| Refused::from("the word is not among those of the figure"))
-        }
-        (Yields::Quantity(kind), _) => {
-            let interval = bounds(figure, &ranges)?.to_interval(kind);
-            let interval = interval.ok_or_else(|| Refused::from("its numbers are too large"))?;
-            if interval == Interval::EVERYTHING {
-                return Err(nothing_known(view, taken));
-            }
-            Ok(Value::Quantity(Box::new(Quantity::computed(
-                kind, interval,
-            ))))
-        }
-        (Yields::Word(_), _) => Err(Refused::from("it gives no word")),
+fn found(view: &View<'_>, figure: &Figure, taken: &[Gathered]) -> Result<Found, Refused> {
+    let ranges = taken.iter().map(|input| input.range.clone());
+    let ranges: Vec<Range> = ranges.collect::<Result<_, Refused>>()?;
+    if let Work::Chosen(choose) = figure.work {
+        return choose(&ranges).map(Found::Word);
     }
+    let range = bounds(figure, &ranges)?;
+    if range == Range::new(f64::NEG_INFINITY, f64::INFINITY) {
+        return Err(nothing_known(view, taken));
+    }
+    Ok(Found::Range(range))
 }
 
 /// Why a figure may be anything: the first of what it takes that is open.
@@ -82,7 +83,7 @@ pub fn bounds(figure: &Figure, ranges: &[Range]) -> Result<Range, Refused> {
     match figure.work {
         Work::Formula(formula) => corners(figure.inputs, formula, ranges),
         Work::Bounded { bounds, .. } => bounds(ranges),
-        Work::Chosen(_) => Err(Refused::from("it is a word")),
+        Work::Chosen(_) | Work::House(_) => Err(Refused::from("it is no formula")),
     }
 }
 
@@ -91,7 +92,7 @@ pub fn at(figure: &Figure, values: &[f64]) -> Result<f64, Refused> {
     match figure.work {
         Work::Formula(formula) => formula(values),
         Work::Bounded { at, .. } => at(values),
-        Work::Chosen(_) => Err(Refused::from("it is a word")),
+        Work::Chosen(_) | Work::House(_) => Err(Refused::from("it is no formula")),
     }
 }
 
@@ -141,11 +142,6 @@ fn limit(
         Err(_) if infinite => Ok(without),
         other => other,
     }
-}
-
-/// Everything behind a figure, each fact once, what places it first.
-pub fn behind(taken: &[Gathered]) -> Vec<FactId> {
-    each_once(taken.iter().flat_map(|input| &input.facts).copied())
 }
 
 /// Which input widens a figure most: the one whose narrowing to its middle narrows it most. Nothing

@@ -8,6 +8,7 @@ use super::first_line;
 use std::ops::RangeInclusive;
 use wetside_base::facts::{Content, Value, Why};
 use wetside_base::problem::Problem;
+use wetside_base::shown::quoted;
 use wetside_base::source::{Source, Span};
 use wetside_base::suggest;
 use wetside_base::vocabulary::{FieldId, Type, Vocabulary, WordId};
@@ -156,11 +157,8 @@ impl Leaf<'_> {
             .chain(["unknown"]);
         let all = format!("it can be {}, or `unknown`", self.either(words));
         let help = suggest::help(&scalar.text, offered, &all);
-        let says = format!(
-            "`{}` is not one of the words for `{}`",
-            printable(&scalar.text),
-            self.name()
-        );
+        let written = quoted(&scalar.text);
+        let says = format!("{written} is not one of the words for `{}`", self.name());
         self.refuse("not-a-choice", span, says, help)
     }
 
@@ -185,7 +183,8 @@ impl Leaf<'_> {
             }
             _ => {
                 let shown = wetside_units::print::range_in(possible, read.unit, 4);
-                let says = format!("`{}` cannot be right for `{}`", scalar.text, self.name());
+                let written = quoted(&scalar.text);
+                let says = format!("{written} cannot be right for `{}`", self.name());
                 let help = match usual_unit {
                     "" => format!("possible is {shown}; check the number"),
                     unit => format!(
@@ -227,9 +226,10 @@ impl Leaf<'_> {
     fn misread(&self, kind: &'static str, scalar: &Scalar, fault: QuantityFault) -> Problem {
         let span = self.node.span;
         let as_written = scalar.style == Style::Plain && self.source.slice(span) == scalar.text;
-        let span = match as_written && !fault.at.is_empty() {
-            true => Span::new(fault.at.start, fault.at.end).moved(span.start),
-            false => span,
+        let span = if as_written && !fault.at.is_empty() {
+            Span::new(fault.at.start, fault.at.end).moved(span.start)
+        } else {
+            span
         };
         Problem::new(kind, span, fault.says, fault.help)
     }
@@ -274,13 +274,11 @@ impl Leaf<'_> {
         let known = |written: &&str| words.iter().any(|id| self.vocabulary.word(*id) == *written);
         let written = self.node.as_text().unwrap_or_default();
         let parts: Vec<&str> = written.split(',').map(str::trim).collect();
-        match parts.iter().all(known) {
-            true => format!("write `[{}]`, in square brackets", parts.join(", ")),
-            false => format!(
-                "put them in square brackets on one line; {}",
-                self.expected(&Type::Set(words.to_vec()))
-            ),
+        if parts.len() <= words.len() && parts.iter().all(known) {
+            return format!("write `[{}]`, in square brackets", parts.join(", "));
         }
+        let expected = self.expected(&Type::Set(words.to_vec()));
+        format!("put them in square brackets on one line; {expected}")
     }
 
     fn words_of(&self, items: &[Node], words: &[WordId]) -> Result<Value, Refused> {
@@ -322,17 +320,4 @@ fn example(usual_unit: &str) -> String {
         "" => "4".to_string(),
         unit => format!("4 {unit}"),
     }
-}
-
-/// A text of the survey inside a message: control characters shown, never sent to a terminal.
-pub(super) fn printable(text: &str) -> String {
-    text.chars()
-        .flat_map(|c| {
-            if c.is_control() {
-                c.escape_default().collect::<Vec<_>>()
-            } else {
-                vec![c]
-            }
-        })
-        .collect()
 }

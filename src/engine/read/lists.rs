@@ -3,17 +3,21 @@
 //! Contract: a list is complete only where a count says so and agrees. A list without a count, with an
 //! unknown one, or around a line that could not be read may hold more than it names.
 
-use super::leaf::{self, printable};
+use super::leaf;
 use super::lost::may_have_held_more;
+use super::strays::OF_A_LIST;
 use super::{Missing, Reader, first_line, shown};
 use std::collections::HashMap;
 use wetside_base::facts::{Content, Extent, Fact, FactId, Told, Why};
 use wetside_base::problem::Problem;
+use wetside_base::shown::quoted;
 use wetside_base::source::Span;
-use wetside_base::suggest;
 use wetside_base::vocabulary::FieldId;
 use wetside_document::{Entry, Node, Value};
 use wetside_units::{Kind, Quantity};
+
+/// How many things are read of one list.
+const MOST_THINGS: usize = 1000;
 
 impl<'a> Reader<'a> {
     #[expect(
@@ -30,7 +34,8 @@ impl<'a> Reader<'a> {
         key: Span,
         missing: &Missing,
     ) {
-        let found = self.listed(field, node, key);
+        let mut found = self.listed(field, node, key);
+        self.limit(field, &mut found);
         self.check_things(field, element, found.items);
         let listed = u32::try_from(found.items.len()).unwrap_or(u32::MAX);
         let first = self.facts.reserve(listed, element, id, key);
@@ -80,6 +85,27 @@ impl<'a> Reader<'a> {
         self.check_ids(element, found.items);
     }
 
+    /// Leaves out what no house has; nobody can say then how much that is.
+    fn limit(&mut self, field: FieldId, found: &mut Listed<'a>) {
+        let Some(next) = found.items.get(MOST_THINGS) else {
+            return;
+        };
+        let list = &self.vocabulary.field(field).path;
+        let says = format!(
+            "the list `{list}` holds more than {MOST_THINGS} things; from here on it is not read"
+        );
+        let help = "check that this is the right file; a house has no more of anything";
+        let span = first_line(self.source, next.span);
+        self.problems
+            .push(Problem::new("too-many-things", span, says, help).reaching(next.span));
+        found.items = &found.items[..MOST_THINGS];
+        found.extent = Extent {
+            most: None,
+            told: Told::Malformed,
+            ..found.extent
+        };
+    }
+
     /// The elements of a list in either of its forms, and what is told of its extent.
     fn listed(&mut self, field: FieldId, node: Option<&'a Node>, key: Span) -> Listed<'a> {
         let Some(node) = node else {
@@ -127,19 +153,13 @@ impl<'a> Reader<'a> {
         entries: &'a [Entry],
         key: Span,
     ) -> Listed<'a> {
-        for entry in entries
-            .iter()
-            .filter(|e| e.key.text != "count" && e.key.text != "items")
-        {
-            let list = &self.vocabulary.field(field).path;
-            let says = format!("the list `{list}` has no `{}`", entry.key.text);
-            let help = suggest::help(
-                &entry.key.text,
-                ["count", "items"],
-                "a list has a `count` and its `items`, each item with a dash",
-            );
-            self.problems
-                .push(Problem::new("unknown-key", entry.key.span, says, help));
+        let mut at = 0;
+        while let Some(entry) = entries.get(at) {
+            at += if OF_A_LIST.contains(&entry.key.text.as_str()) {
+                1
+            } else {
+                self.strays(field, entries, at, &mut [])
+            };
         }
         let items = match node.get("items").map(|entry| (&entry.value.value, entry)) {
             Some((Value::List(items), _)) => items.as_slice(),
@@ -165,12 +185,13 @@ impl<'a> Reader<'a> {
             Some(entry) => self.extent(entry, listed).unwrap_or(open),
         };
         // A line that could not be read may have been an item.
-        let extent = match may_have_held_more(self.source, self.reading, node) {
-            true => Extent {
+        let extent = if may_have_held_more(self.source, self.reading, node) {
+            Extent {
                 most: None,
                 ..extent
-            },
-            false => extent,
+            }
+        } else {
+            extent
         };
         let span = stated.map_or(key, |entry| shown(&entry.value, entry.key.span));
         Listed {
@@ -208,7 +229,8 @@ impl<'a> Reader<'a> {
         let least = whole(quantity.range.low(), true).unwrap_or(0);
         let most = whole(quantity.range.high(), false);
         if most.is_some_and(|most| most < listed) {
-            let says = format!("the count says `{text}`, but {listed} are listed");
+            let text = quoted(text);
+            let says = format!("the count says {text}, but {listed} are listed");
             let help = "count them again: either an item is there twice, or the count is too low";
             self.problems
                 .push(Problem::new("count-too-low", node.span, says, help));
@@ -230,14 +252,16 @@ impl<'a> Reader<'a> {
         };
         let list = &self.vocabulary.field(field).path;
         let named = self.vocabulary.child(element, "id").is_some();
-        let text = first.as_text().map(|text| printable(text.trim()));
-        let says = match &text {
-            Some(text) => format!("`{text}` alone is no entry of the list `{list}`"),
+        let text = first.as_text().map(str::trim);
+        let says = match text {
+            Some(text) => format!("{} alone is no entry of the list `{list}`", quoted(text)),
             None => format!("this is no entry of the list `{list}`"),
         };
-        let help = match text.filter(|text| !text.is_empty() && text != "unknown") {
+        let a_name = |text: &&str| !text.is_empty() && *text != "unknown" && text.len() < 40;
+        let help = match text.filter(a_name) {
             Some(text) if named => format!(
-                "each thing in the list has its facts, its name first, as in `- id: {text}`"
+                "each thing in the list has its facts, its name first, as in {}",
+                quoted(&format!("- id: {text}"))
             ),
             _ if named => {
                 "each thing in the list has its facts, its name first, as in `- id: hall`"
@@ -289,7 +313,7 @@ impl<'a> Reader<'a> {
             match named.get(id) {
                 None => _ = named.insert(id, entry),
                 Some(twin) => {
-                    let says = format!("two things in this list are called `{id}`");
+                    let says = format!("two things in this list are called {}", quoted(id));
                     let help = "give each its own name";
                     let problem = Problem::new("id-twice", entry.value.span, says, help);
                     self.problems

@@ -9,72 +9,50 @@
 mod leaf;
 mod lists;
 mod lost;
+mod strays;
 
 use lost::may_have_held_more;
+use std::cell::OnceCell;
+use std::collections::HashSet;
 use wetside_base::facts::{Content, Fact, FactId, Facts, Why};
-use wetside_base::problem::Problem;
+use wetside_base::problem::{Problem, told};
 use wetside_base::source::{Source, Span};
 use wetside_base::suggest;
-use wetside_base::vocabulary::{Field, FieldId, Shape, Vocabulary};
+use wetside_base::vocabulary::{FieldId, Shape, Vocabulary};
 use wetside_document::{Entry, Key, Node, Reading, Value};
 
-/// Reads a whole survey, which says by `survey` what it is.
+/// Reads a whole survey, which says by `survey` what it is; with everything that is wrong in its text.
 pub fn survey(
     source: &Source,
     reading: &Reading,
     vocabulary: &Vocabulary,
 ) -> (Facts, Vec<Problem>) {
-    let (facts, mut problems) = read(source, reading, vocabulary);
+    let reader = Reader::of(source, reading, vocabulary);
+    let mut problems = reading.problems.clone();
+    problems
+        .iter_mut()
+        .for_each(|problem| reader.name_home(problem));
     match no_survey(source, reading) {
-        Some(problem) => problems = vec![problem],
-        // Of an edition under a misspelt key a problem speaks already.
-        None if !is_malformed(&facts, vocabulary, "survey") => {
-            problems.extend(edition_missing(&reading.root));
+        Some(problem) => problems.push(problem),
+        None => {
+            // Of an edition under a misspelt key a problem speaks already.
+            if !is_malformed(&reader.facts, vocabulary, "survey") {
+                problems.extend(edition_missing(&reading.root));
+            }
+            problems.extend(reader.problems);
         }
-        None => {}
     }
-    (facts, problems)
+    (reader.facts, told(problems))
 }
 
-/// Reads a survey, or a part of one.
+/// Reads a survey, or a part of one; with what is wrong beside what the document reader says.
 pub fn read(source: &Source, reading: &Reading, vocabulary: &Vocabulary) -> (Facts, Vec<Problem>) {
-    let mut reader = Reader {
-        source,
-        reading,
-        vocabulary,
-        figures: vocabulary.figures(),
-        facts: Facts::default(),
-        problems: Vec::new(),
-    };
-    let edition = reading.root.get("survey").map(|entry| entry.key.span);
-    let start = edition.unwrap_or_else(|| source.line_span(1));
-    let root = reader.facts.reserve(1, Vocabulary::ROOT, FactId(0), start);
-    let missing = Missing {
-        why: Why::NotRecorded,
-        span: start,
-    };
-    reader.fill(
-        root,
-        Vocabulary::ROOT,
-        root,
-        Some(&reading.root),
-        start,
-        &missing,
-    );
-    // One problem for one value: what the document reader refused is not refused again.
-    let said = |problem: &Problem| {
-        reading
-            .problems
-            .iter()
-            .any(|known| known.span == problem.span)
-    };
-    let problems = reader
-        .problems
-        .into_iter()
-        .filter(|problem| !said(problem))
-        .collect();
-    (reader.facts, problems)
+    let reader = Reader::of(source, reading, vocabulary);
+    (reader.facts, told(reader.problems))
 }
+
+/// After so many problems in one survey no more of its values is read.
+const MOST_FAULTS: usize = 1000;
 
 pub(super) struct Reader<'a> {
     pub(super) source: &'a Source,
@@ -84,6 +62,10 @@ pub(super) struct Reader<'a> {
     figures: Option<FieldId>,
     pub(super) facts: Facts,
     pub(super) problems: Vec<Problem>,
+    /// Where keys belong, once that is asked.
+    homes: OnceCell<strays::Homes<'a>>,
+    /// What a key elsewhere may have been meant for.
+    astray: Vec<FieldId>,
 }
 
 /// What holds for everything under a group that is not there: why, and the line to show.
@@ -103,6 +85,30 @@ enum Written<'a> {
 }
 
 impl<'a> Reader<'a> {
+    fn of(source: &'a Source, reading: &'a Reading, vocabulary: &'a Vocabulary) -> Reader<'a> {
+        let mut reader = Reader {
+            source,
+            reading,
+            vocabulary,
+            figures: vocabulary.figures(),
+            facts: Facts::default(),
+            problems: Vec::new(),
+            homes: OnceCell::new(),
+            astray: Vec::new(),
+        };
+        let edition = reading.root.get("survey").map(|entry| entry.key.span);
+        let span = edition.unwrap_or_else(|| source.line_span(1));
+        let root = reader.facts.reserve(1, Vocabulary::ROOT, FactId(0), span);
+        let why = Why::NotRecorded;
+        let (field, node) = (Vocabulary::ROOT, Some(&reading.root));
+        reader.fill(root, field, root, node, span, &Missing { why, span });
+        reader.mark_astray();
+        // One problem for one value: what the document reader refused is not refused again.
+        let said: HashSet<Span> = reading.problems.iter().map(|one| one.span).collect();
+        reader.problems.retain(|one| !said.contains(&one.span));
+        reader
+    }
+
     /// Fills one fact from the node that stands for it. `key` is the line to show for what is
     /// missing below; `missing` says what holds where there is no node at all.
     pub(super) fn fill(
@@ -144,6 +150,9 @@ impl<'a> Reader<'a> {
         node: &Node,
         key: Span,
     ) -> Content {
+        if self.gives_up(node.span) {
+            return Content::Open(Why::Malformed);
+        }
         match leaf::value(self.source, self.vocabulary, field, what, node, key) {
             Ok(content) => content,
             Err(problem) => {
@@ -151,6 +160,21 @@ impl<'a> Reader<'a> {
                 Content::Open(Why::Malformed)
             }
         }
+    }
+
+    /// Whether there were so many problems that no more is read; said once, at the first place left out.
+    fn gives_up(&mut self, at: Span) -> bool {
+        if self.problems.len() < MOST_FAULTS {
+            return false;
+        }
+        if self.problems.len() == MOST_FAULTS {
+            let says = "there are too many faults to read on; what is not read counts as not known";
+            let help = "mend the faults that are told and check again";
+            let span = first_line(self.source, at);
+            self.problems
+                .push(Problem::new("rest-not-read", span, says, help));
+        }
+        true
     }
 
     fn group(
@@ -208,9 +232,10 @@ impl<'a> Reader<'a> {
         match node.map(|node| (&node.value, node)) {
             None => (&[], missing.clone()),
             Some((Value::Map(entries), node)) => {
-                let why = match may_have_held_more(self.source, self.reading, node) {
-                    true => Why::Malformed,
-                    false => Why::NotRecorded,
+                let why = if may_have_held_more(self.source, self.reading, node) {
+                    Why::Malformed
+                } else {
+                    Why::NotRecorded
                 };
                 (entries, here(why))
             }
@@ -262,9 +287,12 @@ impl<'a> Reader<'a> {
         let vocabulary = self.vocabulary;
         let figures = vocabulary.figures();
         let children = vocabulary.children(group);
+        let of_a_list = strays::OF_A_LIST.into_iter();
+        let is_list = matches!(vocabulary.field(group).shape, Shape::List { .. });
         children
             .filter(move |child| Some(*child) != figures)
             .map(|child| vocabulary.field(child).name.as_str())
+            .chain(of_a_list.filter(move |_| is_list))
     }
 
     /// What is written for each field of a group, in the order of the vocabulary. Keys that it does
@@ -273,57 +301,23 @@ impl<'a> Reader<'a> {
         let vocabulary = self.vocabulary;
         let mut written = vec![Written::Not; vocabulary.children(group).count()];
         let mut next = 0;
-        for entry in entries {
-            let problem = match vocabulary.child_after(group, &entry.key.text, next) {
-                None => {
-                    let meant = suggest::nearest(&entry.key.text, self.names(group));
-                    if let Some(child) = meant.and_then(|name| vocabulary.child(group, name)) {
-                        let written = &mut written[usize::from(vocabulary.field(child).slot)];
-                        if matches!(written, Written::Not) {
-                            *written = Written::Misspelt(entry.key.span);
-                        }
-                    }
-                    self.unknown_key(group, &entry.key, meant)
+        let mut at = 0;
+        while let Some(entry) = entries.get(at) {
+            at += match vocabulary.child_after(group, &entry.key.text, next) {
+                None => self.strays(group, entries, at, &mut written),
+                figures if figures == self.figures => {
+                    self.problems.push(figures_recorded(&entry.key));
+                    1
                 }
-                figures if figures == self.figures => figures_recorded(&entry.key),
                 Some(child) => {
                     let slot = vocabulary.field(child).slot;
                     next = slot + 1;
                     written[usize::from(slot)] = Written::Here(entry);
-                    continue;
+                    1
                 }
             };
-            self.problems.push(problem);
         }
         written
-    }
-
-    /// A key that the group does not have; `meant` is the one that it was probably meant for.
-    fn unknown_key(&self, group: FieldId, key: &Key, meant: Option<&str>) -> Problem {
-        let vocabulary = self.vocabulary;
-        let place = match vocabulary.field(group).path.as_str() {
-            "" => "a survey".to_string(),
-            path => format!("`{path}`"),
-        };
-        let says = format!("{place} has no `{}`", key.text);
-        let worked_out = |field: &Field| field.path.split('.').next() == Some(Vocabulary::FIGURES);
-        let elsewhere = vocabulary.fields().find(|(_, field)| {
-            field.name == key.text && !field.path.is_empty() && !worked_out(field)
-        });
-        let help = match (meant, elsewhere) {
-            (Some(word), _) => format!("did you mean `{word}`?"),
-            (None, Some((_, field))) => {
-                format!(
-                    "there is a `{}`; check how far this line is set in",
-                    field.path
-                )
-            }
-            (None, None) => format!(
-                "it has {}; put other remarks under `note`",
-                self.keys(group)
-            ),
-        };
-        Problem::new("unknown-key", key.span, says, help)
     }
 }
 

@@ -37,7 +37,7 @@ pub fn beside(which: Which, source: &Source, reading: &Reading, known: &[Problem
     more
 }
 
-/// The values of a document without their places, as [`wetside_document::to_json`] has them.
+/// The values of a document without their places. What has a problem already is nothing here.
 fn plain(node: &Node) -> Plain<'_> {
     match &node.value {
         Value::Scalar(scalar) => match wetside_document::core_word(scalar) {

@@ -110,7 +110,8 @@ impl Checker<'_> {
         let (by, yields) = self.expr(right, Some(Kind::Time));
         if let (Some(months), Type::Quantity(Kind::Time)) = (self.calendar_months(right), &yields) {
             let months = if backwards { -months } else { months };
-            return (Node::Months(Box::new(date), months), Type::Date);
+            let limit = by.only_limit();
+            return (Node::Months(Box::new(date), months, limit), Type::Date);
         }
         match yields {
             Type::Quantity(Kind::Time) => {

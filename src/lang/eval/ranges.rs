@@ -59,7 +59,7 @@ impl<'a> Evaluator<'a> {
             Node::Minus(a, b) => self.range(a).minus(&self.range(b)),
             Node::Times(a, b) => self.range(a).times(&self.range(b)),
             Node::Over(a, b) => self.range(a).over(&self.range(b)),
-            Node::Months(date, months) => moved_by_months(&self.range(date), *months),
+            Node::Months(date, months, _) => moved_by_months(&self.range(date), *months),
             Node::Days(date, by) => {
                 let days = self.range(by).over(&day())?;
                 self.range(date).plus(&days)

@@ -12,11 +12,11 @@ use wetside_base::vocabulary::Vocabulary;
 use wetside_engine::check;
 use wetside_engine::figures;
 use wetside_engine::figures::explain::{Explained, Line, Put, PutIn, Worked};
-use wetside_engine::figures::house::Point;
-use wetside_engine::figures::house::convention::{self, Convention};
-use wetside_engine::figures::house::read::POINTS;
-use wetside_engine::figures::house::told::{Told, tell};
+use wetside_engine::figures::survey::word_of;
 use wetside_engine::figures::table::Source as Origin;
+use wetside_engine::figures::tell::{Told, tell};
+use wetside_house::Point;
+use wetside_house::convention::{self, Convention};
 use wetside_units::Kind;
 
 /// Why a figure is not explained, and what to do.
@@ -182,7 +182,7 @@ fn rests(pen: &mut Pen, name: &str) {
             pen.hanging(0, "- ", &sentence(&words), Ink::Usual);
         }
         if part == "connections" {
-            for point in POINTS {
+            for point in Point::ALL {
                 pen.hanging(0, "- ", &sentence(&joint(point)), Ink::Usual);
             }
         }
@@ -194,7 +194,7 @@ fn joint(point: Point) -> String {
     let (bore, loss) = convention::joint(point);
     format!(
         "at {} the fittings have a bore of {} ({}) and lose {} speed heads ({})",
-        point.words(),
+        word_of(point),
         quantity(bore.range, Kind::Length),
         bore.source,
         quantity(loss.range, Kind::Number),

@@ -4,14 +4,16 @@ use super::table;
 use super::words::{cell, quantity, time_cell};
 use crate::line_numbers;
 use crate::pen::{Ink, Pen, closed, sentence};
+use std::collections::BTreeSet;
 use wetside_base::source::{Source, Span};
 use wetside_engine::figures::explain::Worked;
-use wetside_engine::figures::house::all_open::Share;
-use wetside_engine::figures::house::alone::Branch;
-use wetside_engine::figures::house::carry::Fate;
-use wetside_engine::figures::house::connect::{Comparison, Connection};
-use wetside_engine::figures::house::rows::words;
-use wetside_engine::figures::house::told::Told;
+use wetside_engine::figures::house::words;
+use wetside_engine::figures::survey::word_of;
+use wetside_engine::figures::tell::Told;
+use wetside_house::Branch;
+use wetside_house::Fate;
+use wetside_house::Share;
+use wetside_house::{Comparison, Connection};
 use wetside_units::Kind;
 
 /// Below so many columns a list reads better than a table.
@@ -71,7 +73,7 @@ pub fn branches(pen: &mut Pen, source: &Source, told: &Told, figures: &[Worked])
         .branches
         .iter()
         .map(|branch| {
-            let mut open = shares.iter().flat_map(|shares| shares.iter().flatten());
+            let mut open = shares.iter().flat_map(|shares| shares.iter());
             branch_row(branch, open.find(|share| share.id == branch.id))
         })
         .collect();
@@ -173,7 +175,8 @@ pub fn connections(pen: &mut Pen, source: &Source, told: &Told, figures: &[Worke
     pen.paragraph(0, &verdict(compared));
     let branches = behind(figures, "branches");
     let mut more = behind(figures, "connections");
-    more.retain(|span| !branches.contains(span));
+    let seen: BTreeSet<Span> = branches.iter().copied().collect();
+    more.retain(|span| !seen.contains(span));
     match (branches.is_empty(), line_numbers::told(source, more)) {
         (true, Some(lines)) => pen.paragraph(0, &format!("From {lines}.")),
         (false, Some(lines)) => {
@@ -184,11 +187,11 @@ pub fn connections(pen: &mut Pen, source: &Source, told: &Told, figures: &[Worke
 }
 
 fn point_row(point: &Connection) -> Vec<String> {
-    let open = |of: &dyn Fn(&wetside_engine::figures::house::connect::Open) -> String| {
+    let open = |of: &dyn Fn(&wetside_house::WithAllOpen) -> String| {
         point.open.as_ref().map_or(String::new(), of)
     };
     vec![
-        point.point.words().to_string(),
+        word_of(point.point).to_string(),
         point.slowest.clone(),
         cell(point.least_speed, Kind::Velocity, "m/s"),
         open(&|open| cell(open.machine_flow, Kind::VolumeFlow, "L/min")),
@@ -199,8 +202,8 @@ fn point_row(point: &Connection) -> Vec<String> {
 
 /// Which point is best, and whether the trade would take another.
 pub fn verdict(compared: &Comparison) -> String {
-    let best = compared.points[compared.best].point.words();
-    let Some(first) = compared.points.first().map(|one| one.point.words()) else {
+    let best = word_of(compared.points[compared.best].point);
+    let Some(first) = compared.points.first().map(|one| word_of(one.point)) else {
         return String::new();
     };
     let sure = match (compared.points.len(), compared.clearly) {

@@ -12,8 +12,9 @@ use serde::Serialize;
 use std::collections::BTreeSet;
 use wetside_base::source::{Source, Span};
 use wetside_engine::figures::explain::Worked;
-use wetside_engine::figures::house::{all_open, alone, connect, dilute, plan, told};
-use wetside_engine::figures::range::Range;
+use wetside_engine::figures::survey::word_of;
+use wetside_engine::figures::tell;
+use wetside_house::{self as house, Range};
 use wetside_units::{Interval, Kind};
 
 /// The edition of the document for programs.
@@ -164,7 +165,7 @@ struct House<'a> {
 }
 
 impl<'a> House<'a> {
-    fn new(told: &'a told::Told) -> House<'a> {
+    fn new(told: &'a tell::Told) -> House<'a> {
         House {
             convention: told.convention,
             supposed: &told.supposed,
@@ -205,7 +206,7 @@ struct Branch<'a> {
 }
 
 impl<'a> Branch<'a> {
-    fn new(branch: &'a alone::Branch) -> Branch<'a> {
+    fn new(branch: &'a house::Branch) -> Branch<'a> {
         Branch {
             id: &branch.id,
             flow: flow(branch.flow),
@@ -229,9 +230,9 @@ struct AllOpen<'a> {
 }
 
 impl<'a> AllOpen<'a> {
-    fn new(open: &'a all_open::AllOpen) -> AllOpen<'a> {
+    fn new(open: &'a house::AllOpen) -> AllOpen<'a> {
         AllOpen {
-            branches: open.branches.iter().flatten().map(Share::new).collect(),
+            branches: open.branches.iter().map(Share::new).collect(),
             machine_flow: flow(open.machine_flow),
             main_speed: speed(open.main_speed),
             taken_by_shorts: ranged(open.taken_by_shorts, Kind::Share),
@@ -250,7 +251,7 @@ struct Share<'a> {
 }
 
 impl<'a> Share<'a> {
-    fn new(share: &'a all_open::Share) -> Share<'a> {
+    fn new(share: &'a house::Share) -> Share<'a> {
         Share {
             id: &share.id,
             flow: flow(share.flow),
@@ -281,17 +282,17 @@ struct Point<'a> {
 }
 
 impl<'a> Connections<'a> {
-    fn new(compared: &'a connect::Comparison) -> Connections<'a> {
+    fn new(compared: &'a house::Comparison) -> Connections<'a> {
         Connections {
             points: each(&compared.points, |one| Point {
-                point: one.point.words(),
+                point: word_of(one.point),
                 slowest: &one.slowest,
                 least_speed: speed(one.least_speed),
                 machine_flow: one.open.map(|open| flow(open.machine_flow)),
                 main_speed: one.open.map(|open| speed(open.main_speed)),
                 weakest_pressure: one.open.map(|open| pressure(open.at_weakest)),
             }),
-            best: compared.points[compared.best].point.words(),
+            best: word_of(compared.points[compared.best].point),
             clearly: compared.clearly,
             trade_differs: compared.trade_differs,
         }
@@ -345,7 +346,7 @@ struct Return {
 }
 
 impl Cost {
-    fn new(cost: &dilute::Cost) -> Cost {
+    fn new(cost: &house::rinse::Cost) -> Cost {
         Cost {
             time: time(cost.time),
             water: ranged(cost.water, Kind::Volume),
@@ -354,7 +355,7 @@ impl Cost {
 }
 
 impl<'a> Plan<'a> {
-    fn new(plan: &'a plan::Plan) -> Plan<'a> {
+    fn new(plan: &'a house::Plan) -> Plan<'a> {
         Plan {
             order: each(&plan.order, |turn| Turn {
                 id: &turn.id,

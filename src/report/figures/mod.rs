@@ -25,8 +25,8 @@ use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_engine::check;
 use wetside_engine::figures::explain::Worked;
-use wetside_engine::figures::house::told::{Told, tell};
-use wetside_engine::figures::table::Refused;
+use wetside_engine::figures::tell::{Told, tell};
+use wetside_engine::figures::view::Refused;
 use wetside_engine::figures::{self, GROUPS};
 
 /// What is worked out of one survey.

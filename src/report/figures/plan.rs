@@ -4,10 +4,10 @@ use super::house::rows;
 use super::words::quantity;
 use crate::pen::{Ink, Pen, closed};
 use wetside_engine::figures::explain::Worked;
-use wetside_engine::figures::house::dilute::{Cost, Return};
-use wetside_engine::figures::house::plan::{Limit, Plan, Stage, Step, Turn};
-use wetside_engine::figures::house::told::Told;
-use wetside_engine::figures::range::Range;
+use wetside_engine::figures::tell::Told;
+use wetside_house::Range;
+use wetside_house::rinse::{Cost, Return};
+use wetside_house::{Limit, Plan, Stage, Step, Turn};
 use wetside_units::Kind;
 
 /// The plan, with the doses and limits that are figures of the survey.

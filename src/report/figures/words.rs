@@ -1,7 +1,7 @@
 //! Ranges and lines in words.
 
 use wetside_engine::figures::explain::worked_out;
-use wetside_engine::figures::range::Range;
+use wetside_house::Range;
 use wetside_units::{Kind, UnitId, print};
 
 /// A range in SI units in the unit in which it reads best.

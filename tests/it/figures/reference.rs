@@ -6,10 +6,11 @@
 use super::vocabulary;
 use std::fmt::Write as _;
 use wetside_engine::figures::explain::worked_out;
-use wetside_engine::figures::house::convention;
-use wetside_engine::figures::house::{Layout, Point, read};
+use wetside_engine::figures::survey::word_of;
 use wetside_engine::figures::table::{Figure, Input, Origin, Source, Work, Yields};
 use wetside_engine::figures::{GROUPS, lists};
+use wetside_house::convention;
+use wetside_house::{Layout, Point};
 use wetside_units::Interval;
 
 /// The line at which the reference begins.
@@ -106,7 +107,7 @@ fn one(out: &mut String, name: &str, figure: &Figure) {
         figure.formula,
         from(&figure.source)
     );
-    if let Work::Bounded { method, .. } = figure.work {
+    if let Work::Bounded { method, .. } | Work::House(method) = figure.work {
         let _ = writeln!(out, "- Range: {method}");
     }
 }
@@ -182,13 +183,13 @@ fn house(out: &mut String) {
         out,
         "| point | bore | loss of both, in speed heads |\n|---|---|---|\n"
     );
-    for point in read::POINTS {
+    for point in Point::ALL {
         let (bore, loss) = convention::joint(point);
         let (bore, loss) = (bore.range, loss.range);
         let _ = writeln!(
             out,
             "| {} | {:.0} to {:.0} mm | {} to {} |",
-            Point::words(point),
+            word_of(point),
             1e3 * bore.low,
             1e3 * bore.high,
             loss.low,

@@ -2,7 +2,6 @@
 
 use super::{derived, vocabulary};
 use wetside_base::source::Source;
-use wetside_engine::figures::house::told::tell;
 use wetside_engine::figures::{self, Explained};
 use wetside_engine::read;
 use wetside_report::Style;
@@ -67,15 +66,7 @@ fn surveyed(text: &str) -> report::Survey {
 }
 
 fn surveyed_from(source: Source) -> report::Survey {
-    // What is wrong in a survey leaves figures open; it stops none.
-    let (mut facts, problems) = read::read(&source, &wetside_document::read(&source), vocabulary());
-    figures::derive(&mut facts, vocabulary());
-    report::Survey {
-        figures: figures::all(&facts, vocabulary()),
-        told: tell(&facts, vocabulary()),
-        problems,
-        source,
-    }
+    report::Survey::new(source, vocabulary())
 }
 
 fn page(survey: &report::Survey, style: Style) -> String {

@@ -1,9 +1,9 @@
 //! Invented houses to test with, and random houses out of their ranges.
 
-use wetside_engine::figures::house::{
-    Body, Emitter, House, Joint, Layout, Machine, Mains, Point, State, Tails, Way, convention,
+use wetside_house::{
+    Body, Emitter, House, Joint, Layout, Machine, Mains, Point, Range, State, Tails, Valve, Way,
+    convention, valve,
 };
-use wetside_engine::figures::range::Range;
 
 pub fn exactly(value: f64) -> Range {
     Range::point(value)
@@ -70,7 +70,6 @@ pub fn rough(layout: Layout) -> House {
 }
 
 fn emitter(id: &str, floor: f64, content: f64, bore: f64) -> Emitter {
-    use wetside_engine::figures::house::valves::{Setting, Valve, valve};
     Emitter {
         id: id.to_string(),
         floor: exactly(floor),
@@ -82,8 +81,8 @@ fn emitter(id: &str, floor: f64, content: f64, bore: f64) -> Emitter {
             roughness: convention::roughness("copper in service"),
             loss: convention::TAIL_FITTINGS.range,
         },
-        flow_valve: valve(Valve::Thermostatic, Setting::Open),
-        return_valve: valve(Valve::Lockshield, Setting::Open),
+        flow_valve: valve(Valve::Thermostatic, true),
+        return_valve: valve(Valve::Lockshield, true),
         blockage: exactly(1.0),
         body: Some(Body {
             panels: exactly(2.0),
@@ -91,7 +90,6 @@ fn emitter(id: &str, floor: f64, content: f64, bore: f64) -> Emitter {
         }),
         way: Way::Both,
         drop_feed: false,
-        off: false,
     }
 }
 

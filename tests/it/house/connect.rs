@@ -2,12 +2,10 @@
 
 use super::build::{Dice, drawn, exactly, from, rough};
 use super::draws::holds;
-use wetside_engine::figures::house::alone::branches;
-use wetside_engine::figures::house::connect::{
-    compare, joined, least_speed, never_slower, with_all_open,
+use wetside_house::{
+    Comparison, House, Joint, Layout, Point, Range, branches, compare, convention, least_speed,
+    never_slower, with_all_open,
 };
-use wetside_engine::figures::house::{House, Joint, Layout, Point, convention};
-use wetside_engine::figures::range::Range;
 
 fn joint(house: &House, point: Point) -> Joint {
     let (bore, loss) = convention::joint(point);
@@ -20,12 +18,21 @@ fn joint(house: &House, point: Point) -> Joint {
     }
 }
 
+fn joined(house: &House, joint: &Joint) -> House {
+    house.clone().joined(*joint)
+}
+
+fn compared(house: &House, joints: &[Joint], weakest: Range) -> Comparison {
+    let houses: Vec<House> = joints.iter().map(|joint| joined(house, joint)).collect();
+    compare(&houses, weakest).unwrap().unwrap()
+}
+
 #[test]
 fn tails_are_the_last_resort_in_numbers_too() {
     let mut dice = Dice::new(9);
     let house = drawn(&rough(Layout::TwoPipe), &mut dice);
     let joints = [Point::RadiatorTails, Point::PumpHousing].map(|point| joint(&house, point));
-    let found = compare(&house, &joints, exactly(0.0)).unwrap().unwrap();
+    let found = compared(&house, &joints, exactly(0.0));
     let points: Vec<Point> = found.points.iter().map(|one| one.point).collect();
     assert_eq!(points, [Point::PumpHousing, Point::RadiatorTails]);
     assert!(found.best == 0 && found.clearly && !found.trade_differs);
@@ -45,9 +52,7 @@ fn a_heat_source_in_the_way_makes_the_trades_first_choice_the_worse() {
     pump.source = Some(exactly(1.0));
     let mut source = joint(&house, Point::HeatSource);
     (source.bore, source.loss) = (exactly(0.019), exactly(4.0));
-    let found = compare(&house, &[pump, source], exactly(0.0))
-        .unwrap()
-        .unwrap();
+    let found = compared(&house, &[pump, source], exactly(0.0));
     assert!(found.best == 1 && found.clearly && found.trade_differs);
 }
 
@@ -57,7 +62,7 @@ fn at_a_manifold_its_own_tails_do_without_the_main() {
     house.joint = joint(&house, Point::HeatSource);
     let far = branches(&house).unwrap();
     let near = branches(&joined(&house, &joint(&house, Point::Manifold))).unwrap();
-    for (at, (far, near)) in far.iter().flatten().zip(near.iter().flatten()).enumerate() {
+    for (at, (far, near)) in far.iter().zip(&near).enumerate() {
         let on_it = house.emitters[at].floor == exactly(0.0);
         assert_eq!(on_it, near.flow.low > far.flow.low, "{}", far.id);
     }
@@ -67,7 +72,7 @@ fn at_a_manifold_its_own_tails_do_without_the_main() {
 fn on_a_loop_the_main_under_a_radiator_takes_the_flow_from_its_tails() {
     let house = rough(Layout::OnePipe);
     let there = joined(&house, &joint(&house, Point::RadiatorTails));
-    for branch in branches(&there).unwrap().iter().flatten() {
+    for branch in branches(&there).unwrap() {
         assert!(
             branch.taken_by_shorts.low > 0.3,
             "{:?}",
@@ -80,18 +85,13 @@ fn on_a_loop_the_main_under_a_radiator_takes_the_flow_from_its_tails() {
 fn ranges_of_the_points_hold_the_houses_drawn_from_them() {
     let house = rough(Layout::TwoPipe);
     let points = [Point::PumpHousing, Point::HeatSource, Point::RadiatorTails];
-    let whole = compare(
-        &house,
-        &points.map(|point| joint(&house, point)),
-        from(-1.0, 0.0),
-    );
-    let whole = whole.unwrap().unwrap();
+    let joints = points.map(|point| joint(&house, point));
+    let whole = compared(&house, &joints, from(-1.0, 0.0));
     let mut dice = Dice::new(12);
     for _ in 0..100 {
         for (at, point) in points.into_iter().enumerate() {
             let one = drawn(&joined(&house, &joint(&house, point)), &mut dice);
-            let own = one.joint;
-            let one = compare(&one, &[own], from(-0.4, -0.4)).unwrap().unwrap();
+            let one = compare(&[one], from(-0.4, -0.4)).unwrap().unwrap();
             let (outer, inner) = (&whole.points[at], &one.points[0]);
             assert!(holds(outer.least_speed, inner.least_speed));
             let (outer, inner) = (outer.open.unwrap(), inner.open.unwrap());

@@ -1,9 +1,7 @@
 //! Properties: a range holds every house that it stands for, and more knowledge never widens it.
 
 use super::build::{Dice, drawn, exactly, from, narrowed, rough};
-use wetside_engine::figures::house::alone::{Branch, branches};
-use wetside_engine::figures::house::{House, Layout, Short, State, Way};
-use wetside_engine::figures::range::Range;
+use wetside_house::{Branch, House, Layout, Range, Short, State, Way, branches};
 
 /// The passage from laminar to turbulent flow is searched at a few viscosities only.
 const ROOM: f64 = 1e-3;
@@ -64,9 +62,9 @@ fn odd(layout: Layout) -> House {
 fn check_draws(house: &House, seed: u64) {
     let mut dice = Dice::new(seed);
     let whole = branches(house).unwrap();
-    let wrong = |one: &House, all: &[Option<Branch>]| {
+    let wrong = |one: &House, all: &[Branch]| {
         let ones = branches(one).unwrap();
-        for (all, one) in all.iter().flatten().zip(ones.iter().flatten()) {
+        for (all, one) in all.iter().zip(&ones) {
             for ((what, outer), (_, inner)) in numbers(all).into_iter().zip(numbers(one)) {
                 assert!(
                     holds(outer, inner),
@@ -111,7 +109,7 @@ fn more_knowledge_never_widens_a_branch() {
             for _ in 0..20 {
                 let less = narrowed(&house, &mut dice);
                 let narrow = branches(&less).unwrap();
-                for (all, one) in whole.iter().flatten().zip(narrow.iter().flatten()) {
+                for (all, one) in whole.iter().zip(&narrow) {
                     for ((what, outer), (_, inner)) in numbers(all).into_iter().zip(numbers(one)) {
                         assert!(
                             holds(outer, inner),
@@ -150,11 +148,7 @@ fn resistance_takes_flow() {
         for emitter in &mut tight.emitters {
             emitter.tails.loss = exactly(emitter.tails.loss.high + 20.0);
         }
-        for (more, less) in before
-            .iter()
-            .flatten()
-            .zip(branches(&tight).unwrap().iter().flatten())
-        {
+        for (more, less) in before.iter().zip(&branches(&tight).unwrap()) {
             assert!(less.flow.high < more.flow.low, "{layout:?}");
         }
     }

@@ -2,9 +2,9 @@
 
 use super::build::{Dice, drawn, exactly, from, narrowed, rough};
 use super::draws::{draws, holds};
-use wetside_engine::figures::house::all_open::{AllOpen, NoNetwork, all_open};
-use wetside_engine::figures::house::{House, Layout, Short, State, Way};
-use wetside_engine::figures::range::Range;
+use wetside_house::{
+    AllOpen, House, Layout, MOST_OPEN, NoNetwork, Range, Short, State, Way, all_open,
+};
 
 const LAYOUTS: [Layout; 4] = [
     Layout::TwoPipe,
@@ -35,7 +35,7 @@ fn numbers(open: &AllOpen) -> Vec<(String, Range)> {
         ("main".to_string(), open.main_speed),
         ("shorts".to_string(), open.taken_by_shorts),
     ];
-    for share in open.branches.iter().flatten() {
+    for share in open.branches.iter() {
         all.push((format!("flow of {}", share.id), share.flow));
         all.push((format!("speed of {}", share.id), share.speed));
         all.push((format!("flow back of {}", share.id), share.flow_back));
@@ -116,7 +116,7 @@ fn a_valve_that_lets_one_way_leaves_the_rest_more_when_reversed() {
     let mut house = drawn(&rough(Layout::TwoPipe), &mut dice);
     house.emitters[0].way = Way::ForwardOnly;
     let open = all_open(&house).unwrap();
-    let at = |at: usize| open.branches[at].as_ref().unwrap();
+    let at = |at: usize| &open.branches[at];
     assert_eq!(at(0).flow_back, exactly(0.0));
     assert!((1..6).all(|other| at(other).flow_back.low > at(other).flow.high));
 }
@@ -128,4 +128,27 @@ fn there_is_no_network_where_the_convention_has_none() {
     let mut empty = rough(Layout::TwoPipe);
     empty.emitters.clear();
     assert_eq!(all_open(&empty).unwrap_err(), NoNetwork::NoEmitter);
+}
+
+/// The cost is known beforehand: so many networks for each emitter, and of too many emitters none.
+#[test]
+fn a_house_takes_so_many_networks_for_each_emitter() {
+    let of = |count: usize| {
+        let mut house = odd(Layout::TwoPipe);
+        let pattern = house.emitters[4].clone();
+        house.emitters = (0..count)
+            .map(|at| {
+                let mut one = pattern.clone();
+                (one.id, one.floor) = (format!("{at}"), exactly((at % 2) as f64));
+                one
+            })
+            .collect();
+        all_open(&house)
+    };
+    let solutions = [1, 2, 4, 8].map(|count| of(count).unwrap().solutions);
+    let each = solutions[1] - solutions[0];
+    assert_eq!(solutions[2] - solutions[1], 2 * each);
+    assert_eq!(solutions[3] - solutions[2], 4 * each);
+    assert!(each <= 60, "{each} networks for each emitter");
+    assert_eq!(of(MOST_OPEN + 1).unwrap_err(), NoNetwork::TooMany);
 }

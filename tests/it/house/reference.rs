@@ -2,11 +2,7 @@
 
 use super::build::{exactly, rough};
 use crate::physics::table::rows;
-use wetside_engine::figures::house::all_open::all_open;
-use wetside_engine::figures::house::alone::branches;
-use wetside_engine::figures::house::path::Water;
-use wetside_engine::figures::house::{House, Layout, Tails};
-use wetside_engine::figures::range::Range;
+use wetside_house::{House, Layout, Range, Tails, Water, all_open, branches};
 use wetside_physics::GRAVITY;
 
 struct Reference {
@@ -140,7 +136,7 @@ fn hold(system: &str, state: &str, id: &str, flow: Range, width: f64) {
 fn conventions_hold_each_radiator_of_the_reference_systems_alone() {
     for (reference, width) in REFERENCES.iter().zip([0.25, 0.02, 0.1]) {
         let house = house_of(reference);
-        for branch in branches(&house).unwrap().iter().flatten() {
+        for branch in branches(&house).unwrap() {
             let state = format!("only_{}", branch.id);
             hold(reference.system, &state, &branch.id, branch.flow, width);
         }
@@ -151,7 +147,7 @@ fn conventions_hold_each_radiator_of_the_reference_systems_alone() {
 fn conventions_hold_the_reference_systems_with_everything_open() {
     for (reference, width) in REFERENCES.iter().zip([1.5, 0.1, 0.07]) {
         let open = all_open(&house_of(reference)).unwrap();
-        for share in open.branches.iter().flatten() {
+        for share in &open.branches {
             hold(reference.system, "all_open", &share.id, share.flow, width);
         }
         hold(reference.system, "all_open", "PUMP", open.machine_flow, 1.0);

@@ -5,11 +5,10 @@ use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_engine::check::Packs;
 use wetside_engine::figures;
-use wetside_engine::figures::house::Layout;
-use wetside_engine::figures::house::told::{Told, tell};
-use wetside_engine::figures::range::Range;
+use wetside_engine::figures::tell::{Told, tell};
 use wetside_engine::figures::view::View;
 use wetside_engine::read;
+use wetside_house::{Layout, Range};
 
 /// An invented house, as fully described as a careful engineer would.
 const HOUSE: &str = "\
@@ -213,4 +212,85 @@ fn what_a_few_lines_leave_open_is_supposed_by_name() {
     assert!(told.branches[0].flow.low > 0.0);
     let nothing = derived("survey: 1\nemitters: [{id: hall}]\n");
     assert!(tell(&nothing.facts, &nothing.vocabulary).is_err());
+}
+
+/// A house of so many radiators, each as one of [`HOUSE`], half of them upstairs.
+fn large(count: usize) -> String {
+    let at = HOUSE.find("  - {id: hall").expect("it has a hall");
+    let end = HOUSE.find("  - {id: landing").expect("and a landing");
+    let after = HOUSE.find("machine:").expect("and a machine");
+    let (before, hall, after) = (&HOUSE[..at], &HOUSE[at..end], &HOUSE[after..]);
+    let before = before.replace(
+        "emitters:\n  count: 2",
+        &format!("emitters:\n  count: {count}"),
+    );
+    let each = (0..count).map(|nth| {
+        let floor = format!("floor: {}", nth % 2);
+        hall.replace("id: hall", &format!("id: r{nth}"))
+            .replace("floor: 0", &floor)
+    });
+    before + &each.collect::<String>() + after
+}
+
+/// What is not worked out for its cost is said to be so, and is open and not nothing.
+#[test]
+fn of_a_large_house_the_rest_is_open_and_said_to_be() {
+    let known = derived(&large(502));
+    assert!(known.range("r0", "alone_speed").low > 0.0);
+    for left in ["r500", "r501"] {
+        let why = known.reason(left, "alone_speed");
+        assert_eq!(
+            why,
+            "only the first 500 emitters of a survey are worked out"
+        );
+    }
+    let view = View {
+        facts: &known.facts,
+        vocabulary: &known.vocabulary,
+    };
+    let points: Vec<FactId> = known.facts.elements(view.figure("connections")).collect();
+    for point in points {
+        let slowest = view.range(view.at(point, "least_speed")).unwrap();
+        assert_eq!(
+            slowest.low, 0.0,
+            "what is not looked at may be slower still"
+        );
+        let content = &known.facts.fact(view.at(point, "weakest_pressure")).content;
+        let Content::Open(Why::NotWorkedOut(why)) = content else {
+            panic!("the pressure is {content:?}");
+        };
+        assert!(why.contains("more emitters than"), "{why}");
+    }
+    let told = known.told();
+    let says = "`emitters` lists 502: only the first 500 are looked at";
+    assert!(told.supposed.iter().any(|words| words.contains(says)));
+    assert!(told.open.is_err() && told.branches.len() == 500);
+}
+
+/// What stands behind a figure grows with the house, not with its square.
+#[test]
+fn what_stands_behind_the_branches_grows_as_the_survey_does() {
+    let behind = |count: usize| {
+        let known = derived(&large(count));
+        let all = known.facts.all();
+        all.map(|(id, _)| known.facts.inputs(id).len())
+            .sum::<usize>()
+    };
+    let [few, some, many] = [20, 40, 80].map(behind);
+    assert!(
+        many - some <= 2 * (some - few) + few,
+        "{few}, {some}, {many}"
+    );
+}
+
+#[test]
+fn of_many_controls_the_rest_may_stand_open() {
+    let one = "  count: 1\n  items:\n  - {id: zone, kind: two-port valve, set: locked open}\n";
+    assert!(HOUSE.contains(one));
+    let shut = (0..51).map(|nth| format!("  - {{id: c{nth}, kind: gate bypass, set: closed}}\n"));
+    let many = format!("  count: 51\n  items:\n{}", shut.collect::<String>());
+    let known = derived(&HOUSE.replace(one, &many));
+    assert!(known.range("hall", "taken_by_shorts").high > 0.3);
+    let says = "`controls` lists 51: only the first 50 are looked at";
+    assert!(known.told().supposed.iter().any(|words| words == says));
 }

@@ -6,7 +6,7 @@ use crate::generate::{Chance, Example, Read, examples, full, in_two, packs};
 use serde_json::{Map, Value};
 use wetside_base::source::Source;
 use wetside_engine::figures;
-use wetside_engine::figures::house::told::tell;
+use wetside_engine::figures::tell::tell;
 use wetside_report::figures::{Survey, document};
 
 /// Rewritings of each example and of each sort.

@@ -1,187 +1,234 @@
-//! What stands around the emitters, read from facts: the heat source in the way, the ways round, the
-//! check valves.
+//! What stands around the mains, read from facts: emitters in their turn, the heat source in the way,
+//! the ways round, the check valves.
 //!
-//! Contract: as [`read`](super::read). Something of which nobody says whether it is open may be
-//! either; a list that may hold more than it names may hold anything.
+//! Contract: as `read`. An emitter is taken as it stands in its turn: on the wall, with
+//! its valves opened, the head of one off only where that is recorded. How they are set now, and
+//! whether it is off the wall for now, are matters of rules. The coil of a cylinder is a branch like
+//! others and shut in their turns. Something of which nobody says whether it is open may be either; a
+//! list that may hold more than it names may hold anything.
 
-use super::connect::piece_as_valve;
-use super::convention;
-use super::read::Reader;
-use super::{Layout, Mains, Point, Short, State, Way};
+use super::reader::{MOST_OTHERS, Reader};
 use crate::figures::emitters;
-use crate::figures::range::Range;
+use crate::figures::survey::{self, ControlKind, EmitterKind, HotWater, SourceStands};
+use wetside_base::facts::{FactId, Facts};
+use wetside_house::{
+    Body, Emitter, Point, Range, Short, State, Tails, Valve, Way, convention, valve,
+};
 
-impl Reader<'_> {
-    /// The heat source in series: where the machine takes the place of pump or filter, whatever of it
-    /// is left in.
-    pub fn source(&mut self, point: Point) -> Option<Range> {
-        if point > Point::FilterAdapter {
-            return None;
-        }
-        let list = self.at("heat_sources");
-        self.facts.push(list);
-        let passes = convention::named("boiler heat exchanger");
-        let (elements, more) = emitters::elements(&self.view, list);
-        let (mut all_in, mut all_out) = (!more, !more);
-        for element in elements {
-            let id = self.view.at(element, "during_flush");
-            self.facts.push(id);
-            match self.view.word(id) {
-                Some("left in" | "left in by consent") => all_out = false,
-                Some("isolated" | "bypassed") => all_in = false,
-                _ => (all_in, all_out) = (false, false),
-            }
-        }
-        match (all_out, all_in) {
-            (true, _) => None,
-            (false, true) => Some(passes),
-            // Nothing may be in the way.
-            (false, false) => Some(Range::new(passes.low, f64::INFINITY)),
+/// An emitter and the facts behind it; its content was worked out before.
+pub fn emitter(
+    reader: &mut Reader<'_>,
+    element: FactId,
+    worked_out: Option<FactId>,
+    nth: usize,
+    roughness: Range,
+) -> (Emitter, Vec<FactId>) {
+    let view = reader.view;
+    let [bore, length, floor, return_set] = [
+        survey::TAIL_BORE,
+        survey::TAIL_LENGTH,
+        survey::EMITTER_FLOOR,
+        survey::RETURN_VALVE_SET,
+    ]
+    .map(|path| view.at(element, path));
+    let (flow_kind, flow_valve) = view.choice(element, &survey::FLOW_VALVE);
+    let (flow_set, opened) = view.choice(element, &survey::FLOW_VALVE_OPENED);
+    let (return_kind, return_valve) = view.choice(element, &survey::RETURN_VALVE);
+    let (_, drop_feed) = view.choice(element, &survey::DROP_FEED);
+    let content = worked_out.map(|one| view.at(one, emitters::LISTS[0].fields[0].name));
+    let mut facts = vec![
+        bore,
+        length,
+        floor,
+        flow_kind,
+        flow_set,
+        return_kind,
+        return_set,
+    ];
+    facts.extend(content);
+    let tails = Tails {
+        length: reader.range(length, survey::TAIL_LENGTH, Some(&convention::TAIL_LENGTH)),
+        bore: reader.range(bore, survey::TAIL_BORE, Some(&convention::TAIL_BORE)),
+        roughness,
+        loss: convention::TAIL_FITTINGS.range,
+    };
+    let (flow_valve, one_way) = flow_valve.unwrap_or((Valve::Any, true));
+    let id = view.facts.text(view.at(element, survey::ID));
+    let emitter = Emitter {
+        id: id.map_or_else(|| format!("{}", nth + 1), str::to_string),
+        floor: reader.range(floor, survey::EMITTER_FLOOR, Some(&convention::GROUND)),
+        place: Range::new(0.0, 1.0),
+        content: content.map_or(Range::FROM_NOTHING, |id| {
+            view.range_or(id, Range::FROM_NOTHING)
+        }),
+        tails,
+        flow_valve: valve(flow_valve, opened == Some(true)),
+        return_valve: valve(return_valve.unwrap_or(Valve::Any), true),
+        blockage: Range::point(1.0),
+        body: body(reader, element, &mut facts),
+        way: if one_way { Way::Unknown } else { Way::Both },
+        drop_feed: drop_feed == Some(true),
+    };
+    (emitter, facts)
+}
+
+fn body(reader: &Reader<'_>, element: FactId, facts: &mut Vec<FactId>) -> Option<Body> {
+    let (kind, what) = reader.view.choice(element, &survey::EMITTER_KIND);
+    let [panels, length] =
+        [survey::PANELS, survey::LENGTH].map(|path| reader.view.at(element, path));
+    facts.extend([kind, panels, length]);
+    if what != Some(EmitterKind::Panel) {
+        return None;
+    }
+    Some(Body {
+        panels: reader.view.range(panels).ok()?,
+        length: reader.view.range(length).ok()?,
+    })
+}
+
+/// The heat source in series: where the machine takes the place of pump or filter, whatever of it
+/// is left in.
+pub fn source(reader: &mut Reader<'_>, point: Point) -> Option<Range> {
+    if point > Point::FilterAdapter {
+        return None;
+    }
+    let passes = convention::named("boiler heat exchanger");
+    let (listed, more) = reader.listed(survey::HEAT_SOURCES, MOST_OTHERS);
+    let (mut all_in, mut all_out) = (!more, !more);
+    for element in listed {
+        let (id, stands) = reader.view.choice(element, &survey::SOURCE_STANDS);
+        reader.facts.push(id);
+        all_in &= stands == Some(SourceStands::LeftIn);
+        all_out &= !matches!(stands, Some(SourceStands::LeftIn) | None);
+    }
+    if all_out {
+        return None;
+    }
+    // Unless all are left in, nothing may be in the way.
+    Some(if all_in {
+        passes
+    } else {
+        Range::new(passes.low, f64::INFINITY)
+    })
+}
+
+/// Ways round the emitters that the survey speaks of.
+pub fn shorts(reader: &mut Reader<'_>, point: Point) -> Vec<Short> {
+    let vessel = convention::VESSEL.range;
+    let source = convention::named("boiler heat exchanger").hull(Range::point(20.0));
+    let mut all = vec![
+        ("the store".to_string(), vessel, store(reader)),
+        ("the buffer".to_string(), vessel, buffer(reader)),
+        (
+            "the heat source".to_string(),
+            source,
+            source_beside(reader, point),
+        ),
+    ];
+    all.extend(controls(reader));
+    let shorts = all.into_iter().filter(|(_, _, open)| *open != State::No);
+    shorts
+        .map(|(id, valve, open)| Short { id, valve, open })
+        .collect()
+}
+
+fn store(reader: &mut Reader<'_>) -> State {
+    let kind = reader.said(&survey::HOT_WATER);
+    if kind.is_some_and(|kind| kind != HotWater::Store) {
+        return State::No;
+    }
+    let shares = reader.said(&survey::STORE_SHARES);
+    let stays = reader.said(&survey::STORE_STAYS);
+    match (kind, shares, stays) {
+        (_, Some(false), _) | (_, _, Some(false)) => State::No,
+        (Some(_), Some(true), Some(true)) => State::Yes,
+        _ => State::Unknown,
+    }
+}
+
+fn buffer(reader: &mut Reader<'_>) -> State {
+    let fitted = reader.said(&survey::BUFFER_FITTED);
+    if fitted == Some(false) {
+        return State::No;
+    }
+    let stays = reader.said(&survey::BUFFER_STAYS);
+    // With two pipes it stands in the way of the flow, not beside it.
+    let pipes = reader.any(survey::BUFFER_PIPES, None);
+    match stays {
+        Some(false) => State::No,
+        _ if pipes.high < 3.0 => State::No,
+        Some(true) if fitted == Some(true) && pipes.low >= 3.0 => State::Yes,
+        _ => State::Unknown,
+    }
+}
+
+/// The heat source beside the emitters: where the machine is connected away from it, both are
+/// still joined by the mains, unless it is isolated.
+fn source_beside(reader: &mut Reader<'_>, point: Point) -> State {
+    if point <= Point::HeatSource {
+        return State::No;
+    }
+    let (listed, more) = reader.listed(survey::HEAT_SOURCES, MOST_OTHERS);
+    let mut open = if more { State::Unknown } else { State::No };
+    for element in listed {
+        let (id, stands) = reader.view.choice(element, &survey::SOURCE_STANDS);
+        reader.facts.push(id);
+        match stands {
+            Some(SourceStands::Isolated) => {}
+            Some(SourceStands::LeftIn | SourceStands::Bypassed) => return State::Yes,
+            None => open = State::Unknown,
         }
     }
+    open
+}
 
-    /// Ways round the emitters that the survey speaks of.
-    pub fn shorts(&mut self, layout: Layout, point: Point, mains: &Mains) -> Vec<Short> {
-        let vessel = convention::VESSEL.range;
-        let mut all = vec![
-            ("the store".to_string(), vessel, self.store()),
-            ("the buffer".to_string(), vessel, self.buffer()),
-        ];
-        let beside = self.source_beside(point);
-        all.push(("the heat source".to_string(), round_source(), beside));
-        if layout == Layout::OnePipe && point == Point::RadiatorTails {
-            let name = "the main under the connection".to_string();
-            all.push((name, piece_as_valve(mains), mains.piece.opposite()));
-        }
-        all.extend(self.controls());
-        let shorts = all.into_iter().filter(|(_, _, open)| *open != State::No);
-        shorts
-            .map(|(id, valve, open)| Short { id, valve, open })
-            .collect()
-    }
-
-    fn store(&mut self) -> State {
-        let kind = self.word("hot_water.kind").map(holds_no_store);
-        if kind == Some(true) {
-            return State::No;
-        }
-        let shares = self
-            .word("hot_water.store.shares_heating_water")
-            .map(|word| word == "yes");
-        let within = self
-            .word("hot_water.store.during_flush")
-            .map(|word| word == "in the circuit");
-        match (kind, shares, within) {
-            (_, Some(false), _) | (_, _, Some(false)) => State::No,
-            (Some(false), Some(true), Some(true)) => State::Yes,
-            _ => State::Unknown,
-        }
-    }
-
-    fn buffer(&mut self) -> State {
-        if self.word("hot_water.buffer.fitted") == Some("no") {
-            return State::No;
-        }
-        let sure = self.word("hot_water.buffer.fitted") == Some("yes");
-        let within = self
-            .word("hot_water.buffer.during_flush")
-            .map(|word| word == "in the circuit");
-        // With two pipes it stands in the way of the flow, not beside it.
-        let pipes = self.any("hot_water.buffer.pipes", None);
-        match within {
+/// The bypasses and headers among the controls.
+fn controls(reader: &mut Reader<'_>) -> Vec<(String, Range, State)> {
+    let (bypass, header) = (convention::BYPASS.range, convention::VESSEL.range);
+    let (listed, more) = reader.listed(survey::CONTROLS, MOST_OTHERS);
+    let mut found = Vec::new();
+    for element in listed {
+        let (kind_id, kind) = reader.view.choice(element, &survey::CONTROL_KIND);
+        let (set_id, set) = reader.view.choice(element, &survey::CONTROL_SET);
+        reader.facts.extend([kind_id, set_id]);
+        let id = reader.view.facts.text(reader.view.at(element, survey::ID));
+        let id = id.unwrap_or("a control").to_string();
+        let open = match set.and_then(|set| set.passes) {
+            Some(true) => State::Yes,
             Some(false) => State::No,
-            _ if pipes.high < 3.0 => State::No,
-            Some(true) if sure && pipes.low >= 3.0 => State::Yes,
-            _ => State::Unknown,
+            None => State::Unknown,
+        };
+        match kind {
+            Some(ControlKind::Bypass) => found.push((id, bypass, open)),
+            Some(ControlKind::Header) => found.push((id, header, open)),
+            Some(ControlKind::Check | ControlKind::Other) => {}
+            None if open == State::No => {}
+            None => found.push((id, bypass.hull(header), State::Unknown)),
         }
     }
-
-    /// The heat source beside the emitters: where the machine is connected away from it, both are
-    /// still joined by the mains, unless it is isolated.
-    fn source_beside(&mut self, point: Point) -> State {
-        if point <= Point::HeatSource {
-            return State::No;
-        }
-        let list = self.at("heat_sources");
-        self.facts.push(list);
-        let (elements, more) = emitters::elements(&self.view, list);
-        let mut open = if more { State::Unknown } else { State::No };
-        for element in elements {
-            let id = self.view.at(element, "during_flush");
-            self.facts.push(id);
-            match self.view.word(id) {
-                Some("isolated") => {}
-                Some(_) => return State::Yes,
-                None => open = State::Unknown,
-            }
-        }
-        open
+    if more && reader.suppose {
+        let words = "`controls` may hold more: no other bypass or header stands open";
+        reader.supposed.push(words.to_string());
+    } else if more {
+        let name = "a control not listed".to_string();
+        found.push((name, bypass.hull(header), State::Unknown));
     }
-
-    /// The bypasses and headers among the controls.
-    fn controls(&mut self) -> Vec<(String, Range, State)> {
-        let list = self.at("controls");
-        self.facts.push(list);
-        let (elements, more) = emitters::elements(&self.view, list);
-        let mut found = Vec::new();
-        for element in elements {
-            let (kind, set) = (self.view.at(element, "kind"), self.view.at(element, "set"));
-            self.facts.extend([kind, set]);
-            let id = self.view.facts.text(self.view.at(element, "id"));
-            let id = id.unwrap_or("a control").to_string();
-            let (bypass, header) = (convention::BYPASS.range, convention::VESSEL.range);
-            let set = self.view.word(set);
-            let open = match set {
-                Some("closed" | "isolated") => State::No,
-                Some("open" | "locked open" | "held open") => State::Yes,
-                _ => State::Unknown,
-            };
-            match self.view.word(kind) {
-                Some("automatic bypass" | "gate bypass") => found.push((id, bypass, open)),
-                Some("low-loss header") => found.push((id, header, open)),
-                Some(_) => {}
-                None if open == State::No => {}
-                None => found.push((id, bypass.hull(header), State::Unknown)),
-            }
-        }
-        if more && self.suppose {
-            let words = "`controls` may hold more: no other bypass or header stands open";
-            self.supposed.push(words.to_string());
-        } else if more {
-            let any = convention::BYPASS.range.hull(convention::VESSEL.range);
-            found.push(("a control not listed".to_string(), any, State::Unknown));
-        }
-        found
-    }
-
-    /// Check valves among the controls that are not bridged. Nobody says on which pipe they are.
-    pub fn way(&mut self) -> Way {
-        let list = self.at("controls");
-        let (elements, more) = emitters::elements(&self.view, list);
-        let mut way = if more { Way::Unknown } else { Way::Both };
-        for element in elements {
-            let kind = self.view.word(self.view.at(element, "kind"));
-            let set = self.view.word(self.view.at(element, "set"));
-            let free = matches!(
-                set,
-                Some("bridged" | "removed" | "held open" | "cartridge removed")
-            );
-            let checks =
-                kind.is_none_or(|kind| ["anti-gravity valve", "non-return valve"].contains(&kind));
-            if checks && !free {
-                way = Way::Unknown;
-            }
-        }
-        way
-    }
+    found
 }
 
-/// Kinds of hot water without heating water in a store.
-fn holds_no_store(kind: &str) -> bool {
-    !["vented thermal store", "sealed thermal store", "heat bank"].contains(&kind)
-}
-
-/// A heat source beside the emitters, or the bypass round it.
-fn round_source() -> Range {
-    convention::named("boiler heat exchanger").hull(Range::point(20.0))
+/// Check valves among the controls that are not bridged. Nobody says on which pipe they are.
+pub fn way(reader: &mut Reader<'_>) -> Way {
+    let list = reader.view.at(Facts::ROOT, survey::CONTROLS);
+    let (listed, more) = emitters::elements(&reader.view, list);
+    let may_check = |element: &FactId| {
+        let (_, kind) = reader.view.choice(*element, &survey::CONTROL_KIND);
+        let (_, set) = reader.view.choice(*element, &survey::CONTROL_SET);
+        let checks = kind.is_none_or(|kind| kind == ControlKind::Check);
+        checks && !set.is_some_and(|set| set.bridged)
+    };
+    if more || listed.iter().any(may_check) {
+        Way::Unknown
+    } else {
+        Way::Both
+    }
 }

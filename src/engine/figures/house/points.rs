@@ -1,44 +1,48 @@
-//! The figures of each point at which the machine could join the circuit, alone and with everything open.
+//! The figures of each point at which the machine could join the circuit, alone and with everything
+//! open, and which of the points is best, for rules.
 //!
 //! Contract: `figure.connections` has an element for each point that the survey says is available. All
 //! points stand for one house; what the survey says of the connection holds for the point where the
 //! machine is, the conventions of the joint for the others. The longest run and the floor are the
-//! same from each, since a survey records them once.
+//! same from each, since a survey records them once. A point is best only where that is certain for
+//! every house within the ranges; which is best at the middle of them, for people, is told elsewhere.
 
-use super::alone::branches;
-use super::connect::{Open, least_speed, weakest_height, with_all_open};
-use super::convention;
-use super::read::{self, NoHouse, Reading};
-use super::rows::{CURVE, LAW, LONGEST_RUN, MAIN_BORE, RATED_FLOW, SHUT_OFF, elsewhere, usual};
-use super::{House, Point};
+use super::branches::{CURVE, LAW, LONGEST_RUN, MAIN_BORE, RATED_FLOW, SHUT_OFF, usual};
+use super::read::{self, Reading};
 use crate::figures::list::{self, FigureList};
-use crate::figures::range::Range;
-use crate::figures::table::{Figure, Input, Refused, Runs, Work, Yields};
-use crate::figures::view::View;
-use crate::figures::wanted::Wanted;
-use wetside_base::facts::{Content, FactId, Facts, Value, Why, each_once};
+use crate::figures::survey;
+use crate::figures::table::{Figure, Found, Input, Work, Yields, gathered, source};
+use crate::figures::view::{Gathered, Held, Refused, View};
+use crate::figures::work;
+use wetside_base::facts::{FactId, Facts, each_once};
 use wetside_base::vocabulary::Vocabulary;
-use wetside_units::{Kind, Quantity};
-
-/// The set of words that the list goes by.
-pub const AVAILABLE: &str = "machine.points_available";
+use wetside_house::{
+    House, MOST_OPEN, Point, Range, WithAllOpen, branches, convention, least_speed, never_slower,
+    weakest_height, with_all_open,
+};
+use wetside_units::Kind;
 
 /// The points in the trade's order of preference.
-pub const POINTS: &[&str] = &[
-    Point::PumpHousing.words(),
-    Point::FilterAdapter.words(),
-    Point::HeatSource.words(),
-    Point::Manifold.words(),
-    Point::RadiatorTails.words(),
-];
+const POINTS: &[&str] = &{
+    let mut words = [""; survey::CONNECTED_AT.words.len()];
+    let mut at = 0;
+    while at < words.len() {
+        words[at] = survey::CONNECTED_AT.words[at].0;
+        at += 1;
+    }
+    words
+};
 
 /// Figures of a point that take the network with everything open, which costs most.
 pub const ALL_OPEN: [&str; 3] = ["main_speed", "machine_flow", "weakest_pressure"];
 
+/// Figures of the survey that are gathered from the figures of the points, and from one another.
+pub const OF_POINTS: [&str; 1] = ["best_point_gain"];
+
 pub const LISTS: &[FigureList] = &[FigureList {
     name: "connections",
     says: "Each point at which the machine could be connected: the same house, flushed from there.",
-    of: AVAILABLE,
+    of: survey::POINTS_AVAILABLE.path,
     fields: &[
         row(
             "point",
@@ -85,15 +89,14 @@ const INPUTS: &[Input] = &[
         convention::JOINT_BORE.says,
         Kind::Length,
         &convention::JOINT_BORE,
-        Runs::Up,
     ),
     usual(
         "ζ_j",
         convention::JOINT_LOSS.says,
         Kind::Number,
         &convention::JOINT_LOSS,
-        Runs::Down,
-    ),
+    )
+    .down(),
 ];
 
 const fn row(
@@ -109,70 +112,53 @@ const fn row(
         formula,
         source: LAW,
         inputs: INPUTS,
-        work: Work::Bounded {
-            at: |_| Err(elsewhere()),
-            bounds: |_| Err(elsewhere()),
-            method: "two solutions of each branch, with everything for it and everything against it",
-        },
+        work: Work::House(
+            "two solutions of each branch, with everything for it and everything against it",
+        ),
     }
 }
 
-/// Works out every point and fills the facts that are wanted of it.
-pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, group: FactId, wanted: &Wanted) {
-    for connections in LISTS {
-        let asked = |figure: &&Figure| wanted.has_of_elements(connections.name, figure.name);
-        let asked: Vec<&Figure> = connections.fields.iter().filter(asked).collect();
-        let open = asked.iter().any(|figure| ALL_OPEN.contains(&figure.name));
-        for (_, element) in list::lay_out(facts, vocabulary, group, connections) {
-            let view = View { facts, vocabulary };
-            let id = view.at(element, "id");
-            let named = facts.text(id).and_then(read::point);
-            let Some(point) = named else {
-                continue;
-            };
-            let found = Found::at(&view, point, open);
-            for figure in &asked {
-                let view = View { facts, vocabulary };
-                let id = view.at(element, figure.name);
-                let content = found
-                    .content(vocabulary, figure)
-                    .unwrap_or_else(|why| Content::Open(Why::NotWorkedOut(why.0)));
-                facts.work_out(id, content, found.behind.clone());
-            }
-        }
-    }
+/// Works out every point and fills what is asked of it.
+pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, asked: &[&Figure]) {
+    let open = asked.iter().any(|figure| ALL_OPEN.contains(&figure.name));
+    let view = View { facts, vocabulary };
+    let (_, available) = view.choices(&survey::POINTS_AVAILABLE);
+    let (sure, _) = available.unwrap_or_default();
+    let all: Vec<AtPoint> = sure
+        .into_iter()
+        .map(|point| AtPoint::of(&view, point, open))
+        .collect();
+    list::derive(facts, vocabulary, &LISTS[0], asked, |_, nth, _, figure| {
+        let found = all[nth].of_figure(figure.name);
+        (
+            work::content(vocabulary, figure, found),
+            all[nth].behind.clone(),
+        )
+    });
 }
 
 /// What was found of a point.
-struct Found {
+struct AtPoint {
     point: Point,
     least_speed: Result<Range, Refused>,
-    open: Result<Open, Refused>,
+    open: Result<WithAllOpen, Refused>,
     behind: Vec<FactId>,
 }
 
-impl Found {
-    fn at(view: &View<'_>, point: Point, open: bool) -> Found {
-        let available = view.at(Facts::ROOT, AVAILABLE);
-        let mut behind = vec![available];
-        let reading = read::house_at(view, false, point);
-        let (least_speed, open) = match reading {
-            Err(NoHouse { why, facts }) => {
-                behind.extend(facts);
-                (Err(why.clone()), Err(why))
-            }
-            Ok(Reading {
-                house, common, own, ..
-            }) => {
-                behind.extend(own.into_iter().flatten().chain(common));
-                let open = match open {
-                    true => all_open(&house),
-                    false => Err(elsewhere()),
-                };
-                (slowest(&house), open)
-            }
+impl AtPoint {
+    fn of(view: &View<'_>, point: Point, open: bool) -> AtPoint {
+        let mut behind = vec![view.at(Facts::ROOT, survey::POINTS_AVAILABLE.path)];
+        let Reading {
+            house, common, own, ..
+        } = read::house(view, false, Some(point));
+        behind.extend(own.into_iter().flatten().chain(common));
+        let house = house.as_ref().map_err(Clone::clone);
+        let least_speed = house.clone().and_then(slowest);
+        let open = match house {
+            Ok(_) if !open => Err("nobody asked for it".into()),
+            house => house.and_then(all_open),
         };
-        Found {
+        AtPoint {
             point,
             least_speed,
             open,
@@ -180,25 +166,15 @@ impl Found {
         }
     }
 
-    fn content(&self, vocabulary: &Vocabulary, figure: &Figure) -> Result<Content, Refused> {
-        let Yields::Quantity(kind) = figure.yields else {
-            let word = vocabulary.word_id(self.point.words());
-            return word
-                .map(|word| Content::Known(Value::Word(word)))
-                .ok_or_else(elsewhere);
-        };
+    fn of_figure(&self, name: &str) -> Result<Found, Refused> {
         let open = || self.open.as_ref().map_err(Clone::clone);
-        let range = match figure.name {
+        Ok(Found::Range(match name {
+            "point" => return Ok(Found::Word(survey::word_of(self.point))),
             "least_speed" => self.least_speed.clone()?,
             "main_speed" => open()?.main_speed,
             "machine_flow" => open()?.machine_flow,
             _ => open()?.at_weakest,
-        };
-        let interval = range.to_interval(kind);
-        let interval = interval.ok_or_else(|| Refused::from("its numbers are too large"))?;
-        Ok(Content::Known(Value::Quantity(Box::new(
-            Quantity::computed(kind, interval),
-        ))))
+        }))
     }
 }
 
@@ -206,16 +182,12 @@ impl Found {
 const LIQUID: Range = Range::new(0.0, 100.0);
 
 /// The point with everything open. Which legs there are depends on the emitters and their floors.
-fn all_open(house: &House) -> Result<Open, Refused> {
-    if house.more {
-        return Err(Refused::from(
-            "emitters that are not listed may be open too",
-        ));
+fn all_open(house: &House) -> Result<WithAllOpen, Refused> {
+    if house.more && house.emitters.len() <= MOST_OPEN {
+        return Err("emitters that are not listed may be open too".into());
     }
-    if house.floors().is_none() {
-        return Err(Refused::from(
-            "the floor of every emitter is needed, and not all are known",
-        ));
+    if !house.floors_are_known() {
+        return Err("the floor of every emitter is needed, and not all are known".into());
     }
     // The flows of a network turn between laminar and turbulent, where whoever knows the water better
     // could move an end outwards. At the ends of all that water may be, nothing moves.
@@ -227,10 +199,154 @@ fn all_open(house: &House) -> Result<Open, Refused> {
 
 /// The speed of the slowest branch of those listed; what else there is may be slower still.
 fn slowest(house: &House) -> Result<Range, Refused> {
-    let (_, speed) = least_speed(&branches(house)?)
-        .ok_or_else(|| Refused::from("no emitter is recorded whose branch could be looked at"))?;
-    Ok(match house.more {
-        true => Range::new(0.0, speed.high),
-        false => speed,
+    let speed = listed_slowest(house)?;
+    let least = if house.more { 0.0 } else { speed.low };
+    Ok(Range::new(least, speed.high))
+}
+
+/// The same without regard to what else there is.
+pub(super) fn listed_slowest(house: &House) -> Result<Range, Refused> {
+    let slowest = least_speed(&branches(house)?).map(|(_, speed)| speed);
+    slowest.ok_or_else(|| "no emitter is recorded whose branch could be looked at".into())
+}
+
+pub const FIGURES: &[Figure] = &[
+    Figure {
+        name: "best_point",
+        yields: Yields::Word(POINTS),
+        says: "The point of those available from which the slowest branch on its own is fastest, where \
+               that is certain for every house within the ranges.",
+        formula: "the point whose joint, at its worst, loses no more than every other joint at its best, \
+                  and round which no more water passes the branches by",
+        source: source(
+            "energy balance of houses that differ in the joint alone",
+            "arithmetic",
+        ),
+        inputs: &[gathered(
+            "i",
+            "its place in the trade's order of preference, counted from 1",
+            Kind::Number,
+            best,
+        )],
+        work: Work::Chosen(|ranges| {
+            let mut all = (1_u8..).zip(Point::ALL);
+            let named = all.find(|(place, _)| f64::from(*place) == ranges[0].low);
+            named
+                .map(|(_, point)| survey::word_of(point))
+                .ok_or_else(|| "there is no such point".into())
+        }),
+    },
+    Figure {
+        name: "best_point_gain",
+        yields: Yields::Quantity(Kind::Number),
+        says: "How many times as fast the slowest branch is from the best point as from where the machine \
+               is connected: 1 where that is the best.",
+        formula: "g = v_best/v_here, at least 1",
+        source: source(
+            "a quotient; both ranges are taken as if they had nothing in common",
+            "arithmetic",
+        ),
+        inputs: &[
+            gathered(
+                "v_best",
+                "least speed of a branch from the best point",
+                Kind::Velocity,
+                at_best,
+            ),
+            gathered(
+                "v_here",
+                "least speed of a branch from the point where the machine is",
+                Kind::Velocity,
+                here,
+            )
+            .down(),
+        ],
+        work: Work::Formula(|values| {
+            Ok(if values[1] > 0.0 {
+                (values[0] / values[1]).max(1.0)
+            } else {
+                f64::INFINITY
+            })
+        }),
+    },
+];
+
+/// The best of the points, by its place.
+fn best(view: &View<'_>, _: FactId) -> Gathered {
+    let (available, points) = view.choices(&survey::POINTS_AVAILABLE);
+    let mut facts = vec![available];
+    let range = points.map_or_else(
+        || Err(view.open(available)),
+        |points| find_best(view, points, &mut facts),
+    );
+    Gathered {
+        range,
+        facts: each_once(facts),
+    }
+}
+
+fn find_best(
+    view: &View<'_>,
+    (sure, perhaps): Held<Point>,
+    facts: &mut Vec<FactId>,
+) -> Result<Range, Refused> {
+    let mut houses: Vec<House> = Vec::new();
+    for point in perhaps {
+        let reading = read::house(view, false, Some(point));
+        facts.extend(reading.common);
+        houses.push(reading.house?);
+    }
+    houses.sort_by_key(|house| house.joint.point);
+    let mut able = houses
+        .iter()
+        .filter(|house| sure.contains(&house.joint.point));
+    let best = able.find(|one| {
+        let mut others = houses.iter();
+        others.all(|other| other.joint.point == one.joint.point || never_slower(one, other))
+    });
+    let mut places = (1_u8..).zip(Point::ALL);
+    let place = best.and_then(|best| places.find(|(_, point)| *point == best.joint.point));
+    let place = place.map(|(place, _)| Range::point(f64::from(place)));
+    place.ok_or_else(|| {
+        Refused::from(if houses.is_empty() {
+            "no point of connection is available"
+        } else {
+            "within the ranges of the joints now one point may be the best, now another"
+        })
     })
+}
+
+/// The least speed from the best point.
+fn at_best(view: &View<'_>, _: FactId) -> Gathered {
+    speed_at(view, view.figure(FIGURES[0].name))
+}
+
+/// The least speed from where the machine is.
+fn here(view: &View<'_>, root: FactId) -> Gathered {
+    speed_at(view, view.at(root, survey::CONNECTED_AT.path))
+}
+
+/// The least speed from the point that a fact names.
+fn speed_at(view: &View<'_>, named: FactId) -> Gathered {
+    let Some(point) = view.word(named) else {
+        return Gathered {
+            range: Err(view.open(named)),
+            facts: vec![named],
+        };
+    };
+    let mut elements = view.facts.elements(view.figure(LISTS[0].name));
+    let called = |element: &FactId| view.facts.text(view.at(*element, survey::ID));
+    match elements.find(|element| called(element) == Some(point)) {
+        Some(element) => {
+            let mut speed = view.taken(element, "least_speed");
+            speed.facts.insert(0, named);
+            speed
+        }
+        None => Gathered {
+            range: Err(
+                "the machine is connected at a point that is not among those available".into(),
+            ),
+            facts: vec![named],
+        },
+    }
 }

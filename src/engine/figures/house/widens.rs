@@ -1,32 +1,39 @@
 //! Which number of a house widens a figure most, for people.
 
-use super::alone::branches;
-use super::connect::least_speed;
-use super::read;
-use super::rows::{self, quantity};
-use super::{House, points, widest};
-use crate::figures::list::FigureList;
-use crate::figures::range::Range;
+use super::{branches, points, read};
+use crate::figures::survey;
+use crate::figures::table::Found;
 use crate::figures::view::View;
 use wetside_base::facts::FactId;
+use wetside_house::{House, Range, branch, widest};
+
+/// In a house of more emitters than this only what they share is tried, and of a branch its own, since
+/// each number is tried on every branch.
+const MOST_TRIED: usize = 25;
 
 /// What widens a figure of an element of a house's list most, in words; nothing for other figures.
 pub fn of(view: &View<'_>, list: &str, id: FactId, name: &str) -> Option<String> {
-    let in_house = |lists: &[FigureList]| lists.iter().any(|one| one.name == list);
-    if !in_house(rows::LISTS) && !in_house(points::LISTS) {
-        return None;
-    }
     let element = view.facts.fact(id).parent;
-    let called = view.facts.text(view.at(element, "id"))?;
-    let input = if in_house(rows::LISTS) {
-        let house = read::house(view, false).ok()?.house;
+    let called = || view.facts.text(view.at(element, survey::ID));
+    let tried = |house: &House, of: Option<&str>, own: Option<&str>| {
+        house.emitters.len() <= MOST_TRIED || of.is_none() || of == own
+    };
+    let input = if list == branches::LISTS[0].name {
+        let called = called()?;
+        let house = read::house(view, false, None).house.ok()?;
         let at = house.emitters.iter().position(|one| one.id == called)?;
-        widest(&house, |house| branch(house, at, name))?
-    } else if name == "least_speed" {
-        let house = read::house_at(view, false, read::point(called)?)
-            .ok()?
-            .house;
-        widest(&house, slowest)?
+        let measure = |house: &House| -> Option<Range> {
+            match branches::of(&branch(house, at).ok()?, name) {
+                Ok(Found::Range(range)) => Some(range),
+                _ => None,
+            }
+        };
+        widest(&house, |of| tried(&house, of, Some(called)), measure)?
+    } else if list == points::LISTS[0].name && name == "least_speed" {
+        let point = survey::CONNECTED_AT.meaning(called()?)?;
+        let house = read::house(view, false, Some(point)).house.ok()?;
+        let measure = |house: &House| points::listed_slowest(house).ok();
+        widest(&house, |of| tried(&house, of, None), measure)?
     } else {
         return None;
     };
@@ -34,19 +41,4 @@ pub fn of(view: &View<'_>, list: &str, id: FactId, name: &str) -> Option<String>
         Some(of) => format!("{}, {of}", input.what),
         None => input.what.to_string(),
     })
-}
-
-fn branch(house: &House, at: usize, name: &str) -> Option<Range> {
-    let mut one = house.clone();
-    // The others matter to where the mains run, and to nothing else.
-    for (other, emitter) in one.emitters.iter_mut().enumerate() {
-        emitter.off = other != at;
-    }
-    let branch = branches(&one).ok()?.into_iter().nth(at)??;
-    quantity(&branch, name).ok()
-}
-
-fn slowest(house: &House) -> Option<Range> {
-    let (_, speed) = least_speed(&branches(house).ok()?)?;
-    Some(speed)
 }

@@ -1,13 +1,13 @@
-//! Where the mains run, by the convention of the layout, and the series that a branch is then.
+//! Where the mains run, by the convention of the layout, and each part of a house as a pipe.
 //!
 //! Contract: at [`End::Most`] a length is the greatest and at [`End::Least`] the least that the
 //! ranges of the house allow. Inputs that stand in a length twice with opposite signs are taken at
 //! each end apart where that is the safe side.
 
-use super::path::{End, Series};
-use super::{Emitter, FloorHeating, House, Layout, Point, State, Tails};
-use crate::figures::range::Range;
-use wetside_physics::OutOfRange;
+use crate::model::{Emitter, FloorHeating, House, Joint, Layout, Machine, Point, State, Tails};
+use crate::range::Range;
+use crate::series::{End, valve_loss};
+use wetside_physics::GRAVITY;
 use wetside_physics::friction::Run;
 
 /// Main between the connection and the tails of an emitter, out and back, in m.
@@ -107,27 +107,21 @@ impl<'a> Lay<'a> {
                 stepped: 0.0,
             };
         }
-        let wide = self.steps_down_at(end);
+        let wide = self.steps_down_at(end, end);
         MainRun {
             plain: length.min(wide),
             stepped: (length - wide).max(0.0),
         }
     }
 
-    /// How far from the connection, out and back, a leg steps down to the bore of the tails, in m.
+    /// How far from the connection, out and back, a leg steps down to the bore of the tails, in m: the
+    /// nearer the step, the more of a path lies beyond it.
     ///
-    /// The nearer the step, the more of a path lies beyond it.
-    pub fn steps_down_at(&self, end: End) -> f64 {
+    /// Its length goes by the end that `length` says. Beyond an emitter that is asked about that is the
+    /// other one: at [`End::Least`] the step is then as far as it may be, and at [`End::Most`] as near.
+    pub fn steps_down_at(&self, end: End, length: End) -> f64 {
         let mains = &self.house.mains;
-        let line = end.up(mains.longest_run) - self.shortest_tails(end);
-        ((1.0 - end.up(mains.stepped)) * line).max(0.0)
-    }
-
-    /// The same beyond an emitter that is asked about, where the length of the leg does not go by the
-    /// end: at [`End::Least`] the step is as far as it may be, and at [`End::Most`] as near.
-    pub fn steps_down_beyond(&self, end: End) -> f64 {
-        let mains = &self.house.mains;
-        let line = end.other().up(mains.longest_run) - self.shortest_tails(end);
+        let line = length.up(mains.longest_run) - self.shortest_tails(end);
         ((1.0 - end.up(mains.stepped)) * line).max(0.0)
     }
 
@@ -215,8 +209,13 @@ fn roughness(range: Range, bore: f64, end: End) -> f64 {
 
 /// A main in the bore of the mains.
 pub fn main_pipe(house: &House, length: f64, end: End) -> Run {
+    narrowed(house, f64::INFINITY, length, end)
+}
+
+/// A main in a bore of its own, no wider than that of the mains.
+pub fn narrowed(house: &House, bore: f64, length: f64, end: End) -> Run {
     let mains = &house.mains;
-    let bore = end.down(mains.bore);
+    let bore = bore.min(end.down(mains.bore));
     Run {
         length,
         bore,
@@ -225,45 +224,35 @@ pub fn main_pipe(house: &House, length: f64, end: End) -> Run {
     }
 }
 
-/// A main that has stepped down to the bore of the tails.
-pub fn stepped_pipe(house: &House, tails: &Tails, length: f64, end: End) -> Run {
-    narrowed(house, end.down(tails.bore), length, end)
+/// The main up to a branch: in the bore of the mains, and beyond in that of its tails.
+pub fn main_pipes(house: &House, run: MainRun, tails: &Tails, end: End) -> [Run; 2] {
+    [
+        main_pipe(house, run.plain, end),
+        narrowed(house, end.down(tails.bore), run.stepped, end),
+    ]
 }
 
-/// A main in a bore of its own, no wider than that of the mains.
-pub fn narrowed(house: &House, bore: f64, length: f64, end: End) -> Run {
-    let main = main_pipe(house, length, end);
-    let bore = bore.min(main.bore);
-    Run {
-        bore,
-        roughness: roughness(house.mains.roughness, bore, end),
-        ..main
-    }
+/// The loss coefficient on a bore of a valve of a flow coefficient in m³/h.
+fn valve_on(flow_coefficient: f64, bore: f64) -> f64 {
+    let area = std::f64::consts::FRAC_PI_4 * bore * bore;
+    valve_loss(flow_coefficient) * 2.0 * GRAVITY * area * area
 }
 
-/// Adds the machine's hoses and all that lies in the mains before the first branch.
-pub fn add_common(series: &mut Series, house: &House) -> Result<(), OutOfRange> {
-    let end = series.end();
-    let (machine, joint) = (&house.machine, &house.joint);
-    series.add(Run {
+/// The machine's hoses with the joint and the heat source as losses on their bore, and the tails of a
+/// radiator that was taken off: all that lies before the first branch.
+pub fn common(machine: &Machine, joint: &Joint, end: End) -> impl Iterator<Item = Run> {
+    let bore = end.down(machine.hose_bore);
+    let source = joint.source;
+    let hoses = Run {
         length: 2.0 * end.up(machine.hose_length),
-        bore: end.down(machine.hose_bore),
+        bore,
         roughness: end.up(machine.hose_roughness),
-        loss: 0.0,
-    })?;
-    series.add(Run {
-        length: 0.0,
-        bore: end.down(joint.bore),
-        roughness: 0.0,
-        loss: end.up(joint.loss),
-    })?;
-    if let Some(host) = &joint.host {
-        series.add(tails_pipe(host, end.up(host.length), 1.0, end))?;
-    }
-    if let Some(source) = joint.source {
-        series.add_valve(end.down(source), 1.0);
-    }
-    Ok(())
+        loss: end.up(joint.loss) * (bore / end.down(joint.bore)).powi(4)
+            + source.map_or(0.0, |passes| valve_on(end.down(passes), bore)),
+    };
+    let host = joint.host;
+    let host = host.map(|tails| tails_pipe(&tails, end.up(tails.length), 1.0, end));
+    std::iter::once(hoses).chain(host)
 }
 
 /// Tails with the emitter on them; what lies in them multiplies the losses of its fittings.
@@ -277,41 +266,58 @@ pub fn tails_pipe(tails: &Tails, length: f64, blockage: f64, end: End) -> Run {
     }
 }
 
-/// Adds an emitter with its tails, of a given length, and its valves.
-pub fn add_emitter(series: &mut Series, emitter: &Emitter, tails: f64) -> Result<(), OutOfRange> {
-    let end = series.end();
+/// An emitter with its tails, of a given length, and its valves; nothing where one of them is shut.
+pub fn emitter_pipe(emitter: &Emitter, tails: f64, end: End) -> Option<Run> {
+    let valves = [emitter.flow_valve, emitter.return_valve].map(|valve| end.down(valve));
+    if valves.iter().any(|valve| *valve <= 0.0) {
+        return None;
+    }
     let blockage = end.up(emitter.blockage);
-    series.add_valve(end.down(emitter.flow_valve), blockage);
-    series.add_valve(end.down(emitter.return_valve), blockage);
-    series.add(tails_pipe(&emitter.tails, tails, blockage, end))
+    let mut run = tails_pipe(&emitter.tails, tails, blockage, end);
+    run.loss += blockage
+        * valves
+            .map(|valve| valve_on(valve, run.bore))
+            .iter()
+            .sum::<f64>();
+    Some(run)
 }
 
-/// Adds one loop of the floor, its share of the others left aside.
-pub fn add_loop(series: &mut Series, floor: &FloorHeating) -> Result<(), OutOfRange> {
-    let end = series.end();
-    series.add_valve(end.down(floor.valve), 1.0);
+/// A way round the emitters, as a valve on a bore.
+pub fn short_pipe(flow_coefficient: f64, bore: f64) -> Run {
+    Run {
+        length: 0.0,
+        bore,
+        roughness: 0.0,
+        loss: valve_on(flow_coefficient, bore),
+    }
+}
+
+/// One loop of the floor, its share of the others left aside.
+pub fn floor_pipe(floor: &FloorHeating, end: End) -> Run {
     let bore = end.down(floor.bore);
-    series.add(Run {
+    Run {
         length: end.up(floor.length),
         bore,
         roughness: roughness(floor.roughness, bore, end),
-        loss: end.up(floor.loss),
-    })
+        loss: end.up(floor.loss) + valve_on(end.down(floor.valve), bore),
+    }
 }
 
 /// The piece of a one-pipe loop between the two tees of an emitter.
 pub fn piece(house: &House, end: End) -> Run {
-    let mains = &house.mains;
     Run {
-        length: end.up(mains.piece_length),
-        loss: end.up(mains.piece_loss),
+        length: end.up(house.mains.piece_length),
+        loss: end.up(house.mains.piece_loss),
         ..main_pipe(house, 0.0, end)
     }
 }
 
-/// What is left of a one-pipe loop beside the piece under one emitter.
-pub fn rest_of_loop(house: &House, end: End) -> Run {
-    let mains = &house.mains;
-    let length = end.up(mains.longest_run) - end.other().up(mains.piece_length);
-    main_pipe(house, length.max(0.0), end)
+/// What is left of a one-pipe loop beside the pieces under so many emitters.
+pub fn rest_of_loop(house: &House, emitters: usize, end: End) -> Run {
+    let pieces = emitters as f64 * end.other().up(house.mains.piece_length);
+    main_pipe(
+        house,
+        (end.up(house.mains.longest_run) - pieces).max(0.0),
+        end,
+    )
 }

@@ -3,8 +3,8 @@
 //! Contract: every range that a result may depend on is seen, each under a name, in an order that
 //! depends on the house alone.
 
-use super::{House, Tails};
-use crate::figures::range::Range;
+use crate::model::{House, Tails};
+use crate::range::Range;
 
 /// One range that a house is described by.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,7 +17,7 @@ pub struct Input {
 }
 
 /// What is done with each range: its name, its owner, itself.
-pub type See<'a> = dyn FnMut(&'static str, Option<&str>, &mut Range) + 'a;
+type See<'a> = dyn FnMut(&'static str, Option<&str>, &mut Range) + 'a;
 
 impl House {
     /// Shows every range.
@@ -103,9 +103,23 @@ impl House {
         all
     }
 
+    /// The same house with every range at its middle; a range without end at its low end.
+    pub(crate) fn at_middle(&self) -> House {
+        let mut usual = self.clone();
+        usual.visit(&mut |_, _, range| {
+            let middle = range.middle();
+            *range = Range::point(if middle.is_finite() {
+                middle
+            } else {
+                range.low
+            });
+        });
+        usual
+    }
+
     /// The same house with one of its ranges, counted in the order of [`House::inputs`], changed.
     #[must_use]
-    pub fn with(&self, at: usize, range: Range) -> House {
+    fn with(&self, at: usize, range: Range) -> House {
         let mut house = self.clone();
         let mut seen = 0;
         house.visit(&mut |_, _, own| {
@@ -125,14 +139,18 @@ fn tails(tails: &mut Tails, of: Option<&str>, see: &mut See<'_>) {
     see("fittings of the tails", of, &mut tails.loss);
 }
 
-/// The input that widens a result most: the one whose narrowing to its middle narrows it most.
-/// Nothing for a result that is a single number or open.
-pub fn widest(house: &House, measure: impl Fn(&House) -> Option<Range>) -> Option<Input> {
+/// The input that widens a result most, of those whose owner is among those tried: the one whose
+/// narrowing to its middle narrows it most. Nothing for a result that is a single number or open.
+pub fn widest(
+    house: &House,
+    tried: impl Fn(Option<&str>) -> bool,
+    measure: impl Fn(&House) -> Option<Range>,
+) -> Option<Input> {
     let whole = measure(house)?;
     let mut best: Option<(f64, Input)> = None;
     for (at, input) in house.inputs().into_iter().enumerate() {
         let middle = input.range.middle();
-        if input.range.is_point() || !middle.is_finite() {
+        if input.range.is_point() || !middle.is_finite() || !tried(input.of.as_deref()) {
             continue;
         }
         let Some(left) = measure(&house.with(at, Range::point(middle))) else {

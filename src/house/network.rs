@@ -4,12 +4,11 @@
 //! connection to its take-offs, and every branch ends at the machine's tank. [`build`] takes each
 //! part of the house at the end that a [`Case`] asks for.
 
-use super::case::{Case, Spot};
-use super::lay::{self, Lay};
-use super::path::{End, Pump, Water, valve_loss};
-use super::{House, Layout, State, Way};
-use crate::figures::range::Range;
-use wetside_physics::GRAVITY;
+use crate::case::{Case, Spot};
+use crate::mains::{self, Lay};
+use crate::model::{House, Layout, State, Way};
+use crate::range::Range;
+use crate::series::{End, Pump, Water};
 use wetside_physics::friction::Run;
 use wetside_physics::network::{Gate, Link, Network, Node, Part};
 use wetside_physics::pump::Curve;
@@ -18,7 +17,7 @@ use wetside_physics::pump::Curve;
 #[derive(Clone, Debug, Default)]
 pub struct Built {
     pub network: Network,
-    /// The link of each emitter, and the node where it leaves the mains; nothing where it is off or
+    /// The link of each emitter, and the node where it leaves the mains; nothing where it is
     /// shut.
     pub emitters: Vec<Option<(usize, usize)>>,
     /// The emitters on each leg or manifold.
@@ -38,30 +37,32 @@ const TANK: usize = 0;
 pub const PUMP: usize = 0;
 
 /// The network of a house for a case. Of a mixed layout there is none.
-pub fn build(house: &House, water: &Water, case: &Case) -> Option<Built> {
+pub fn build(lay: &Lay<'_>, water: &Water, case: &Case) -> Option<Built> {
+    let house = lay.house;
     let mut built = Built {
         emitters: vec![None; house.emitters.len()],
         ..Built::default()
     };
     built.network.nodes.push(Node::fixed(0.0));
     built.outlet = built.node();
+    let pump = Pump::at(&house.machine, water, case.pump);
     built.network.links.push(Link {
         from: TANK,
         to: built.outlet,
-        part: Part::Pump(pump(house, water, case.pump)),
+        part: Part::Pump(Curve {
+            shut_off: pump.head,
+            fall: pump.fall(1.0),
+            exponent: pump.exponent,
+        }),
         gate: Gate::Open,
     });
-    built.joint = built.outlet;
-    for run in common(house, case.common) {
-        let next = built.node();
-        built.pipe(built.joint, next, run);
-        built.joint = next;
-    }
+    let common = mains::common(&house.machine, &house.joint, case.common);
+    built.joint = built.pipes(built.outlet, common);
     shorts(&mut built, house, case);
     match house.layout {
-        Layout::TwoPipe => legs(&mut built, &Lay::of(house), case),
+        Layout::TwoPipe => legs(&mut built, lay, case),
         Layout::OnePipe => one_loop(&mut built, house, case),
-        Layout::Microbore | Layout::Radial => manifolds(&mut built, &Lay::of(house), case),
+        Layout::Microbore | Layout::Radial => manifolds(&mut built, lay, case),
         Layout::Underfloor | Layout::Mixed => return None,
     }
     Some(built)
@@ -83,46 +84,21 @@ impl Built {
         self.network.links.len() - 1
     }
 
-    /// Joins an emitter between two nodes, unless it is off or shut.
+    /// Pipes one after another from a node; where they end.
+    fn pipes(&mut self, from: usize, runs: impl IntoIterator<Item = Run>) -> usize {
+        runs.into_iter().fold(from, |at, run| {
+            let next = self.node();
+            self.pipe(at, next, run);
+            next
+        })
+    }
+
+    /// Joins an emitter between two nodes, unless it is shut.
     fn join(&mut self, at: usize, from: usize, to: usize, run: Option<Run>) {
         if let Some(run) = run {
             self.emitters[at] = Some((self.pipe(from, to, run), from));
         }
     }
-}
-
-fn pump(house: &House, water: &Water, end: End) -> Curve {
-    let pump = Pump::at(house, water, end);
-    Curve {
-        shut_off: pump.head,
-        fall: pump.fall(1.0),
-        exponent: pump.exponent,
-    }
-}
-
-/// The loss coefficient on a bore of a loss in m per (m³/s)².
-fn on_bore(loss: f64, bore: f64) -> f64 {
-    let area = std::f64::consts::FRAC_PI_4 * bore * bore;
-    loss * 2.0 * GRAVITY * area * area
-}
-
-/// Hoses with the joint and the heat source as losses on their bore, and the tails of a host.
-fn common(house: &House, end: End) -> Vec<Run> {
-    let (machine, joint) = (&house.machine, &house.joint);
-    let bore = end.down(machine.hose_bore);
-    let mut loss = end.up(joint.loss) * (bore / end.down(joint.bore)).powi(4);
-    if let Some(source) = joint.source {
-        loss += on_bore(valve_loss(end.down(source)), bore);
-    }
-    let hoses = Run {
-        length: 2.0 * end.up(machine.hose_length),
-        bore,
-        roughness: end.up(machine.hose_roughness),
-        loss,
-    };
-    let host = joint.host.iter();
-    let host = host.map(|tails| lay::tails_pipe(tails, end.up(tails.length), 1.0, end));
-    std::iter::once(hoses).chain(host).collect()
 }
 
 fn shorts(built: &mut Built, house: &House, case: &Case) {
@@ -135,23 +111,13 @@ fn shorts(built: &mut Built, house: &House, case: &Case) {
         let passes = end.down(short.valve);
         if open && passes > 0.0 {
             let bore = end.down(house.mains.bore);
-            let run = valve_run(on_bore(valve_loss(passes), bore), bore);
-            let link = built.pipe(built.joint, TANK, run);
+            let link = built.pipe(built.joint, TANK, mains::short_pipe(passes, bore));
             built.shorts.push(link);
         }
     }
 }
 
-fn valve_run(loss: f64, bore: f64) -> Run {
-    Run {
-        length: 0.0,
-        bore,
-        roughness: 0.0,
-        loss,
-    }
-}
-
-/// An emitter with tails and valves as one pipe; nothing where it is off or shut.
+/// An emitter with tails and valves as one pipe; nothing where it is shut.
 fn emitter_run(house: &House, at: usize, case: &Case, others: End) -> Option<Run> {
     let emitter = &house.emitters[at];
     let end = if case.own == Some(at) {
@@ -165,15 +131,10 @@ fn emitter_run(house: &House, at: usize, case: &Case, others: End) -> Option<Run
             Way::ForwardOnly => true,
             Way::Unknown => end == End::Most,
         };
-    let valves = [emitter.flow_valve, emitter.return_valve].map(|valve| end.down(valve));
-    if emitter.off || shut_back || valves.iter().any(|valve| *valve <= 0.0) {
+    if shut_back {
         return None;
     }
-    let blockage = end.up(emitter.blockage);
-    let mut run = lay::tails_pipe(&emitter.tails, end.up(emitter.tails.length), blockage, end);
-    let loss: f64 = valves.into_iter().map(valve_loss).sum();
-    run.loss += blockage * on_bore(loss, run.bore);
-    Some(run)
+    mains::emitter_pipe(emitter, end.up(emitter.tails.length), end)
 }
 
 /// Two-pipe: a leg to each floor with its take-offs along it.
@@ -184,11 +145,7 @@ fn legs(built: &mut Built, lay: &Lay<'_>, case: &Case) {
         let main = Leg::new(lay, case, &members, &stops);
         let (mut node, mut behind) = (built.joint, 0.0);
         for (at, stop) in stops {
-            for run in main.between(house, behind, stop) {
-                let next = built.node();
-                built.pipe(node, next, run);
-                node = next;
-            }
+            node = built.pipes(node, main.between(house, behind, stop));
             behind = stop;
             let run = emitter_run(house, at, case, main.others);
             built.join(at, node, TANK, run);
@@ -209,9 +166,10 @@ fn ends_of(case: &Case, members: &[usize]) -> (End, End) {
 fn by_floor(house: &House) -> Vec<(f64, Vec<usize>)> {
     let mut floors: Vec<(f64, Vec<usize>)> = Vec::new();
     for (at, emitter) in house.emitters.iter().enumerate() {
-        let floor = match emitter.floor.is_point() {
-            true => emitter.floor.low,
-            false => f64::INFINITY,
+        let floor = if emitter.floor.is_point() {
+            emitter.floor.low
+        } else {
+            f64::INFINITY
         };
         match floors.iter_mut().find(|(known, _)| *known == floor) {
             Some((_, members)) => members.push(at),
@@ -289,23 +247,29 @@ impl Leg {
             own_stop: own.map_or(f64::INFINITY, |(_, stop)| *stop),
             feeds,
             others,
-            wide: [lay.steps_down_at(feeds), lay.steps_down_beyond(others)],
+            wide: [
+                lay.steps_down_at(feeds, feeds),
+                lay.steps_down_at(others, others.other()),
+            ],
             bore: [feeds, others].map(bore),
         }
     }
 
     /// The pipes between two stops.
-    fn between(&self, house: &House, from: f64, to: f64) -> Vec<Run> {
-        let feeding = to <= self.own_stop;
-        let (end, wide, bore) = match feeding {
-            true => (self.feeds, self.wide[0], self.bore[0]),
-            false => (self.others, self.wide[1], self.bore[1]),
+    fn between(&self, house: &House, from: f64, to: f64) -> impl Iterator<Item = Run> + use<> {
+        let (beyond, end) = if to <= self.own_stop {
+            (0, self.feeds)
+        } else {
+            (1, self.others)
         };
+        let (wide, bore) = (self.wide[beyond], self.bore[beyond]);
         let plain = to.min(wide) - from.min(wide);
         let stepped = to.max(wide) - from.max(wide);
-        let narrow = lay::narrowed(house, bore, stepped, end);
-        let both = [lay::main_pipe(house, plain, end), narrow];
-        both.into_iter().filter(|run| run.length > 0.0).collect()
+        let both = [
+            mains::main_pipe(house, plain, end),
+            mains::narrowed(house, bore, stepped, end),
+        ];
+        both.into_iter().filter(|run| run.length > 0.0)
     }
 }
 
@@ -326,14 +290,8 @@ fn manifolds(built: &mut Built, lay: &Lay<'_>, case: &Case) {
         };
         let emitter = &house.emitters[*first];
         let run = lay.main_run(emitter, end, end.other().up(emitter.tails.length));
-        let manifold = match run.plain > 0.0 {
-            true => {
-                let next = built.node();
-                built.pipe(built.joint, next, lay::main_pipe(house, run.plain, end));
-                next
-            }
-            false => built.joint,
-        };
+        let main = (run.plain > 0.0).then(|| mains::main_pipe(house, run.plain, end));
+        let manifold = built.pipes(built.joint, main);
         for at in &members {
             let run = emitter_run(house, *at, case, others);
             built.join(*at, manifold, TANK, run);
@@ -344,22 +302,18 @@ fn manifolds(built: &mut Built, lay: &Lay<'_>, case: &Case) {
 
 /// One-pipe: the rest of the loop, and one after another each emitter beside its piece.
 fn one_loop(built: &mut Built, house: &House, case: &Case) {
-    let (mains, end) = (&house.mains, case.feeds);
-    let pieces = house.emitters.len() as f64 * end.other().up(mains.piece_length);
-    let rest = (end.up(mains.longest_run) - pieces).max(0.0);
     let mut order: Vec<usize> = (0..house.emitters.len()).collect();
     order.sort_by_key(|at| &house.emitters[*at].id);
     let mut node = built.node();
-    let link = built.pipe(built.joint, node, lay::main_pipe(house, rest, end));
+    let rest = mains::rest_of_loop(house, order.len(), case.feeds);
+    let link = built.pipe(built.joint, node, rest);
     built.loop_main = Some(link);
     for (nth, at) in order.iter().enumerate() {
-        let next = match nth + 1 == order.len() {
-            true => TANK,
-            false => built.node(),
-        };
+        let last = nth + 1 == order.len();
+        let next = if last { TANK } else { built.node() };
         let own = case.own == Some(*at);
         let piece_end = if own { case.piece } else { case.others };
-        built.pipe(node, next, lay::piece(house, piece_end));
+        built.pipe(node, next, mains::piece(house, piece_end));
         let run = emitter_run(house, *at, case, case.others);
         built.join(*at, node, next, run);
         node = next;

@@ -84,14 +84,15 @@ impl Range {
         let (factor, offset) = (unit.factor().to_f64(), unit.offset().to_f64());
         // Digits in the usual unit, and how many of them are decimals.
         let sound = |value: f64| {
-            let own = match offset == 0.0 {
-                true => quiet(value, kind) / factor,
-                false => without_noise(value - offset) / factor,
+            let own = if offset == 0.0 {
+                quiet(value, kind) / factor
+            } else {
+                without_noise(value - offset) / factor
             };
-            match own == 0.0 {
-                true => Some((0, 0)),
-                false => nearest_digits(own, SOUND_DIGITS),
+            if own == 0.0 {
+                return Some((0, 0));
             }
+            nearest_digits(own, SOUND_DIGITS)
         };
         let exact = |(digits, decimals)| unit.to_base(Exact::with_decimals(digits, decimals)?);
         let outward = |value: f64, rounding: Rounding| {
@@ -110,9 +111,10 @@ impl Range {
             f64::INFINITY => End::Open(ever),
             low => {
                 let low = outward(low, Rounding::Down)?;
-                End::Closed(match self.high.is_infinite() {
-                    true => low.min(ever),
-                    false => low,
+                End::Closed(if self.high.is_infinite() {
+                    low.min(ever)
+                } else {
+                    low
                 })
             }
         };

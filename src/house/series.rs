@@ -1,4 +1,4 @@
-//! A series of pipes and valves, and the flow at which a pump meets it.
+//! A series of pipes with their valves, and the flow at which a pump meets it.
 //!
 //! Contract: every number of a pipe comes as a range; a [`Series`] is that pipe at one end of them
 //! all, where it loses most or where it loses least. Since the loss falls with the bore and the flow
@@ -7,8 +7,8 @@
 //! the loss is also taken at points in between, which finds its greatest and least value to within a
 //! thousandth.
 
-use super::House;
-use crate::figures::range::Range;
+use crate::model::Machine;
+use crate::range::Range;
 use wetside_physics::friction::{Evaluator, Run};
 use wetside_physics::{BAR, GRAVITY, OutOfRange, water};
 
@@ -42,6 +42,14 @@ impl End {
             End::Most => End::Least,
         }
     }
+
+    /// Of two losses the greater or the less.
+    fn of(self, one: f64, other: f64) -> f64 {
+        match self {
+            End::Least => one.min(other),
+            End::Most => one.max(other),
+        }
+    }
 }
 
 /// The water, between its coldest and its warmest.
@@ -62,9 +70,10 @@ impl Water {
         let thick = water::kinematic_viscosity(celsius.low)?;
         let thin = water::kinematic_viscosity(celsius.high)?;
         let (cold, warm) = (water::density(celsius.low)?, water::density(celsius.high)?);
-        let heaviest = match celsius.low < DENSEST && DENSEST < celsius.high {
-            true => water::density(DENSEST)?,
-            false => cold.max(warm),
+        let heaviest = if celsius.low < DENSEST && DENSEST < celsius.high {
+            water::density(DENSEST)?
+        } else {
+            cold.max(warm)
         };
         Ok(Water {
             viscosity: Range::new(thin, thick),
@@ -73,12 +82,10 @@ impl Water {
     }
 }
 
-/// Pipes and valves one after another.
+/// Pipes one after another, their valves among their losses.
 #[derive(Clone, Debug)]
 pub struct Series {
     pipes: Vec<Pipe>,
-    /// Head in m per (m³/s)² of the valves.
-    valves: f64,
     end: End,
     water: Water,
 }
@@ -94,50 +101,31 @@ struct Pipe {
 }
 
 impl Series {
-    pub fn new(end: End, water: &Water) -> Series {
-        Series {
-            pipes: Vec::with_capacity(5),
-            valves: 0.0,
+    /// Refused where a bore or another number of a pipe is out of range.
+    pub fn of(
+        end: End,
+        water: &Water,
+        runs: impl IntoIterator<Item = Run>,
+    ) -> Result<Series, OutOfRange> {
+        let pipe = |run: Run| {
+            Ok(Pipe {
+                run,
+                ready: Evaluator::new(&run, end.up(water.viscosity))?,
+                reach: 1.0 / (std::f64::consts::FRAC_PI_4 * run.bore),
+            })
+        };
+        let runs = runs.into_iter();
+        let pipes = runs.filter(|run| run.length > 0.0 || run.loss > 0.0);
+        Ok(Series {
+            pipes: pipes.map(pipe).collect::<Result<Vec<Pipe>, OutOfRange>>()?,
             end,
             water: *water,
-        }
-    }
-
-    pub fn end(&self) -> End {
-        self.end
-    }
-
-    /// Adds a pipe. Refused where its bore or another of its numbers is out of range.
-    pub fn add(&mut self, run: Run) -> Result<(), OutOfRange> {
-        if run.length > 0.0 || run.loss > 0.0 {
-            let viscosity = self.end.up(self.water.viscosity);
-            self.pipes.push(Pipe {
-                run,
-                ready: Evaluator::new(&run, viscosity)?,
-                reach: 1.0 / (std::f64::consts::FRAC_PI_4 * run.bore),
-            });
-        }
-        Ok(())
-    }
-
-    /// Adds a valve of a flow coefficient in m³/h, its loss times a factor. At 0 it is shut.
-    pub fn add_valve(&mut self, flow_coefficient: f64, factor: f64) {
-        self.valves += factor * valve_loss(flow_coefficient);
-    }
-
-    /// Whether a valve in it is shut.
-    pub fn is_shut(&self) -> bool {
-        self.valves.is_infinite()
-    }
-
-    /// The pipes, for a network.
-    pub fn runs(&self) -> impl Iterator<Item = Run> + '_ {
-        self.pipes.iter().map(|pipe| pipe.run)
+        })
     }
 
     /// Whether the friction law holds at a flow. A search may pass through flows at which it does not;
     /// what it finds must be asked here.
-    pub fn check(&self, flow: f64) -> Result<(), OutOfRange> {
+    pub(crate) fn check(&self, flow: f64) -> Result<(), OutOfRange> {
         self.pipes
             .iter()
             .try_for_each(|pipe| pipe.ready.check(flow))
@@ -145,22 +133,20 @@ impl Series {
 
     /// Head lost in m, for a flow of at least 0. The same flow loses the same whatever was asked
     /// before, but for the last bits.
-    pub fn loss(&mut self, flow: f64) -> f64 {
+    pub(crate) fn loss(&mut self, flow: f64) -> f64 {
         if flow <= 0.0 {
             return 0.0;
         }
-        let mut head = self.valves * flow * flow;
-        for pipe in &mut self.pipes {
-            head += pipe.loss(flow, self.water.viscosity, self.end);
-        }
-        head
+        let (viscosity, end) = (self.water.viscosity, self.end);
+        let pipes = self.pipes.iter_mut();
+        pipes.map(|pipe| pipe.loss(flow, viscosity, end)).sum()
     }
 
     /// The least or the greatest head in m per (m³/s)² over a range of flows.
     ///
     /// It falls as laminar flow grows, rises on the passage to turbulent flow and falls again, so it
     /// is taken at the ends and where a pipe may turn.
-    pub fn resistance(&mut self, flows: Range, want: End) -> f64 {
+    pub(crate) fn resistance(&mut self, flows: Range) -> f64 {
         let Range { low, high } = self.water.viscosity;
         let turns = self.pipes.iter().flat_map(|pipe| {
             let at = move |viscosity: f64| TURNS.map(|re| re * viscosity / pipe.reach);
@@ -171,24 +157,22 @@ impl Series {
         // Pipes of one bore turn together.
         all.sort_by(f64::total_cmp);
         all.dedup();
-        let mut worst: Option<f64> = None;
-        for flow in all {
-            let here = match flow > 0.0 && !self.is_shut() {
-                true => self.loss(flow) / (flow * flow),
-                false => f64::INFINITY,
-            };
-            worst = Some(match (worst, want) {
-                (None, _) => here,
-                (Some(worst), End::Most) => worst.max(here),
-                (Some(worst), End::Least) => worst.min(here),
-            });
-        }
-        worst.unwrap_or(f64::INFINITY)
+        let worst = self.end;
+        let at = |flow: f64| {
+            if flow > 0.0 {
+                self.loss(flow) / (flow * flow)
+            } else {
+                f64::INFINITY
+            }
+        };
+        let found = all.into_iter().map(at);
+        let found = found.reduce(|one, other| worst.of(one, other));
+        found.unwrap_or(f64::INFINITY)
     }
 
     /// Flow in m³/s at which a head in m is lost, sought from a guess.
     pub fn flow(&mut self, head: f64, guess: f64) -> f64 {
-        if head <= 0.0 || self.is_shut() {
+        if head <= 0.0 {
             return 0.0;
         }
         // The loss is between the first and the second power of the flow, or little beside them; ten
@@ -217,10 +201,7 @@ impl Pipe {
         let inside = TURNS.into_iter().filter(|re| lowest < *re && *re < highest);
         for reynolds in inside.chain([end.up(Range::new(lowest, highest))]) {
             let loss = self.ready.loss_at(flow, reynolds);
-            worst = match end {
-                End::Most => worst.max(loss),
-                End::Least => worst.min(loss),
-            };
+            worst = end.of(worst, loss);
         }
         worst
     }
@@ -237,8 +218,7 @@ pub struct Pump {
 }
 
 impl Pump {
-    pub fn at(house: &House, water: &Water, end: End) -> Pump {
-        let machine = &house.machine;
+    pub fn at(machine: &Machine, water: &Water, end: End) -> Pump {
         let plate = end.down(machine.plate);
         let pressure = end.down(machine.shut_off) * plate;
         Pump {

@@ -4,20 +4,18 @@
 //! it, and each supposition is named; no rule ever sees a supposition. Without the layout, the main
 //! bore, the longest run, the machine's plate and its point of connection there is nothing to tell.
 
-use super::all_open::{AllOpen, NoNetwork, all_open};
-use super::alone::{Branch, branches, floor_loop};
-use super::connect::{Comparison, compare_houses, weakest_height};
-use super::plan::{Job, Plan, plan};
-use super::read::{self, Reading};
-use super::{FloorHeating, House, Layout, convention, points};
-use crate::figures::explain;
-use crate::figures::range::Range;
-use crate::figures::rinse::cleaner_adds;
-use crate::figures::table::Refused;
-use crate::figures::view::View;
-use crate::figures::water::{BAND_LEAST, BAND_SHARE};
+use super::explain;
+use super::house::read;
+use super::rinse::cleaner_adds;
+use super::survey;
+use super::view::{Refused, View};
+use super::water::{BAND_LEAST, BAND_SHARE};
 use wetside_base::facts::Facts;
 use wetside_base::vocabulary::Vocabulary;
+use wetside_house::{
+    AllOpen, Branch, Comparison, FloorHeating, House, Job, Layout, NoNetwork, Plan, Range,
+    all_open, branches, compare, convention, floor_loop, plan, weakest_height,
+};
 use wetside_physics::hoses::{Hose, gravity_flow};
 use wetside_physics::water;
 
@@ -43,12 +41,8 @@ pub struct Told {
 /// Tells everything, or why nothing can be told.
 pub fn tell(facts: &Facts, vocabulary: &Vocabulary) -> Result<Told, Refused> {
     let view = View { facts, vocabulary };
-    let reading = read::house(&view, true).map_err(|none| none.why)?;
-    let Reading {
-        mut house,
-        mut supposed,
-        ..
-    } = reading;
+    let reading = read::house(&view, true, None);
+    let (mut house, mut supposed) = (reading.house?, reading.supposed);
     let job = match explain::supposed(facts, vocabulary) {
         Some((then, words)) => {
             supposed.push(words);
@@ -58,45 +52,41 @@ pub fn tell(facts: &Facts, vocabulary: &Vocabulary) -> Result<Told, Refused> {
         None => job(&view),
     };
     house.floor = floor(&view, &house);
+    let (branches, open) = (branches(&house)?, all_open(&house));
+    let floor = house.floor.as_ref();
     Ok(Told {
         layout: house.layout,
         convention: convention::of_layout(house.layout),
         supposed,
-        branches: branches(&house)?.into_iter().flatten().collect(),
-        open: all_open(&house),
         connections: connections(&view)?,
-        plan: plan(&house, &job)?,
-        floor: match &house.floor {
-            Some(floor) => Some(floor_loop(&house, floor)?),
-            None => None,
-        },
+        plan: plan(&house, &branches, open.as_ref().ok(), &job)?,
+        branches,
+        open,
+        floor: floor.map(|floor| floor_loop(&house, floor)).transpose()?,
     })
 }
 
 /// The points that the survey lists, compared.
 fn connections(view: &View<'_>) -> Result<Option<Comparison>, Refused> {
-    let listed = view.set(view.at(Facts::ROOT, points::AVAILABLE));
+    let (_, listed) = view.choices(&survey::POINTS_AVAILABLE);
     let (sure, _) = listed.unwrap_or_default();
-    let mut houses = Vec::new();
-    for point in sure.into_iter().filter_map(read::point) {
-        let reading = read::house_at(view, true, point).map_err(|none| none.why)?;
-        houses.push(reading.house);
-    }
+    let at = |point| read::house(view, true, Some(point)).house;
+    let houses: Vec<House> = sure.into_iter().map(at).collect::<Result<_, Refused>>()?;
     let Some(first) = houses.first() else {
         return Ok(None);
     };
-    Ok(compare_houses(&houses, weakest_height(first, false))?)
+    Ok(compare(&houses, weakest_height(first, false))?)
 }
 
 fn floor(view: &View<'_>, house: &House) -> Option<FloorHeating> {
-    let at = |path: &str| view.at(Facts::ROOT, path);
-    if view.word(at("underfloor.fitted")) != Some("yes") {
+    if view.choice(Facts::ROOT, &survey::FLOOR_FITTED).1 != Some(true) {
         return None;
     }
+    let known = |path: &str| view.range(view.at(Facts::ROOT, path)).ok();
     Some(FloorHeating {
-        loops: view.range(at("underfloor.loops")).ok()?,
-        length: view.range(at("underfloor.loop_length")).ok()?,
-        bore: view.range(at("underfloor.bore")).ok()?,
+        loops: known(survey::FLOOR_LOOPS)?,
+        length: known(survey::FLOOR_LOOP_LENGTH)?,
+        bore: known(survey::FLOOR_BORE)?,
         roughness: house.mains.roughness,
         loss: convention::LOOP_FITTINGS.range,
         valve: convention::LOOP_VALVE.range,
@@ -105,27 +95,32 @@ fn floor(view: &View<'_>, house: &House) -> Option<FloorHeating> {
 
 fn job(view: &View<'_>) -> Job {
     let known = |path: &str| view.range(view.at(Facts::ROOT, path)).ok();
-    let bounded = |path: &str| known(path).filter(|range| range.high.is_finite());
+    let bounded = |figure: &str| {
+        let range = view.range(view.figure(figure)).ok();
+        range.filter(|range| range.high.is_finite())
+    };
     let adds = cleaner_adds(view, Facts::ROOT)
         .range
         .unwrap_or(Range::FROM_NOTHING);
     Job {
-        flush_volume: bounded("figure.flush_volume"),
-        mains_flow: known("water_supply.flow"),
+        flush_volume: bounded("flush_volume"),
+        mains_flow: known(survey::TAP_FLOW),
         hose_flow: dump_hose(view),
-        drain_flow: known("drain.acceptance"),
-        start: known("readings.system.tds").map(|start| start.plus(adds)),
-        mains: known("readings.mains.tds"),
+        drain_flow: known(survey::DRAIN_TAKES),
+        start: known(survey::SYSTEM_TDS).map(|start| start.plus(adds)),
+        mains: known(survey::MAINS_TDS),
         band: BAND_SHARE,
         least_band: BAND_LEAST,
-        warming: bounded("figure.heat_up_time"),
+        warming: bounded("heat_up_time"),
     }
 }
 
 /// What the dump hose passes by gravity alone, in m³/s: half a metre to one storey of fall, its bore as
 /// that of the machine's hoses. Nothing where its length is not recorded.
 fn dump_hose(view: &View<'_>) -> Option<Range> {
-    let length = view.range(view.at(Facts::ROOT, "drain.hose_length")).ok()?;
+    let length = view
+        .range(view.at(Facts::ROOT, survey::DUMP_HOSE_LENGTH))
+        .ok()?;
     let viscosity = water::kinematic_viscosity(20.0).ok()?;
     let (bore, fall) = (convention::HOSE_BORE.range, convention::DUMP_FALL.range);
     let flow = |fall: f64, length: f64, bore: f64| {

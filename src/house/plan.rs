@@ -5,10 +5,13 @@
 //! A stage whose time cannot be told has none, with the rest still there. The plan begins when
 //! the machine is connected and ends when the proof is taken.
 
-use super::alone::Branch;
-use super::dilute::{Cost, Foul, Return, at_the_end, one_by_one, seen_in_return};
-use super::{House, Layout, all_open, alone, convention, inside};
-use crate::figures::range::Range;
+use crate::all_open::AllOpen;
+use crate::alone::Branch;
+use crate::convention;
+use crate::emitter::held;
+use crate::model::{Emitter, House, Layout, Way};
+use crate::range::Range;
+use crate::rinse::{Cost, Foul, Return, at_the_end, one_by_one, seen_in_return};
 use wetside_physics::OutOfRange;
 
 /// What the plan needs beside the house. Where something is not known it is left out.
@@ -93,30 +96,33 @@ pub struct Plan {
 
 const NOTHING: Range = Range::point(0.0);
 
-/// The plan of a flush.
-pub fn plan(house: &House, job: &Job) -> Result<Plan, OutOfRange> {
-    let branches = alone::branches(house)?;
-    let order = order(house, &branches);
+/// The plan of a flush, from each branch alone and, where there is a network, all of them together.
+pub fn plan(
+    house: &House,
+    branches: &[Branch],
+    open: Option<&AllOpen>,
+    job: &Job,
+) -> Result<Plan, OutOfRange> {
+    let order = order(&house.emitters);
     let dump = dump(job);
-    let contents: Vec<Range> = house.emitters.iter().map(inside::held).collect();
+    let contents: Vec<Range> = house.emitters.iter().map(held).collect();
     let foul = foul(job, dump);
     let known = contents.iter().all(|content| content.high.is_finite());
     let (mut at_end, mut each, mut shows) = (None, None, None);
     if let Some(foul) = &foul {
         at_end = Some(at_the_end(foul)?);
         if known && foul.fresh.low > 0.0 && !contents.is_empty() {
-            let turns = order.iter().filter_map(|turn| {
-                let emitters = house.emitters.iter().zip(&contents);
-                let mut named = emitters.filter(|(emitter, _)| emitter.id == turn.id);
-                named.next().map(|(_, content)| *content)
-            });
-            each = Some(one_by_one(foul, &turns.collect::<Vec<Range>>())?);
+            let turns: Vec<Range> = order.iter().map(|at| contents[*at]).collect();
+            each = Some(one_by_one(foul, &turns)?);
         }
-        // Where the layout has no network, nothing is known of how the branches share the flow.
-        if let Ok(open) = all_open::all_open(house) {
-            shows = seen_in_return(house, &open, &contents, foul)?;
+        if let Some(open) = open {
+            shows = seen_in_return(open, &contents, foul)?;
         }
     }
+    let order: Vec<Turn> = order
+        .into_iter()
+        .map(|at| turn(house.layout, &branches[at]))
+        .collect();
     let stages = stages(house, job, &order, dump.map(|(rate, _)| rate), at_end);
     Ok(Plan {
         total: total(&stages),
@@ -129,21 +135,21 @@ pub fn plan(house: &House, job: &Job) -> Result<Plan, OutOfRange> {
     })
 }
 
-/// Upper floors first, since dirt falls; what is fed from above last on its floor, since its foot is
-/// drained afterwards; else by name.
-fn order(house: &House, branches: &[Option<Branch>]) -> Vec<Turn> {
-    let mut all: Vec<_> = house.emitters.iter().zip(branches).collect();
-    all.sort_by(|(one, _), (other, _)| {
+/// The places of the emitters: upper floors first, since dirt falls; what is fed from above last, since
+/// its foot is drained afterwards; else by name.
+fn order(emitters: &[Emitter]) -> Vec<usize> {
+    let mut all: Vec<usize> = (0..emitters.len()).collect();
+    all.sort_by(|one, other| {
+        let (one, other) = (&emitters[*one], &emitters[*other]);
         let drop = one.drop_feed.cmp(&other.drop_feed);
         let floor = other.floor.high.total_cmp(&one.floor.high);
         drop.then(floor).then_with(|| one.id.cmp(&other.id))
     });
-    let turns = all.into_iter().filter_map(|(_, branch)| branch.as_ref());
-    turns.map(|branch| turn(house, branch)).collect()
+    all
 }
 
-fn turn(house: &House, branch: &Branch) -> Turn {
-    let attention = match house.layout {
+fn turn(layout: Layout, branch: &Branch) -> Turn {
+    let attention = match layout {
         Layout::Microbore | Layout::OnePipe | Layout::Radial => convention::EACH_SLOW_EMITTER,
         _ => convention::EACH_EMITTER,
     };
@@ -164,7 +170,7 @@ fn turn(house: &House, branch: &Branch) -> Turn {
             attention.range.low / branch.change.high,
             time.high / branch.change.low,
         ),
-        one_way: branch.way != super::Way::Both,
+        one_way: branch.way != Way::Both,
     }
 }
 
@@ -241,14 +247,13 @@ fn stages(
 }
 
 fn total(stages: &[Stage]) -> Cost {
-    let sum = |of: fn(&Cost) -> Range| {
-        let known = stages.iter().filter_map(|stage| stage.cost.as_ref());
-        known.map(of).fold(NOTHING, |all, one| {
-            Range::new(all.low + one.low, all.high + one.high)
-        })
+    let known = stages.iter().filter_map(|stage| stage.cost.as_ref());
+    let nothing = Cost {
+        time: NOTHING,
+        water: NOTHING,
     };
-    Cost {
-        time: sum(|cost| cost.time),
-        water: sum(|cost| cost.water),
-    }
+    known.fold(nothing, |all, one| Cost {
+        time: all.time.plus(one.time),
+        water: all.water.plus(one.water),
+    })
 }

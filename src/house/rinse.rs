@@ -7,9 +7,8 @@
 //! branches are; it is worked out for branches at the middle of their ranges, and again with each at the
 //! end that makes them most unequal.
 
-use super::House;
-use super::all_open::AllOpen;
-use crate::figures::range::Range;
+use crate::all_open::AllOpen;
+use crate::range::Range;
 use wetside_physics::OutOfRange;
 use wetside_physics::dilution::{Branch, Branched, average_time, return_time, volumes_needed};
 
@@ -111,9 +110,10 @@ const LEAST_COMMON: f64 = 0.05;
 /// water is away from the mains. It rises with all three, and less and less with `K` and `c` together.
 fn opened(rest: f64, content: f64, bands: f64) -> f64 {
     let all = rest + content;
-    match all > 0.0 {
-        true => all * ((rest + bands * content) / all).ln(),
-        false => 0.0,
+    if all > 0.0 {
+        all * ((rest + bands * content) / all).ln()
+    } else {
+        0.0
     }
 }
 
@@ -144,9 +144,10 @@ fn most_water(volume: f64, contents: &[Range], volumes: f64) -> f64 {
     let claimed: Vec<f64> = contents.iter().map(|content| content.high).collect();
     let crowded = water_of(least, &claimed, volumes);
     let most = along.fold(f64::INFINITY, f64::min);
-    match most.is_finite() {
-        true => most.max(crowded),
-        false => crowded,
+    if most.is_finite() {
+        most.max(crowded)
+    } else {
+        crowded
     }
 }
 
@@ -230,20 +231,13 @@ fn cost(foul: &Foul, water: Range) -> Cost {
 
 /// What the return shows while everything is open. Nothing without a fresh flow, or where a content
 /// is not known.
-pub fn seen_in_return(
-    house: &House,
+pub(crate) fn seen_in_return(
     open: &AllOpen,
     contents: &[Range],
     foul: &Foul,
 ) -> Result<Option<Return>, OutOfRange> {
-    let shares: Vec<(Range, Range)> = house
-        .emitters
-        .iter()
-        .zip(&open.branches)
-        .zip(contents)
-        .filter(|((emitter, _), _)| !emitter.off)
-        .filter_map(|((_, share), content)| share.as_ref().map(|share| (share.flow, *content)))
-        .collect();
+    let flows = open.branches.iter().map(|share| share.flow);
+    let shares: Vec<(Range, Range)> = flows.zip(contents.iter().copied()).collect();
     let known = shares.iter().all(|(_, content)| content.high.is_finite());
     if foul.fresh.low <= 0.0 || !known || shares.is_empty() {
         return Ok(None);

@@ -4,8 +4,8 @@
 //! those that feed it lose most, and every other branch, and every main beyond, loses least. On a
 //! one-pipe loop the others lose most then too, for there they stand in series.
 
-use super::Layout;
-use super::path::End;
+use crate::model::Layout;
+use crate::series::End;
 
 /// Where the take-offs of the other emitters on a leg are: a place that is not known may be anywhere,
 /// and neither end of it is the worst in every house.

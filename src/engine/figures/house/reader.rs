@@ -1,0 +1,97 @@
+//! Facts one by one, as a house takes them: each is noted, and what is open stands for all it may be.
+//!
+//! Contract: see `read`. Of a list no more than the first are read, so many as its reader says; the house
+//! may then hold any others, as it may where a list is not complete. So the cost has a bound, and what
+//! is not read is never taken for absent.
+
+use crate::figures::emitters;
+use crate::figures::survey::Choice;
+use crate::figures::view::{Refused, View};
+use wetside_base::facts::{FactId, Facts};
+use wetside_base::vocabulary::{Shape, Type};
+use wetside_house::Range;
+use wetside_house::convention::Convention;
+
+/// So many emitters are read, the first of their list.
+pub const MOST_EMITTERS: usize = 500;
+/// So many heat sources, and so many controls: each of them stands behind every branch.
+pub const MOST_OTHERS: usize = 50;
+
+pub struct Reader<'a> {
+    pub view: View<'a>,
+    pub suppose: bool,
+    pub facts: Vec<FactId>,
+    pub supposed: Vec<String>,
+}
+
+impl Reader<'_> {
+    pub fn at(&self, path: &str) -> FactId {
+        self.view.at(Facts::ROOT, path)
+    }
+
+    /// The first elements of a list, and whether others may exist.
+    pub fn listed(&mut self, path: &str, most: usize) -> (Vec<FactId>, bool) {
+        let list = self.at(path);
+        self.facts.push(list);
+        let (mut listed, more) = emitters::elements(&self.view, list);
+        if listed.len() <= most {
+            return (listed, more);
+        }
+        let count = listed.len();
+        let words = format!("`{path}` lists {count}: only the first {most} are looked at");
+        if !self.supposed.contains(&words) {
+            self.supposed.push(words);
+        }
+        listed.truncate(most);
+        (listed, true)
+    }
+
+    /// A quantity without which there is no house.
+    pub fn needed(&mut self, path: &str) -> Result<Range, Refused> {
+        let id = self.at(path);
+        self.facts.push(id);
+        self.view.range(id)
+    }
+
+    /// A quantity, over all that is possible where it is open; over what is usual if that is supposed.
+    pub fn any(&mut self, path: &str, usual: Option<&Convention>) -> Range {
+        let id = self.at(path);
+        self.facts.push(id);
+        self.range(id, path, usual)
+    }
+
+    pub fn range(&mut self, id: FactId, name: &str, usual: Option<&Convention>) -> Range {
+        match (self.view.range(id), usual) {
+            (Ok(range), _) => range,
+            (Err(_), Some(usual)) if self.suppose => {
+                let words = format!("`{name}` is not known: {}", usual.says);
+                if !self.supposed.contains(&words) {
+                    self.supposed.push(words);
+                }
+                usual.range
+            }
+            (Err(_), _) => self.possible(id),
+        }
+    }
+
+    fn possible(&self, id: FactId) -> Range {
+        let field = self.view.facts.fact(id).field;
+        match &self.view.vocabulary.field(field).shape {
+            Shape::Fact(Type::Quantity { possible, .. }) => Range::of(possible),
+            _ => Range::FROM_NOTHING,
+        }
+    }
+
+    /// What the word of a choice means.
+    pub fn said<T: Copy>(&mut self, choice: &Choice<T>) -> Option<T> {
+        let (id, meant) = self.view.choice(Facts::ROOT, choice);
+        self.facts.push(id);
+        meant
+    }
+
+    /// The same where there is no house without it.
+    pub fn known<T: Copy>(&mut self, choice: &Choice<T>) -> Result<T, Refused> {
+        let said = self.said(choice);
+        said.ok_or_else(|| self.view.open(self.at(choice.path)))
+    }
+}

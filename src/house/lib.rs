@@ -1,0 +1,81 @@
+//! A house as pipes, from as little as a list of radiators, two bores and *about* lengths.
+//!
+//! A [`House`] is plain data in SI units: a range for every number that the hydraulics need. The
+//! functions here turn it into flows, speeds, pressures and times, as ranges that hold every house
+//! that the data may stand for:
+//!
+//! ```text
+//! House ─► branches   each emitter with all others shut      ─┐
+//!       └► all_open   everything open at once                ─┼► plan, compare
+//!                                                              │
+//!          widest     which of its ranges widens a result most ┘
+//! ```
+//!
+//! # The convention for each layout
+//!
+//! A survey does not draw the pipes. By convention they run as follows; every result rests on this.
+//!
+//! - **Two-pipe.** At the connection the mains fork, a leg to each floor. A leg climbs to its floor
+//!   (storey height times floors, out and back) and runs on to its farthest take-off, whose path
+//!   out and back, tails included, is the longest run of the survey. An emitter's take-off may be
+//!   anywhere along its leg beyond the riser, since nobody records where. The far end of a leg has
+//!   stepped down to the bore of the tails; how much of it is a range.
+//! - **One-pipe.** One loop of main, as long as the longest run. Each emitter bridges a short piece
+//!   of it between its two tees; the rest of the loop is in series with that pair.
+//! - **Manifold microbore.** A manifold on each floor that has emitters, at the end of its own main;
+//!   the tails run from there. The main and the longest tails together are the longest run. With one
+//!   floor only, the manifold lies at the end of that run.
+//! - **Radial.** One manifold for the house at the end of one main; else as above.
+//! - **Underfloor only.** One manifold; the loops leave from it side by side.
+//! - **Mixed.** Each emitter may be piped either as two-pipe or as one-pipe, so its range holds both.
+//!   There is no network with everything open.
+//!
+//! Out and back are alike, so a main is one pipe of both lengths. What a plug of sludge adds is not
+//! known; the figures are those of pipes that run free, unless a blockage is put in.
+//!
+//! Source: the layouts are common practice; the lengths and losses by convention are in
+//! [`convention`], each with its source.
+//!
+//! In the order of reading, each file using only those before it: `range`, `model` (what a house
+//! is), [`convention`],
+//! `joint` (the machine at
+//! one of its points), `inputs` (its ranges by name), `valves`; `series` (pipes one after
+//! another, and a pump), `mains` (where they run), `carry` (what water carries), `emitter` (what goes
+//! on in one); `alone`; `case` and `network` (everything open, as a network), `all_open`; `compare`
+//! (points of connection), [`rinse`], `plan`.
+//!
+//! This crate must not know surveys, their words, facts or rules: it depends on physics and units
+//! alone.
+
+mod all_open;
+mod alone;
+mod alone_flow;
+mod carry;
+mod case;
+mod compare;
+pub mod convention;
+mod emitter;
+mod inputs;
+mod joint;
+mod mains;
+mod model;
+mod network;
+mod plan;
+mod range;
+pub mod rinse;
+mod series;
+mod valves;
+
+pub use all_open::{AllOpen, MOST_OPEN, NoNetwork, Share, WithAllOpen, all_open, with_all_open};
+pub use alone::{Branch, branch, branches, floor_loop};
+pub use carry::Fate;
+pub use compare::{Comparison, Connection, compare, least_speed, never_slower, weakest_height};
+pub use inputs::{Input, widest};
+pub use model::{
+    Body, Emitter, FloorHeating, House, Joint, Layout, Machine, Mains, Point, Short, State, Tails,
+    Way,
+};
+pub use plan::{Job, Limit, Plan, Stage, Step, Turn, plan};
+pub use range::{Range, celsius};
+pub use series::{End, Series, Water};
+pub use valves::{Valve, valve};

@@ -1,0 +1,236 @@
+//! What a house is: plain data, a range for each number that the hydraulics need.
+
+use crate::range::Range;
+
+/// How the emitters are piped.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Layout {
+    TwoPipe,
+    OnePipe,
+    Microbore,
+    Radial,
+    Underfloor,
+    Mixed,
+}
+
+/// A heating system and the machine that flushes it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct House {
+    pub layout: Layout,
+    pub machine: Machine,
+    pub joint: Joint,
+    pub mains: Mains,
+    pub emitters: Vec<Emitter>,
+    /// Whether there may be emitters that are not listed.
+    pub more: bool,
+    pub floor: Option<FloorHeating>,
+    /// Easier ways round the emitters that may stand open at the connection.
+    pub shorts: Vec<Short>,
+    /// A check valve in the mains that is not bridged.
+    pub way: Way,
+    /// Temperature of the water in °C.
+    pub celsius: Range,
+}
+
+/// The flushing machine and its two hoses.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Machine {
+    /// Pressure against a shut valve, from the plate, in Pa.
+    pub shut_off: Range,
+    /// Greatest flow, from the plate, in m³/s.
+    pub rated_flow: Range,
+    /// What the plate may be off by, as a factor on both.
+    pub plate: Range,
+    /// Exponent `n` of the curve `H = H₀ (1 − (Q/Q_max)ⁿ)`: 1 is a line, 2 a parabola.
+    pub curve: Range,
+    /// Length of one hose in m.
+    pub hose_length: Range,
+    pub hose_bore: Range,
+    pub hose_roughness: Range,
+    /// Height of the water in its tank above the ground floor, in m.
+    pub level: Range,
+}
+
+/// Where the machine joins the circuit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Joint {
+    pub point: Point,
+    /// Floor of the connection; the ground floor is 0.
+    pub floor: Range,
+    /// Bore of the narrowest fitting in m.
+    pub bore: Range,
+    /// Loss coefficient of both fittings together, on that bore.
+    pub loss: Range,
+    /// Flow coefficient in m³/h of the heat source, where its water passes it; no loss without.
+    pub source: Option<Range>,
+    /// The tails of the radiator taken off, for a connection there.
+    pub host: Option<Tails>,
+}
+
+/// The places where a machine may join a circuit, in the trade's order of preference.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Point {
+    PumpHousing,
+    FilterAdapter,
+    HeatSource,
+    Manifold,
+    RadiatorTails,
+}
+
+/// The pipes between the connection and the tails.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Mains {
+    pub bore: Range,
+    pub roughness: Range,
+    /// Loss coefficient of the fittings in each metre.
+    pub loss_per_metre: Range,
+    /// From the connection to the farthest emitter and back, tails included, in m.
+    pub longest_run: Range,
+    /// Share of the longest leg, from its far end, that has the bore of the tails.
+    pub stepped: Range,
+    /// Height of a storey in m.
+    pub storey: Range,
+    /// Length of main between the two tees of an emitter on a one-pipe loop, in m.
+    pub piece_length: Range,
+    /// Loss coefficient of that piece with its two tees.
+    pub piece_loss: Range,
+    /// Whether the piece under the emitter in turn is blocked while the loop is flushed.
+    pub piece: State,
+}
+
+/// A radiator, towel rail or convector with its tails and valves.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Emitter {
+    pub id: String,
+    pub floor: Range,
+    /// Place of its take-off along its leg: 0 at the foot of the leg's level run, 1 at its far end.
+    pub place: Range,
+    /// Water in it, in m³.
+    pub content: Range,
+    pub tails: Tails,
+    /// Flow coefficients of its two valves as they are set, in m³/h; a low end of 0 is shut.
+    pub flow_valve: Range,
+    pub return_valve: Range,
+    /// Factor on the losses of emitter, tails' fittings and valves by what lies in them.
+    pub blockage: Range,
+    /// Panels one behind another and length along the wall in m, of a panel radiator.
+    pub body: Option<Body>,
+    pub way: Way,
+    /// Whether its pipes come down from above.
+    pub drop_feed: bool,
+}
+
+/// The two pipes from an emitter to the mains.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tails {
+    /// Length of both together in m.
+    pub length: Range,
+    pub bore: Range,
+    pub roughness: Range,
+    /// Loss coefficient of tees, bends and the emitter itself, on that bore.
+    pub loss: Range,
+}
+
+/// What the inside of a panel radiator is judged by.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Body {
+    pub panels: Range,
+    pub length: Range,
+}
+
+/// Floor heating: loops side by side on one manifold.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FloorHeating {
+    pub loops: Range,
+    /// Length of the longest loop in m.
+    pub length: Range,
+    pub bore: Range,
+    pub roughness: Range,
+    /// Loss coefficient of the loop's bends and its ends, on its bore.
+    pub loss: Range,
+    /// Flow coefficient in m³/h of its valve and meter together.
+    pub valve: Range,
+}
+
+/// A way through which water passes the emitters by: a bypass, a coil, a store, a header.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Short {
+    pub id: String,
+    /// Flow coefficient in m³/h of the whole way.
+    pub valve: Range,
+    pub open: State,
+}
+
+/// Whether something is so.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum State {
+    Yes,
+    No,
+    Unknown,
+}
+
+/// Which way water can pass.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    Both,
+    /// A one-way valve is in it, or a check valve that is not bridged.
+    ForwardOnly,
+    Unknown,
+}
+
+impl State {
+    pub fn may_be_yes(self) -> bool {
+        self != State::No
+    }
+
+    pub fn may_be_no(self) -> bool {
+        self != State::Yes
+    }
+
+    /// Yes for no, and no for yes.
+    pub(crate) fn opposite(self) -> State {
+        match self {
+            State::Yes => State::No,
+            State::No => State::Yes,
+            State::Unknown => State::Unknown,
+        }
+    }
+}
+
+impl Way {
+    /// The way through two parts in series.
+    #[must_use]
+    pub fn and(self, other: Way) -> Way {
+        match (self, other) {
+            (Way::ForwardOnly, _) | (_, Way::ForwardOnly) => Way::ForwardOnly,
+            (Way::Unknown, _) | (_, Way::Unknown) => Way::Unknown,
+            (Way::Both, Way::Both) => Way::Both,
+        }
+    }
+}
+
+impl Point {
+    /// All of them, in the trade's order of preference.
+    pub const ALL: [Point; 5] = [
+        Point::PumpHousing,
+        Point::FilterAdapter,
+        Point::HeatSource,
+        Point::Manifold,
+        Point::RadiatorTails,
+    ];
+}
+
+impl House {
+    /// Whether the floor of every emitter is known exactly.
+    pub fn floors_are_known(&self) -> bool {
+        self.emitters.iter().all(|emitter| emitter.floor.is_point())
+    }
+
+    /// Whether the tails leave from a manifold instead of from the mains.
+    pub fn has_manifold(&self) -> bool {
+        matches!(
+            self.layout,
+            Layout::Microbore | Layout::Radial | Layout::Underfloor
+        )
+    }
+}
