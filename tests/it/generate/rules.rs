@@ -62,9 +62,10 @@ fn conditions(forms: Forms, chance: &mut Chance) -> String {
     if writer.chance.once_in(3) {
         let ending = writer.ending();
         writer.elements = 1;
-        let filter = match writer.chance.once_in(2) {
-            true => format!(" where {}", writer.truth(1)),
-            false => String::new(),
+        let filter = if writer.chance.once_in(2) {
+            format!(" where {}", writer.truth(1))
+        } else {
+            String::new()
         };
         text.push_str(&format!("for_each: b1 in boxes{filter}, {ending}\n"));
     }
@@ -115,15 +116,17 @@ impl Writer<'_> {
         let every = self.chance.once_in(2);
         self.elements += 1;
         let name = format!("b{}", self.elements);
-        let filter = match self.chance.once_in(2) {
-            true => format!(" where {}", self.truth(0)),
-            false => String::new(),
+        let filter = if self.chance.once_in(2) {
+            format!(" where {}", self.truth(0))
+        } else {
+            String::new()
         };
         let body = self.truth(depth - 1);
         self.elements -= 1;
-        match every {
-            true => format!("(for every {name} in boxes{filter}, {ending}, {body})"),
-            false => format!("(for some {name} in boxes{filter}, {body})"),
+        if every {
+            format!("(for every {name} in boxes{filter}, {ending}, {body})")
+        } else {
+            format!("(for some {name} in boxes{filter}, {body})")
         }
     }
 
@@ -196,17 +199,19 @@ impl Writer<'_> {
     }
 
     fn limit(&mut self) -> String {
-        match self.chance.once_in(5) {
-            true => "limit.middle".to_string(),
-            false => format!("{} m", self.chance.below(10)),
+        if self.chance.once_in(5) {
+            "limit.middle".to_string()
+        } else {
+            format!("{} m", self.chance.below(10))
         }
     }
 
     fn length(&mut self, depth: usize) -> String {
         if depth == 0 {
-            return match self.chance.once_in(2) {
-                true => self.length_fact(),
-                false => self.limit(),
+            return if self.chance.once_in(2) {
+                self.length_fact()
+            } else {
+                self.limit()
             };
         }
         let sign = self.chance.one_of(&["+", "-"]);

@@ -98,9 +98,10 @@ fn length(chance: &mut Chance) -> Line {
 }
 
 fn word(words: &[&str], chance: &mut Chance) -> Line {
-    match chance.once_in(8) {
-        true => both("unknown".to_string()),
-        false => less_of((*chance.one_of(words)).to_string(), chance),
+    if chance.once_in(8) {
+        both("unknown".to_string())
+    } else {
+        less_of((*chance.one_of(words)).to_string(), chance)
     }
 }
 
