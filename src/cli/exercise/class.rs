@@ -22,7 +22,7 @@ use wetside_trainer::{Key, Marked, read_key, sheet};
 /// Writes `trainees.csv`, `faults.csv`, `marks.csv` and `class.html`. `marks.csv` is also the form in which
 /// another marker answers, for comparison.
 #[derive(Args, Debug)]
-pub struct Class {
+pub(super) struct Class {
     /// The folder that holds the sheets that were handed in
     sheets: PathBuf,
     /// The folder that the exercises were written to
@@ -45,7 +45,7 @@ pub struct Class {
 
 const SHEETS: &str = "name the folder that holds the sheets, each a `.yaml` file";
 
-pub fn run(arguments: &Class) -> Result<Exit, Refusal> {
+pub(super) fn run(arguments: &Class) -> Result<Exit, Refusal> {
     let (packs, wrong) = packs::load(&arguments.choice)?;
     if !wrong.is_empty() {
         return refuse(&wrong, &arguments.look);

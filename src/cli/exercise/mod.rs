@@ -26,7 +26,7 @@ use wetside_trainer::Catalogue;
 /// exercise is written.
 #[derive(Args, Debug)]
 #[command(arg_required_else_help = true)]
-pub struct Arguments {
+pub(super) struct Arguments {
     #[command(subcommand)]
     command: Command,
 }
@@ -41,7 +41,7 @@ enum Command {
     Faults(faults::Faults),
 }
 
-pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
+pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     match &arguments.command {
         Command::Make(arguments) => make::run(arguments),
         Command::Course(arguments) => course::run(arguments),

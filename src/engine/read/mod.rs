@@ -32,15 +32,14 @@ pub fn survey(
     problems
         .iter_mut()
         .for_each(|problem| reader.name_home(problem));
-    match no_survey(source, reading) {
-        Some(problem) => problems.push(problem),
-        None => {
-            // Of an edition under a misspelt key a problem speaks already.
-            if !is_malformed(&reader.facts, vocabulary, "survey") {
-                problems.extend(edition_missing(&reading.root));
-            }
-            problems.extend(reader.problems);
+    if let Some(problem) = no_survey(source, reading) {
+        problems.push(problem)
+    } else {
+        // Of an edition under a misspelt key a problem speaks already.
+        if !is_malformed(&reader.facts, vocabulary, "survey") {
+            problems.extend(edition_missing(&reading.root));
         }
+        problems.extend(reader.problems);
     }
     (reader.facts, told(problems))
 }

@@ -53,17 +53,16 @@ impl Checker<'_> {
     fn chosen(&mut self, options: &[Expr], words: &[WordId]) -> Vec<WordId> {
         let mut chosen = Vec::new();
         for option in options {
-            match &option.form {
-                Form::Words(word) => chosen.extend(self.choice_word(option, word, words)),
-                _ => {
-                    let says = "a choice is a word in single quotes".to_string();
-                    self.fault(
-                        "not-a-choice",
-                        option.span,
-                        says,
-                        "write it as in `'open vented'`",
-                    );
-                }
+            if let Form::Words(word) = &option.form {
+                chosen.extend(self.choice_word(option, word, words))
+            } else {
+                let says = "a choice is a word in single quotes".to_string();
+                self.fault(
+                    "not-a-choice",
+                    option.span,
+                    says,
+                    "write it as in `'open vented'`",
+                );
             }
         }
         chosen

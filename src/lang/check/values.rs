@@ -86,18 +86,16 @@ impl Checker<'_> {
 
     fn limit(&mut self, name: &Name) -> (Node, Type) {
         let limits = self.names.limits;
-        match limits.iter().position(|limit| limit.name == name.text) {
-            Some(at) => (
+        if let Some(at) = limits.iter().position(|limit| limit.name == name.text) {
+            (
                 Node::Limit(at, limits[at].range),
                 Type::Quantity(limits[at].kind),
-            ),
-            None => {
-                let offered = limits.iter().map(|limit| limit.name.as_str());
-                let help =
-                    suggest::help(&name.text, offered, "name it in the `limits` of pack.yaml");
-                let says = format!("the pack has no limit `{}`", name.text);
-                self.fault("unknown-limit", name.span, says, &help)
-            }
+            )
+        } else {
+            let offered = limits.iter().map(|limit| limit.name.as_str());
+            let help = suggest::help(&name.text, offered, "name it in the `limits` of pack.yaml");
+            let says = format!("the pack has no limit `{}`", name.text);
+            self.fault("unknown-limit", name.span, says, &help)
         }
     }
 

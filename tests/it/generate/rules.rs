@@ -9,14 +9,14 @@ use wetside_engine::pack::{Pack, PackFiles, PackProblem, load};
 
 /// Which forms of the language the rules use.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Forms {
+pub(crate) enum Forms {
     /// Comparisons of one fact with fixed limits, joined: what sharpening is exact for.
     Plain,
     All,
 }
 
 /// The pack of these rules, each given by its conditions as lines of YAML.
-pub fn pack_of(rules: &[String], vocabulary: &Vocabulary) -> (Pack, Vec<PackProblem>) {
+pub(crate) fn pack_of(rules: &[String], vocabulary: &Vocabulary) -> (Pack, Vec<PackProblem>) {
     let head = "pack: made-up\nedition: \"1\"\ntitle: made-up rules\nscope: none\n\
                 limits:\n  middle: {value: 4 m, kind: length, says: the middle, \
                 source: {work: trade knowledge, standing: common practice, certainty: from memory}}\n";
@@ -47,7 +47,12 @@ pub fn pack_of(rules: &[String], vocabulary: &Vocabulary) -> (Pack, Vec<PackProb
 }
 
 /// A pack of made-up rules; one that is not sound is left out.
-pub fn pack(count: usize, forms: Forms, vocabulary: &Vocabulary, chance: &mut Chance) -> Pack {
+pub(crate) fn pack(
+    count: usize,
+    forms: Forms,
+    vocabulary: &Vocabulary,
+    chance: &mut Chance,
+) -> Pack {
     let rules: Vec<String> = (0..count).map(|_| conditions(forms, chance)).collect();
     pack_of(&rules, vocabulary).0
 }
@@ -189,12 +194,13 @@ impl Writer<'_> {
     fn counted(&mut self) -> String {
         let sign = self.chance.one_of(&["<", "<=", ">", ">=", "is", "is not"]);
         let number = self.chance.below(4);
-        match self.chance.once_in(2) {
-            true => format!("count of boxes {sign} {number}"),
-            false => format!(
+        if self.chance.once_in(2) {
+            format!("count of boxes {sign} {number}")
+        } else {
+            format!(
                 "(count of b9 in boxes where b9.shade is '{}') {sign} {number}",
                 self.chance.one_of(&SHADES)
-            ),
+            )
         }
     }
 

@@ -137,7 +137,7 @@ fn written_list((elements, complete): &(Vec<Facts>, bool)) -> String {
         .map(|(at, element)| format!("{{id: n{at}, {}}}", written(element)))
         .collect();
     let count = elements.len();
-    let count = if complete {
+    let count = if *complete {
         count.to_string()
     } else {
         format!("{count} to {}", count + 1)
