@@ -5,7 +5,7 @@ use super::super::files::{self, Refusal};
 use super::super::packs::{self, Choice, refuse, shown};
 use super::super::terminal::Look;
 use super::mark::{Unmarked, marked};
-use super::{FOR_THE_TRAINER, FOR_TRAINEES, text, told, write};
+use super::shared::{FOR_THE_TRAINER, FOR_TRAINEES, text, told, write};
 use clap::Args;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};

@@ -5,7 +5,7 @@ use super::super::files::Refusal;
 use super::super::packs::Choice;
 use super::super::terminal::Look;
 use super::make::written;
-use super::{FOR_THE_TRAINER, Shelf, loaded, text, told, write};
+use super::shared::{FOR_THE_TRAINER, Shelf, loaded, text, told, write};
 use clap::Args;
 use std::path::{Path, PathBuf};
 use wetside_report::trainer::contents;

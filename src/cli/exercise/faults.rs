@@ -4,7 +4,7 @@ use super::super::exit::Exit;
 use super::super::files::Refusal;
 use super::super::packs::{Choice, shown};
 use super::super::terminal::Look;
-use super::{Shelf, loaded, text};
+use super::shared::{Shelf, loaded, text};
 use clap::Args;
 use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::source::Source;

@@ -5,7 +5,7 @@ use super::super::files::Refusal;
 use super::super::misuse::whole_number;
 use super::super::packs::{Choice, shown};
 use super::super::terminal::Look;
-use super::{FOR_THE_TRAINER, FOR_TRAINEES, Shelf, loaded, text, told, write};
+use super::shared::{FOR_THE_TRAINER, FOR_TRAINEES, Shelf, loaded, text, told, write};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
 use std::path::{Path, PathBuf};

@@ -4,7 +4,7 @@ use super::super::exit::Exit;
 use super::super::files::Refusal;
 use super::super::packs::{self, Choice, refuse, shown};
 use super::super::terminal::Look;
-use super::{text, told};
+use super::shared::{text, told};
 use clap::Args;
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;

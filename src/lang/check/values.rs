@@ -1,5 +1,6 @@
 //! Values: measures and their kinds, dates, limits, signs, functions.
 
+use super::describe::described;
 use super::literals::kinds_of;
 use super::{Checker, NOTHING};
 use crate::ast::{Expr, Fold, Form, Name};
@@ -119,7 +120,7 @@ impl Checker<'_> {
             Type::Quantity(_) => (Node::Negate(Box::new(node)), yields),
             Type::Unreadable => NOTHING,
             other => {
-                let says = format!("`-` needs a quantity, found {}", self.described(&other));
+                let says = format!("`-` needs a quantity, found {}", described(&other));
                 self.fault(
                     "kind-mismatch",
                     inner.span,
@@ -149,7 +150,7 @@ impl Checker<'_> {
                 Type::Quantity(kind) => self.is_of(yields, kind, expr),
                 _ if *yields == first => true,
                 _ => {
-                    let says = format!("expected a date, found {}", self.described(yields));
+                    let says = format!("expected a date, found {}", described(yields));
                     self.fault(
                         "kind-mismatch",
                         expr.span,
@@ -201,7 +202,7 @@ impl Checker<'_> {
                     let says = format!(
                         "`{}` takes quantities, found {}",
                         function.name,
-                        self.described(&other)
+                        described(&other)
                     );
                     let help = help_of(function);
                     return self.fault("kind-mismatch", argument.span, says, &help);

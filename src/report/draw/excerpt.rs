@@ -4,9 +4,9 @@
 //! grows neither with the file nor with the length of a line. Line numbers are those of the file.
 //! Every mark keeps at least one column to stand under.
 
-use super::beside;
-use super::group::{Group, LEAD, LineMark, aside, room};
+use super::group::{Group, LEAD, LEAST_ROOM, LineMark, aside, room};
 use crate::Style;
+use crate::pen::wrap;
 use crate::signs::{columns, push, shown};
 use miette::{MietteError, MietteSpanContents, SourceCode, SourceSpan, SpanContents};
 use std::ops::Range;
@@ -263,5 +263,14 @@ impl SourceCode for Excerpt {
             0,
             self.line_count,
         )))
+    }
+}
+
+/// Words broken to go beside a mark, never narrower than a word or two.
+fn beside(words: &str, room: usize) -> Vec<String> {
+    if words.is_empty() {
+        Vec::new()
+    } else {
+        wrap(words, room.max(LEAST_ROOM))
     }
 }

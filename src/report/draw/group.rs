@@ -1,6 +1,6 @@
 //! Which marks are drawn in one frame.
 
-use super::Mark;
+use super::mark::Mark;
 use crate::Style;
 use crate::signs::{columns, shown};
 use wetside_base::source::{Source, Span};
