@@ -24,7 +24,7 @@
 
 pub mod catalogue;
 mod ceiling;
-pub mod derive;
+mod derive;
 mod dose;
 mod emitters;
 mod estimate;
