@@ -32,7 +32,7 @@ pub struct Run<'a> {
     /// Hazards and preparations that are broken already but due later.
     pub ahead: Vec<Finding>,
     pub counts: Counts,
-    /// The outcomes that wait for something, for [`questions`].
+    /// The outcomes that wait for something, for [`questions()`].
     pub waiting: Vec<Waiting<'a>>,
 }
 

@@ -284,6 +284,18 @@ fn every_dependency_is_named_in_the_code() {
         let words = words_of(one);
         judge(&manifest, "[dependencies]", &words, &one.folder);
         judge(&manifest, "[build-dependencies]", &words, &one.folder);
+        let whole = one.folder.is_empty() || !manifest.contains("[dev-dependencies]");
+        assert!(
+            whole,
+            "{}: only the program's own tests use libraries of their own",
+            one.folder
+        );
+        let judged = manifest.contains("[lints]\nworkspace = true");
+        assert!(
+            judged,
+            "{}: its manifest does not take over the lints",
+            one.folder
+        );
     }
     let tests: Vec<_> = files_below(&root().join("tests"), ".rs")
         .iter()
