@@ -213,7 +213,7 @@ fn stopped(source: &Source) -> Judgement {
         verdict: Verdict::DoNotStart,
         stage: Stage::SetUp,
         as_of: Some("2026-10-20".to_string()),
-        packs: vec!["gb-domestic 2026.1".to_string()],
+        packs: vec!["gb-domestic 2026.2".to_string()],
         problems: vec![not_accepted(source)],
         findings,
         gaps: vec![Gap {
