@@ -20,7 +20,7 @@ use wetside_units::Date;
 /// `--brief` gives the same findings in a line or two each, for a small screen.
 #[derive(Args, Debug)]
 #[command(after_help = TABLE)]
-pub struct Arguments {
+pub(super) struct Arguments {
     /// The survey files; `-` is standard input
     #[arg(required = true, value_name = "SURVEY")]
     surveys: Vec<String>,
@@ -48,12 +48,12 @@ pub struct Arguments {
     look: Look,
 }
 
-pub fn stages() -> impl TypedValueParser<Value = Stage> {
+pub(super) fn stages() -> impl TypedValueParser<Value = Stage> {
     let words = PossibleValuesParser::new(Stage::ALL.map(Stage::words));
     words.try_map(|words| Stage::named(&words).ok_or("no such stage"))
 }
 
-pub fn formats() -> impl TypedValueParser<Value = Format> {
+pub(super) fn formats() -> impl TypedValueParser<Value = Format> {
     let names = PossibleValuesParser::new(Format::ALL.map(Format::name));
     names.try_map(|name| Format::named(&name).ok_or("no such format"))
 }
@@ -62,7 +62,7 @@ fn date(written: &str) -> Result<Date, String> {
     Date::parse(written).map_err(|fault| format!("{}; {}", fault.says, fault.help))
 }
 
-pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
+pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     refuse_contradictions(arguments)?;
     let (packs, wrong) = packs::load(&arguments.packs)?;
     if !wrong.is_empty() {

@@ -20,7 +20,7 @@ pub enum Exit {
 }
 
 /// The codes as the help and the manual show them.
-pub const TABLE: &str = "Exit codes:
+pub(super) const TABLE: &str = "Exit codes:
    0  clear, or done as asked
   10  not yet: there are steps to prepare
   11  not yet: there are facts to find out

@@ -15,7 +15,7 @@ use wetside_report::{Format, figures};
 /// Each figure is a range as wide as what it was worked out from. One that cannot be worked out says
 /// which facts it waits for.
 #[derive(Args, Debug)]
-pub struct Arguments {
+pub(super) struct Arguments {
     /// The survey file; `-` is standard input
     #[arg(value_name = "SURVEY")]
     survey: String,
@@ -30,7 +30,7 @@ pub struct Arguments {
     look: Look,
 }
 
-pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
+pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let help = "name the survey file, or `-` for standard input";
     let source = files::text(&arguments.survey, help)?;
     let vocabulary = Packs::none().vocabulary;

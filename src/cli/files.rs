@@ -13,13 +13,13 @@ use wetside_engine::pack::{PackFiles, PackProblem};
 
 /// Why something cannot be done as asked: what is wrong, and what to do.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Refusal {
+pub(super) struct Refusal {
     pub says: String,
     pub help: String,
 }
 
 impl Refusal {
-    pub fn new(says: impl Into<String>, help: impl Into<String>) -> Refusal {
+    pub(super) fn new(says: impl Into<String>, help: impl Into<String>) -> Refusal {
         Refusal {
             says: says.into(),
             help: help.into(),
@@ -28,7 +28,7 @@ impl Refusal {
 }
 
 /// The name that stands for standard input among the surveys.
-pub const STANDARD_INPUT: &str = "-";
+pub(super) const STANDARD_INPUT: &str = "-";
 
 const NO_ORDINARY_FILE: &str = "it is a pipe, a device or the like, and no ordinary file";
 
@@ -43,7 +43,7 @@ const MOST_FILES: usize = 10_000;
 ///
 /// # Errors
 /// When it cannot be read; `help` says what to do then.
-pub fn survey<'n>(name: &'n str, help: &str) -> Result<(&'n str, Vec<u8>), Refusal> {
+pub(super) fn survey<'n>(name: &'n str, help: &str) -> Result<(&'n str, Vec<u8>), Refusal> {
     let (shown, bytes) = if name == STANDARD_INPUT {
         ("standard input", limited(io::stdin().lock()))
     } else {
@@ -57,7 +57,7 @@ pub fn survey<'n>(name: &'n str, help: &str) -> Result<(&'n str, Vec<u8>), Refus
 ///
 /// # Errors
 /// When it cannot be read, or is no text.
-pub fn text(name: &str, help: &str) -> Result<Source, Refusal> {
+pub(super) fn text(name: &str, help: &str) -> Result<Source, Refusal> {
     let (shown, bytes) = survey(name, help)?;
     wetside_document::decode(shown, bytes).map_err(|problem| {
         let says = format!("cannot read `{name}`: {}", problem.says);
@@ -87,7 +87,7 @@ fn limited(reader: impl Read) -> io::Result<Vec<u8>> {
 ///
 /// # Errors
 /// When the folder or a file in it cannot be read; `help` says which folder to name.
-pub fn pack(folder: &Path, help: &str) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
+pub(super) fn pack(folder: &Path, help: &str) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
     let mut paths = Vec::new();
     collect(folder, help, 0, &mut paths)?;
     paths.sort();
@@ -154,7 +154,7 @@ fn cannot_read(shown: &str, error: &io::Error, help: &str) -> Refusal {
 }
 
 /// Why a page does not come out.
-pub fn cannot_show(error: &io::Error) -> Refusal {
+pub(super) fn cannot_show(error: &io::Error) -> Refusal {
     let says = format!("cannot write to standard output: {}", reason(error));
     Refusal::new(says, "")
 }
@@ -163,7 +163,7 @@ pub fn cannot_show(error: &io::Error) -> Refusal {
 ///
 /// # Errors
 /// When it cannot be made, or is a file.
-pub fn make_folder(folder: &Path) -> Result<(), Refusal> {
+pub(super) fn make_folder(folder: &Path) -> Result<(), Refusal> {
     fs::create_dir_all(folder).map_err(|error| {
         let says = format!(
             "cannot make the folder `{}`: {}",
@@ -175,7 +175,7 @@ pub fn make_folder(folder: &Path) -> Result<(), Refusal> {
 }
 
 /// Whether two names lead to one file.
-pub fn same(one: &Path, other: &Path) -> bool {
+pub(super) fn same(one: &Path, other: &Path) -> bool {
     let whole = |path: &Path| fs::canonicalize(path).ok();
     one == other || whole(one).is_some_and(|path| whole(other) == Some(path))
 }
@@ -199,7 +199,7 @@ fn reason(error: &io::Error) -> String {
 /// # Errors
 /// When the file is there already and `replace` is not asked for, or it cannot be written. Nothing
 /// is left behind then.
-pub fn write(path: &Path, text: &str, replace: bool, help: &str) -> Result<(), Refusal> {
+pub(super) fn write(path: &Path, text: &str, replace: bool, help: &str) -> Result<(), Refusal> {
     let shown = path.display();
     if path.as_os_str() == STANDARD_INPUT {
         let says = format!("`{shown}` is no name for a file");

@@ -10,7 +10,7 @@ use std::ops::RangeInclusive;
 use wetside_base::suggest;
 
 /// The refusal in our words; nothing for help, the version, and what is not known here.
-pub fn told(refused: &Error, whole: &Command, given: &[String]) -> Option<Refusal> {
+pub(super) fn told(refused: &Error, whole: &Command, given: &[String]) -> Option<Refusal> {
     let (command, path) = reached(whole, given);
     let see = format!("`{path} --help` tells what it understands");
     let option = text(refused, ContextKind::InvalidArg);
@@ -108,7 +108,9 @@ fn options(command: &Command) -> Vec<String> {
 }
 
 /// Reads a whole number within bounds, for an option.
-pub fn whole_number<N>(bounds: RangeInclusive<u64>) -> impl Fn(&str) -> Result<N, String> + Clone
+pub(super) fn whole_number<N>(
+    bounds: RangeInclusive<u64>,
+) -> impl Fn(&str) -> Result<N, String> + Clone
 where
     N: TryFrom<u64>,
 {

@@ -17,7 +17,7 @@ mod rule;
 mod rules;
 mod terminal;
 
-pub use exit::Exit;
+pub(crate) use exit::Exit;
 
 use clap::{CommandFactory, Parser, Subcommand};
 use files::Refusal;
@@ -56,7 +56,7 @@ enum Command {
 }
 
 /// Does what the arguments ask for.
-pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
+pub(crate) fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     let arguments: Vec<OsString> = arguments.into_iter().collect();
     let words = arguments.iter().map(|word| word.to_string_lossy().into());
     let words: Vec<String> = words.collect();

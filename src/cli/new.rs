@@ -13,7 +13,7 @@ use wetside_report::starter;
 /// Each line says what is asked. Facts that are asked only of some systems stand as comments, with
 /// the condition that opens them.
 #[derive(Args, Debug)]
-pub struct Arguments {
+pub(super) struct Arguments {
     /// The file to write, which must not exist yet; without it the survey is shown
     file: Option<PathBuf>,
     /// Write every field, not only those that a first look needs
@@ -21,7 +21,7 @@ pub struct Arguments {
     full: bool,
 }
 
-pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
+pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let vocabulary = schema::vocabulary();
     let survey = if arguments.full {
         starter::full(&vocabulary)

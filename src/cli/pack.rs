@@ -15,7 +15,7 @@ use wetside_report::problems;
 /// Work on a pack of rules
 #[derive(Args, Debug)]
 #[command(arg_required_else_help = true)]
-pub struct Arguments {
+pub(super) struct Arguments {
     #[command(subcommand)]
     command: Command,
 }
@@ -37,7 +37,7 @@ struct Test {
     look: Look,
 }
 
-pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
+pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let Command::Test(arguments) = &arguments.command;
     let (files, mut wrong) = match &arguments.folder {
         Some(folder) => files::pack(folder, PACK_FOLDER)?,

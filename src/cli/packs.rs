@@ -11,7 +11,7 @@ use wetside_report::{json, problems};
 
 #[derive(Args, Clone, Debug)]
 #[command(next_help_heading = "Packs")]
-pub struct Choice {
+pub(super) struct Choice {
     /// Judge by the pack in this folder too; may be given several times
     #[arg(long = "pack", value_name = "FOLDER")]
     pub folders: Vec<PathBuf>,
@@ -21,13 +21,13 @@ pub struct Choice {
 }
 
 /// What to do where no pack can be read.
-pub const PACK_FOLDER: &str = "name the folder that holds `pack.yaml`";
+pub(super) const PACK_FOLDER: &str = "name the folder that holds `pack.yaml`";
 
 /// The packs asked for, and everything that is wrong with them.
 ///
 /// # Errors
 /// When a folder cannot be read.
-pub fn load(choice: &Choice) -> Result<(Packs, Vec<PackProblem>), Refusal> {
+pub(super) fn load(choice: &Choice) -> Result<(Packs, Vec<PackProblem>), Refusal> {
     let mut packs = if choice.without_built_in {
         Packs::none()
     } else {
@@ -44,7 +44,7 @@ pub fn load(choice: &Choice) -> Result<(Packs, Vec<PackProblem>), Refusal> {
 
 /// Shows what is wrong with packs. Nothing is judged by them, since the rule that is missing may be
 /// the one that would have stopped the work.
-pub fn refuse(wrong: &[PackProblem], look: &Look) -> Result<Exit, Refusal> {
+pub(super) fn refuse(wrong: &[PackProblem], look: &Look) -> Result<Exit, Refusal> {
     shown(&problems::of_packs(&pairs(wrong), &look.on_screen()))?;
     terminal::complain(
         "nothing was done, because a pack is faulty",
@@ -54,7 +54,7 @@ pub fn refuse(wrong: &[PackProblem], look: &Look) -> Result<Exit, Refusal> {
 }
 
 /// The same for programs.
-pub fn refuse_in_json(wrong: &[PackProblem]) -> String {
+pub(super) fn refuse_in_json(wrong: &[PackProblem]) -> String {
     json::document(&[], &pairs(wrong))
 }
 
@@ -71,6 +71,6 @@ fn pairs(
 }
 
 /// Shows a page, or says why not.
-pub fn shown(page: &str) -> Result<(), Refusal> {
+pub(super) fn shown(page: &str) -> Result<(), Refusal> {
     terminal::show(page).map_err(|error| files::cannot_show(&error))
 }

@@ -10,7 +10,7 @@ use clap_complete::Shell;
 ///
 /// For example: wetside completions bash > ~/.local/share/bash-completion/completions/wetside
 #[derive(Args, Debug)]
-pub struct Completions {
+pub(super) struct Completions {
     /// The shell
     #[arg(value_enum)]
     shell: Shell,
@@ -20,18 +20,18 @@ pub struct Completions {
 ///
 /// For example: wetside manual > wetside.1, and then: man ./wetside.1
 #[derive(Args, Debug)]
-pub struct Manual {
+pub(super) struct Manual {
     /// The command whose page to write, such as `check` or `exercise make`
     command: Vec<String>,
 }
 
-pub fn completions(arguments: &Completions, mut command: Command) -> Result<Exit, Refusal> {
+pub(super) fn completions(arguments: &Completions, mut command: Command) -> Result<Exit, Refusal> {
     let mut script = Vec::new();
     clap_complete::generate(arguments.shell, &mut command, "wetside", &mut script);
     written(&script)
 }
 
-pub fn manual(arguments: &Manual, mut command: Command) -> Result<Exit, Refusal> {
+pub(super) fn manual(arguments: &Manual, mut command: Command) -> Result<Exit, Refusal> {
     command.build();
     let mut page_of = &command;
     for name in arguments.command.iter().flat_map(|words| words.split(' ')) {

@@ -13,7 +13,7 @@ use wetside_report::text::cited;
 
 /// Say what a rule asks, why, and where that comes from
 #[derive(Args, Debug)]
-pub struct Arguments {
+pub(super) struct Arguments {
     /// The rule's id, as reports and `wetside rules` give it
     #[arg(value_name = "RULE")]
     id: String,
@@ -23,7 +23,7 @@ pub struct Arguments {
     look: Look,
 }
 
-pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
+pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let (packs, wrong) = packs::load(&arguments.packs)?;
     if !wrong.is_empty() {
         return packs::refuse(&wrong, &arguments.look);

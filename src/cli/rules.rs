@@ -14,7 +14,7 @@ use wetside_report::pen::{Ink, Pen, number};
 
 /// List the rules, by class or otherwise
 #[derive(Args, Debug)]
-pub struct Arguments {
+pub(super) struct Arguments {
     /// What to order them by
     #[arg(long, value_enum, default_value_t = By::Class)]
     by: By,
@@ -45,7 +45,7 @@ fn classes() -> impl TypedValueParser<Value = Class> {
     words.try_map(|word| Class::named(&word).ok_or("no such class"))
 }
 
-pub fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
+pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let (packs, wrong) = packs::load(&arguments.packs)?;
     if !wrong.is_empty() {
         return packs::refuse(&wrong, &arguments.look);

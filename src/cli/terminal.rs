@@ -14,7 +14,7 @@ use wetside_report::pen::{Ink, Pen};
 /// How pages are to look.
 #[derive(Args, Clone, Debug)]
 #[command(next_help_heading = "How it looks")]
-pub struct Look {
+pub(super) struct Look {
     /// Width of the page in columns [default: the terminal's, at most 100; 80 elsewhere]
     #[arg(long, value_name = "COLUMNS", value_parser = whole_number::<u16>(40..=1000))]
     pub width: Option<u16>,
@@ -30,7 +30,7 @@ pub struct Look {
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Colour {
+pub(super) enum Colour {
     Auto,
     Always,
     Never,
@@ -42,7 +42,7 @@ const WIDEST: usize = 100;
 
 impl Look {
     /// The style of pages on standard output.
-    pub fn on_screen(&self) -> Style {
+    pub(super) fn on_screen(&self) -> Style {
         let screen = io::stdout().is_terminal();
         let auto = || AutoStream::choice(&io::stdout()) != ColorChoice::Never;
         let width = if screen { terminal_width() } else { None };
@@ -50,7 +50,7 @@ impl Look {
     }
 
     /// The style of pages that go to a file.
-    pub fn on_file(&self) -> Style {
+    pub(super) fn on_file(&self) -> Style {
         self.style(None, false, || false)
     }
 
@@ -96,7 +96,7 @@ fn speaks_unicode() -> bool {
 ///
 /// # Errors
 /// When it cannot be written for another reason than that nobody reads it any more.
-pub fn show(page: &str) -> io::Result<()> {
+pub(super) fn show(page: &str) -> io::Result<()> {
     show_bytes(page.as_bytes())
 }
 
@@ -104,14 +104,14 @@ pub fn show(page: &str) -> io::Result<()> {
 ///
 /// # Errors
 /// As [`show`].
-pub fn show_bytes(bytes: &[u8]) -> io::Result<()> {
+pub(super) fn show_bytes(bytes: &[u8]) -> io::Result<()> {
     // Colour was settled when the page was made; the stream only passes it on.
     let mut out = AutoStream::always(io::stdout().lock());
     quietly(out.write_all(bytes).and_then(|()| out.flush()))
 }
 
 /// Says on standard error what went wrong and what to do.
-pub fn complain(says: &str, help: &str) {
+pub(super) fn complain(says: &str, help: &str) {
     let style = Style {
         ascii: !speaks_unicode(),
         ..Style::wide(USUAL_WIDTH)
@@ -125,7 +125,7 @@ pub fn complain(says: &str, help: &str) {
 }
 
 /// Says something on standard error that is no complaint.
-pub fn tell(text: &str) {
+pub(super) fn tell(text: &str) {
     let mut err = AutoStream::auto(io::stderr().lock());
     // Nobody is left to be told that this failed.
     let _ = err.write_all(text.as_bytes());

@@ -20,7 +20,7 @@ fn cut(text: &str, range: &Range<usize>) -> String {
 }
 
 /// The character at `at`.
-pub fn character(text: &str, at: usize) -> Range<usize> {
+pub(crate) fn character(text: &str, at: usize) -> Range<usize> {
     at..at + text[at..].chars().next().map_or(0, char::len_utf8)
 }
 
@@ -35,7 +35,7 @@ fn name_of(line: &Line) -> Range<usize> {
     line.key.clone().unwrap_or(line.content..line.end)
 }
 
-pub fn unclosed(text: &str, open: usize, closer: Option<usize>) -> Problem {
+pub(crate) fn unclosed(text: &str, open: usize, closer: Option<usize>) -> Problem {
     let opener = text[open..].chars().next().unwrap_or('"');
     let line_end = text[open..].find('\n').map_or(text.len(), |n| open + n);
     let shown = first_line(text, open..closer.unwrap_or(line_end).min(line_end));
@@ -74,7 +74,7 @@ pub fn unclosed(text: &str, open: usize, closer: Option<usize>) -> Problem {
 }
 
 /// Brackets that are closed, but hold a line that does not stand further in than their key.
-pub fn not_set_in(text: &str, open: usize) -> Problem {
+pub(crate) fn not_set_in(text: &str, open: usize) -> Problem {
     let shown = first_line(text, open..text.len());
     Problem::new(
         "brackets-not-set-in",
@@ -84,7 +84,7 @@ pub fn not_set_in(text: &str, open: usize) -> Problem {
     )
 }
 
-pub fn stray_bracket(text: &str, at: &Range<usize>) -> Problem {
+pub(crate) fn stray_bracket(text: &str, at: &Range<usize>) -> Problem {
     Problem::new(
         "stray-bracket",
         span(at.clone()),
@@ -93,7 +93,7 @@ pub fn stray_bracket(text: &str, at: &Range<usize>) -> Problem {
     )
 }
 
-pub fn stray_comma(at: usize) -> Problem {
+pub(crate) fn stray_comma(at: usize) -> Problem {
     Problem::new(
         "stray-comma",
         span(at..at + 1),
@@ -102,7 +102,7 @@ pub fn stray_comma(at: usize) -> Problem {
     )
 }
 
-pub fn brackets(text: &str, outer: &Range<usize>) -> Problem {
+pub(crate) fn brackets(text: &str, outer: &Range<usize>) -> Problem {
     let shown = first_line(text, outer.clone());
     Problem::new(
         "unreadable",
@@ -116,7 +116,7 @@ pub fn brackets(text: &str, outer: &Range<usize>) -> Problem {
     )
 }
 
-pub fn colon_in_value(text: &str, value: &Range<usize>) -> Problem {
+pub(crate) fn colon_in_value(text: &str, value: &Range<usize>) -> Problem {
     let reason = text[value.clone()].strip_prefix("unknown: ");
     let help = match reason {
         Some(reason) => format!("the reason of an unknown goes in braces: `{{unknown: {reason}}}`"),
@@ -137,7 +137,7 @@ pub fn colon_in_value(text: &str, value: &Range<usize>) -> Problem {
     )
 }
 
-pub fn colon_in_brackets(text: &str, part: &Range<usize>, at: usize) -> Problem {
+pub(crate) fn colon_in_brackets(text: &str, part: &Range<usize>, at: usize) -> Problem {
     let written = text[part.clone()].trim();
     let start = written.as_ptr() as usize - text.as_ptr() as usize;
     let shown = start..start + written.len();
@@ -153,7 +153,7 @@ pub fn colon_in_brackets(text: &str, part: &Range<usize>, at: usize) -> Problem 
     .with(span(character(text, at)), "the second colon")
 }
 
-pub fn after_quote(text: &str, value: &Range<usize>, at: usize) -> Problem {
+pub(crate) fn after_quote(text: &str, value: &Range<usize>, at: usize) -> Problem {
     let value = value.start.min(at)..value.end.max(at);
     Problem::new(
         "text-after-quote",
@@ -166,7 +166,7 @@ pub fn after_quote(text: &str, value: &Range<usize>, at: usize) -> Problem {
     )
 }
 
-pub fn escape(text: &str, value: Range<usize>) -> Problem {
+pub(crate) fn escape(text: &str, value: Range<usize>) -> Problem {
     Problem::new(
         "backslash",
         span(first_line(text, value.clone())),
@@ -179,7 +179,7 @@ pub fn escape(text: &str, value: Range<usize>) -> Problem {
 }
 
 /// A value that begins with a character that has another meaning there.
-pub fn reserved(text: &str, value: Range<usize>) -> Problem {
+pub(crate) fn reserved(text: &str, value: Range<usize>) -> Problem {
     let shown = first_line(text, value);
     let sign = text[shown.start..].chars().next().unwrap_or(' ');
     let help = match sign {
@@ -202,7 +202,7 @@ pub fn reserved(text: &str, value: Range<usize>) -> Problem {
     )
 }
 
-pub fn list_in_line(text: &str, line: &Line) -> Problem {
+pub(crate) fn list_in_line(text: &str, line: &Line) -> Problem {
     let value = line.value_range(text);
     Problem::new(
         "list-in-line",
@@ -215,7 +215,7 @@ pub fn list_in_line(text: &str, line: &Line) -> Problem {
     )
 }
 
-pub fn comment_too_close(text: &str, comment: Range<usize>) -> Problem {
+pub(crate) fn comment_too_close(text: &str, comment: Range<usize>) -> Problem {
     let shown = first_line(text, comment);
     Problem::new(
         "comment-without-space",
@@ -225,7 +225,7 @@ pub fn comment_too_close(text: &str, comment: Range<usize>) -> Problem {
     )
 }
 
-pub fn comment_in_text(text: &str, line: &Line, at: usize) -> Problem {
+pub(crate) fn comment_in_text(text: &str, line: &Line, at: usize) -> Problem {
     let shown = first_line(text, at..line.end);
     Problem::new(
         "comment-in-text",
@@ -235,24 +235,24 @@ pub fn comment_in_text(text: &str, line: &Line, at: usize) -> Problem {
     )
 }
 
-pub fn tab(at: Range<usize>) -> Problem {
+pub(crate) fn tab(at: Range<usize>) -> Problem {
     words::tab_indentation(span(at), 1)
 }
 
-pub fn tag(text: &str, word: Range<usize>) -> Problem {
+pub(crate) fn tag(text: &str, word: Range<usize>) -> Problem {
     words::tag(text, span(word))
 }
 
-pub fn directive(text: &str, line: &Line) -> Problem {
+pub(crate) fn directive(text: &str, line: &Line) -> Problem {
     words::directive(text, span(first_line(text, line.content..line.end)))
 }
 
-pub fn too_deep(text: &str, at: usize) -> Problem {
+pub(crate) fn too_deep(text: &str, at: usize) -> Problem {
     words::too_deep(span(character(text, at)), super::build::DEEPEST)
 }
 
 /// A line that stands too far in or out, and a line that it might have lined up with.
-pub fn indentation(text: &str, line: &Line, other: Option<&Line>) -> Problem {
+pub(crate) fn indentation(text: &str, line: &Line, other: Option<&Line>) -> Problem {
     let shown = first_line(text, name_of(line));
     let name = cut(text, &shown);
     let help = "let every key of the same part begin in the same column, and what belongs to a \
@@ -277,7 +277,7 @@ pub fn indentation(text: &str, line: &Line, other: Option<&Line>) -> Problem {
     Problem::new("indentation", span(shown), says, help).with(span(above), words)
 }
 
-pub fn mixed(text: &str, line: &Line, other: &Line) -> Problem {
+pub(crate) fn mixed(text: &str, line: &Line, other: &Line) -> Problem {
     let shown = first_line(text, name_of(line));
     let name = cut(text, &shown);
     let says = if line.dash.is_some() {
@@ -298,7 +298,7 @@ pub fn mixed(text: &str, line: &Line, other: &Line) -> Problem {
 }
 
 /// A line that is neither `key: value` nor a list item.
-pub fn no_colon(text: &str, line: &Line) -> Problem {
+pub(crate) fn no_colon(text: &str, line: &Line) -> Problem {
     let start = if line.dash.is_some() {
         line.value
     } else {
@@ -345,7 +345,7 @@ pub fn no_colon(text: &str, line: &Line) -> Problem {
     Problem::new(kind, span(shown), says, help)
 }
 
-pub fn unreadable(text: &str, line: &Line) -> Problem {
+pub(crate) fn unreadable(text: &str, line: &Line) -> Problem {
     let shown = first_line(text, line.content..line.end);
     Problem::new(
         "unreadable",

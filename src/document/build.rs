@@ -22,7 +22,7 @@ pub const MOST_VALUES: usize = 100_000;
 /// Room made for the entries of a map once it has one.
 const USUAL_ENTRIES: usize = 8;
 
-pub struct Built {
+pub(crate) struct Built {
     pub root: Node,
     pub problems: Vec<Problem>,
     /// Entries that are not in the tree, because their keys were refused, and what was not read.
@@ -31,7 +31,7 @@ pub struct Built {
 }
 
 /// Builds the tree of `text`, in which the stretches `lost` were blanked.
-pub fn build(text: &str, lost: &[Span]) -> Built {
+pub(crate) fn build(text: &str, lost: &[Span]) -> Built {
     let mut builder = Builder {
         text,
         lost,
@@ -53,7 +53,7 @@ pub fn build(text: &str, lost: &[Span]) -> Built {
     }
 }
 
-pub struct Builder<'t> {
+pub(crate) struct Builder<'t> {
     pub(super) text: &'t str,
     pub(super) lost: &'t [Span],
     events: Events<'t>,
@@ -69,7 +69,7 @@ pub struct Builder<'t> {
 
 /// What a value stands in, with the place after the colon or dash.
 #[derive(Clone, Copy)]
-pub enum Holder<'a> {
+pub(crate) enum Holder<'a> {
     Root,
     List,
     Key(&'a Key),
@@ -215,19 +215,16 @@ impl<'t> Builder<'t> {
             };
             let value = self.node(event, Holder::Key(key.as_ref().unwrap_or(&unnamed)));
             end = value.span;
-            match key {
-                Some(key) => {
-                    if entries.is_empty() {
-                        entries.reserve(USUAL_ENTRIES);
-                    }
-                    entries.push(Entry { key, value });
+            if let Some(key) = key {
+                if entries.is_empty() {
+                    entries.reserve(USUAL_ENTRIES);
                 }
-                None => {
-                    self.refused.push(start.to(value.span));
-                    // One problem for the key; what the value of a refused key lacks is no matter.
-                    if kept > found && !self.ended {
-                        self.problems.truncate(kept);
-                    }
+                entries.push(Entry { key, value });
+            } else {
+                self.refused.push(start.to(value.span));
+                // One problem for the key; what the value of a refused key lacks is no matter.
+                if kept > found && !self.ended {
+                    self.problems.truncate(kept);
                 }
             }
         }
@@ -291,7 +288,7 @@ fn end_of(close: Span, last: Span) -> Span {
     if close.is_empty() { last } else { close }
 }
 
-pub fn broken(span: Span) -> Node {
+pub(crate) fn broken(span: Span) -> Node {
     Node {
         span,
         value: Value::Broken,

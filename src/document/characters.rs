@@ -12,7 +12,7 @@ use wetside_base::source::Span;
 
 /// Takes hidden characters and tabs before lines out of the working copy and reports them.
 /// The second part says which lines, by their start, were set in with a tab.
-pub fn clean(copy: &mut WorkingCopy<'_>) -> (Vec<Problem>, Vec<usize>) {
+pub(crate) fn clean(copy: &mut WorkingCopy<'_>) -> (Vec<Problem>, Vec<usize>) {
     let mut problems = hidden(copy);
     let tabbed = if copy.text().contains('\t') {
         tabs(copy, &mut problems)

@@ -8,14 +8,14 @@ use std::ops::Range;
 
 use wetside_base::source::Span;
 
-pub struct WorkingCopy<'a> {
+pub(crate) struct WorkingCopy<'a> {
     own: &'a str,
     text: Cow<'a, str>,
     lost: Vec<Span>,
 }
 
 impl<'a> WorkingCopy<'a> {
-    pub fn new(own: &'a str) -> WorkingCopy<'a> {
+    pub(crate) fn new(own: &'a str) -> WorkingCopy<'a> {
         WorkingCopy {
             own,
             text: Cow::Borrowed(own),
@@ -24,21 +24,21 @@ impl<'a> WorkingCopy<'a> {
     }
 
     /// The text as it was written.
-    pub fn own(&self) -> &'a str {
+    pub(crate) fn own(&self) -> &'a str {
         self.own
     }
 
-    pub fn text(&self) -> &str {
+    pub(crate) fn text(&self) -> &str {
         &self.text
     }
 
     /// What was written and cannot be read, in order, no two touching.
-    pub fn lost(&self) -> &[Span] {
+    pub(crate) fn lost(&self) -> &[Span] {
         &self.lost
     }
 
     /// Writes spaces over a stretch, line breaks excepted. Says whether that changed anything.
-    pub fn blank(&mut self, region: Range<usize>) -> bool {
+    pub(crate) fn blank(&mut self, region: Range<usize>) -> bool {
         self.write(region, |_, byte| match byte {
             b'\n' | b'\r' => byte,
             _ => b' ',
@@ -46,7 +46,7 @@ impl<'a> WorkingCopy<'a> {
     }
 
     /// Writes one letter and spaces over a stretch: something, where nothing would be a mistake.
-    pub fn stand_in(&mut self, region: Range<usize>) -> bool {
+    pub(crate) fn stand_in(&mut self, region: Range<usize>) -> bool {
         self.write(region, |at, byte| match byte {
             _ if at == 0 => b'x',
             b'\n' | b'\r' => byte,
@@ -55,7 +55,7 @@ impl<'a> WorkingCopy<'a> {
     }
 
     /// Makes a lone carriage return an ordinary line break.
-    pub fn break_line(&mut self, at: usize) {
+    pub(crate) fn break_line(&mut self, at: usize) {
         self.write(at..at + 1, |_, _| b'\n');
     }
 
@@ -76,7 +76,7 @@ impl<'a> WorkingCopy<'a> {
     }
 
     /// Remembers that stretches were not read.
-    pub fn lose(&mut self, regions: impl IntoIterator<Item = Range<usize>>) {
+    pub(crate) fn lose(&mut self, regions: impl IntoIterator<Item = Range<usize>>) {
         for region in regions {
             let (start, end) = (
                 self.own.floor_char(region.start),

@@ -21,17 +21,17 @@ pub fn core_word(scalar: &Scalar) -> Option<CoreWord> {
 }
 
 /// The words of YAML's core schema for nothing.
-pub fn is_null(text: &str) -> bool {
+pub(crate) fn is_null(text: &str) -> bool {
     matches!(text, "" | "~" | "null" | "Null" | "NULL")
 }
 
 /// The words of YAML's core schema for yes and no.
-pub fn is_truth(text: &str) -> bool {
+pub(crate) fn is_truth(text: &str) -> bool {
     matches!(text, "true" | "True" | "TRUE" | "false" | "False" | "FALSE")
 }
 
 /// The words of YAML's core schema for what is no number.
-pub fn is_endless(text: &str) -> bool {
+pub(crate) fn is_endless(text: &str) -> bool {
     let size = text.strip_prefix(['-', '+']).unwrap_or(text);
     matches!(size, ".inf" | ".Inf" | ".INF") || matches!(text, ".nan" | ".NaN" | ".NAN")
 }

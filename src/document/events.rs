@@ -11,7 +11,7 @@ use super::node::Style;
 use wetside_base::source::Span;
 
 /// One step through a text.
-pub struct Event<'t> {
+pub(crate) struct Event<'t> {
     pub what: What<'t>,
     /// What was written; empty where nothing was. A block list begins at its first dash, or after
     /// it where it does not stand further in than its key; a block list or map ends at the next
@@ -23,7 +23,7 @@ pub struct Event<'t> {
     pub tag: Option<Span>,
 }
 
-pub enum What<'t> {
+pub(crate) enum What<'t> {
     Document,
     Scalar {
         text: Cow<'t, str>,
@@ -46,14 +46,14 @@ pub enum What<'t> {
 
 /// Where the parser gave up, and over what.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Stop {
+pub(crate) struct Stop {
     pub sort: Sort,
     pub at: usize,
 }
 
 /// What the parser gave up over, as far as it matters to the mending.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Sort {
+pub(crate) enum Sort {
     Unclosed,
     /// Brackets that end at `end` but go on under their key.
     NotSetIn {
@@ -81,13 +81,13 @@ pub enum Sort {
     Other,
 }
 
-pub struct Events<'t> {
+pub(crate) struct Events<'t> {
     text: &'t str,
     parser: Parser<'t, StrInput<'t>>,
 }
 
 impl<'t> Events<'t> {
-    pub fn of(text: &'t str) -> Events<'t> {
+    pub(crate) fn of(text: &'t str) -> Events<'t> {
         let options = granit_parser::options! {
             block_scalar_eof_without_line_feed: true,
             emit_anchor_events: true,
@@ -105,7 +105,7 @@ impl<'t> Events<'t> {
     /// # Errors
     /// Where the parser gives up. Nothing comes after that.
     #[inline]
-    pub fn next(&mut self) -> Result<Option<Event<'t>>, Stop> {
+    pub(crate) fn next(&mut self) -> Result<Option<Event<'t>>, Stop> {
         use granit_parser::Event as Theirs;
         loop {
             let (event, span) = match self.parser.next_event() {

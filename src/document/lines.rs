@@ -8,7 +8,7 @@ use std::ops::Range;
 
 /// One line outside brackets and quotes.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Line {
+pub(crate) struct Line {
     pub start: usize,
     /// Without the line break.
     pub end: usize,
@@ -26,13 +26,13 @@ pub struct Line {
 
 impl Line {
     /// The line that holds the byte at `at`.
-    pub fn around(text: &str, at: usize) -> Line {
+    pub(crate) fn around(text: &str, at: usize) -> Line {
         let start = text[..at].rfind('\n').map_or(0, |before| before + 1);
         Line::from(text, start)
     }
 
     /// The line that starts at `start`.
-    pub fn from(text: &str, start: usize) -> Line {
+    pub(crate) fn from(text: &str, start: usize) -> Line {
         let end = text[start..].find('\n').map_or(text.len(), |n| start + n);
         let end = start + text[start..end].trim_end_matches('\r').len();
         let bytes = text.as_bytes();
@@ -66,13 +66,13 @@ impl Line {
     }
 
     /// The line after this one, unless this is the last.
-    pub fn next(&self, text: &str) -> Option<Line> {
+    pub(crate) fn next(&self, text: &str) -> Option<Line> {
         let start = text[self.end..].find('\n').map(|n| self.end + n + 1)?;
         (start < text.len()).then(|| Line::from(text, start))
     }
 
     /// The nearest line before this one that holds more than a comment.
-    pub fn before(&self, text: &str) -> Option<Line> {
+    pub(crate) fn before(&self, text: &str) -> Option<Line> {
         let mut start = self.start;
         while start > 0 {
             let line = Line::around(text, start - 1);
@@ -85,22 +85,22 @@ impl Line {
     }
 
     /// The column, from 0, of the key, or of what stands in its place.
-    pub fn column(&self) -> usize {
+    pub(crate) fn column(&self) -> usize {
         self.key.as_ref().map_or(self.value, |key| key.start) - self.start
     }
 
     /// Whether it holds more than blanks and a comment.
-    pub fn is_written(&self, text: &str) -> bool {
+    pub(crate) fn is_written(&self, text: &str) -> bool {
         self.content < self.end && text.as_bytes()[self.content] != b'#'
     }
 
     /// The value without the comment after it; empty when there is none.
-    pub fn value_range(&self, text: &str) -> Range<usize> {
+    pub(crate) fn value_range(&self, text: &str) -> Range<usize> {
         self.value..end_of_plain(text, self.value, self.end)
     }
 
     /// How far in a line has to stand to go on with the value that begins at `opener` on this one.
-    pub fn least_indent(&self, text: &str, opener: usize) -> usize {
+    pub(crate) fn least_indent(&self, text: &str, opener: usize) -> usize {
         let rest = text.get(opener..self.end).unwrap_or("");
         let is_key = rest.contains(": ") || rest.ends_with(':');
         match (&self.key, self.dash) {
@@ -149,7 +149,7 @@ fn key_colon(text: &str, from: usize, end: usize) -> Option<usize> {
 }
 
 /// The quote that closes the one at `open`, before `end`.
-pub fn close_of_quote(bytes: &[u8], open: usize, end: usize, quote: u8) -> Option<usize> {
+pub(crate) fn close_of_quote(bytes: &[u8], open: usize, end: usize, quote: u8) -> Option<usize> {
     let mut at = open + 1;
     while at < end {
         if bytes[at] == b'\\' && quote == b'"' {
@@ -166,7 +166,7 @@ pub fn close_of_quote(bytes: &[u8], open: usize, end: usize, quote: u8) -> Optio
 }
 
 /// The end of plain text from `from`: before a comment and the blanks after the text.
-pub fn end_of_plain(text: &str, from: usize, end: usize) -> usize {
+pub(crate) fn end_of_plain(text: &str, from: usize, end: usize) -> usize {
     let rest = &text[from..end.max(from)];
     let comment = rest.match_indices('#').map(|(at, _)| at);
     let cut = comment
@@ -177,7 +177,7 @@ pub fn end_of_plain(text: &str, from: usize, end: usize) -> usize {
 }
 
 /// Where the value begins after an anchor or tag, which are refused elsewhere.
-pub fn skip_marks(text: &str, line: &Line) -> usize {
+pub(crate) fn skip_marks(text: &str, line: &Line) -> usize {
     let (bytes, mut at) = (text.as_bytes(), line.value);
     while at < line.end && matches!(bytes[at], b'&' | b'!') {
         while !blank_at(bytes, at, line.end) {
@@ -189,7 +189,7 @@ pub fn skip_marks(text: &str, line: &Line) -> usize {
 }
 
 /// The first line after the lines of text that follow `|` or `>`.
-pub fn after_block_text(text: &str, head: &Line) -> Option<Line> {
+pub(crate) fn after_block_text(text: &str, head: &Line) -> Option<Line> {
     let least = head.least_indent(text, head.value);
     let mut next = head.next(text);
     while let Some(line) = &next {
@@ -202,7 +202,7 @@ pub fn after_block_text(text: &str, head: &Line) -> Option<Line> {
 }
 
 /// What was written between two commas in brackets, without a key before it.
-pub fn part_value(text: &str, part: &Range<usize>) -> Range<usize> {
+pub(crate) fn part_value(text: &str, part: &Range<usize>) -> Range<usize> {
     let written = &text[part.clone()];
     let start = part.start + (written.len() - written.trim_start().len());
     let end = (part.start + written.trim_end().len()).max(start);
@@ -216,12 +216,12 @@ pub fn part_value(text: &str, part: &Range<usize>) -> Range<usize> {
 }
 
 /// The column of a byte, from 0, in bytes.
-pub fn column(text: &str, at: usize) -> usize {
+pub(crate) fn column(text: &str, at: usize) -> usize {
     at - text[..at].rfind('\n').map_or(0, |before| before + 1)
 }
 
 /// The place after the colon that follows a key.
-pub fn after_colon(text: &str, key_end: usize) -> usize {
+pub(crate) fn after_colon(text: &str, key_end: usize) -> usize {
     let rest = &text[key_end..];
     let blanks = rest.len() - rest.trim_start_matches([' ', '\t']).len();
     key_end
@@ -234,7 +234,7 @@ pub fn after_colon(text: &str, key_end: usize) -> usize {
 
 /// The dash of the first item of a list under a key. The parser starts a list that does not
 /// stand further in than its key after that dash.
-pub fn first_dash(text: &str, at: usize) -> usize {
+pub(crate) fn first_dash(text: &str, at: usize) -> usize {
     let line = &text[..at];
     let line = &line[line.rfind('\n').map_or(0, |n| n + 1)..];
     let blanks = line.trim_end_matches([' ', '\t']);

@@ -15,7 +15,7 @@ use wetside_base::problem::Problem;
 
 /// How to read on.
 #[derive(Debug)]
-pub struct Mending {
+pub(crate) struct Mending {
     pub problem: Problem,
     pub region: Range<usize>,
     /// Whether something has to stand in its place: in brackets, nothing is another mistake.
@@ -50,7 +50,7 @@ impl Mending {
 }
 
 /// How to read on in `text` after `stop`.
-pub fn mend(text: &str, stop: Stop) -> Mending {
+pub(crate) fn mend(text: &str, stop: Stop) -> Mending {
     if let Sort::NotSetIn { end } = stop.sort {
         return Mending::blank(blame::not_set_in(text, stop.at), stop.at..end);
     }
@@ -86,7 +86,7 @@ fn items_under_a_value(text: &str, stop: Stop) -> Option<Mending> {
 }
 
 /// Gives up the whole line at `at`: the last resort.
-pub fn whole_line(text: &str, at: usize) -> Mending {
+pub(crate) fn whole_line(text: &str, at: usize) -> Mending {
     let line = written_line(text, at);
     Mending::blank(blame::unreadable(text, &line), line.content..line.end)
 }

@@ -5,7 +5,7 @@ use super::words;
 use wetside_base::problem::Problem;
 
 /// Keeps the first entry under each key and gives a problem for those of the others that stand together.
-pub fn drop_repeats(entries: &mut Vec<Entry>) -> Vec<Problem> {
+pub(crate) fn drop_repeats(entries: &mut Vec<Entry>) -> Vec<Problem> {
     const FEW: usize = 16;
     let mut repeats: Vec<(usize, usize)> = Vec::new();
     if entries.len() <= FEW {

@@ -15,7 +15,7 @@ use super::lines::{Line, after_block_text, close_of_quote, skip_marks};
 
 /// What surrounds a place.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Setting {
+pub(crate) enum Setting {
     /// Lines of keys and list items.
     Block,
     /// Brackets that are closed: the outermost, and the stretch between commas around the place.
@@ -35,7 +35,7 @@ pub enum Setting {
 }
 
 /// What surrounds the byte at `at`, or what was opened before it and never closed.
-pub fn setting(text: &str, at: usize) -> Setting {
+pub(crate) fn setting(text: &str, at: usize) -> Setting {
     let mut next = Some(Line::from(text, 0));
     while let Some(line) = next.filter(|line| line.start <= at) {
         let (after, walk) = step(text, &line, at);
@@ -48,7 +48,7 @@ pub fn setting(text: &str, at: usize) -> Setting {
 }
 
 /// Calls `see` with every line that is outside brackets, quotes and the lines of a block text.
-pub fn each_line(text: &str, see: &mut dyn FnMut(&Line)) {
+pub(crate) fn each_line(text: &str, see: &mut dyn FnMut(&Line)) {
     let mut next = Some(Line::from(text, 0));
     while let Some(line) = next {
         see(&line);
@@ -72,7 +72,7 @@ fn step(text: &str, line: &Line, target: usize) -> (Option<Line>, Option<Walk>) 
 
 /// Whether brackets or quotes over several lines take in a line that does not stand further in
 /// than the key, which the parser lets pass.
-pub fn takes_in_too_much(text: &str, range: Range<usize>) -> bool {
+pub(crate) fn takes_in_too_much(text: &str, range: Range<usize>) -> bool {
     let line = Line::around(text, range.start);
     let least = line.least_indent(text, range.start);
     let mut more = text[range.clone()].split('\n').skip(1);
@@ -85,7 +85,7 @@ pub fn takes_in_too_much(text: &str, range: Range<usize>) -> bool {
 }
 
 /// The end of the brackets or quotes that open at `at`, as far as they go.
-pub fn end_of_opened(text: &str, at: usize) -> usize {
+pub(crate) fn end_of_opened(text: &str, at: usize) -> usize {
     Walk::over(text, &Line::around(text, at), at, at).end
 }
 

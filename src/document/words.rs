@@ -16,7 +16,7 @@ fn at(text: &str, span: Span) -> String {
 }
 
 /// A key that is there already; `more` keys right behind it are there too.
-pub fn duplicate_key(first: &Key, second: &Key, more: usize) -> Problem {
+pub(crate) fn duplicate_key(first: &Key, second: &Key, more: usize) -> Problem {
     let name = quoted(&second.text);
     let (says, help) = if more == 0 {
         let help = "keep one of the two; only the first is judged";
@@ -33,7 +33,7 @@ pub fn duplicate_key(first: &Key, second: &Key, more: usize) -> Problem {
     Problem::new("duplicate-key", second.span, says, help).with(first.span, "the first is here")
 }
 
-pub fn anchor(text: &str, span: Span) -> Problem {
+pub(crate) fn anchor(text: &str, span: Span) -> Problem {
     Problem::new(
         "anchor",
         span,
@@ -42,7 +42,7 @@ pub fn anchor(text: &str, span: Span) -> Problem {
     )
 }
 
-pub fn alias(text: &str, span: Span) -> Problem {
+pub(crate) fn alias(text: &str, span: Span) -> Problem {
     Problem::new(
         "alias",
         span,
@@ -51,7 +51,7 @@ pub fn alias(text: &str, span: Span) -> Problem {
     )
 }
 
-pub fn merge_key(span: Span) -> Problem {
+pub(crate) fn merge_key(span: Span) -> Problem {
     Problem::new(
         "merge-key",
         span,
@@ -60,7 +60,7 @@ pub fn merge_key(span: Span) -> Problem {
     )
 }
 
-pub fn tag(text: &str, span: Span) -> Problem {
+pub(crate) fn tag(text: &str, span: Span) -> Problem {
     Problem::new(
         "tag",
         span,
@@ -69,7 +69,7 @@ pub fn tag(text: &str, span: Span) -> Problem {
     )
 }
 
-pub fn directive(text: &str, span: Span) -> Problem {
+pub(crate) fn directive(text: &str, span: Span) -> Problem {
     Problem::new(
         "directive",
         span,
@@ -78,7 +78,7 @@ pub fn directive(text: &str, span: Span) -> Problem {
     )
 }
 
-pub fn second_document(text: &str, at: Span) -> Problem {
+pub(crate) fn second_document(text: &str, at: Span) -> Problem {
     let at = at.range();
     let end = text[at.start..]
         .find('\n')
@@ -95,7 +95,7 @@ pub fn second_document(text: &str, at: Span) -> Problem {
 const THREE_MEANINGS: &str = "if you do not know it, write `unknown`; if it was not looked at or \
                               does not apply, leave the key out; if it was forgotten, write it";
 
-pub fn empty_value(text: &str, key: &Key, value: Span) -> Problem {
+pub(crate) fn empty_value(text: &str, key: &Key, value: Span) -> Problem {
     let name = quoted(&key.text);
     if !value.is_empty() && value.len() < 5 {
         let says = format!("{name} has {}, which says nothing", at(text, value));
@@ -114,7 +114,7 @@ pub fn empty_value(text: &str, key: &Key, value: Span) -> Problem {
     )
 }
 
-pub fn empty_item(text: &str, value: Span) -> Problem {
+pub(crate) fn empty_item(text: &str, value: Span) -> Problem {
     let (span, says) = if value.is_empty() {
         let dash = text[..value.start as usize].rfind('-').unwrap_or(0);
         let span = Span::new(dash, (dash + 1).min(text.len()));
@@ -134,7 +134,7 @@ pub fn empty_item(text: &str, value: Span) -> Problem {
     )
 }
 
-pub fn truth_word(word: &str, span: Span) -> Problem {
+pub(crate) fn truth_word(word: &str, span: Span) -> Problem {
     let instead = if word.eq_ignore_ascii_case("true") {
         "yes"
     } else {
@@ -148,7 +148,7 @@ pub fn truth_word(word: &str, span: Span) -> Problem {
     )
 }
 
-pub fn endless(word: &str, span: Span) -> Problem {
+pub(crate) fn endless(word: &str, span: Span) -> Problem {
     Problem::new(
         "endless-number",
         span,
@@ -158,7 +158,7 @@ pub fn endless(word: &str, span: Span) -> Problem {
 }
 
 /// The first line after the first of a text that begins with a dash.
-pub fn dashed_line(text: &str, span: Span) -> Option<Span> {
+pub(crate) fn dashed_line(text: &str, span: Span) -> Option<Span> {
     let mut start = span.start as usize;
     text[span.range()].split_inclusive('\n').find_map(|line| {
         let from = start + line.len() - line.trim_start().len();
@@ -169,7 +169,7 @@ pub fn dashed_line(text: &str, span: Span) -> Option<Span> {
     })
 }
 
-pub fn dash_in_text(text: &str, span: Span, line: Span) -> Problem {
+pub(crate) fn dash_in_text(text: &str, span: Span, line: Span) -> Problem {
     Problem::new(
         "dash-in-text",
         line,
@@ -187,7 +187,7 @@ pub fn dash_in_text(text: &str, span: Span, line: Span) -> Problem {
 }
 
 /// Plain text between brackets that goes on over the end of the line.
-pub fn line_break_in_brackets(text: &str, span: Span) -> Problem {
+pub(crate) fn line_break_in_brackets(text: &str, span: Span) -> Problem {
     let shown = Span::new(span.start as usize, first_line_end(text, span));
     Problem::new(
         "comma-missing",
@@ -201,7 +201,7 @@ pub fn line_break_in_brackets(text: &str, span: Span) -> Problem {
 }
 
 /// A comment after a plain text that looks like a part of it, such as `radiator #3`.
-pub fn number_sign(text: &str, span: Span) -> Problem {
+pub(crate) fn number_sign(text: &str, span: Span) -> Problem {
     let start = span.end as usize + 1;
     let line = text[start..].lines().next().unwrap_or("").trim_end();
     Problem::new(
@@ -218,7 +218,7 @@ fn first_line_end(text: &str, span: Span) -> usize {
     span.start as usize + line.trim_end().len()
 }
 
-pub fn odd_key(text: &str, span: Span) -> Problem {
+pub(crate) fn odd_key(text: &str, span: Span) -> Problem {
     let (says, help) = if span.is_empty() {
         (
             String::from("there is no key before this colon"),
@@ -257,7 +257,7 @@ fn seen(text: &str, span: Span) -> Span {
     Span::new(start, start + next.map_or(0, char::len_utf8))
 }
 
-pub fn too_deep(span: Span, deepest: usize) -> Problem {
+pub(crate) fn too_deep(span: Span, deepest: usize) -> Problem {
     Problem::new(
         "too-deep",
         span,
@@ -266,7 +266,7 @@ pub fn too_deep(span: Span, deepest: usize) -> Problem {
     )
 }
 
-pub fn too_many_values(span: Span, most: usize) -> Problem {
+pub(crate) fn too_many_values(span: Span, most: usize) -> Problem {
     Problem::new(
         "too-many-values",
         span,
@@ -275,7 +275,7 @@ pub fn too_many_values(span: Span, most: usize) -> Problem {
     )
 }
 
-pub fn too_large(most: usize) -> Problem {
+pub(crate) fn too_large(most: usize) -> Problem {
     Problem::new(
         "too-large",
         Span::default(),
@@ -287,7 +287,7 @@ pub fn too_large(most: usize) -> Problem {
     )
 }
 
-pub fn rest_not_read(span: Span) -> Problem {
+pub(crate) fn rest_not_read(span: Span) -> Problem {
     Problem::new(
         "rest-not-read",
         span,
@@ -296,7 +296,7 @@ pub fn rest_not_read(span: Span) -> Problem {
     )
 }
 
-pub fn tab_indentation(span: Span, lines: usize) -> Problem {
+pub(crate) fn tab_indentation(span: Span, lines: usize) -> Problem {
     let says = match lines {
         1 => String::from("this line is set in with a tab"),
         2 => String::from("this line and one more are set in with tabs"),
@@ -307,7 +307,7 @@ pub fn tab_indentation(span: Span, lines: usize) -> Problem {
     Problem::new("tab-indentation", span, says, help)
 }
 
-pub fn hidden_character(character: char, span: Span) -> Problem {
+pub(crate) fn hidden_character(character: char, span: Span) -> Problem {
     Problem::new(
         "hidden-character",
         span,
@@ -319,7 +319,7 @@ pub fn hidden_character(character: char, span: Span) -> Problem {
     )
 }
 
-pub fn odd_line_break(span: Span) -> Problem {
+pub(crate) fn odd_line_break(span: Span) -> Problem {
     Problem::new(
         "odd-line-break",
         span,

@@ -149,12 +149,11 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
     let reading = wetside_document::read(survey);
     let (facts, mut problems) = facts_of(survey, &reading, &packs.vocabulary, &packs.figures);
     let scene = run::scene(&packs.vocabulary, &facts, ask.as_of);
-    let stage = match ask.stage.or_else(|| recorded_stage(scene)) {
-        Some(stage) => stage,
-        None => {
-            problems.extend(stage_missing(scene));
-            Stage::Survey
-        }
+    let stage = if let Some(stage) = ask.stage.or_else(|| recorded_stage(scene)) {
+        stage
+    } else {
+        problems.extend(stage_missing(scene));
+        Stage::Survey
     };
     let Run {
         findings,

@@ -11,7 +11,7 @@ use wetside_physics::friction::Run;
 
 /// The ranges that the solutions give.
 #[derive(Clone, Copy, Debug)]
-pub struct Ends {
+pub(crate) struct Ends {
     /// Through the branch itself, the mains up to it, and the machine, in m³/s.
     pub own: Range,
     pub main: Range,
@@ -21,14 +21,14 @@ pub struct Ends {
 }
 
 impl Ends {
-    pub const NONE: Ends = Ends {
+    pub(crate) const NONE: Ends = Ends {
         own: Range::point(0.0),
         main: Range::point(0.0),
         machine: Range::point(0.0),
         taken: Range::point(0.0),
     };
 
-    pub fn hull(self, other: Ends) -> Ends {
+    pub(crate) fn hull(self, other: Ends) -> Ends {
         Ends {
             own: self.own.hull(other.own),
             main: self.main.hull(other.main),
@@ -39,7 +39,7 @@ impl Ends {
 }
 
 /// The flows of a branch alone.
-pub fn ends(lay: &Lay<'_>, water: &Water, emitter: &Emitter) -> Result<Ends, OutOfRange> {
+pub(crate) fn ends(lay: &Lay<'_>, water: &Water, emitter: &Emitter) -> Result<Ends, OutOfRange> {
     let of = Asked {
         lay,
         house: lay.house,
@@ -54,7 +54,7 @@ pub fn ends(lay: &Lay<'_>, water: &Water, emitter: &Emitter) -> Result<Ends, Out
 }
 
 /// Flow through the longest loop of the floor alone, in m³/s.
-pub fn loop_of_floor(
+pub(crate) fn loop_of_floor(
     house: &House,
     water: &Water,
     floor: &FloorHeating,
@@ -303,7 +303,7 @@ fn taken(house: &House, shorts: End, head: f64) -> f64 {
 
 /// Head in m lost on the way back to the tank from where an emitter leaves the mains: half of what
 /// hoses and mains lose, since out and back are alike. On a loop it may be nothing or nearly all of it.
-pub fn way_back(
+pub(crate) fn way_back(
     lay: &Lay<'_>,
     water: &Water,
     emitter: &Emitter,

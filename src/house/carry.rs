@@ -34,14 +34,14 @@ impl Fate {
 
 /// Grains of both sizes, each in the coldest and in the warmest water.
 #[derive(Clone, Copy, Debug)]
-pub struct Sludge {
+pub(crate) struct Sludge {
     fine: [Grain; 2],
     coarse: [Grain; 2],
 }
 
 impl Sludge {
     /// Valid from 0 to 100 °C.
-    pub fn new(celsius: Range) -> Result<Sludge, OutOfRange> {
+    pub(crate) fn new(celsius: Range) -> Result<Sludge, OutOfRange> {
         let at = |diameter: f64, celsius: f64| {
             let suspension = Suspension {
                 grain_density: MAGNETITE,
@@ -58,7 +58,7 @@ impl Sludge {
     }
 
     /// What becomes of the finer and of the coarser grains in an emitter's tails.
-    pub fn fates(&self, tails: &Tails, speed: Range) -> Result<[Fate; 2], OutOfRange> {
+    pub(crate) fn fates(&self, tails: &Tails, speed: Range) -> Result<[Fate; 2], OutOfRange> {
         Ok([
             fate(&self.fine, tails, speed)?,
             fate(&self.coarse, tails, speed)?,
@@ -67,7 +67,7 @@ impl Sludge {
 
     /// Whether a riser with this speed lifts the coarser grains: the speed over three times their
     /// sinking speed, the least and the greatest of it.
-    pub fn riser_margin(&self, speed: Range) -> Result<Range, OutOfRange> {
+    pub(crate) fn riser_margin(&self, speed: Range) -> Result<Range, OutOfRange> {
         let [cold, warm] = self.coarse.map(|grain| grain.sinking);
         Ok(Range::new(
             sludge::riser_margin(speed.low, cold.max(warm))?,

@@ -10,7 +10,7 @@ use crate::series::End;
 /// Where the take-offs of the other emitters on a leg are: a place that is not known may be anywhere,
 /// and neither end of it is the worst in every house.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Spot {
+pub(crate) enum Spot {
     Near,
     Far,
     /// As far along as the emitter that the case is about.
@@ -19,7 +19,7 @@ pub enum Spot {
 
 /// What a network is built for: the end at which each part of the house is taken.
 #[derive(Clone, Copy, Debug)]
-pub struct Case {
+pub(crate) struct Case {
     /// The emitter that is asked about, by its place in the house; nothing for the machine.
     pub own: Option<usize>,
     pub pump: End,
@@ -43,7 +43,7 @@ pub struct Case {
 
 impl Case {
     /// Everything at one end: the machine's least or greatest flow.
-    pub fn all(end: End, spot: Spot) -> Case {
+    pub(crate) fn all(end: End, spot: Spot) -> Case {
         Case {
             own: None,
             pump: end,
@@ -60,7 +60,7 @@ impl Case {
     }
 
     /// An emitter's least flow, for [`End::Most`], or its greatest.
-    pub fn flow(layout: Layout, own: usize, end: End, spot: Spot) -> Case {
+    pub(crate) fn flow(layout: Layout, own: usize, end: End, spot: Spot) -> Case {
         let on_loop = layout == Layout::OnePipe;
         Case {
             own: Some(own),
@@ -73,7 +73,7 @@ impl Case {
     }
 
     /// The least or the greatest flow of the main that leads to an emitter.
-    pub fn main(own: usize, end: End, spot: Spot) -> Case {
+    pub(crate) fn main(own: usize, end: End, spot: Spot) -> Case {
         Case {
             own: Some(own),
             elsewhere: end.other(),
@@ -83,7 +83,7 @@ impl Case {
     }
 
     /// The least or the greatest share of the shorts: greatest where everything but they loses most.
-    pub fn share_of_shorts(end: End, spot: Spot) -> Case {
+    pub(crate) fn share_of_shorts(end: End, spot: Spot) -> Case {
         Case {
             shorts: end.other(),
             ..Case::all(end, spot)
@@ -91,7 +91,7 @@ impl Case {
     }
 
     /// The least head where the mains begin, for [`End::Most`], or the greatest.
-    pub fn feed(end: End, spot: Spot) -> Case {
+    pub(crate) fn feed(end: End, spot: Spot) -> Case {
         Case {
             pump: end,
             common: end,
@@ -103,7 +103,7 @@ impl Case {
     /// to the tank loses most where its pipes do and where the flow in them is greatest. What stands
     /// beside its leg, at an end of its own, adds to the flow in the hoses and takes from that in the
     /// main; either may count for more.
-    pub fn outlet(layout: Layout, own: usize, end: End, beside: End, spot: Spot) -> Case {
+    pub(crate) fn outlet(layout: Layout, own: usize, end: End, beside: End, spot: Spot) -> Case {
         let way_back = Case {
             own: Some(own),
             common: end,

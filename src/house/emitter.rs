@@ -15,13 +15,13 @@ use wetside_physics::friction::Run;
 use wetside_physics::{GRAVITY, OutOfRange};
 
 /// Speed of a flow in a bore, in m/s.
-pub fn over_bore(flow: Range, bore: Range) -> Range {
+pub(crate) fn over_bore(flow: Range, bore: Range) -> Range {
     let area = |bore: f64| std::f64::consts::FRAC_PI_4 * bore * bore;
     Range::new(flow.low / area(bore.high), flow.high / area(bore.low))
 }
 
 /// Water in an emitter and its tails, in m³.
-pub fn held(emitter: &Emitter) -> Range {
+pub(crate) fn held(emitter: &Emitter) -> Range {
     let tails = &emitter.tails;
     let content = |bore: f64, length: f64| std::f64::consts::FRAC_PI_4 * bore * bore * length;
     Range::new(
@@ -31,7 +31,7 @@ pub fn held(emitter: &Emitter) -> Range {
 }
 
 /// Time for the water of a branch to go through once, in s.
-pub fn change(emitter: &Emitter, flow: Range) -> Range {
+pub(crate) fn change(emitter: &Emitter, flow: Range) -> Range {
     let held = held(emitter);
     let over = |content: f64, flow: f64| {
         if flow > 0.0 {
@@ -44,7 +44,7 @@ pub fn change(emitter: &Emitter, flow: Range) -> Range {
 }
 
 /// Speed up the face of a panel radiator, in m/s.
-pub fn rise_speed(flow: Range, body: Body) -> Range {
+pub(crate) fn rise_speed(flow: Range, body: Body) -> Range {
     let Body { panels, length } = body;
     let gap = convention::WATER_GAP.range;
     Range::new(
@@ -58,7 +58,7 @@ pub fn rise_speed(flow: Range, body: Body) -> Range {
 /// From the level in the open tank up by the head lost on the way back, `way_back` in m up to the
 /// emitter's take-off and the friction of one tail; down by the height. The valve at the outlet is
 /// taken to lie before this point, which is the lower side.
-pub fn pressure_at_outlet(
+pub(crate) fn pressure_at_outlet(
     house: &House,
     water: &Water,
     emitter: &Emitter,
@@ -82,7 +82,7 @@ pub fn pressure_at_outlet(
 }
 
 /// Pressure in Pa of a head in m.
-pub fn pascals(water: &Water, head: Range) -> Range {
+pub(crate) fn pascals(water: &Water, head: Range) -> Range {
     let end = |head: f64, low: bool| {
         let heavy = (head < 0.0) == low;
         let Range { low, high } = water.density;

@@ -12,7 +12,7 @@ use wetside_physics::friction::Run;
 
 /// Main between the connection and the tails of an emitter, out and back, in m.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct MainRun {
+pub(crate) struct MainRun {
     /// In the bore of the mains.
     pub plain: f64,
     /// In the bore of the tails.
@@ -20,7 +20,7 @@ pub struct MainRun {
 }
 
 /// Main that climbs from the connection to a floor and back, in m.
-pub fn riser(house: &House, floor: Range, end: End) -> f64 {
+pub(crate) fn riser(house: &House, floor: Range, end: End) -> f64 {
     let apart = floors_apart(house.joint.floor, floor);
     2.0 * end.up(apart) * end.up(house.mains.storey)
 }
@@ -33,7 +33,7 @@ fn floors_apart(one: Range, other: Range) -> Range {
 }
 
 /// A house with what its emitters have in common, looked up once.
-pub struct Lay<'a> {
+pub(crate) struct Lay<'a> {
     pub house: &'a House,
     /// The emitters by their floors, as far as those are known.
     floors: Vec<OnFloor<'a>>,
@@ -50,7 +50,7 @@ struct OnFloor<'a> {
 }
 
 impl<'a> Lay<'a> {
-    pub fn of(house: &'a House) -> Lay<'a> {
+    pub(crate) fn of(house: &'a House) -> Lay<'a> {
         let mut lay = Lay {
             house,
             floors: Vec::new(),
@@ -82,7 +82,7 @@ impl<'a> Lay<'a> {
     /// Where on its leg an emitter leaves the main, and what the main's length is up to there.
     ///
     /// `tails` is the length of its own tails that is taken off the longest run, in m.
-    pub fn main_run(&self, emitter: &Emitter, end: End, tails: f64) -> MainRun {
+    pub(crate) fn main_run(&self, emitter: &Emitter, end: End, tails: f64) -> MainRun {
         let (house, mains) = (self.house, &self.house.mains);
         let place = end.up(self.place(emitter));
         let beyond = match house.layout {
@@ -119,7 +119,7 @@ impl<'a> Lay<'a> {
     ///
     /// Its length goes by the end that `length` says. Beyond an emitter that is asked about that is the
     /// other one: at [`End::Least`] the step is then as far as it may be, and at [`End::Most`] as near.
-    pub fn steps_down_at(&self, end: End, length: End) -> f64 {
+    pub(crate) fn steps_down_at(&self, end: End, length: End) -> f64 {
         let mains = &self.house.mains;
         let line = length.up(mains.longest_run) - self.shortest_tails(end);
         ((1.0 - end.up(mains.stepped)) * line).max(0.0)
@@ -186,7 +186,7 @@ fn at_joint(house: &House, emitter: &Emitter) -> State {
 }
 
 /// Main between the connection and the manifold of the floor heating, out and back, in m.
-pub fn floor_main(house: &House, floor: &FloorHeating, end: End) -> f64 {
+pub(crate) fn floor_main(house: &House, floor: &FloorHeating, end: End) -> f64 {
     let run = house.mains.longest_run;
     if house.joint.point == Point::Manifold && house.layout == Layout::Underfloor {
         return 0.0;
@@ -208,12 +208,12 @@ fn roughness(range: Range, bore: f64, end: End) -> f64 {
 }
 
 /// A main in the bore of the mains.
-pub fn main_pipe(house: &House, length: f64, end: End) -> Run {
+pub(crate) fn main_pipe(house: &House, length: f64, end: End) -> Run {
     narrowed(house, f64::INFINITY, length, end)
 }
 
 /// A main in a bore of its own, no wider than that of the mains.
-pub fn narrowed(house: &House, bore: f64, length: f64, end: End) -> Run {
+pub(crate) fn narrowed(house: &House, bore: f64, length: f64, end: End) -> Run {
     let mains = &house.mains;
     let bore = bore.min(end.down(mains.bore));
     Run {
@@ -225,7 +225,7 @@ pub fn narrowed(house: &House, bore: f64, length: f64, end: End) -> Run {
 }
 
 /// The main up to a branch: in the bore of the mains, and beyond in that of its tails.
-pub fn main_pipes(house: &House, run: MainRun, tails: &Tails, end: End) -> [Run; 2] {
+pub(crate) fn main_pipes(house: &House, run: MainRun, tails: &Tails, end: End) -> [Run; 2] {
     [
         main_pipe(house, run.plain, end),
         narrowed(house, end.down(tails.bore), run.stepped, end),
@@ -240,7 +240,7 @@ fn valve_on(flow_coefficient: f64, bore: f64) -> f64 {
 
 /// The machine's hoses with the joint and the heat source as losses on their bore, and the tails of a
 /// radiator that was taken off: all that lies before the first branch.
-pub fn common(machine: &Machine, joint: &Joint, end: End) -> impl Iterator<Item = Run> {
+pub(crate) fn common(machine: &Machine, joint: &Joint, end: End) -> impl Iterator<Item = Run> {
     let bore = end.down(machine.hose_bore);
     let source = joint.source;
     let hoses = Run {
@@ -256,7 +256,7 @@ pub fn common(machine: &Machine, joint: &Joint, end: End) -> impl Iterator<Item 
 }
 
 /// Tails with the emitter on them; what lies in them multiplies the losses of its fittings.
-pub fn tails_pipe(tails: &Tails, length: f64, blockage: f64, end: End) -> Run {
+pub(crate) fn tails_pipe(tails: &Tails, length: f64, blockage: f64, end: End) -> Run {
     let bore = end.down(tails.bore);
     Run {
         length,
@@ -267,7 +267,7 @@ pub fn tails_pipe(tails: &Tails, length: f64, blockage: f64, end: End) -> Run {
 }
 
 /// An emitter with its tails, of a given length, and its valves; nothing where one of them is shut.
-pub fn emitter_pipe(emitter: &Emitter, tails: f64, end: End) -> Option<Run> {
+pub(crate) fn emitter_pipe(emitter: &Emitter, tails: f64, end: End) -> Option<Run> {
     let valves = [emitter.flow_valve, emitter.return_valve].map(|valve| end.down(valve));
     if valves.iter().any(|valve| *valve <= 0.0) {
         return None;
@@ -283,7 +283,7 @@ pub fn emitter_pipe(emitter: &Emitter, tails: f64, end: End) -> Option<Run> {
 }
 
 /// A way round the emitters, as a valve on a bore.
-pub fn short_pipe(flow_coefficient: f64, bore: f64) -> Run {
+pub(crate) fn short_pipe(flow_coefficient: f64, bore: f64) -> Run {
     Run {
         length: 0.0,
         bore,
@@ -293,7 +293,7 @@ pub fn short_pipe(flow_coefficient: f64, bore: f64) -> Run {
 }
 
 /// One loop of the floor, its share of the others left aside.
-pub fn floor_pipe(floor: &FloorHeating, end: End) -> Run {
+pub(crate) fn floor_pipe(floor: &FloorHeating, end: End) -> Run {
     let bore = end.down(floor.bore);
     Run {
         length: end.up(floor.length),
@@ -304,7 +304,7 @@ pub fn floor_pipe(floor: &FloorHeating, end: End) -> Run {
 }
 
 /// The piece of a one-pipe loop between the two tees of an emitter.
-pub fn piece(house: &House, end: End) -> Run {
+pub(crate) fn piece(house: &House, end: End) -> Run {
     Run {
         length: end.up(house.mains.piece_length),
         loss: end.up(house.mains.piece_loss),
@@ -313,7 +313,7 @@ pub fn piece(house: &House, end: End) -> Run {
 }
 
 /// What is left of a one-pipe loop beside the pieces under so many emitters.
-pub fn rest_of_loop(house: &House, emitters: usize, end: End) -> Run {
+pub(crate) fn rest_of_loop(house: &House, emitters: usize, end: End) -> Run {
     let pieces = emitters as f64 * end.other().up(house.mains.piece_length);
     main_pipe(
         house,

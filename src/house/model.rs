@@ -179,11 +179,11 @@ pub enum Way {
 }
 
 impl State {
-    pub fn may_be_yes(self) -> bool {
+    pub(crate) fn may_be_yes(self) -> bool {
         self != State::No
     }
 
-    pub fn may_be_no(self) -> bool {
+    pub(crate) fn may_be_no(self) -> bool {
         self != State::Yes
     }
 
@@ -227,7 +227,7 @@ impl House {
     }
 
     /// Whether the tails leave from a manifold instead of from the mains.
-    pub fn has_manifold(&self) -> bool {
+    pub(crate) fn has_manifold(&self) -> bool {
         matches!(
             self.layout,
             Layout::Microbore | Layout::Radial | Layout::Underfloor

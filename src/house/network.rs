@@ -15,7 +15,7 @@ use wetside_physics::pump::Curve;
 
 /// A network, and where in it the parts of the house are.
 #[derive(Clone, Debug, Default)]
-pub struct Built {
+pub(crate) struct Built {
     pub network: Network,
     /// The link of each emitter, and the node where it leaves the mains; nothing where it is
     /// shut.
@@ -34,10 +34,10 @@ pub struct Built {
 /// The tank, whose level is the datum of all heads.
 const TANK: usize = 0;
 /// The pump's link.
-pub const PUMP: usize = 0;
+pub(crate) const PUMP: usize = 0;
 
 /// The network of a house for a case. Of a mixed layout there is none.
-pub fn build(lay: &Lay<'_>, water: &Water, case: &Case) -> Option<Built> {
+pub(crate) fn build(lay: &Lay<'_>, water: &Water, case: &Case) -> Option<Built> {
     let house = lay.house;
     let mut built = Built {
         emitters: vec![None; house.emitters.len()],

@@ -209,7 +209,7 @@ impl Pipe {
 
 /// The machine's pump at one end of its ranges: at the end that loses most, the weakest.
 #[derive(Clone, Copy, Debug)]
-pub struct Pump {
+pub(crate) struct Pump {
     /// Head in m against a shut valve.
     pub head: f64,
     /// Flow in m³/s at no head.
@@ -218,7 +218,7 @@ pub struct Pump {
 }
 
 impl Pump {
-    pub fn at(machine: &Machine, water: &Water, end: End) -> Pump {
+    pub(crate) fn at(machine: &Machine, water: &Water, end: End) -> Pump {
         let plate = end.down(machine.plate);
         let pressure = end.down(machine.shut_off) * plate;
         Pump {
@@ -229,7 +229,7 @@ impl Pump {
     }
 
     /// Head in m that the curve has fallen by at a flow. Beyond the greatest flow it falls on.
-    pub fn fall(&self, flow: f64) -> f64 {
+    pub(crate) fn fall(&self, flow: f64) -> f64 {
         self.head * (flow / self.most).powf(self.exponent)
     }
 }
@@ -237,14 +237,14 @@ impl Pump {
 /// Head in m per (m³/s)² lost in a valve of a flow coefficient in m³/h.
 ///
 /// `h = Δp₀/(ρ₀ g) (3600/Kv)²`, from the definition of the flow coefficient: one bar, 1000 kg/m³.
-pub fn valve_loss(flow_coefficient: f64) -> f64 {
+pub(crate) fn valve_loss(flow_coefficient: f64) -> f64 {
     BAR / (1000.0 * GRAVITY) * (3600.0 / flow_coefficient).powi(2)
 }
 
 /// The flow at which a loss that rises with it reaches a head, up to `most`, sought from `start`.
 ///
 /// By the secant in logarithms, kept inside a bracket: losses of pipes are nearly powers of the flow.
-pub fn settle(head: f64, most: f64, start: f64, mut loss: impl FnMut(f64) -> f64) -> f64 {
+pub(crate) fn settle(head: f64, most: f64, start: f64, mut loss: impl FnMut(f64) -> f64) -> f64 {
     if head <= 0.0 {
         return 0.0;
     }

@@ -178,9 +178,10 @@ impl<'t> Lexer<'t> {
             let says = format!("`{sign}` is not a sign of the rule language");
             self.refuse(sign.len(), says, instead, read);
         } else {
-            let shown = match first.is_control() {
-                true => first.escape_default().to_string(),
-                false => first.to_string(),
+            let shown = if first.is_control() {
+                first.escape_default().to_string()
+            } else {
+                first.to_string()
             };
             let says = format!("`{shown}` has no meaning in a condition");
             self.refuse(first.len_utf8(), says, "take it out", &[What::Unreadable]);

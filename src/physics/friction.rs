@@ -208,13 +208,12 @@ impl Wall {
         if reynolds >= TURBULENT_FROM {
             return self.turbulent(reynolds);
         }
-        let joint = match self.joint {
-            Some(joint) => joint,
-            None => {
-                let joint = self.turbulent(TURBULENT_FROM);
-                self.joint = Some(joint);
-                joint
-            }
+        let joint = if let Some(joint) = self.joint {
+            joint
+        } else {
+            let joint = self.turbulent(TURBULENT_FROM);
+            self.joint = Some(joint);
+            joint
         };
         transition(reynolds, joint)
     }

@@ -7,7 +7,7 @@ use wetside_base::finding::{Cause, CauseKind, Citation, Class, Finding, On, Outc
 use wetside_base::source::{Source, Span};
 
 /// Columns that the body of an item stands in from its lead.
-pub const BODY: usize = 4;
+pub(crate) const BODY: usize = 4;
 
 /// The most lines that a finding draws, and the most reasons that it tells in full. What a rule asks of
 /// every radiator can rest on a hundred lines; of the rest the numbers are told, and the document for
@@ -17,7 +17,7 @@ const DRAWN: usize = 8;
 const NAMED: usize = 12;
 
 /// A group of findings: what its heading says and how it is told apart without colour.
-pub struct Part {
+pub(crate) struct Part {
     class: Class,
     undecided: bool,
     pub heading: fn(usize) -> String,
@@ -32,7 +32,7 @@ pub struct Part {
 }
 
 /// The groups in the order of a report.
-pub const PARTS: [Part; 4] = [
+pub(crate) const PARTS: [Part; 4] = [
     Part {
         class: Class::Hazard,
         undecided: false,
@@ -76,7 +76,7 @@ pub const PARTS: [Part; 4] = [
 ];
 
 impl Part {
-    pub fn holds(&self, finding: &Finding) -> bool {
+    pub(crate) fn holds(&self, finding: &Finding) -> bool {
         let apart = self.class == Class::Hazard;
         let same = !apart || (finding.outcome == Outcome::Undecided) == self.undecided;
         finding.class == self.class && same
@@ -84,7 +84,7 @@ impl Part {
 }
 
 /// What is said of a finding that is undecided, where its group holds broken ones too.
-pub fn doubt(finding: &Finding) -> &'static str {
+pub(crate) fn doubt(finding: &Finding) -> &'static str {
     match (finding.outcome, finding.class) {
         (Outcome::Undecided, Class::Preparation) => " (assumed)",
         (Outcome::Undecided, Class::Advisory) => " (undecided)",
@@ -93,7 +93,7 @@ pub fn doubt(finding: &Finding) -> &'static str {
 }
 
 /// The heading over a group: how many outcomes, and of how many rules where some are told together.
-pub fn heading(pen: &mut Pen, part: &Part, held: &[&Finding]) {
+pub(crate) fn heading(pen: &mut Pen, part: &Part, held: &[&Finding]) {
     let count = held.iter().map(|finding| finding.count()).sum();
     let mut heading = (part.heading)(count);
     if count > held.len() {
@@ -103,7 +103,7 @@ pub fn heading(pen: &mut Pen, part: &Part, held: &[&Finding]) {
 }
 
 /// Every finding under the heading of its class, in the order given.
-pub fn findings(pen: &mut Pen, source: &Source, findings: &[Finding]) {
+pub(crate) fn findings(pen: &mut Pen, source: &Source, findings: &[Finding]) {
     for part in &PARTS {
         let held: Vec<&Finding> = findings
             .iter()
@@ -162,7 +162,7 @@ fn one(
 }
 
 /// The rule, what it was judged on, and the place to look at first.
-pub fn judged(pen: &mut Pen, source: &Source, finding: &Finding, body: usize) {
+pub(crate) fn judged(pen: &mut Pen, source: &Source, finding: &Finding, body: usize) {
     let (first, others) = finding.split();
     let elements = finding.on.iter().map(|on| on.element.as_ref());
     let named = elements.chain(finding.also_on.iter().map(Some));
@@ -189,7 +189,7 @@ pub fn judged(pen: &mut Pen, source: &Source, finding: &Finding, body: usize) {
 }
 
 /// The fault in this survey's own values, on each element; what is undecided is told by its reasons.
-pub fn says(pen: &mut Pen, finding: &Finding, body: usize) {
+pub(crate) fn says(pen: &mut Pen, finding: &Finding, body: usize) {
     let mut told: Vec<&str> = finding
         .on
         .iter()
@@ -218,7 +218,7 @@ fn counsel(pen: &mut Pen, finding: &Finding, body: usize) {
 }
 
 /// What to do, once where it is the same on all elements.
-pub fn remedies(pen: &mut Pen, finding: &Finding, body: usize) {
+pub(crate) fn remedies(pen: &mut Pen, finding: &Finding, body: usize) {
     let mut remedies: Vec<&str> = finding.on.iter().map(|on| on.remedy.as_str()).collect();
     remedies.dedup();
     for remedy in remedies.iter().take(DRAWN) {
@@ -291,7 +291,7 @@ fn numbered(
 }
 
 /// A drawing on a drawn page, words on another.
-pub fn marked(pen: &mut Pen, source: &Source, first: &Mark, others: &[Mark]) {
+pub(crate) fn marked(pen: &mut Pen, source: &Source, first: &Mark, others: &[Mark]) {
     let style = *pen.style();
     if style.drawn {
         let width = style.columns().saturating_sub(BODY);
@@ -304,12 +304,12 @@ pub fn marked(pen: &mut Pen, source: &Source, first: &Mark, others: &[Mark]) {
 }
 
 /// `file:line:column`, as editors and terminals take it.
-pub fn place(source: &Source, span: Span) -> String {
+pub(crate) fn place(source: &Source, span: Span) -> String {
     format!("{}:{}", source.name, source.place(span.start))
 }
 
 /// What keeps an outcome open.
-pub fn why(source: &Source, cause: &Cause) -> String {
+pub(crate) fn why(source: &Source, cause: &Cause) -> String {
     let line = source.line_of(cause.span.start).min(source.line_count());
     let fact = &cause.fact;
     match &cause.why {

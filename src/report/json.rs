@@ -11,7 +11,7 @@ use wetside_base::problem;
 use wetside_base::source::{Source, Span};
 
 /// The edition of the format.
-pub const EDITION: u32 = 2;
+pub(crate) const EDITION: u32 = 2;
 
 /// The report on all surveys as JSON, two spaces deep, with a line break at the end.
 ///

@@ -6,7 +6,7 @@ use wetside_base::finding::{Finding, Judgement};
 use wetside_base::source::{Source, Span};
 
 /// Minimum facts that the survey does not speak of.
-pub fn gaps(pen: &mut Pen, source: &Source, judgement: &Judgement) {
+pub(crate) fn gaps(pen: &mut Pen, source: &Source, judgement: &Judgement) {
     if judgement.gaps.is_empty() {
         return;
     }
@@ -23,7 +23,7 @@ pub fn gaps(pen: &mut Pen, source: &Source, judgement: &Judgement) {
 }
 
 /// Of the same field in a long list only the first are told.
-pub fn more_gaps(pen: &mut Pen, judgement: &Judgement) {
+pub(crate) fn more_gaps(pen: &mut Pen, judgement: &Judgement) {
     if judgement.more_gaps > 0 {
         pen.gap();
         let more = judgement.more_gaps;
@@ -33,7 +33,7 @@ pub fn more_gaps(pen: &mut Pen, judgement: &Judgement) {
 }
 
 /// The heading over the minimum facts.
-pub fn gaps_heading(pen: &mut Pen, count: usize) {
+pub(crate) fn gaps_heading(pen: &mut Pen, count: usize) {
     let heading = number(
         count,
         "minimum fact not recorded",
@@ -43,12 +43,12 @@ pub fn gaps_heading(pen: &mut Pen, count: usize) {
 }
 
 /// How many facts there are to find out.
-pub fn to_find_out(count: usize) -> String {
+pub(crate) fn to_find_out(count: usize) -> String {
     number(count, "fact to find out", "facts to find out")
 }
 
 /// The shortest list of facts that would settle what is undecided and blocks.
-pub fn questions(pen: &mut Pen, source: &Source, judgement: &Judgement) {
+pub(crate) fn questions(pen: &mut Pen, source: &Source, judgement: &Judgement) {
     let questions = &judgement.questions;
     if questions.is_empty() {
         return;
@@ -92,13 +92,13 @@ fn asked(pen: &mut Pen, source: &Source, lead: &str, fact: &str, asks: &str, at:
 }
 
 /// How much lies ahead.
-pub fn lies_ahead(ahead: &[Finding]) -> String {
+pub(crate) fn lies_ahead(ahead: &[Finding]) -> String {
     let count = ahead.iter().map(Finding::count).sum();
     number(count, "finding ahead", "findings ahead")
 }
 
 /// What later stages would stop at, in short.
-pub fn ahead(pen: &mut Pen, source: &Source, ahead: &[Finding]) {
+pub(crate) fn ahead(pen: &mut Pen, source: &Source, ahead: &[Finding]) {
     if ahead.is_empty() {
         return;
     }

@@ -88,7 +88,7 @@ impl Pen {
         self.hanging(indent, "", words, Ink::Usual);
     }
 
-    pub fn inked(&mut self, indent: usize, words: &str, ink: Ink) {
+    pub(crate) fn inked(&mut self, indent: usize, words: &str, ink: Ink) {
         let room = self.style.columns().saturating_sub(indent);
         let edge = " ".repeat(indent);
         for line in wrap(&shown(words, self.style.ascii), room) {

@@ -8,10 +8,10 @@ use std::fmt::Write;
 use wetside_base::shown::is_hidden;
 
 /// The columns that a text takes on a terminal.
-pub use textwrap::core::display_width as columns;
+pub(crate) use textwrap::core::display_width as columns;
 
 /// A text as it may be shown. Line breaks and tabs become single spaces.
-pub fn shown(text: &str, ascii: bool) -> String {
+pub(crate) fn shown(text: &str, ascii: bool) -> String {
     let mut out = String::with_capacity(text.len());
     for character in text.chars() {
         push(&mut out, character, ascii);
@@ -20,7 +20,7 @@ pub fn shown(text: &str, ascii: bool) -> String {
 }
 
 /// One character as it may be shown.
-pub fn push(out: &mut String, character: char, ascii: bool) {
+pub(crate) fn push(out: &mut String, character: char, ascii: bool) {
     match character {
         ' '..='~' => out.push(character),
         '\n' | '\r' | '\t' => out.push(' '),

@@ -5,12 +5,12 @@ use wetside_base::finding::{Class, Judgement, Outcome, Verdict};
 use wetside_base::source::Source;
 
 /// The lines that every verdict ends with.
-pub const CAUTION: &str = "This is an aid to a competent person and takes nobody's place. Local codes and the maker's \
+pub(crate) const CAUTION: &str = "This is an aid to a competent person and takes nobody's place. Local codes and the maker's \
      instructions stand above it. Gas work and work on fixed electrical wiring are for those licensed \
      to do them. A rule that nobody has written is not judged here: no finding is no proof of safety.";
 
 /// The verdict first, then what was judged.
-pub fn head(pen: &mut Pen, source: &Source, judgement: &Judgement) {
+pub(crate) fn head(pen: &mut Pen, source: &Source, judgement: &Judgement) {
     let ink = match judgement.verdict {
         Verdict::Clear => Ink::Go,
         Verdict::Prepare | Verdict::FindOut => Ink::Wait,
@@ -37,7 +37,7 @@ pub fn head(pen: &mut Pen, source: &Source, judgement: &Judgement) {
 }
 
 /// The verdict as a sentence, with what makes it so.
-pub fn headline(judgement: &Judgement) -> String {
+pub(crate) fn headline(judgement: &Judgement) -> String {
     let tally = Tally::of(judgement);
     let stage = judgement.stage;
     match judgement.verdict {
@@ -138,7 +138,7 @@ impl Tally {
 }
 
 /// How many outcomes of each kind, so that silence is not taken for health; then the caution.
-pub fn foot(pen: &mut Pen, judgement: &Judgement) {
+pub(crate) fn foot(pen: &mut Pen, judgement: &Judgement) {
     let counts = judgement.counts;
     pen.heading("count", '.', Ink::Strong);
     let judged = counts.judged();

@@ -16,7 +16,7 @@
 //! - [`kind`]: the kinds of quantity, and [`algebra`]: what kind a sum or product of two is
 //! - [`table`]: every unit, once
 //! - [`quantity`]: a range with its kind and unit
-//! - [`parse`]: text to quantity, [`fault`]: what was wrong with the text, [`print`]: back to text
+//! - [`parse`]: text to quantity, [`fault`]: what was wrong with the text, [`mod@print`]: back to text
 //! - [`truth`]: three truth values, and Kleene's tables
 //! - [`date`], [`datetime`]: the calendar, apart from the rest
 

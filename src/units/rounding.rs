@@ -120,12 +120,11 @@ impl Exact {
     /// The exact decimal with at least so many decimals; a number that has no finite decimal is
     /// rounded to 12 significant digits.
     pub fn to_decimal(self, least_decimals: u32) -> String {
-        let (shown, needed) = match self.decimals() {
-            Some(needed) => (self, needed),
-            None => {
-                let near = self.rounded(SHOWN_DIGITS, Rounding::Nearest);
-                (near, near.decimals().unwrap_or(0))
-            }
+        let (shown, needed) = if let Some(needed) = self.decimals() {
+            (self, needed)
+        } else {
+            let near = self.rounded(SHOWN_DIGITS, Rounding::Nearest);
+            (near, near.decimals().unwrap_or(0))
         };
         let below = shown.below().unsigned_abs();
         let mut text = String::new();
@@ -210,12 +209,11 @@ fn nearest((whole, rest): (u128, Ordering)) -> u128 {
 /// they are. Nine at a time are had for little more than one.
 fn next_digits(rest: u128, below: u128, most: u32) -> (u128, u128, u32) {
     let taken = most.min(9);
-    match rest.checked_mul(10_u128.pow(taken)) {
-        Some(scaled) => (scaled / below, scaled % below, taken),
-        None => {
-            let (digit, left) = next_digit(rest, below);
-            (digit, left, 1)
-        }
+    if let Some(scaled) = rest.checked_mul(10_u128.pow(taken)) {
+        (scaled / below, scaled % below, taken)
+    } else {
+        let (digit, left) = next_digit(rest, below);
+        (digit, left, 1)
     }
 }
 

@@ -174,9 +174,10 @@ fn renamed(line: &str, round: usize) -> String {
 }
 
 fn without_comment(line: &str) -> &str {
-    let content = match line.trim_start().starts_with('#') {
-        true => "",
-        false => line.split(" #").next().unwrap_or(line),
+    let content = if line.trim_start().starts_with('#') {
+        ""
+    } else {
+        line.split(" #").next().unwrap_or(line)
     };
     content.trim_end()
 }

@@ -43,9 +43,10 @@ fn told(page: &str) -> BTreeMap<String, usize> {
     rest.push("");
     for at in 0..rest.len() - 1 {
         let rule = rest[at].trim_end_matches(',');
-        let times = match rest[at].ends_with(',') && rest.get(at + 2) == Some(&"times") {
-            true => rest[at + 1].parse().unwrap_or(1),
-            false => 1,
+        let times = if rest[at].ends_with(',') && rest.get(at + 2) == Some(&"times") {
+            rest[at + 1].parse().unwrap_or(1)
+        } else {
+            1
         };
         *told.entry(rule.to_string()).or_default() += times;
     }

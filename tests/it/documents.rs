@@ -17,7 +17,7 @@ use wetside_base::source::{Source, Span};
 use wetside_document::{CoreWord, Entry, Node, Reading, Value, core_word, decode, read};
 
 /// The values of a tree without their places, as another reader has them.
-pub fn to_json(node: &Node) -> Json {
+pub(crate) fn to_json(node: &Node) -> Json {
     match &node.value {
         Value::Scalar(scalar) => match core_word(scalar) {
             Some(CoreWord::Truth(truth)) => Json::Bool(truth),

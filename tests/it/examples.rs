@@ -10,13 +10,13 @@ use wetside_engine::expectations::{Expectation, Expectations, announced, found};
 use wetside_report::{Style, text};
 
 /// The built-in packs, loaded once for all tests.
-pub fn packs() -> &'static Packs {
+pub(crate) fn packs() -> &'static Packs {
     static PACKS: OnceLock<Packs> = OnceLock::new();
     PACKS.get_or_init(wetside_rules::packs)
 }
 
 /// The example surveys by name.
-pub fn examples() -> Vec<Source> {
+pub(crate) fn examples() -> Vec<Source> {
     let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("examples");
     let entries = fs::read_dir(folder).expect("the examples are there");
     let mut paths: Vec<PathBuf> = entries

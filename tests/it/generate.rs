@@ -3,10 +3,10 @@
 //!
 //! Everything here is worked out from fixed seeds, so a failure names the case that shows it again.
 
-pub mod edits;
-pub mod rules;
-pub mod surveys;
-pub mod trees;
+pub(crate) mod edits;
+pub(crate) mod rules;
+pub(crate) mod surveys;
+pub(crate) mod trees;
 
 use std::fs;
 use std::path::Path;
@@ -24,19 +24,19 @@ use wetside_lang::eval::Scene;
 use wetside_units::Date;
 
 /// The built-in pack, loaded once for all tests.
-pub fn packs() -> &'static Packs {
+pub(crate) fn packs() -> &'static Packs {
     static PACKS: OnceLock<Packs> = OnceLock::new();
     PACKS.get_or_init(wetside_rules::packs)
 }
 
 /// An example survey.
-pub struct Example {
+pub(crate) struct Example {
     pub name: String,
     pub text: String,
 }
 
 /// The example surveys in the order of their names.
-pub fn examples() -> &'static [Example] {
+pub(crate) fn examples() -> &'static [Example] {
     static EXAMPLES: OnceLock<Vec<Example>> = OnceLock::new();
     EXAMPLES.get_or_init(|| {
         let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
@@ -58,12 +58,12 @@ pub fn examples() -> &'static [Example] {
 }
 
 /// The judgement of a text at its own stage.
-pub fn judged(text: &str) -> Judgement {
+pub(crate) fn judged(text: &str) -> Judgement {
     check(&Source::new("survey.yaml", text), packs(), &Ask::default())
 }
 
 /// The judgement of a text at another stage.
-pub fn judged_at(text: &str, stage: Stage) -> Judgement {
+pub(crate) fn judged_at(text: &str, stage: Stage) -> Judgement {
     let ask = Ask {
         stage: Some(stage),
         as_of: None,
@@ -72,7 +72,7 @@ pub fn judged_at(text: &str, stage: Stage) -> Judgement {
 }
 
 /// A text as facts.
-pub struct Read {
+pub(crate) struct Read {
     pub source: Source,
     pub facts: Facts,
     /// How many problems were met on the way.
@@ -80,17 +80,17 @@ pub struct Read {
 }
 
 impl Read {
-    pub fn survey(text: &str) -> Read {
+    pub(crate) fn survey(text: &str) -> Read {
         Read::by(text, &packs().vocabulary).with_figures()
     }
 
     /// The same with all that follows from the facts worked out.
-    pub fn with_figures(mut self) -> Read {
+    pub(crate) fn with_figures(mut self) -> Read {
         figures::derive(&mut self.facts, &packs().vocabulary);
         self
     }
 
-    pub fn by(text: &str, vocabulary: &Vocabulary) -> Read {
+    pub(crate) fn by(text: &str, vocabulary: &Vocabulary) -> Read {
         let source = Source::new("survey.yaml", text);
         let reading = wetside_document::read(&source);
         let (facts, problems) = read::read(&source, &reading, vocabulary);
@@ -101,18 +101,22 @@ impl Read {
         }
     }
 
-    pub fn scene<'a>(&'a self, vocabulary: &'a Vocabulary, as_of: Option<Date>) -> Scene<'a> {
+    pub(crate) fn scene<'a>(
+        &'a self,
+        vocabulary: &'a Vocabulary,
+        as_of: Option<Date>,
+    ) -> Scene<'a> {
         run::scene(vocabulary, &self.facts, as_of)
     }
 }
 
 /// Whether the long run is asked for, with `WETSIDE_FULL=1`.
-pub fn full() -> bool {
+pub(crate) fn full() -> bool {
     std::env::var_os("WETSIDE_FULL").is_some_and(|value| value == "1")
 }
 
 /// Maps the items on two threads; the results keep the order of the items.
-pub fn in_two<T: Sync, R: Send>(items: &[T], map: impl Fn(&T) -> R + Sync) -> Vec<R> {
+pub(crate) fn in_two<T: Sync, R: Send>(items: &[T], map: impl Fn(&T) -> R + Sync) -> Vec<R> {
     let half = |odd: usize| {
         items
             .iter()
@@ -137,10 +141,10 @@ pub fn in_two<T: Sync, R: Send>(items: &[T], map: impl Fn(&T) -> R + Sync) -> Ve
 ///
 /// Source: the mixing function splitmix64 of Steele, Lea and Flood, *Fast Splittable Pseudorandom
 /// Number Generators*, 2014 (from memory).
-pub struct Chance(u64);
+pub(crate) struct Chance(u64);
 
 impl Chance {
-    pub fn new(seed: u64) -> Chance {
+    pub(crate) fn new(seed: u64) -> Chance {
         Chance(seed)
     }
 
@@ -153,21 +157,21 @@ impl Chance {
     }
 
     /// A number below `limit`.
-    pub fn below(&mut self, limit: usize) -> usize {
+    pub(crate) fn below(&mut self, limit: usize) -> usize {
         let limit = u64::try_from(limit.max(1)).expect("a small number");
         usize::try_from(self.next() % limit).expect("a small number")
     }
 
     /// Yes once in `times`.
-    pub fn once_in(&mut self, times: usize) -> bool {
+    pub(crate) fn once_in(&mut self, times: usize) -> bool {
         self.below(times) == 0
     }
 
-    pub fn one_of<'a, T: ?Sized>(&mut self, among: &[&'a T]) -> &'a T {
+    pub(crate) fn one_of<'a, T: ?Sized>(&mut self, among: &[&'a T]) -> &'a T {
         among[self.below(among.len())]
     }
 
-    pub fn shuffle<T>(&mut self, items: &mut [T]) {
+    pub(crate) fn shuffle<T>(&mut self, items: &mut [T]) {
         for last in (1..items.len()).rev() {
             items.swap(last, self.below(last + 1));
         }

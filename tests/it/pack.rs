@@ -159,7 +159,7 @@ fn fault_of(citation: &Citation) -> Option<&'static str> {
 
 /// Whether words hold a letter and a number in place of a document's name, such as stand in notes:
 /// a single capital before one or two digits that is not part of a published name.
-pub fn holds_private_code(words: &str) -> bool {
+pub(crate) fn holds_private_code(words: &str) -> bool {
     // Interpretations of the water industry, a table of the Regulators' Specification, alloy tempers.
     let published = ["B09", "B11", "B22", "B54", "E03", "I22"];
     let pieces = words.split(|c: char| !(c.is_alphanumeric() || c == '.'));

@@ -9,5 +9,5 @@ mod published;
 mod random_networks;
 mod refusals;
 mod sludge_and_dilution;
-pub mod table;
+pub(crate) mod table;
 mod water_and_pipes;

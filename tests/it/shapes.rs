@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 /// Every object has exactly the keys that its schema names, in that order, and every part of the schema
 /// is met.
-pub fn assert_keys(text: &str, schema: &str) {
+pub(crate) fn assert_keys(text: &str, schema: &str) {
     let document: Value = serde_json::from_str(text).expect("the document is JSON");
     let schema: Value = serde_json::from_str(schema).expect("the schema is JSON");
     let mut met = BTreeSet::new();

@@ -5,7 +5,7 @@ use super::super::files::{self, Refusal};
 use super::super::packs::{self, Choice, refuse, shown};
 use super::super::terminal::Look;
 use super::mark::{Unmarked, marked};
-use super::{FOR_THE_TRAINER, FOR_TRAINEES, text, told, write};
+use super::shared::{FOR_THE_TRAINER, FOR_TRAINEES, text, told, write};
 use clap::Args;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -22,7 +22,7 @@ use wetside_trainer::{Key, Marked, read_key, sheet};
 /// Writes `trainees.csv`, `faults.csv`, `marks.csv` and `class.html`. `marks.csv` is also the form in which
 /// another marker answers, for comparison.
 #[derive(Args, Debug)]
-pub struct Class {
+pub(super) struct Class {
     /// The folder that holds the sheets that were handed in
     sheets: PathBuf,
     /// The folder that the exercises were written to
@@ -45,7 +45,7 @@ pub struct Class {
 
 const SHEETS: &str = "name the folder that holds the sheets, each a `.yaml` file";
 
-pub fn run(arguments: &Class) -> Result<Exit, Refusal> {
+pub(super) fn run(arguments: &Class) -> Result<Exit, Refusal> {
     let (packs, wrong) = packs::load(&arguments.choice)?;
     if !wrong.is_empty() {
         return refuse(&wrong, &arguments.look);

@@ -5,7 +5,7 @@ use super::super::files::Refusal;
 use super::super::packs::Choice;
 use super::super::terminal::Look;
 use super::make::written;
-use super::{FOR_THE_TRAINER, Shelf, loaded, text, told, write};
+use super::shared::{FOR_THE_TRAINER, Shelf, loaded, text, told, write};
 use clap::Args;
 use std::path::{Path, PathBuf};
 use wetside_report::trainer::contents;
@@ -18,7 +18,7 @@ use wetside_trainer::course;
 /// written by hand as changes of a clean survey. Beside the files of each exercise the trainer gets a table
 /// of contents, and what the recipe has by hand: surveys with what must be found on their lines, sheets filled in.
 #[derive(Args, Debug)]
-pub struct Course {
+pub(super) struct Course {
     /// The recipe
     recipe: String,
     /// The folder to write to
@@ -35,7 +35,7 @@ pub struct Course {
     look: Look,
 }
 
-pub fn run(arguments: &Course) -> Result<Exit, Refusal> {
+pub(super) fn run(arguments: &Course) -> Result<Exit, Refusal> {
     let (look, replace) = (&arguments.look, arguments.replace);
     let recipe = text(&arguments.recipe)?;
     let (packs, catalogue) = match loaded(&arguments.choice, &arguments.shelf, look)? {

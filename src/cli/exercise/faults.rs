@@ -4,7 +4,7 @@ use super::super::exit::Exit;
 use super::super::files::Refusal;
 use super::super::packs::{Choice, shown};
 use super::super::terminal::Look;
-use super::{Shelf, loaded, text};
+use super::shared::{Shelf, loaded, text};
 use clap::Args;
 use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::source::Source;
@@ -18,7 +18,7 @@ use wetside_trainer::{Fault, Look as Survey, plantings, prove};
 /// With surveys, every fault is planted in every way into each of them, and held to what it promises. A way
 /// that does not hold makes the command end as for a faulty pack.
 #[derive(Args, Debug)]
-pub struct Faults {
+pub(super) struct Faults {
     /// Clean surveys to plant the faults in
     surveys: Vec<String>,
     #[command(flatten)]
@@ -29,7 +29,7 @@ pub struct Faults {
     look: Look,
 }
 
-pub fn run(arguments: &Faults) -> Result<Exit, Refusal> {
+pub(super) fn run(arguments: &Faults) -> Result<Exit, Refusal> {
     let (packs, catalogue) = match loaded(&arguments.choice, &arguments.shelf, &arguments.look)? {
         Ok(loaded) => loaded,
         Err(exit) => return Ok(exit),

@@ -5,7 +5,7 @@ use super::super::files::Refusal;
 use super::super::misuse::whole_number;
 use super::super::packs::{Choice, shown};
 use super::super::terminal::Look;
-use super::{FOR_THE_TRAINER, FOR_TRAINEES, Shelf, loaded, text, told, write};
+use super::shared::{FOR_THE_TRAINER, FOR_TRAINEES, Shelf, loaded, text, told, write};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
 use std::path::{Path, PathBuf};
@@ -22,7 +22,7 @@ use wetside_trainer::{
 /// on paper. For the trainer, in a folder of its own: the key. The same survey, packs, catalogue and
 /// options give the same files everywhere.
 #[derive(Args, Debug)]
-pub struct Make {
+pub(super) struct Make {
     /// The survey to start from, which must come to `clear` with nothing to tell
     survey: String,
     /// The folder to write to
@@ -66,7 +66,7 @@ pub struct Make {
     look: Look,
 }
 
-pub fn run(arguments: &Make) -> Result<Exit, Refusal> {
+pub(super) fn run(arguments: &Make) -> Result<Exit, Refusal> {
     let survey = text(&arguments.survey)?;
     let (packs, catalogue) = match loaded(&arguments.choice, &arguments.shelf, &arguments.look)? {
         Ok(loaded) => loaded,
@@ -98,7 +98,7 @@ pub fn run(arguments: &Make) -> Result<Exit, Refusal> {
 /// held to the same proof as a made one: exactly that must be found, and undoing one change must
 /// take its findings away and no other's.
 #[derive(Args, Debug)]
-pub struct ByHand {
+pub(super) struct ByHand {
     /// The changed survey, with what must be found on its lines
     survey: String,
     /// The clean survey that it was written from
@@ -116,7 +116,7 @@ pub struct ByHand {
     look: Look,
 }
 
-pub fn by_hand(arguments: &ByHand) -> Result<Exit, Refusal> {
+pub(super) fn by_hand(arguments: &ByHand) -> Result<Exit, Refusal> {
     let (marked, clean) = (text(&arguments.survey)?, text(&arguments.from)?);
     let shelf = Shelf { catalogue: None };
     let (packs, _) = match loaded(&arguments.choice, &shelf, &arguments.look)? {

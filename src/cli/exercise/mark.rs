@@ -4,7 +4,7 @@ use super::super::exit::Exit;
 use super::super::files::Refusal;
 use super::super::packs::{self, Choice, refuse, shown};
 use super::super::terminal::Look;
-use super::{text, told};
+use super::shared::{text, told};
 use clap::Args;
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
@@ -18,7 +18,7 @@ use wetside_trainer::{Key, Marked, read_key, ready, sheet};
 /// Says what was found, missed and claimed in vain, each with its lines. A sheet that cannot be marked is
 /// a problem at its line, and never a wrong answer.
 #[derive(Args, Debug)]
-pub struct Mark {
+pub(super) struct Mark {
     /// The sheet that was handed in
     sheet: String,
     /// The survey of the exercise, as it was handed out
@@ -33,7 +33,7 @@ pub struct Mark {
     look: Look,
 }
 
-pub fn run(arguments: &Mark) -> Result<Exit, Refusal> {
+pub(super) fn run(arguments: &Mark) -> Result<Exit, Refusal> {
     let (filled, survey, key_file) = (
         text(&arguments.sheet)?,
         text(&arguments.survey)?,
@@ -71,14 +71,14 @@ pub fn run(arguments: &Mark) -> Result<Exit, Refusal> {
 }
 
 /// Why a sheet has no marks.
-pub enum Unmarked {
+pub(super) enum Unmarked {
     /// Survey, key and packs do not belong together.
     Survey(Problem),
     Sheet(Vec<Problem>),
 }
 
 /// Marks one sheet.
-pub fn marked(
+pub(super) fn marked(
     filled: &Source,
     survey: &Source,
     key: &Key,

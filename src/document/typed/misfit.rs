@@ -10,7 +10,7 @@ use wetside_base::suggest;
 /// knows it.
 #[derive(Debug)]
 pub(super) struct Misfit {
-    pub(super) problem: Problem,
+    pub(super) problem: Box<Problem>,
     placed: bool,
 }
 
@@ -21,7 +21,7 @@ impl Misfit {
         help: impl Into<String>,
     ) -> Misfit {
         Misfit {
-            problem: Problem::new(kind, Span::default(), says, help),
+            problem: Box::new(Problem::new(kind, Span::default(), says, help)),
             placed: false,
         }
     }

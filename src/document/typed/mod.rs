@@ -38,7 +38,7 @@ use wetside_base::source::Span;
 /// # Errors
 /// With the first thing that does not fit.
 pub fn typed<'de, T: Deserialize<'de>>(node: &'de Node) -> Result<T, Problem> {
-    T::deserialize(Typed { node, key: None }).map_err(|misfit| misfit.problem)
+    T::deserialize(Typed { node, key: None }).map_err(|misfit| *misfit.problem)
 }
 
 /// A value of the tree on its way into a type.

@@ -43,7 +43,7 @@ const CEILINGS: [Input; 5] = [
     ),
 ];
 
-pub const FIGURES: &[Figure] = &[
+pub(super) const FIGURES: &[Figure] = &[
     Figure {
         name: "temperature_ceiling",
         yields: Yields::Quantity(Kind::Temperature),

@@ -45,7 +45,7 @@ pub fn derive_wanted(facts: &mut Facts, vocabulary: &Vocabulary, wanted: &Wanted
 }
 
 /// The figures of the survey alone, those of its lists as they are.
-pub fn derive_of_survey(facts: &mut Facts, vocabulary: &Vocabulary, wanted: &Wanted) {
+pub(crate) fn derive_of_survey(facts: &mut Facts, vocabulary: &Vocabulary, wanted: &Wanted) {
     for figure in table().filter(|figure| wanted.has(figure.name)) {
         let view = View { facts, vocabulary };
         let id = view.figure(figure.name);

@@ -8,7 +8,7 @@ use wetside_house::Range;
 use wetside_physics::dosing;
 use wetside_units::Kind;
 
-pub const FIGURES: &[Figure] = &[
+pub(super) const FIGURES: &[Figure] = &[
     Figure {
         name: "cleaner_dose",
         yields: Yields::Quantity(Kind::Volume),

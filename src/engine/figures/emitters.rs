@@ -13,7 +13,7 @@ use wetside_physics::content::{HOLDS, Holds, panel_radiator};
 use wetside_physics::pipe;
 use wetside_units::Kind;
 
-pub const LISTS: &[FigureList] = &[FigureList {
+pub(super) const LISTS: &[FigureList] = &[FigureList {
     name: "emitters",
     says: "What each radiator, towel rail and convector holds.",
     of: survey::EMITTERS,
@@ -97,14 +97,14 @@ const TOWEL_RAIL: &str = "ladder towel rail";
 ///
 /// # Panics
 /// When there is no such row; the names stand in this folder, and a test works all figures out.
-pub fn held(item: &str) -> Range {
+pub(super) fn held(item: &str) -> Range {
     let row = HOLDS.iter().find(|row: &&Holds| row.item == item);
     let row = row.unwrap_or_else(|| panic!("no row `{item}`"));
     Range::new(row.range.low, row.range.high)
 }
 
 /// The elements of a recorded list, and whether others may exist.
-pub fn elements(view: &View<'_>, list: FactId) -> (Vec<FactId>, bool) {
+pub(super) fn elements(view: &View<'_>, list: FactId) -> (Vec<FactId>, bool) {
     let listed: Vec<FactId> = view.facts.elements(list).collect();
     let count = u32::try_from(listed.len()).unwrap_or(u32::MAX);
     let extent = view.facts.extent(list);
@@ -114,7 +114,11 @@ pub fn elements(view: &View<'_>, list: FactId) -> (Vec<FactId>, bool) {
 
 /// Adds up something of the elements of a list: what is open may be any amount, and so may what is
 /// not listed.
-pub fn sum(view: &View<'_>, list: FactId, mut of: impl FnMut(FactId) -> Gathered) -> Gathered {
+pub(super) fn sum(
+    view: &View<'_>,
+    list: FactId,
+    mut of: impl FnMut(FactId) -> Gathered,
+) -> Gathered {
     let (listed, more) = elements(view, list);
     let mut facts = vec![list];
     if listed.is_empty() && more {
@@ -156,7 +160,7 @@ fn worked_out(view: &View<'_>) -> (FactId, FactId) {
 }
 
 /// The water in all emitters.
-pub fn all_emitters(view: &View<'_>, _: FactId) -> Gathered {
+pub(super) fn all_emitters(view: &View<'_>, _: FactId) -> Gathered {
     let (recorded, list) = worked_out(view);
     let mut all = sum(view, list, |element| {
         view.taken(element, LISTS[0].fields[0].name)
@@ -183,19 +187,19 @@ fn tails(view: &View<'_>, emitter: FactId) -> Gathered {
 }
 
 /// The water in the tails of all emitters.
-pub fn all_tails(view: &View<'_>, root: FactId) -> Gathered {
+pub(super) fn all_tails(view: &View<'_>, root: FactId) -> Gathered {
     let list = view.at(root, survey::EMITTERS);
     sum(view, list, |emitter| tails(view, emitter))
 }
 
 /// The panels of all emitters.
-pub fn all_panels(view: &View<'_>, root: FactId) -> Gathered {
+pub(super) fn all_panels(view: &View<'_>, root: FactId) -> Gathered {
     let list = view.at(root, survey::EMITTERS);
     sum(view, list, |emitter| view.taken(emitter, survey::PANELS))
 }
 
 /// How many emitters there are.
-pub fn count(view: &View<'_>, root: FactId) -> Gathered {
+pub(super) fn count(view: &View<'_>, root: FactId) -> Gathered {
     let list = view.at(root, survey::EMITTERS);
     let extent = view.facts.extent(list);
     let range = extent.map_or(Range::FROM_NOTHING, |extent| {
@@ -206,7 +210,7 @@ pub fn count(view: &View<'_>, root: FactId) -> Gathered {
 }
 
 /// The water of emitters and tails that stands above the machine and can run back into its tank.
-pub fn above_machine(view: &View<'_>, root: FactId) -> Gathered {
+pub(super) fn above_machine(view: &View<'_>, root: FactId) -> Gathered {
     let anywhere = Range::new(f64::NEG_INFINITY, f64::INFINITY);
     let storey = view.at(root, survey::MACHINE_STOREY);
     let machine = view.range_or(storey, anywhere);
@@ -235,7 +239,7 @@ pub fn above_machine(view: &View<'_>, root: FactId) -> Gathered {
 }
 
 /// How many floors the highest emitter stands above the machine.
-pub fn floors_above(view: &View<'_>, root: FactId) -> Gathered {
+pub(super) fn floors_above(view: &View<'_>, root: FactId) -> Gathered {
     let [storey, list] = [survey::MACHINE_STOREY, survey::EMITTERS].map(|path| view.at(root, path));
     let (listed, more) = elements(view, list);
     let mut facts = vec![storey, list];

@@ -17,7 +17,7 @@ use wetside_units::Kind;
 
 const MEMORY: Source = source("catalogue values", "from memory");
 
-pub const FIGURES: &[Figure] = &[
+pub(super) const FIGURES: &[Figure] = &[
     Figure {
         name: "emitters_volume",
         yields: Yields::Quantity(Kind::Volume),
@@ -207,7 +207,7 @@ fn floor(view: &View<'_>, root: FactId) -> Gathered {
 }
 
 /// The output of all heat sources together.
-pub fn output(view: &View<'_>, root: FactId) -> Gathered {
+pub(super) fn output(view: &View<'_>, root: FactId) -> Gathered {
     sum(view, view.at(root, survey::HEAT_SOURCES), |source| {
         view.taken(source, survey::OUTPUT)
     })

@@ -17,7 +17,7 @@ use wetside_units::Kind;
 const SEWER: (f64, f64) = (316.15, 316.15);
 const SEWER_SOURCE: Source = source("Water Industry Act 1991, section 111", "read");
 
-pub const FIGURES: &[Figure] = &[
+pub(super) const FIGURES: &[Figure] = &[
     Figure {
         name: "heat_up_time",
         yields: Yields::Quantity(Kind::Time),

@@ -23,7 +23,7 @@ pub struct FigureList {
 }
 
 /// The list as a field.
-pub fn plan_list(list: &FigureList) -> Plan {
+pub(crate) fn plan_list(list: &FigureList) -> Plan {
     let id = table::field(ID, "The name that the survey gives it.", PlanShape::Text);
     let fields = list.fields.iter().map(table::plan);
     let shape = PlanShape::List(std::iter::once(id).chain(fields).collect());
@@ -32,7 +32,7 @@ pub fn plan_list(list: &FigureList) -> Plan {
 
 /// Makes the elements with their names and fills what is asked of them. `of` is told the place of an
 /// element, the recorded one and the figure, and gives its content with the facts behind it.
-pub fn derive(
+pub(crate) fn derive(
     facts: &mut Facts,
     vocabulary: &Vocabulary,
     list: &FigureList,

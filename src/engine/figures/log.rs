@@ -20,7 +20,7 @@ const CURVE: super::table::Source = source(
     "from memory",
 );
 
-pub const FIGURES: &[Figure] = &[
+pub(super) const FIGURES: &[Figure] = &[
     Figure {
         name: "mixing_volume",
         yields: Yields::Quantity(Kind::Volume),

@@ -4,7 +4,7 @@
 //! recorded reading; it is known as a range, or open with the reason. One table has a row for each
 //! figure: what it means, its formula, its inputs with their sources, and the function.
 //!
-//! Contract: [`derive`] fills the group once, after the facts have been read. A figure comes from
+//! Contract: [`derive()`] fills the group once, after the facts have been read. A figure comes from
 //! recorded facts and from conventions named in its row, never from a default that a survey could
 //! contradict: so whoever records more narrows a figure and never moves it. Each figure remembers the
 //! facts that it came from. Adding a figure is adding a row. This module must not know rules, packs,
@@ -13,18 +13,18 @@
 //! In the order of reading, each file using only those before it:
 //! - [`survey`]: the fields and words that are read, the only place that spells them
 //! - [`view`]: facts to numbers and words
-//! - [`table`]: what a row is
+//! - [`mod@table`]: what a row is
 //! - [`work`]: numbers to figures; [`list`]: figures of each thing in a list
 //! - the rows, by what they are about; [`house`]: those of the pipes behind the radiators
 //! - [`catalogue`]: all rows
 //! - [`wanted`]: which of them somebody reads
 //! - [`mod@derive`]: facts to the figures that are wanted
-//! - [`explain`]: all of them, and one with its numbers put in, for people (`words`: facts in words);
+//! - [`mod@explain`]: all of them, and one with its numbers put in, for people (`words`: facts in words);
 //!   [`tell`]: the plan and all that is worked out of a house only for people
 
 pub mod catalogue;
 mod ceiling;
-pub mod derive;
+mod derive;
 mod dose;
 mod emitters;
 mod estimate;

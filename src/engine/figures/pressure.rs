@@ -19,7 +19,7 @@ const HEIGHT: Input = fact("h", survey::HEIGHT_ABOVE_LOWEST);
 /// Pascals under a metre of cold water.
 const METRE: f64 = 1000.0 * GRAVITY;
 
-pub const FIGURES: &[Figure] = &[
+pub(super) const FIGURES: &[Figure] = &[
     Figure {
         name: "pressure_at_lowest",
         yields: Yields::Quantity(Kind::GaugePressure),

@@ -13,7 +13,7 @@ use wetside_house::Range;
 use wetside_physics::dilution::volumes_needed;
 use wetside_units::Kind;
 
-pub const FIGURES: &[Figure] = &[
+pub(super) const FIGURES: &[Figure] = &[
     Figure {
         name: "rinse_volumes",
         yields: Yields::Quantity(Kind::Number),
@@ -101,7 +101,7 @@ pub const FIGURES: &[Figure] = &[
 /// Most that a dose of cleaner adds to the dissolved solids, in kg/m³.
 const CLEANER: f64 = 2.5;
 
-pub fn cleaner_adds(view: &View<'_>, root: FactId) -> Gathered {
+pub(super) fn cleaner_adds(view: &View<'_>, root: FactId) -> Gathered {
     let (nature, there) = view.choice(root, &survey::CLEANER);
     if there == Some(false) {
         return Gathered::nothing(vec![nature]);

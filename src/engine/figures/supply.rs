@@ -8,7 +8,7 @@ use wetside_house::Range;
 use wetside_physics::lead::{CORDS, Cord};
 use wetside_units::Kind;
 
-pub const FIGURES: &[Figure] = &[
+pub(super) const FIGURES: &[Figure] = &[
     Figure {
         name: "motor_current",
         yields: Yields::Quantity(Kind::Current),

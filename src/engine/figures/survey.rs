@@ -7,13 +7,13 @@
 use wetside_house::{Layout, Point, Valve};
 
 /// A field of words: each with what it means here.
-pub struct Choice<T: 'static> {
+pub(crate) struct Choice<T: 'static> {
     pub path: &'static str,
     pub words: &'static [(&'static str, T)],
 }
 
 impl<T: Copy> Choice<T> {
-    pub fn meaning(&self, word: &str) -> Option<T> {
+    pub(crate) fn meaning(&self, word: &str) -> Option<T> {
         let mut words = self.words.iter();
         words.find(|(one, _)| *one == word).map(|(_, meant)| *meant)
     }
@@ -25,7 +25,7 @@ pub type Of = Option<&'static str>;
 /// A constant for each field, and the list of all of them with where they stand.
 macro_rules! fields {
     ($($list:expr => $($name:ident = $path:literal,)+;)+) => {
-        $($(pub const $name: &str = $path;)+)+
+        $($(pub(crate) const $name: &str = $path;)+)+
         pub const FIELDS: &[(Of, &str)] = &[$($(($list, $name)),+),+];
     };
 }
@@ -35,7 +35,7 @@ macro_rules! choices {
     ($($list:expr => $($(#[$doc:meta])* $name:ident: $type:ty = $path:literal {
         $($($word:literal)|+ => $meaning:expr,)+
     })+;)+) => {
-        $($($(#[$doc])* pub const $name: Choice<$type> = Choice {
+        $($($(#[$doc])* pub(crate) const $name: Choice<$type> = Choice {
             path: $path,
             words: &[$($(($word, $meaning)),+),+],
         };)+)+
@@ -43,12 +43,12 @@ macro_rules! choices {
     };
 }
 
-pub const EMITTERS: &str = "emitters";
-pub const HEAT_SOURCES: &str = "heat_sources";
-pub const CONTROLS: &str = "controls";
-pub const FLUSH_LOG: &str = "flush_log";
+pub(crate) const EMITTERS: &str = "emitters";
+pub(crate) const HEAT_SOURCES: &str = "heat_sources";
+pub(crate) const CONTROLS: &str = "controls";
+pub(crate) const FLUSH_LOG: &str = "flush_log";
 /// An element's name.
-pub const ID: &str = "id";
+pub(crate) const ID: &str = "id";
 
 fields! {
     None =>
@@ -122,7 +122,7 @@ fields! {
 
 /// What is known of an emitter's kind.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub enum EmitterKind {
+pub(crate) enum EmitterKind {
     Panel,
     Column,
     TowelRail,
@@ -131,7 +131,7 @@ pub enum EmitterKind {
 
 /// What a heat source is, as far as its water goes.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub enum SourceKind {
+pub(crate) enum SourceKind {
     WallHung,
     GasHeatOnly,
     Oil,
@@ -146,7 +146,7 @@ pub enum SourceKind {
 
 /// Where the water of a heat source goes during the flush.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub enum SourceStands {
+pub(crate) enum SourceStands {
     LeftIn,
     Isolated,
     Bypassed,
@@ -154,7 +154,7 @@ pub enum SourceStands {
 
 /// Where tap water is made hot: whether heating water passes a coil, and whether it stands in a store.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub enum HotWater {
+pub(crate) enum HotWater {
     /// Nothing of it beside the circuit.
     NoCoil,
     Coil,
@@ -171,7 +171,7 @@ pub enum Pipe {
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub enum ControlKind {
+pub(crate) enum ControlKind {
     Bypass,
     Header,
     Check,
@@ -180,7 +180,7 @@ pub enum ControlKind {
 
 /// How a control stands: whether water can pass a bypass, and whether it can pass a check valve.
 #[derive(Clone, Copy)]
-pub struct ControlSet {
+pub(crate) struct ControlSet {
     /// Nothing where there is no telling.
     pub passes: Option<bool>,
     pub bridged: bool,
@@ -191,14 +191,14 @@ const fn set(passes: Option<bool>, bridged: bool) -> ControlSet {
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub enum Antifreeze {
+pub(crate) enum Antifreeze {
     None,
     Propylene,
     Ethylene,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub enum HeatedBy {
+pub(crate) enum HeatedBy {
     HeatSource,
     Machine,
     Nothing,

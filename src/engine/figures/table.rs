@@ -176,7 +176,7 @@ pub const fn convention(
     Input::of(symbol, origin)
 }
 
-pub const fn gathered(
+pub(crate) const fn gathered(
     symbol: &'static str,
     says: &'static str,
     kind: Kind,

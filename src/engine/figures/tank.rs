@@ -8,7 +8,7 @@ use super::view::Refused;
 use wetside_physics::tank;
 use wetside_units::Kind;
 
-pub const FIGURES: &[Figure] = &[
+pub(super) const FIGURES: &[Figure] = &[
     Figure {
         name: "tank_run_down",
         yields: Yields::Quantity(Kind::Time),

@@ -15,7 +15,7 @@ const fn minutes(symbol: &'static str, says: &'static str, low: f64, high: f64) 
     convention(symbol, says, Kind::Time, range, NO_SOURCE)
 }
 
-pub const FIGURES: &[Figure] = &[Figure {
+pub(super) const FIGURES: &[Figure] = &[Figure {
     name: "time_on_site",
     yields: Yields::Quantity(Kind::Time),
     says: "How long the job takes from the door to the door, without unforeseen work.",

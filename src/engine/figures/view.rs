@@ -53,7 +53,7 @@ impl Gathered {
         Gathered::of(Range::point(0.0), facts)
     }
 
-    pub fn is_nothing(&self) -> bool {
+    pub(crate) fn is_nothing(&self) -> bool {
         self.range == Ok(Range::point(0.0))
     }
 }
@@ -90,7 +90,7 @@ impl<'a> View<'a> {
     }
 
     /// What a quantity may be, and nothing known where it is open.
-    pub fn range_or(&self, id: FactId, open: Range) -> Range {
+    pub(crate) fn range_or(&self, id: FactId, open: Range) -> Range {
         self.range(id).unwrap_or(open)
     }
 
@@ -112,7 +112,7 @@ impl<'a> View<'a> {
     }
 
     /// The field of a choice within a group, and what its word means; nothing where that is open.
-    pub fn choice<T: Copy>(&self, group: FactId, choice: &Choice<T>) -> (FactId, Option<T>) {
+    pub(crate) fn choice<T: Copy>(&self, group: FactId, choice: &Choice<T>) -> (FactId, Option<T>) {
         let id = self.at(group, choice.path);
         (id, self.word(id).and_then(|word| choice.meaning(word)))
     }
@@ -137,7 +137,7 @@ impl<'a> View<'a> {
 
     /// What the words mean that a set of the survey holds, and those that it may hold; nothing where it
     /// is open.
-    pub fn choices<T: Copy>(&self, choice: &Choice<T>) -> (FactId, Option<Held<T>>) {
+    pub(crate) fn choices<T: Copy>(&self, choice: &Choice<T>) -> (FactId, Option<Held<T>>) {
         let id = self.at(Facts::ROOT, choice.path);
         let meant = |words: Vec<&str>| -> Vec<T> {
             let words = words.into_iter();
@@ -148,7 +148,7 @@ impl<'a> View<'a> {
     }
 
     /// Whether a set of the survey holds a word of a meaning; nothing where that is open.
-    pub fn has<T: Copy + PartialEq>(
+    pub(crate) fn has<T: Copy + PartialEq>(
         &self,
         choice: &Choice<T>,
         meaning: T,

@@ -12,7 +12,7 @@ use wetside_house::Range;
 use wetside_physics::pipe;
 use wetside_units::Kind;
 
-pub const FIGURES: &[Figure] = &[
+pub(super) const FIGURES: &[Figure] = &[
     Figure {
         name: "total_volume",
         yields: Yields::Quantity(Kind::Volume),
@@ -85,7 +85,7 @@ pub const FIGURES: &[Figure] = &[
 
 /// The heating water in the store: all of it for sure only where its kind and the survey's own word
 /// agree on it.
-pub fn store(view: &View<'_>, root: FactId) -> Gathered {
+pub(super) fn store(view: &View<'_>, root: FactId) -> Gathered {
     let (kind, hot_water) = view.choice(root, &survey::HOT_WATER);
     let (shares, it_shares) = view.choice(root, &survey::STORE_SHARES);
     if hot_water.is_some_and(|hot_water| hot_water != HotWater::Store) {
@@ -103,7 +103,7 @@ pub fn store(view: &View<'_>, root: FactId) -> Gathered {
 }
 
 /// The water in the buffer.
-pub fn buffer(view: &View<'_>, root: FactId) -> Gathered {
+pub(super) fn buffer(view: &View<'_>, root: FactId) -> Gathered {
     let (fitted, there) = view.choice(root, &survey::BUFFER_FITTED);
     if there == Some(false) {
         return Gathered::nothing(vec![fitted]);

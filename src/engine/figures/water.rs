@@ -14,13 +14,13 @@ const BAND: Source = source(
     "read",
 );
 
-pub const MAINS: Input = fact("C_m", survey::MAINS_TDS);
+pub(super) const MAINS: Input = fact("C_m", survey::MAINS_TDS);
 /// Share of the mains' reading within which the water counts as rinsed.
-pub const BAND_SHARE: f64 = 0.1;
+pub(super) const BAND_SHARE: f64 = 0.1;
 /// The least band of dissolved solids, in kg/m³: 10 ppm.
-pub const BAND_LEAST: f64 = 0.010;
+pub(super) const BAND_LEAST: f64 = 0.010;
 
-pub const SHARE: Input = convention(
+pub(super) const SHARE: Input = convention(
     "b",
     "share of the mains reading that the rinse may differ by",
     Kind::Share,
@@ -29,7 +29,7 @@ pub const SHARE: Input = convention(
 )
 .either();
 /// A tenth of a very soft mains is inside the error of many meters.
-pub const LEAST: Input = convention(
+pub(super) const LEAST: Input = convention(
     "B",
     "least difference that counts on very soft mains",
     Kind::DissolvedSolids,
@@ -38,7 +38,7 @@ pub const LEAST: Input = convention(
 )
 .either();
 
-pub const FIGURES: &[Figure] = &[
+pub(super) const FIGURES: &[Figure] = &[
     Figure {
         name: "tds_low",
         yields: Yields::Quantity(Kind::DissolvedSolids),
@@ -110,6 +110,6 @@ fn misreads(view: &View<'_>, root: FactId) -> Gathered {
 }
 
 /// How far a rinse may read from the mains, from mains, share and least difference.
-pub fn band(values: &[f64]) -> f64 {
+pub(super) fn band(values: &[f64]) -> f64 {
     (values[1] * values[0]).max(values[2])
 }

@@ -18,7 +18,7 @@ pub struct Line {
     pub span: Span,
 }
 
-pub fn line(view: &View<'_>, id: FactId) -> Line {
+pub(super) fn line(view: &View<'_>, id: FactId) -> Line {
     Line {
         fact: fact_name(view.facts, view.vocabulary, id),
         value: value(view, id),
@@ -28,7 +28,7 @@ pub fn line(view: &View<'_>, id: FactId) -> Line {
 
 /// Every recorded line behind a fact that was worked out, in the order of the survey. What is not
 /// recorded has no line.
-pub fn lines_behind(view: &View<'_>, id: FactId) -> Vec<Span> {
+pub(super) fn lines_behind(view: &View<'_>, id: FactId) -> Vec<Span> {
     let (mut waiting, mut seen) = (vec![id], BTreeSet::new());
     let mut spans = BTreeSet::new();
     while let Some(id) = waiting.pop() {
@@ -63,7 +63,7 @@ pub fn worked_out(kind: Kind, range: &Interval) -> String {
 }
 
 /// What is known of a fact, in words.
-pub fn value(view: &View<'_>, id: FactId) -> String {
+pub(super) fn value(view: &View<'_>, id: FactId) -> String {
     let fact = view.facts.fact(id);
     match &fact.content {
         Content::Known(Value::Quantity(held)) => quantity(held),

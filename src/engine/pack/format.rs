@@ -99,7 +99,7 @@ pub(crate) struct CaseFile {
 }
 
 impl SourceFile {
-    pub fn citation(&self) -> Citation {
+    pub(crate) fn citation(&self) -> Citation {
         Citation {
             work: own(&self.work),
             clause: self.clause.as_ref().map(|clause| clause.value.clone()),

@@ -84,7 +84,7 @@ impl Pack {
     }
 
     /// The lines of the pack behind a rule: its demand, and each limit that its conditions name.
-    pub fn lines_behind(&self, rule: &Rule) -> Vec<PackLine> {
+    pub(crate) fn lines_behind(&self, rule: &Rule) -> Vec<PackLine> {
         let folder = format!("{}/", self.name);
         let demand = PackLine {
             file: rule

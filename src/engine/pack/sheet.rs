@@ -85,7 +85,7 @@ fn each_once(found: Vec<Problem>) -> Vec<Problem> {
 impl<'d> Sheet<'d> {
     /// The whole file in its typed shape. What does not fit the type was told by the check against the
     /// schema; should that have said nothing, it is told here.
-    pub fn typed<T: Deserialize<'d>>(&mut self) -> Option<T> {
+    pub(super) fn typed<T: Deserialize<'d>>(&mut self) -> Option<T> {
         match wetside_document::typed(self.root) {
             Ok(typed) => Some(typed),
             Err(misfit) => {
@@ -97,12 +97,12 @@ impl<'d> Sheet<'d> {
         }
     }
 
-    pub fn report(&mut self, kind: &'static str, span: Span, says: String, help: String) {
+    pub(super) fn report(&mut self, kind: &'static str, span: Span, says: String, help: String) {
         self.problems.push(Problem::new(kind, span, says, help));
     }
 
     /// Takes over the problems of a condition that begins at a byte of a text; says whether there are none.
-    pub fn adopt(&mut self, text: &Placed<String>, at: u32, problems: Vec<Problem>) -> bool {
+    pub(super) fn adopt(&mut self, text: &Placed<String>, at: u32, problems: Vec<Problem>) -> bool {
         let sound = problems.is_empty();
         for mut problem in problems {
             problem.span = self.place(text, problem.span.moved(at));
@@ -115,12 +115,12 @@ impl<'d> Sheet<'d> {
     }
 
     /// Where a part of a text stands in the file.
-    pub fn place(&self, text: &Placed<String>, part: Span) -> Span {
+    pub(super) fn place(&self, text: &Placed<String>, part: Span) -> Span {
         let node = self.root.at(text.span);
         node.map_or(text.span, |node| in_file(&self.source, node, part))
     }
 
-    pub fn problem_count(&self) -> usize {
+    pub(super) fn problem_count(&self) -> usize {
         self.problems.len()
     }
 

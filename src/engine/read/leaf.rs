@@ -4,7 +4,7 @@
 //! the writer's own words. Nothing is guessed: a number without its unit is refused with the unit it
 //! probably lacks, a number beyond what is physically possible is refused as a slip.
 
-use super::first_line;
+use super::place::first_line;
 use std::ops::RangeInclusive;
 use wetside_base::facts::{Content, Value, Why};
 use wetside_base::problem::Problem;

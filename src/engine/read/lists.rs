@@ -3,10 +3,11 @@
 //! Contract: a list is complete only where a count says so and agrees. A list without a count, with an
 //! unknown one, or around a line that could not be read may hold more than it names.
 
+use super::homes::OF_A_LIST;
 use super::leaf;
 use super::lost::may_have_held_more;
-use super::strays::OF_A_LIST;
-use super::{Missing, Reader, first_line, shown};
+use super::place::{first_line, shown};
+use super::{Missing, Reader};
 use std::collections::HashMap;
 use wetside_base::facts::{Content, Extent, Fact, FactId, Told, Why};
 use wetside_base::problem::Problem;

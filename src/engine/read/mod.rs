@@ -6,12 +6,16 @@
 //! whose field counts as malformed. What stands around a stretch that the document reader lost is
 //! never taken for absent.
 
+mod homes;
 mod leaf;
 mod lists;
 mod lost;
+mod place;
 mod strays;
 
+use homes::{Homes, OF_A_LIST};
 use lost::may_have_held_more;
+use place::{first_line, shown, shown_value};
 use std::cell::OnceCell;
 use std::collections::HashSet;
 use wetside_base::facts::{Content, Fact, FactId, Facts, Why};
@@ -32,15 +36,14 @@ pub fn survey(
     problems
         .iter_mut()
         .for_each(|problem| reader.name_home(problem));
-    match no_survey(source, reading) {
-        Some(problem) => problems.push(problem),
-        None => {
-            // Of an edition under a misspelt key a problem speaks already.
-            if !is_malformed(&reader.facts, vocabulary, "survey") {
-                problems.extend(edition_missing(&reading.root));
-            }
-            problems.extend(reader.problems);
+    if let Some(problem) = no_survey(source, reading) {
+        problems.push(problem)
+    } else {
+        // Of an edition under a misspelt key a problem speaks already.
+        if !is_malformed(&reader.facts, vocabulary, "survey") {
+            problems.extend(edition_missing(&reading.root));
         }
+        problems.extend(reader.problems);
     }
     (reader.facts, told(problems))
 }
@@ -63,7 +66,7 @@ pub(super) struct Reader<'a> {
     pub(super) facts: Facts,
     pub(super) problems: Vec<Problem>,
     /// Where keys belong, once that is asked.
-    homes: OnceCell<strays::Homes<'a>>,
+    homes: OnceCell<Homes<'a>>,
     /// What a key elsewhere may have been meant for.
     astray: Vec<FieldId>,
 }
@@ -287,7 +290,7 @@ impl<'a> Reader<'a> {
         let vocabulary = self.vocabulary;
         let figures = vocabulary.figures();
         let children = vocabulary.children(group);
-        let of_a_list = strays::OF_A_LIST.into_iter();
+        let of_a_list = OF_A_LIST.into_iter();
         let is_list = matches!(vocabulary.field(group).shape, Shape::List { .. });
         children
             .filter(move |child| Some(*child) != figures)
@@ -363,29 +366,4 @@ fn figures_recorded(key: &Key) -> Problem {
     let help = "take these lines away: the tool works its figures out from what was measured, and a \
                 reading belongs under the key of what was read";
     Problem::new("figures-recorded", key.span, says, help)
-}
-
-/// The span to show for a value: itself, unless it is a whole block or nothing at all.
-pub(super) fn shown(node: &Node, key: Span) -> Span {
-    match node.value {
-        Value::Scalar(_) => node.span,
-        _ => key,
-    }
-}
-
-/// The span to show for a fact: also a set or a reason, cut to its first line.
-fn shown_value(source: &Source, node: &Node, key: Span) -> Span {
-    match node.value {
-        Value::List(_) | Value::Map(_) => first_line(source, node.span),
-        _ => shown(node, key),
-    }
-}
-
-/// A block cut to its first line.
-pub(super) fn first_line(source: &Source, span: Span) -> Span {
-    let line = source.line_span(source.line_of(span.start));
-    Span {
-        start: span.start,
-        end: span.end.min(line.end).max(span.start),
-    }
 }

@@ -4,8 +4,8 @@
 //! with the heading that knows them all. What is wrong among them follows from it. What they may have
 //! been meant for counts as malformed, here and where they belong.
 
+use super::homes::{OF_A_LIST, homes};
 use super::{Reader, Written};
-use std::collections::HashMap;
 use wetside_base::facts::{Content, FactId, Told, Why};
 use wetside_base::problem::Problem;
 use wetside_base::shown::quoted;
@@ -14,36 +14,10 @@ use wetside_base::suggest;
 use wetside_base::vocabulary::{Field, FieldId, Shape, Vocabulary};
 use wetside_document::{Entry, Key, Node};
 
-/// Which groups, lists and things of lists have a key.
-pub(super) type Homes<'a> = HashMap<&'a str, Vec<FieldId>>;
-
-/// The keys of a list that says how long it is.
-pub(super) const OF_A_LIST: [&str; 2] = ["count", "items"];
 /// How many keys of nobody may stand among those of one group.
 const MISSPELT: usize = 2;
 /// How many headings are named to which keys may belong.
 const FEW: usize = 3;
-
-pub(super) fn homes(vocabulary: &Vocabulary) -> Homes<'_> {
-    let mut homes = Homes::new();
-    for (id, field) in vocabulary.fields() {
-        let worked_out = field.path.split('.').next() == Some(Vocabulary::FIGURES);
-        if worked_out || field.path.is_empty() {
-            continue;
-        }
-        let is_element =
-            |parent: &FieldId| matches!(vocabulary.field(*parent).shape, Shape::List { .. });
-        if let Some(parent) = field.parent.filter(|parent| !is_element(parent)) {
-            homes.entry(&field.name).or_default().push(parent);
-        }
-        if matches!(field.shape, Shape::List { .. }) {
-            for key in OF_A_LIST {
-                homes.entry(key).or_default().push(id);
-            }
-        }
-    }
-    homes
-}
 
 /// Keys that follow each other, none of which belongs where it stands.
 struct Run<'a> {

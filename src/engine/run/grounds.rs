@@ -6,7 +6,7 @@
 //! those that are open are what keeps it open. The work is that of asking the conditions once more and
 //! of walking once through what lies behind their facts. This module must not know words or findings.
 
-use super::{Judged, On, list_guard};
+use super::judge::{Judged, On, list_guard};
 use crate::pack::Rule;
 use std::collections::{HashMap, HashSet};
 use wetside_base::facts::{Content, EachOnce, FactId, Facts, Value, each_once};

@@ -9,8 +9,8 @@
 //! it is hardly ever one of hundreds that settles a rule.
 
 use super::grounds::{Grounds, behind_open};
+use super::judge::{Judged, On, tried};
 use super::phrase::fact_name;
-use super::{Judged, On, tried};
 use crate::pack::Rule;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
@@ -89,7 +89,7 @@ fn fewest(wants: &[Vec<FactId>], scene: Scene<'_>) -> Vec<(FactId, Vec<usize>)> 
 
 impl Waiting<'_> {
     /// Whether it keeps the work from starting.
-    pub fn blocks(&self) -> bool {
+    pub(crate) fn blocks(&self) -> bool {
         self.rule.class != wetside_base::finding::Class::Advisory
     }
 

@@ -6,9 +6,9 @@
 //! grows neither with the square of a survey nor past what anybody reads.
 
 use super::grounds::{Grounds, Keeps, grounds};
+use super::judge::{Judged, On};
 use super::phrase::{describe, element_name, fact_name, fact_value, fill};
 use super::questions::Waiting;
-use super::{Judged, On};
 use crate::pack::{Pack, Rule};
 use wetside_base::facts::{Content, FactId, Facts, Told, Why};
 use wetside_base::finding::{self, Cause, CauseKind, Finding, Outcome};

@@ -170,14 +170,13 @@ fn not_allowed(node: &Node, own: Span, names: &[String], allowed: &[String]) -> 
 }
 
 fn first_key(source: &Source, node: &Node) -> Span {
-    match node.entries().first() {
-        Some(entry) => entry.key.span,
-        None => {
-            let line = source.line_span(source.line_of(node.span.start));
-            Span {
-                start: node.span.start,
-                end: node.span.end.min(line.end).max(node.span.start),
-            }
+    if let Some(entry) = node.entries().first() {
+        entry.key.span
+    } else {
+        let line = source.line_span(source.line_of(node.span.start));
+        Span {
+            start: node.span.start,
+            end: node.span.end.min(line.end).max(node.span.start),
         }
     }
 }

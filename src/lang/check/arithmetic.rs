@@ -1,6 +1,6 @@
 //! Sums, differences, products and quotients, of quantities and of dates.
 
-use super::describe::advice_on_sign;
+use super::describe::{advice_on_sign, described};
 use super::literals::literal_kinds;
 use super::{Checker, NOTHING};
 use crate::ast::{Expr, Form, Name, Operation};
@@ -89,9 +89,9 @@ impl Checker<'_> {
         }
         let says = format!(
             "{} `{}` {} means nothing",
-            self.described(&a),
+            described(&a),
             operation.sign(),
-            self.described(&b)
+            described(&b)
         );
         let help = advice_on_sign(operation, &a, &b);
         self.fault("kind-mismatch", left.span.to(right.span), says, &help)
@@ -131,7 +131,7 @@ impl Checker<'_> {
                 let says = format!(
                     "a date `{}` {} means nothing",
                     operation.sign(),
-                    self.described(&other)
+                    described(&other)
                 );
                 let help = match other {
                     Type::Date => "subtract the earlier date from the later one",

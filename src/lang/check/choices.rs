@@ -1,5 +1,6 @@
 //! Words: membership, sets, and `if … then … else …`.
 
+use super::describe::described;
 use super::literals::comparable;
 use super::{Checker, NOTHING};
 use crate::ast::{Expr, Form, Inclusion};
@@ -17,7 +18,7 @@ impl Checker<'_> {
             }
             let says = format!(
                 "`is one of` needs a fact with a choice of words, found {}",
-                self.described(&yields)
+                described(&yields)
             );
             let help = match yields {
                 Type::Text => "compare a text with `is`, and join two comparisons with `or`",
@@ -53,17 +54,16 @@ impl Checker<'_> {
     fn chosen(&mut self, options: &[Expr], words: &[WordId]) -> Vec<WordId> {
         let mut chosen = Vec::new();
         for option in options {
-            match &option.form {
-                Form::Words(word) => chosen.extend(self.choice_word(option, word, words)),
-                _ => {
-                    let says = "a choice is a word in single quotes".to_string();
-                    self.fault(
-                        "not-a-choice",
-                        option.span,
-                        says,
-                        "write it as in `'open vented'`",
-                    );
-                }
+            if let Form::Words(word) = &option.form {
+                chosen.extend(self.choice_word(option, word, words))
+            } else {
+                let says = "a choice is a word in single quotes".to_string();
+                self.fault(
+                    "not-a-choice",
+                    option.span,
+                    says,
+                    "write it as in `'open vented'`",
+                );
             }
         }
         chosen
@@ -131,7 +131,7 @@ impl Checker<'_> {
         }
         let says = format!(
             "this needs a fact that holds several words, found {}",
-            self.described(found)
+            described(found)
         );
         self.fault(
             "kind-mismatch",
@@ -175,8 +175,8 @@ impl Checker<'_> {
             (x, y) => {
                 let says = format!(
                     "one branch is {}, the other {}",
-                    self.described(&x),
-                    self.described(&y)
+                    described(&x),
+                    described(&y)
                 );
                 let help = "both branches must be of the same kind";
                 return self.fault("kind-mismatch", otherwise.span, says, help);

@@ -1,6 +1,6 @@
 //! Comparisons, and where they cut the ranges of facts.
 
-use super::describe::advice;
+use super::describe::{advice, described};
 use super::literals::{comparable, fixed, is_literal};
 use super::{Checker, NOTHING};
 use crate::ast::{Comparison, Expr, Form};
@@ -44,8 +44,8 @@ impl Checker<'_> {
             _ => {
                 let says = format!(
                     "{} cannot be compared with {}",
-                    self.described(&a_type),
-                    self.described(&b_type)
+                    described(&a_type),
+                    described(&b_type)
                 );
                 self.fault(
                     "kind-mismatch",
@@ -124,9 +124,9 @@ impl Checker<'_> {
         if !fits(&below_type) || !fits(&above_type) {
             let says = format!(
                 "{} cannot lie between {} and {}",
-                self.described(&yields),
-                self.described(&below_type),
-                self.described(&above_type)
+                described(&yields),
+                described(&below_type),
+                described(&above_type)
             );
             let help = "give two limits of the same kind as the value";
             return self.fault("kind-mismatch", value.span.to(high.span), says, help);

@@ -1,24 +1,21 @@
 //! Types in words, and what to do about two that do not go together.
 
-use super::Checker;
 use crate::ast::Operation;
 use crate::node::Type;
 use wetside_base::vocabulary::{Vocabulary, WordId};
 use wetside_units::Kind;
 
-impl Checker<'_> {
-    /// A type in words, for messages.
-    pub(super) fn described(&self, yields: &Type) -> String {
-        match yields {
-            Type::Truth => "a condition".to_string(),
-            Type::Quantity(kind) => kind.row().one.to_string(),
-            Type::Date => "a date".to_string(),
-            Type::Word(words) if is_yes_or_no(words) => "a yes or no".to_string(),
-            Type::Word(_) => "a choice of words".to_string(),
-            Type::Set(_) => "a set of words".to_string(),
-            Type::Text => "a text".to_string(),
-            Type::Unreadable => "something unreadable".to_string(),
-        }
+/// A type in words, for messages.
+pub(super) fn described(yields: &Type) -> String {
+    match yields {
+        Type::Truth => "a condition".to_string(),
+        Type::Quantity(kind) => kind.row().one.to_string(),
+        Type::Date => "a date".to_string(),
+        Type::Word(words) if is_yes_or_no(words) => "a yes or no".to_string(),
+        Type::Word(_) => "a choice of words".to_string(),
+        Type::Set(_) => "a set of words".to_string(),
+        Type::Text => "a text".to_string(),
+        Type::Unreadable => "something unreadable".to_string(),
     }
 }
 

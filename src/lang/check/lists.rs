@@ -1,5 +1,6 @@
 //! List expressions: quantifiers, counts, sums, least and greatest.
 
+use super::describe::described;
 use super::literals::comparable;
 use super::{Checker, NOTHING};
 use crate::ast::{self, Expr, Fold, Form};
@@ -109,7 +110,7 @@ impl Checker<'_> {
                 let says = format!(
                     "`{} of` needs a quantity, found {}",
                     fold.word(),
-                    self.described(&other)
+                    described(&other)
                 );
                 return self.fault(
                     "kind-mismatch",
@@ -151,11 +152,7 @@ impl Checker<'_> {
             Type::Quantity(found) if comparable(*found, kind) => true,
             Type::Unreadable => false,
             other => {
-                let says = format!(
-                    "expected {}, found {}",
-                    kind.row().one,
-                    self.described(other)
-                );
+                let says = format!("expected {}, found {}", kind.row().one, described(other));
                 self.fault(
                     "kind-mismatch",
                     expr.span,

@@ -19,7 +19,7 @@ mod values;
 use super::ast::{Expr, Form};
 use super::names::Names;
 use super::node::{Checked, Cuts, Each, Node, Route, Type};
-use describe::is_yes_or_no;
+use describe::{described, is_yes_or_no};
 use wetside_base::problem::Problem;
 use wetside_base::source::Span;
 use wetside_base::vocabulary::FieldId;
@@ -119,10 +119,7 @@ impl<'a> Checker<'a> {
                 .0
             }
             other => {
-                let says = format!(
-                    "expected a condition here, found {}",
-                    self.described(&other)
-                );
+                let says = format!("expected a condition here, found {}", described(&other));
                 self.fault(
                     "not-a-condition",
                     expr.span,

@@ -43,21 +43,20 @@ impl Checker<'_> {
     /// A path that must lead to a list: the route to it and its element's group.
     pub(super) fn list(&mut self, names: &[Name]) -> Option<(Route, FieldId)> {
         let route = self.route(names)?;
-        match self.names.vocabulary.field(route.field).shape {
-            Shape::List { element } => Some((route, element)),
-            _ => {
-                let says = format!("`{}` is not a list", dotted(names));
-                let lists = self
-                    .names
-                    .vocabulary
-                    .fields()
-                    .filter(|(_, field)| matches!(field.shape, Shape::List { .. }));
-                let paths: Vec<&str> = lists.map(|(_, field)| field.path.as_str()).collect();
-                let all = format!("the lists are {}", suggest::either(paths.iter().copied()));
-                let help = suggest::help(&dotted(names), paths.iter().copied(), &all);
-                self.fault("not-a-list", span_of(names), says, &help);
-                None
-            }
+        if let Shape::List { element } = self.names.vocabulary.field(route.field).shape {
+            Some((route, element))
+        } else {
+            let says = format!("`{}` is not a list", dotted(names));
+            let lists = self
+                .names
+                .vocabulary
+                .fields()
+                .filter(|(_, field)| matches!(field.shape, Shape::List { .. }));
+            let paths: Vec<&str> = lists.map(|(_, field)| field.path.as_str()).collect();
+            let all = format!("the lists are {}", suggest::either(paths.iter().copied()));
+            let help = suggest::help(&dotted(names), paths.iter().copied(), &all);
+            self.fault("not-a-list", span_of(names), says, &help);
+            None
         }
     }
 

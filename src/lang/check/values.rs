@@ -1,5 +1,6 @@
 //! Values: measures and their kinds, dates, limits, signs, functions.
 
+use super::describe::described;
 use super::literals::kinds_of;
 use super::{Checker, NOTHING};
 use crate::ast::{Expr, Fold, Form, Name};
@@ -86,18 +87,16 @@ impl Checker<'_> {
 
     fn limit(&mut self, name: &Name) -> (Node, Type) {
         let limits = self.names.limits;
-        match limits.iter().position(|limit| limit.name == name.text) {
-            Some(at) => (
+        if let Some(at) = limits.iter().position(|limit| limit.name == name.text) {
+            (
                 Node::Limit(at, limits[at].range),
                 Type::Quantity(limits[at].kind),
-            ),
-            None => {
-                let offered = limits.iter().map(|limit| limit.name.as_str());
-                let help =
-                    suggest::help(&name.text, offered, "name it in the `limits` of pack.yaml");
-                let says = format!("the pack has no limit `{}`", name.text);
-                self.fault("unknown-limit", name.span, says, &help)
-            }
+            )
+        } else {
+            let offered = limits.iter().map(|limit| limit.name.as_str());
+            let help = suggest::help(&name.text, offered, "name it in the `limits` of pack.yaml");
+            let says = format!("the pack has no limit `{}`", name.text);
+            self.fault("unknown-limit", name.span, says, &help)
         }
     }
 
@@ -121,7 +120,7 @@ impl Checker<'_> {
             Type::Quantity(_) => (Node::Negate(Box::new(node)), yields),
             Type::Unreadable => NOTHING,
             other => {
-                let says = format!("`-` needs a quantity, found {}", self.described(&other));
+                let says = format!("`-` needs a quantity, found {}", described(&other));
                 self.fault(
                     "kind-mismatch",
                     inner.span,
@@ -151,7 +150,7 @@ impl Checker<'_> {
                 Type::Quantity(kind) => self.is_of(yields, kind, expr),
                 _ if *yields == first => true,
                 _ => {
-                    let says = format!("expected a date, found {}", self.described(yields));
+                    let says = format!("expected a date, found {}", described(yields));
                     self.fault(
                         "kind-mismatch",
                         expr.span,
@@ -203,7 +202,7 @@ impl Checker<'_> {
                     let says = format!(
                         "`{}` takes quantities, found {}",
                         function.name,
-                        self.described(&other)
+                        described(&other)
                     );
                     let help = help_of(function);
                     return self.fault("kind-mismatch", argument.span, says, &help);

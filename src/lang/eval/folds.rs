@@ -135,10 +135,12 @@ fn extreme(
     let Some(of_sure) = of_sure else {
         return Interval::EVERYTHING;
     };
-    let with_each = open.iter().map(|range| match sure.is_empty() {
-        // Without a sure one the open ones stand alone, and nothing bounds them.
-        true => *range,
-        false => pick(fold, &[of_sure, *range]),
+    let with_each = open.iter().map(|range| {
+        if sure.is_empty() {
+            *range
+        } else {
+            pick(fold, &[of_sure, *range])
+        }
     });
     with_each.fold(of_sure, |all, range| all.hull(&range))
 }

@@ -18,9 +18,9 @@ use wetside_base::facts::{Content, FactId, Facts, Value, each_once};
 use wetside_base::vocabulary::{FieldId, Shape, Type, Vocabulary, WordId};
 use wetside_units::Interval;
 use wetside_units::truth::Truth;
-use words::Words;
 
 pub(super) use words::all_bits;
+pub use words::words;
 
 /// What conditions are judged against.
 #[derive(Clone, Copy)]
@@ -106,16 +106,6 @@ pub fn answer(
 /// A quantity or date, for a figure in a message.
 pub fn range(node: &Node, scene: Scene<'_>, variables: &[FactId]) -> Interval {
     quiet(scene, variables).range(node)
-}
-
-/// A text or word, for a message; nothing if it is open.
-pub fn words(node: &Node, scene: Scene<'_>, variables: &[FactId]) -> Option<String> {
-    let mut evaluator = quiet(scene, variables);
-    match evaluator.words(node) {
-        Words::One(word) => Some(scene.vocabulary.word(word).to_string()),
-        Words::Text(text) => Some(text.into_owned()),
-        Words::Several(_) | Words::AnyText => None,
-    }
 }
 
 fn quiet<'a>(scene: Scene<'a>, variables: &'a [FactId]) -> Evaluator<'a> {

@@ -123,9 +123,8 @@ fn day() -> Interval {
 /// A range of days moved by calendar months; the later of two days never overtakes the earlier.
 fn moved_by_months(days: &Interval, months: i32) -> Option<Interval> {
     let moved = |end: End| -> Option<End> {
-        let at = match end.at() {
-            Some(at) => at,
-            None => return Some(End::Unbounded),
+        let Some(at) = end.at() else {
+            return Some(End::Unbounded);
         };
         let date = Date::from_day_number(i32::try_from(at.floor().above()).ok()?)?;
         let moved = date.plus_months(months)?;

@@ -1,6 +1,6 @@
 //! Conditions: three answers, with the part of the trail that decided each.
 
-use super::words::{one_of, same};
+use super::words::{one_of, ruled, same};
 use super::{Evaluator, Noting, folds};
 use crate::ast::{Comparison, WhenEmpty};
 use crate::node::{Each, Node};
@@ -140,15 +140,6 @@ impl Evaluator<'_> {
             Some(filter) => self.truth(filter),
             None => Truth::Yes,
         }
-    }
-}
-
-/// Yes and no where they are certain, undecided otherwise.
-pub(super) fn ruled(yes: bool, no: bool) -> Truth {
-    match (yes, no) {
-        (true, _) => Truth::Yes,
-        (_, true) => Truth::No,
-        _ => Truth::Undecided,
     }
 }
 

@@ -1,7 +1,6 @@
 //! Words, texts and sets of words: what each can be.
 
-use super::truths::ruled;
-use super::{Evaluator, Supposed};
+use super::{Evaluator, Scene, Supposed, quiet};
 use crate::names::Cell;
 use crate::node::{Node, Route};
 use std::borrow::Cow;
@@ -16,6 +15,16 @@ pub(super) enum Words<'a> {
     Several(Cow<'a, [WordId]>),
     Text(Cow<'a, str>),
     AnyText,
+}
+
+/// A text or word, for a message; nothing if it is open.
+pub fn words(node: &Node, scene: Scene<'_>, variables: &[FactId]) -> Option<String> {
+    let mut evaluator = quiet(scene, variables);
+    match evaluator.words(node) {
+        Words::One(word) => Some(scene.vocabulary.word(word).to_string()),
+        Words::Text(text) => Some(text.into_owned()),
+        Words::Several(_) | Words::AnyText => None,
+    }
 }
 
 impl<'a> Evaluator<'a> {
@@ -166,5 +175,14 @@ pub(super) fn one_of(words: &Words<'_>, options: &[WordId]) -> Truth {
             !words.iter().any(|word| options.contains(word)),
         ),
         Words::Text(_) | Words::AnyText => Truth::Undecided,
+    }
+}
+
+/// Yes and no where they are certain, undecided otherwise.
+pub(super) fn ruled(yes: bool, no: bool) -> Truth {
+    match (yes, no) {
+        (true, _) => Truth::Yes,
+        (_, true) => Truth::No,
+        _ => Truth::Undecided,
     }
 }

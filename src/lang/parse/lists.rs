@@ -54,9 +54,10 @@ impl Parser<'_> {
         while self.take_mark(".") {
             list.push(self.name("the name of a list"));
         }
-        let filter = match variable.is_some() && self.take_word("where") {
-            true => Some(Box::new(self.or())),
-            false => None,
+        let filter = if variable.is_some() && self.take_word("where") {
+            Some(Box::new(self.or()))
+        } else {
+            None
         };
         Each {
             variable,
@@ -90,9 +91,10 @@ impl Parser<'_> {
             self.tokens.get(self.at + 1).map(|token| token.what),
             Some(What::Word("in"))
         );
-        let each = match named {
-            true => self.each(),
-            false => self.each_of(None),
+        let each = if named {
+            self.each()
+        } else {
+            self.each_of(None)
         };
         self.form(start, Form::Count(each))
     }
@@ -116,12 +118,11 @@ impl Parser<'_> {
         };
         self.expect_word("for", "between the value and the list");
         let each = self.each();
-        let otherwise = match fold != Fold::Sum {
-            true => {
-                self.expect_word("otherwise", "to say what holds for an empty list");
-                Some(Box::new(self.sum()))
-            }
-            false => None,
+        let otherwise = if fold != Fold::Sum {
+            self.expect_word("otherwise", "to say what holds for an empty list");
+            Some(Box::new(self.sum()))
+        } else {
+            None
         };
         self.form(start, Form::Fold(fold, Box::new(value), each, otherwise))
     }

@@ -274,16 +274,13 @@ impl<'t> Parser<'t> {
 
     fn name(&mut self, expected: &str) -> Name {
         let span = self.span();
-        let text = match self.what() {
-            What::Word(word) => {
-                self.next();
-                word.to_string()
-            }
-            _ => {
-                let says = format!("expected {expected}, found {}", self.seen());
-                self.fault(says, "names are lower-case words joined by `_`");
-                String::new()
-            }
+        let text = if let What::Word(word) = self.what() {
+            self.next();
+            word.to_string()
+        } else {
+            let says = format!("expected {expected}, found {}", self.seen());
+            self.fault(says, "names are lower-case words joined by `_`");
+            String::new()
         };
         Name { text, span }
     }

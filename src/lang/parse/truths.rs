@@ -94,15 +94,17 @@ impl Parser<'_> {
             self.expect_word("of", "after `is one`");
             Form::OneOf(left, self.options())
         } else {
-            let comparison = match negated {
-                true => Comparison::IsNot,
-                false => Comparison::Is,
+            let comparison = if negated {
+                Comparison::IsNot
+            } else {
+                Comparison::Is
             };
             return Form::Compare(comparison, left, Box::new(self.sum()));
         };
-        match negated {
-            true => Form::Not(Box::new(self.form(start, plain))),
-            false => plain,
+        if negated {
+            Form::Not(Box::new(self.form(start, plain)))
+        } else {
+            plain
         }
     }
 

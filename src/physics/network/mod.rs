@@ -1,6 +1,6 @@
 //! Flows and heads in a network of pipes and pumps, in steady state.
 //!
-//! Contract: given nodes, some with a fixed head, and links between them, [`solve`] finds the flow in
+//! Contract: given nodes, some with a fixed head, and links between them, [`solve()`] finds the flow in
 //! every link and the head at every node, such that what flows into a node flows out of it and every
 //! loop's heads add up to nothing, each to 10⁻⁹ of the flow or metre. A one-way link that would run
 //! backwards is held shut and its flow is exactly 0; so is the flow of a closed link. A part of the

@@ -4,9 +4,9 @@
 //! grows neither with the file nor with the length of a line. Line numbers are those of the file.
 //! Every mark keeps at least one column to stand under.
 
-use super::beside;
-use super::group::{Group, LEAD, LineMark, aside, room};
+use super::group::{Group, LEAD, LEAST_ROOM, LineMark, aside, room};
 use crate::Style;
+use crate::pen::wrap;
 use crate::signs::{columns, push, shown};
 use miette::{MietteError, MietteSpanContents, SourceCode, SourceSpan, SpanContents};
 use std::ops::Range;
@@ -16,7 +16,7 @@ use wetside_base::source::{Source, Span};
 const REACH: u32 = 1000;
 
 #[derive(Debug)]
-pub struct Excerpt {
+pub(super) struct Excerpt {
     text: String,
     /// The first line's number, from 1.
     first_line: usize,
@@ -26,7 +26,7 @@ pub struct Excerpt {
 
 /// A mark within the text of the excerpt, in bytes.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Placed {
+pub(super) struct Placed {
     pub start: usize,
     pub end: usize,
     /// Broken into lines; none for a mark without words.
@@ -36,7 +36,7 @@ pub struct Placed {
 
 impl Excerpt {
     /// The lines of a group of marks; above the first mark also the line that is its heading.
-    pub fn new(source: &Source, group: &Group, style: &Style, width: usize) -> Excerpt {
+    pub(super) fn new(source: &Source, group: &Group, style: &Style, width: usize) -> Excerpt {
         let top = group.first().map_or(1, |mark| mark.line);
         let last_line = group.last().map_or(1, |mark| mark.line);
         let above = group.iter().any(|mark| mark.first) && heads(source, top);
@@ -263,5 +263,14 @@ impl SourceCode for Excerpt {
             0,
             self.line_count,
         )))
+    }
+}
+
+/// Words broken to go beside a mark, never narrower than a word or two.
+fn beside(words: &str, room: usize) -> Vec<String> {
+    if words.is_empty() {
+        Vec::new()
+    } else {
+        wrap(words, room.max(LEAST_ROOM))
     }
 }

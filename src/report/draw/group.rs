@@ -1,20 +1,20 @@
 //! Which marks are drawn in one frame.
 
-use super::Mark;
+use super::mark::Mark;
 use crate::Style;
 use crate::signs::{columns, shown};
 use wetside_base::source::{Source, Span};
 
 /// Columns kept free for the words beside a mark, where they need so many.
-pub const LEAST_ROOM: usize = 20;
+pub(super) const LEAST_ROOM: usize = 20;
 /// Columns of a line that stand in front of the words, however long these are.
 const LEAST_SHOWN: usize = 3;
 /// Columns between the mark's middle and its words.
-pub const LEAD: usize = 4;
+pub(super) const LEAD: usize = 4;
 
 /// A mark brought within one line.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct LineMark {
+pub(super) struct LineMark {
     pub line: usize,
     /// Bytes of the source; may be empty.
     pub span: Span,
@@ -23,10 +23,10 @@ pub struct LineMark {
 }
 
 /// Marks that go into one frame, in the order of the file.
-pub type Group = Vec<LineMark>;
+pub(super) type Group = Vec<LineMark>;
 
 /// All marks in groups: the one that holds the first mark, then the others from the top down.
-pub fn groups(
+pub(super) fn groups(
     source: &Source,
     first: &Mark,
     others: &[Mark],
@@ -137,7 +137,7 @@ fn fits(source: &Source, mark: &LineMark, style: &Style, width: usize) -> bool {
 /// Columns that the words beside a mark cannot do without: [`LEAST_ROOM`], or more where one word is
 /// longer, since a path of the survey is never broken; but never so many that nothing of the line is
 /// left to stand in front of them.
-pub fn aside(words: &str, ascii: bool, room: usize) -> usize {
+pub(super) fn aside(words: &str, ascii: bool, room: usize) -> usize {
     let words = shown(words, ascii);
     if words.is_empty() {
         return 0;
@@ -148,7 +148,7 @@ pub fn aside(words: &str, ascii: bool, room: usize) -> usize {
 }
 
 /// Columns for the text of a line behind its number.
-pub fn room(line: usize, width: usize) -> usize {
+pub(super) fn room(line: usize, width: usize) -> usize {
     let digits = line.to_string().len();
     width.saturating_sub(digits + 4).max(LEAST_ROOM + LEAD)
 }

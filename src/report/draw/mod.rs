@@ -8,25 +8,20 @@
 
 mod excerpt;
 mod group;
+mod mark;
+
+pub use mark::Mark;
 
 use super::Style;
-use super::pen::wrap;
 use super::signs::shown;
 use excerpt::Excerpt;
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, SourceCode};
 use miette::{ThemeCharacters, ThemeStyles};
 use std::fmt;
-use wetside_base::source::{Source, Span};
+use wetside_base::source::Source;
 
 /// Characters of a line that are read out.
 const LONGEST_READ_OUT: usize = 200;
-
-/// A place to mark, with the words to put beside it; without words it is only underlined.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Mark {
-    pub span: Span,
-    pub words: String,
-}
 
 /// The marked lines, drawn within `width` columns; `first` is what the reader should see first.
 pub fn lines(
@@ -163,14 +158,5 @@ impl Diagnostic for Drawing<'_> {
             let words = (!mark.words.is_empty()).then(|| mark.words.join("\n"));
             LabeledSpan::new(words, mark.start, mark.end - mark.start)
         })))
-    }
-}
-
-/// Words broken to go beside a mark, never narrower than a word or two.
-fn beside(words: &str, room: usize) -> Vec<String> {
-    if words.is_empty() {
-        Vec::new()
-    } else {
-        wrap(words, room.max(group::LEAST_ROOM))
     }
 }

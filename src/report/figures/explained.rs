@@ -203,7 +203,7 @@ fn joint(point: Point) -> String {
 }
 
 /// Each part with its reckoning and its conventions.
-pub const RECKONED: [(&str, &str, &[Convention]); 6] = [
+pub(super) const RECKONED: [(&str, &str, &[Convention]); 6] = [
     (
         "plan.stages",
         "Times of attention are conventions of the trade; times of water come from the flows. The first \

@@ -20,7 +20,7 @@ use wetside_units::Kind;
 const LEAST_FOR_TABLE: usize = 72;
 
 /// A table where there is room for one, otherwise each row as a sentence after its first cell.
-pub fn rows(pen: &mut Pen, heads: &[&str], rows: &[Vec<String>]) {
+pub(super) fn rows(pen: &mut Pen, heads: &[&str], rows: &[Vec<String>]) {
     let style = *pen.style();
     let room = style.columns();
     if style.drawn
@@ -61,7 +61,7 @@ const BRANCH_HEADS: [&str; 8] = [
 ];
 
 /// Each branch alone and with everything open.
-pub fn branches(pen: &mut Pen, source: &Source, told: &Told, figures: &[Worked]) {
+pub(super) fn branches(pen: &mut Pen, source: &Source, told: &Told, figures: &[Worked]) {
     pen.heading("one branch at a time", '-', Ink::Usual);
     let convention = format!(
         "All other branches shut. By convention {}.",
@@ -118,7 +118,7 @@ fn branch_row(branch: &Branch, share: Option<&Share>) -> Vec<String> {
     ]
 }
 
-pub fn fate(fate: Fate) -> String {
+pub(super) fn fate(fate: Fate) -> String {
     match fate.known() {
         Some(known) => words(known).to_string(),
         None => format!("{} to {}", words(fate.worst), words(fate.best)),
@@ -164,7 +164,7 @@ const POINT_HEADS: [&str; 6] = [
 ];
 
 /// The points at which the machine could be connected.
-pub fn connections(pen: &mut Pen, source: &Source, told: &Told, figures: &[Worked]) {
+pub(super) fn connections(pen: &mut Pen, source: &Source, told: &Told, figures: &[Worked]) {
     let Some(compared) = &told.connections else {
         return;
     };
@@ -201,7 +201,7 @@ fn point_row(point: &Connection) -> Vec<String> {
 }
 
 /// Which point is best, and whether the trade would take another.
-pub fn verdict(compared: &Comparison) -> String {
+pub(super) fn verdict(compared: &Comparison) -> String {
     let best = word_of(compared.points[compared.best].point);
     let Some(first) = compared.points.first().map(|one| word_of(one.point)) else {
         return String::new();

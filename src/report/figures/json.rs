@@ -18,7 +18,7 @@ use wetside_house::{self as house, Range};
 use wetside_units::{Interval, Kind};
 
 /// The edition of the document for programs.
-pub const EDITION: u32 = 1;
+pub(crate) const EDITION: u32 = 1;
 
 /// The figures of several surveys.
 pub fn document(surveys: &[Survey]) -> String {

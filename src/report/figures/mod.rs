@@ -15,7 +15,7 @@ mod table;
 mod words;
 
 pub use explained::{Unexplained, explained, explanation, part};
-pub use json::{EDITION, document};
+pub use json::document;
 
 use super::Style;
 use super::line_numbers;

@@ -11,7 +11,7 @@ use wetside_house::{Limit, Plan, Stage, Step, Turn};
 use wetside_units::Kind;
 
 /// The plan, with the doses and limits that are figures of the survey.
-pub fn plan(pen: &mut Pen, told: &Told, figures: &[Worked]) {
+pub(super) fn plan(pen: &mut Pen, told: &Told, figures: &[Worked]) {
     let plan = &told.plan;
     pen.heading("the plan", '-', Ink::Usual);
     stages(pen, plan);
@@ -24,7 +24,7 @@ pub fn plan(pen: &mut Pen, told: &Told, figures: &[Worked]) {
 }
 
 /// What each stage takes.
-pub fn stages(pen: &mut Pen, plan: &Plan) {
+pub(super) fn stages(pen: &mut Pen, plan: &Plan) {
     let mut all: Vec<Vec<String>> = plan.stages.iter().map(stage).collect();
     let known = plan.stages.iter().all(|stage| stage.cost.is_some());
     let name = if known {
@@ -57,7 +57,7 @@ fn stage(stage: &Stage) -> Vec<String> {
 }
 
 /// A stage in words.
-pub fn step(step: Step) -> &'static str {
+pub(super) fn step(step: Step) -> &'static str {
     match step {
         Step::FirstRound => "plain water round, all open",
         Step::FirstDump => "dump of the first black water",
@@ -72,7 +72,7 @@ pub fn step(step: Step) -> &'static str {
 }
 
 /// The branches in their turns.
-pub fn order(pen: &mut Pen, plan: &Plan) {
+pub(super) fn order(pen: &mut Pen, plan: &Plan) {
     if plan.order.is_empty() {
         return;
     }
@@ -104,7 +104,7 @@ fn turn((at, turn): (usize, &Turn)) -> Vec<String> {
 }
 
 /// How fast the dump can go on average.
-pub fn dump(pen: &mut Pen, plan: &Plan) {
+pub(super) fn dump(pen: &mut Pen, plan: &Plan) {
     let words = match plan.dump {
         Some((rate, limit)) => {
             let rate = quantity(rate, Kind::VolumeFlow);
@@ -117,7 +117,7 @@ pub fn dump(pen: &mut Pen, plan: &Plan) {
 }
 
 /// What sets how fast the dump can go.
-pub fn set_by(limit: Limit) -> &'static str {
+pub(super) fn set_by(limit: Limit) -> &'static str {
     match limit {
         Limit::Mains => "mains",
         Limit::Hose => "dump hose",
@@ -187,7 +187,7 @@ fn limits(pen: &mut Pen, figures: &[Worked]) {
 }
 
 /// One dilution at the end against one per emitter, and what the return tells.
-pub fn rinse(pen: &mut Pen, plan: &Plan) {
+pub(super) fn rinse(pen: &mut Pen, plan: &Plan) {
     let cost = |cost: &Cost| {
         let (water, time) = (
             quantity(cost.water, Kind::Volume),

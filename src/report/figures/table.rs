@@ -10,7 +10,12 @@ use crate::signs::{columns, shown};
 const GAP: usize = 2;
 
 /// The lines of a table with its heads, or nothing where it does not fit.
-pub fn lines(heads: &[&str], rows: &[Vec<String>], room: usize, ascii: bool) -> Option<String> {
+pub(super) fn lines(
+    heads: &[&str],
+    rows: &[Vec<String>],
+    room: usize,
+    ascii: bool,
+) -> Option<String> {
     let heads = heads.iter().map(|head| shown(head, ascii)).collect();
     let rows: Vec<Vec<String>> = std::iter::once(heads)
         .chain(rows.iter().map(|row| {

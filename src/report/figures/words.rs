@@ -5,7 +5,7 @@ use wetside_house::Range;
 use wetside_units::{Kind, UnitId, print};
 
 /// A range in SI units in the unit in which it reads best.
-pub fn quantity(range: Range, kind: Kind) -> String {
+pub(super) fn quantity(range: Range, kind: Kind) -> String {
     match range.to_interval(kind) {
         Some(interval) => worked_out(kind, &interval),
         None => "no number".to_string(),
@@ -16,7 +16,7 @@ pub fn quantity(range: Range, kind: Kind) -> String {
 const DIGITS: u32 = 2;
 
 /// A range in a unit that the head of its column names.
-pub fn cell(range: Range, kind: Kind, unit: &str) -> String {
+pub(super) fn cell(range: Range, kind: Kind, unit: &str) -> String {
     let (interval, id) = (range.to_interval(kind), UnitId::spelt(unit, kind));
     let Some((interval, id)) = interval.zip(id) else {
         return "no number".to_string();
@@ -29,7 +29,7 @@ pub fn cell(range: Range, kind: Kind, unit: &str) -> String {
 }
 
 /// A time in a table, in the unit in which it reads best.
-pub fn time_cell(range: Range) -> String {
+pub(super) fn time_cell(range: Range) -> String {
     match range.to_interval(Kind::Time) {
         Some(interval) => print::worked_out_to(Kind::Time, &interval, DIGITS),
         None => "no number".to_string(),

@@ -4,7 +4,7 @@
 //! anything, there is none. This module must not know exercises.
 
 /// Fewer things to find, or to leave alone, than this make no figure.
-pub const FEWEST: usize = 10;
+pub(crate) const FEWEST: usize = 10;
 
 /// What signal detection makes of hits and false alarms.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -41,7 +41,7 @@ pub fn skill(hits: usize, targets: usize, alarms: usize, sound: usize) -> Option
 ///
 /// Found by halving: the distribution function needs no constants from memory, and the answer is good to
 /// more digits than are ever shown.
-pub fn quantile(share: f64) -> f64 {
+pub(crate) fn quantile(share: f64) -> f64 {
     let (mut low, mut high) = (-9.0_f64, 9.0_f64);
     for _ in 0..80 {
         let middle = f64::midpoint(low, high);

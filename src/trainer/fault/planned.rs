@@ -223,7 +223,7 @@ impl Difficulty {
 }
 
 impl Fault {
-    pub fn is_decoy(&self) -> bool {
+    pub(crate) fn is_decoy(&self) -> bool {
         self.family == Family::Decoy
     }
 

@@ -120,7 +120,7 @@ impl From<KeyFinding> for WrittenFinding {
 
 impl Key {
     /// The number behind the exercise's name.
-    pub fn id_sum(&self) -> u64 {
+    pub(crate) fn id_sum(&self) -> u64 {
         u64::from_str_radix(&self.exercise, 16).unwrap_or(0)
     }
 }

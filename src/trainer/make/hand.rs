@@ -274,15 +274,12 @@ impl Hand<'_> {
             sight.lines = sight
                 .lines
                 .max(1 + u32::try_from(on.lines.len()).unwrap_or(0));
-            match finding.outcome {
-                Outcome::Broken => {
-                    findings.insert(made::rule_finding(finding, on, self.look));
-                }
-                _ => {
-                    sight.unknowns = Answer::Yes;
-                    let facts = on.causes.iter().map(|cause| cause.fact.clone());
-                    findings.extend(facts.map(|fact| made::missing_finding(fact, self.look)));
-                }
+            if finding.outcome == Outcome::Broken {
+                findings.insert(made::rule_finding(finding, on, self.look));
+            } else {
+                sight.unknowns = Answer::Yes;
+                let facts = on.causes.iter().map(|cause| cause.fact.clone());
+                findings.extend(facts.map(|fact| made::missing_finding(fact, self.look)));
             }
         }
         let gaps = own

@@ -57,7 +57,7 @@ impl Look {
     }
 
     /// The same for a text that is only tried, of which nobody asks a figure: they take long to work out.
-    pub fn without_figures(source: Source, packs: &Packs) -> Look {
+    pub(crate) fn without_figures(source: Source, packs: &Packs) -> Look {
         let judgement = check(&source, packs, &Ask::default());
         let reading = wetside_document::read(&source);
         let (facts, _) = read::read(&source, &reading, &packs.vocabulary);
@@ -172,7 +172,7 @@ impl Look {
         Some((node, flow))
     }
 
-    pub fn is_flow(&self, node: &Node) -> bool {
+    pub(crate) fn is_flow(&self, node: &Node) -> bool {
         self.source.slice(node.span).starts_with(['{', '['])
     }
 }

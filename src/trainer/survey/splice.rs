@@ -93,7 +93,7 @@ pub fn in_order(splices: &mut Vec<Splice>) {
 }
 
 /// Whether two of these touch the same bytes, or are put into the same place.
-pub fn collide(splices: &[Splice]) -> bool {
+pub(crate) fn collide(splices: &[Splice]) -> bool {
     let mut ordered: Vec<Span> = splices.iter().map(|splice| splice.at).collect();
     ordered.sort();
     ordered
@@ -108,7 +108,7 @@ pub(crate) fn fits(new: &[Splice], taken: &[Splice]) -> bool {
 }
 
 /// A field of a group taken out; nothing where that would leave an empty group, or a list's dash.
-pub fn deleted(source: &Source, group: &Node, key: &str) -> Option<Splice> {
+pub(crate) fn deleted(source: &Source, group: &Node, key: &str) -> Option<Splice> {
     let entries = group.entries();
     let at = entries.iter().position(|entry| entry.key.text == key)?;
     if entries.len() < 2 {
@@ -148,7 +148,7 @@ fn out_of_flow(source: &Source, entries: &[Entry], at: usize) -> Span {
 }
 
 /// A thing of a list taken out, with its dash.
-pub fn removed(source: &Source, item: &Node) -> Option<Splice> {
+pub(crate) fn removed(source: &Source, item: &Node) -> Option<Splice> {
     let start = item.span.start as usize;
     let line = line_start(&source.text, start);
     if source.text[line..start].trim() != "-" {
@@ -159,7 +159,7 @@ pub fn removed(source: &Source, item: &Node) -> Option<Splice> {
 }
 
 /// A new line, or a new pair in braces, behind one that is there.
-pub fn added(source: &Source, group: &Node, before: &Entry, pair: &str) -> Option<Splice> {
+pub(crate) fn added(source: &Source, group: &Node, before: &Entry, pair: &str) -> Option<Splice> {
     let end = before.value.span.end as usize;
     let (at, text) = if is_flow(source, group) {
         (end, format!(", {pair}"))

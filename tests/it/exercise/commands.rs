@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-pub fn run(folder: &Path, arguments: &[&str]) -> Output {
+pub(super) fn run(folder: &Path, arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_wetside"))
         .args(arguments)
         .current_dir(folder)
@@ -12,7 +12,7 @@ pub fn run(folder: &Path, arguments: &[&str]) -> Output {
         .expect("the program runs")
 }
 
-pub fn said(output: &Output) -> String {
+pub(super) fn said(output: &Output) -> String {
     format!(
         "{}{}",
         String::from_utf8_lossy(&output.stdout),
@@ -21,7 +21,7 @@ pub fn said(output: &Output) -> String {
 }
 
 /// An empty folder of this test.
-pub fn folder(name: &str) -> PathBuf {
+pub(super) fn folder(name: &str) -> PathBuf {
     let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
     let _ = fs::remove_dir_all(&folder);
     fs::create_dir_all(&folder).expect("it can be made");

@@ -7,7 +7,7 @@ use wetside_trainer::class::{class, compared};
 use wetside_trainer::{Exercise, Marked, ready, sheet};
 
 /// A sheet that claims what the key has, every `step`-th of it.
-pub fn answered(exercise: &Exercise, trainee: &str, step: usize, more: &str) -> Marked {
+pub(super) fn answered(exercise: &Exercise, trainee: &str, step: usize, more: &str) -> Marked {
     use wetside_trainer::KeyFinding;
     let ready = ready(&exercise.survey, &exercise.key, packs()).expect("they belong together");
     let findings = exercise.key.faults.iter().flat_map(|fault| &fault.findings);

@@ -92,9 +92,10 @@ fn standardise(learnt: &mut [Seen], named: &mut [Seen]) {
         let square = |one: &Seen| (one.features[at] - mean).powi(2);
         let spread = (learnt.iter().map(square).sum::<f64>() / n).sqrt();
         for one in learnt.iter_mut().chain(named.iter_mut()) {
-            one.features[at] = match spread > 0.0 {
-                true => (one.features[at] - mean) / spread,
-                false => 0.0,
+            one.features[at] = if spread > 0.0 {
+                (one.features[at] - mean) / spread
+            } else {
+                0.0
             };
         }
     }

@@ -20,7 +20,7 @@ use wetside_physics::{dilution, effluent, heads, heat, lead, pipe, tank, vessel,
 use wetside_schemas::Which;
 use wetside_units::{Date, Exact, Interval, Kind, Quantity, UnitId};
 
-pub fn limit_differs(pack: &Pack, fact: &Fact, check: &LimitCheck) -> Option<String> {
+pub(super) fn limit_differs(pack: &Pack, fact: &Fact, check: &LimitCheck) -> Option<String> {
     let Some(entry) = pack
         .limits
         .iter()
@@ -39,7 +39,11 @@ pub fn limit_differs(pack: &Pack, fact: &Fact, check: &LimitCheck) -> Option<Str
     (pack != fact).then(|| format!("the pack calls its source `{pack}`, the fact `{fact}`"))
 }
 
-pub fn cells_differ(pack: &Pack, vocabulary: &Vocabulary, check: &CellsCheck) -> Vec<String> {
+pub(super) fn cells_differ(
+    pack: &Pack,
+    vocabulary: &Vocabulary,
+    check: &CellsCheck,
+) -> Vec<String> {
     let table = pack.tables.iter().find(|table| table.name == check.table);
     let Some(table) = table else {
         return vec![format!("the pack has no table `{}`", check.table)];
@@ -71,7 +75,7 @@ pub fn cells_differ(pack: &Pack, vocabulary: &Vocabulary, check: &CellsCheck) ->
     check.cells.iter().filter_map(differs).collect()
 }
 
-pub fn cases_differ(
+pub(super) fn cases_differ(
     pack: &Pack,
     vocabulary: &Vocabulary,
     file: &FactFile,
@@ -152,7 +156,7 @@ fn outcome(
     Ok(Outcome::worst(judged.iter().map(|judged| judged.outcome)).words())
 }
 
-pub fn words_missing(pack: &Pack, check: &WordsCheck) -> Option<String> {
+pub(super) fn words_missing(pack: &Pack, check: &WordsCheck) -> Option<String> {
     let held = pack
         .rule(&check.rule)
         .is_some_and(|rule| words_of(&rule.words.remedy).contains(&check.do_holds));
@@ -164,7 +168,7 @@ pub fn words_missing(pack: &Pack, check: &WordsCheck) -> Option<String> {
     })
 }
 
-pub fn reading_differs(check: &ReadingCheck) -> Option<String> {
+pub(super) fn reading_differs(check: &ReadingCheck) -> Option<String> {
     let kind = Kind::named(&check.of).expect("a kind of quantity");
     let unit = UnitId::spelt(&check.r#in, kind)
         .unwrap_or_else(|| panic!("`{}` is no unit of {kind}", check.r#in));
@@ -182,7 +186,7 @@ pub fn reading_differs(check: &ReadingCheck) -> Option<String> {
     })
 }
 
-pub fn content_differs(check: &TubeCheck) -> Option<String> {
+pub(super) fn content_differs(check: &TubeCheck) -> Option<String> {
     let length = |text: &str| quantity(text, Kind::Length);
     let exact = |text: &str| Interval::exact(Exact::parse(text).expect("a number"));
     let walls = exact("2").times(&length(&check.tube.wall))?;
@@ -206,7 +210,7 @@ pub fn content_differs(check: &TubeCheck) -> Option<String> {
     })
 }
 
-pub fn figure_differs(check: &FigureCheck) -> Option<String> {
+pub(super) fn figure_differs(check: &FigureCheck) -> Option<String> {
     let found = figure(&check.figure, &check.of);
     let agrees = found.is_some_and(|found| (found - check.is).abs() <= check.within);
     (!agrees).then(|| {
@@ -256,7 +260,7 @@ fn figure(name: &str, of: &[f64]) -> Option<f64> {
 }
 
 /// A condition on the pack's limits, put to the rule language as the demand of a rule of its own.
-pub fn condition_fails(vocabulary: &Vocabulary, condition: &str) -> Vec<String> {
+pub(super) fn condition_fails(vocabulary: &Vocabulary, condition: &str) -> Vec<String> {
     let head = wetside_rules::files()
         .files
         .into_iter()

@@ -8,7 +8,7 @@ use wetside_document::Node;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Fact {
+pub(super) struct Fact {
     pub fact: String,
     pub source: Basis,
     pub check: Check,
@@ -16,7 +16,7 @@ pub struct Fact {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Basis {
+pub(super) struct Basis {
     pub work: String,
     pub clause: Option<String>,
     pub certainty: String,
@@ -24,7 +24,7 @@ pub struct Basis {
 
 #[derive(Deserialize)]
 #[serde(untagged)]
-pub enum Check {
+pub(super) enum Check {
     Limit(LimitCheck),
     Cells(CellsCheck),
     Rule(RuleCheck),
@@ -37,14 +37,14 @@ pub enum Check {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct LimitCheck {
+pub(super) struct LimitCheck {
     pub limit: String,
     pub is: Text,
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct CellsCheck {
+pub(super) struct CellsCheck {
     pub table: String,
     pub row: String,
     pub cells: BTreeMap<String, Text>,
@@ -52,21 +52,21 @@ pub struct CellsCheck {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct RuleCheck {
+pub(super) struct RuleCheck {
     pub rule: String,
     pub cases: Vec<CaseCheck>,
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct WordsCheck {
+pub(super) struct WordsCheck {
     pub rule: String,
     pub do_holds: String,
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct CaseCheck {
+pub(super) struct CaseCheck {
     /// Read from the file by the program's own reader; see [`given`].
     #[serde(rename = "given")]
     pub _given: serde_yaml::Value,
@@ -76,7 +76,7 @@ pub struct CaseCheck {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct ReadingCheck {
+pub(super) struct ReadingCheck {
     pub reading: String,
     pub of: String,
     pub r#in: String,
@@ -86,7 +86,7 @@ pub struct ReadingCheck {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct TubeCheck {
+pub(super) struct TubeCheck {
     pub tube: Tube,
     pub metre_holds: String,
     pub within: String,
@@ -94,14 +94,14 @@ pub struct TubeCheck {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Tube {
+pub(super) struct Tube {
     pub outside: String,
     pub wall: String,
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct FigureCheck {
+pub(super) struct FigureCheck {
     pub figure: String,
     pub of: Vec<f64>,
     pub is: f64,
@@ -110,14 +110,14 @@ pub struct FigureCheck {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct ConditionCheck {
+pub(super) struct ConditionCheck {
     pub condition: String,
 }
 
 /// A scalar as text, whichever type YAML takes it for.
 #[derive(Deserialize)]
 #[serde(untagged)]
-pub enum Text {
+pub(super) enum Text {
     Whole(i64),
     Number(f64),
     Words(String),
@@ -133,13 +133,13 @@ impl std::fmt::Display for Text {
     }
 }
 
-pub struct FactFile {
+pub(super) struct FactFile {
     pub source: Source,
     pub facts: Vec<Fact>,
     pub root: Node,
 }
 
-pub fn files() -> Vec<FactFile> {
+pub(super) fn files() -> Vec<FactFile> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/facts");
     let entries = std::fs::read_dir(&folder).expect("the folder of facts can be read");
     let mut paths: Vec<_> = entries

@@ -7,7 +7,7 @@ use std::ops::Range;
 
 /// A way to spoil one line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Way {
+pub(crate) enum Way {
     Deleted,
     /// The line and all that is set in below it.
     BlockDeleted,
@@ -20,7 +20,7 @@ pub enum Way {
 }
 
 /// One edit of a text.
-pub struct Edit {
+pub(crate) struct Edit {
     /// From 1.
     pub line: usize,
     pub way: Way,
@@ -32,14 +32,14 @@ pub struct Edit {
 
 impl Edit {
     /// The text as it is then.
-    pub fn of(&self, text: &str) -> String {
+    pub(crate) fn of(&self, text: &str) -> String {
         let lines: Vec<&str> = text.lines().collect();
         let put: Vec<&str> = self.put.iter().map(String::as_str).collect();
         joined(&lines, self.line - 1, &put, self.until)
     }
 
     /// The line before and after.
-    pub fn shown(&self, text: &str) -> String {
+    pub(crate) fn shown(&self, text: &str) -> String {
         let before = text.lines().nth(self.line - 1).unwrap_or_default().trim();
         match &self.put {
             Some(after) => format!("`{before}` became `{}`", after.trim()),
@@ -56,7 +56,7 @@ struct Pair {
 
 /// Every line of a text spoilt in every way. On a line with several keys one of them is chosen for
 /// each way, and one of two misspellings; `thorough` takes all of them.
-pub fn edits(text: &str, thorough: bool) -> Vec<Edit> {
+pub(crate) fn edits(text: &str, thorough: bool) -> Vec<Edit> {
     let lines: Vec<&str> = text.lines().collect();
     let mut edits = Vec::new();
     for (at, line) in lines.iter().enumerate() {
@@ -124,13 +124,13 @@ fn joined(lines: &[&str], at: usize, put: &[&str], until: usize) -> String {
 }
 
 /// The text without one line, from 1.
-pub fn without(text: &str, line: usize) -> String {
+pub(crate) fn without(text: &str, line: usize) -> String {
     let lines: Vec<&str> = text.lines().collect();
     joined(&lines, line - 1, &[], line)
 }
 
 /// A line without its comment.
-pub fn content(line: &str) -> &str {
+pub(crate) fn content(line: &str) -> &str {
     if line.trim_start().starts_with('#') {
         return "";
     }

@@ -9,14 +9,14 @@ use wetside_engine::pack::{Pack, PackFiles, PackProblem, load};
 
 /// Which forms of the language the rules use.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Forms {
+pub(crate) enum Forms {
     /// Comparisons of one fact with fixed limits, joined: what sharpening is exact for.
     Plain,
     All,
 }
 
 /// The pack of these rules, each given by its conditions as lines of YAML.
-pub fn pack_of(rules: &[String], vocabulary: &Vocabulary) -> (Pack, Vec<PackProblem>) {
+pub(crate) fn pack_of(rules: &[String], vocabulary: &Vocabulary) -> (Pack, Vec<PackProblem>) {
     let head = "pack: made-up\nedition: \"1\"\ntitle: made-up rules\nscope: none\n\
                 limits:\n  middle: {value: 4 m, kind: length, says: the middle, \
                 source: {work: trade knowledge, standing: common practice, certainty: from memory}}\n";
@@ -47,7 +47,12 @@ pub fn pack_of(rules: &[String], vocabulary: &Vocabulary) -> (Pack, Vec<PackProb
 }
 
 /// A pack of made-up rules; one that is not sound is left out.
-pub fn pack(count: usize, forms: Forms, vocabulary: &Vocabulary, chance: &mut Chance) -> Pack {
+pub(crate) fn pack(
+    count: usize,
+    forms: Forms,
+    vocabulary: &Vocabulary,
+    chance: &mut Chance,
+) -> Pack {
     let rules: Vec<String> = (0..count).map(|_| conditions(forms, chance)).collect();
     pack_of(&rules, vocabulary).0
 }
@@ -62,9 +67,10 @@ fn conditions(forms: Forms, chance: &mut Chance) -> String {
     if writer.chance.once_in(3) {
         let ending = writer.ending();
         writer.elements = 1;
-        let filter = match writer.chance.once_in(2) {
-            true => format!(" where {}", writer.truth(1)),
-            false => String::new(),
+        let filter = if writer.chance.once_in(2) {
+            format!(" where {}", writer.truth(1))
+        } else {
+            String::new()
         };
         text.push_str(&format!("for_each: b1 in boxes{filter}, {ending}\n"));
     }
@@ -115,15 +121,17 @@ impl Writer<'_> {
         let every = self.chance.once_in(2);
         self.elements += 1;
         let name = format!("b{}", self.elements);
-        let filter = match self.chance.once_in(2) {
-            true => format!(" where {}", self.truth(0)),
-            false => String::new(),
+        let filter = if self.chance.once_in(2) {
+            format!(" where {}", self.truth(0))
+        } else {
+            String::new()
         };
         let body = self.truth(depth - 1);
         self.elements -= 1;
-        match every {
-            true => format!("(for every {name} in boxes{filter}, {ending}, {body})"),
-            false => format!("(for some {name} in boxes{filter}, {body})"),
+        if every {
+            format!("(for every {name} in boxes{filter}, {ending}, {body})")
+        } else {
+            format!("(for some {name} in boxes{filter}, {body})")
         }
     }
 
@@ -186,27 +194,30 @@ impl Writer<'_> {
     fn counted(&mut self) -> String {
         let sign = self.chance.one_of(&["<", "<=", ">", ">=", "is", "is not"]);
         let number = self.chance.below(4);
-        match self.chance.once_in(2) {
-            true => format!("count of boxes {sign} {number}"),
-            false => format!(
+        if self.chance.once_in(2) {
+            format!("count of boxes {sign} {number}")
+        } else {
+            format!(
                 "(count of b9 in boxes where b9.shade is '{}') {sign} {number}",
                 self.chance.one_of(&SHADES)
-            ),
+            )
         }
     }
 
     fn limit(&mut self) -> String {
-        match self.chance.once_in(5) {
-            true => "limit.middle".to_string(),
-            false => format!("{} m", self.chance.below(10)),
+        if self.chance.once_in(5) {
+            "limit.middle".to_string()
+        } else {
+            format!("{} m", self.chance.below(10))
         }
     }
 
     fn length(&mut self, depth: usize) -> String {
         if depth == 0 {
-            return match self.chance.once_in(2) {
-                true => self.length_fact(),
-                false => self.limit(),
+            return if self.chance.once_in(2) {
+                self.length_fact()
+            } else {
+                self.limit()
             };
         }
         let sign = self.chance.one_of(&["+", "-"]);

@@ -5,9 +5,9 @@ use wetside_base::vocabulary::{Plan, PlanShape, Vocabulary};
 use wetside_units::{Exact, Interval, Kind};
 
 /// The words of the choices `shade` and `tone`.
-pub const SHADES: [&str; 3] = ["red", "green", "blue"];
+pub(crate) const SHADES: [&str; 3] = ["red", "green", "blue"];
 /// The words of the set `marks`.
-pub const MARKS: [&str; 4] = ["dot", "bar", "ring", "star"];
+pub(crate) const MARKS: [&str; 4] = ["dot", "bar", "ring", "star"];
 
 fn plan(name: &str, shape: PlanShape) -> Plan {
     Plan {
@@ -32,7 +32,7 @@ fn choice(words: &[&str]) -> PlanShape {
 }
 
 /// The fields: two lengths, two choices, a question, a set and a day, and a list of boxes.
-pub fn vocabulary() -> Vocabulary {
+pub(crate) fn vocabulary() -> Vocabulary {
     let element = vec![
         plan("id", PlanShape::Text),
         plan("width", size(9)),
@@ -98,9 +98,10 @@ fn length(chance: &mut Chance) -> Line {
 }
 
 fn word(words: &[&str], chance: &mut Chance) -> Line {
-    match chance.once_in(8) {
-        true => both("unknown".to_string()),
-        false => less_of((*chance.one_of(words)).to_string(), chance),
+    if chance.once_in(8) {
+        both("unknown".to_string())
+    } else {
+        less_of((*chance.one_of(words)).to_string(), chance)
     }
 }
 
@@ -117,7 +118,7 @@ fn day(chance: &mut Chance) -> Line {
 }
 
 /// The texts of one survey that knows less and one that knows more.
-pub fn pair(chance: &mut Chance) -> (String, String) {
+pub(crate) fn pair(chance: &mut Chance) -> (String, String) {
     let (mut less, mut more) = ("thing:\n".to_string(), "thing:\n".to_string());
     let mut add = |name: &str, (before, after): Line| {
         for (text, value) in [(&mut less, before), (&mut more, after)] {

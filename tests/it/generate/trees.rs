@@ -8,7 +8,7 @@ use wetside_document::{Node, Value};
 use wetside_units::{Exact, Form, Kind, Quantity, UnitId};
 
 /// A tree as YAML, its maps and lists in an order of chance; as they are without one.
-pub fn written(root: &Node, chance: &mut Option<Chance>) -> String {
+pub(crate) fn written(root: &Node, chance: &mut Option<Chance>) -> String {
     let mut text = String::new();
     write(root, 0, chance, &mut text);
     text
@@ -55,19 +55,24 @@ fn scalar(text: &str) -> String {
     let plain = |c: char| c.is_alphanumeric() || " ._/°²³%±()-".contains(c);
     let safe =
         text.starts_with(char::is_alphanumeric) && text.chars().all(plain) && !text.ends_with(' ');
-    match safe {
-        true => text.to_string(),
-        false => format!(
+    if safe {
+        text.to_string()
+    } else {
+        format!(
             "\"{}\"",
             text.replace('\\', "\\\\")
                 .replace('"', "\\\"")
                 .replace('\n', "\\n")
-        ),
+        )
     }
 }
 
 /// The text with its exact quantities and ranges in other units of their kinds, and how many.
-pub fn in_other_units(source: &Source, facts: &Facts, chance: &mut Chance) -> (String, usize) {
+pub(crate) fn in_other_units(
+    source: &Source,
+    facts: &Facts,
+    chance: &mut Chance,
+) -> (String, usize) {
     let mut places = Vec::new();
     for (_, fact) in facts.all() {
         if let Content::Known(facts::Value::Quantity(quantity)) = &fact.content {

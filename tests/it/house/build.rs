@@ -5,16 +5,16 @@ use wetside_house::{
     convention, valve,
 };
 
-pub fn exactly(value: f64) -> Range {
+pub(super) fn exactly(value: f64) -> Range {
     Range::point(value)
 }
 
-pub fn from(low: f64, high: f64) -> Range {
+pub(super) fn from(low: f64, high: f64) -> Range {
     Range::new(low, high)
 }
 
 /// A house as a survey of a few lines gives it: lengths *about*, everything else by convention.
-pub fn rough(layout: Layout) -> House {
+pub(super) fn rough(layout: Layout) -> House {
     let (bore, loss) = convention::joint(Point::PumpHousing);
     let small = matches!(layout, Layout::Microbore | Layout::Radial);
     let tail = if small { 0.0088 } else { 0.0136 };
@@ -94,15 +94,15 @@ fn emitter(id: &str, floor: f64, content: f64, bore: f64) -> Emitter {
 }
 
 /// Numbers without an order to the eye, the same in every run.
-pub struct Dice(u64);
+pub(super) struct Dice(u64);
 
 impl Dice {
-    pub fn new(seed: u64) -> Dice {
+    pub(super) fn new(seed: u64) -> Dice {
         Dice(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1)
     }
 
     /// From 0 to below 1.
-    pub fn roll(&mut self) -> f64 {
+    pub(super) fn roll(&mut self) -> f64 {
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 7;
         self.0 ^= self.0 << 17;
@@ -111,7 +111,7 @@ impl Dice {
 }
 
 /// One house out of the ranges of another: a number for each; now and then an end of its range.
-pub fn drawn(house: &House, dice: &mut Dice) -> House {
+pub(super) fn drawn(house: &House, dice: &mut Dice) -> House {
     let mut one = house.clone();
     one.visit(&mut |_, _, range| {
         let share = match dice.roll() {
@@ -125,7 +125,7 @@ pub fn drawn(house: &House, dice: &mut Dice) -> House {
 }
 
 /// The same house with every range narrowed at random.
-pub fn narrowed(house: &House, dice: &mut Dice) -> House {
+pub(super) fn narrowed(house: &House, dice: &mut Dice) -> House {
     let mut one = house.clone();
     one.visit(&mut |_, _, range| {
         let width = range.high - range.low;

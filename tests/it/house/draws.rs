@@ -14,14 +14,14 @@ const LAYOUTS: [Layout; 5] = [
     Layout::Mixed,
 ];
 
-pub fn draws() -> usize {
+pub(super) fn draws() -> usize {
     match std::env::var_os("WETSIDE_FULL") {
         Some(_) => 10_000,
         None => 2_000,
     }
 }
 
-pub fn holds(outer: Range, inner: Range) -> bool {
+pub(super) fn holds(outer: Range, inner: Range) -> bool {
     let room = ROOM * inner.high.abs().max(inner.low.abs()).min(1e9);
     let above = outer.low <= inner.low + room;
     above && (inner.high <= outer.high + room)

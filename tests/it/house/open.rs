@@ -35,7 +35,7 @@ fn numbers(open: &AllOpen) -> Vec<(String, Range)> {
         ("main".to_string(), open.main_speed),
         ("shorts".to_string(), open.taken_by_shorts),
     ];
-    for share in open.branches.iter() {
+    for share in &open.branches {
         all.push((format!("flow of {}", share.id), share.flow));
         all.push((format!("speed of {}", share.id), share.speed));
         all.push((format!("flow back of {}", share.id), share.flow_back));

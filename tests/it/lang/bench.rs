@@ -17,13 +17,13 @@ use wetside_lang::parse::parse;
 use wetside_units::truth::Truth;
 use wetside_units::{Interval, Kind, Quantity};
 
-pub const LAYOUTS: [&str; 3] = ["one-pipe", "two-pipe", "underfloor"];
-pub const METALS: [&str; 3] = ["copper", "steel", "plastic"];
+pub(super) const LAYOUTS: [&str; 3] = ["one-pipe", "two-pipe", "underfloor"];
+pub(super) const METALS: [&str; 3] = ["copper", "steel", "plastic"];
 /// The numbers of the vocabulary are possible from nought to this.
-pub const GREATEST: u32 = 4;
+pub(super) const GREATEST: u32 = 4;
 
 /// Everything that a condition is asked against.
-pub struct Bench {
+pub(super) struct Bench {
     pub vocabulary: Vocabulary,
     pub limits: Vec<Limit>,
     pub tables: Vec<Table>,
@@ -31,13 +31,13 @@ pub struct Bench {
 
 /// An answer before and after trying the cells of facts that are read more than once.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Answers {
+pub(super) struct Answers {
     pub plain: Truth,
     pub sharp: Truth,
 }
 
 /// The invented vocabulary, made once.
-pub fn bench() -> &'static Bench {
+pub(super) fn bench() -> &'static Bench {
     static BENCH: OnceLock<Bench> = OnceLock::new();
     BENCH.get_or_init(|| {
         let vocabulary = vocabulary();
@@ -195,7 +195,7 @@ fn table(vocabulary: &Vocabulary) -> Table {
 }
 
 impl Bench {
-    pub fn names(&self) -> Names<'_> {
+    pub(super) fn names(&self) -> Names<'_> {
         Names {
             vocabulary: &self.vocabulary,
             limits: &self.limits,
@@ -204,7 +204,7 @@ impl Bench {
     }
 
     /// The facts of a fragment of a survey, which must be sound.
-    pub fn facts(&self, given: &str) -> Facts {
+    pub(super) fn facts(&self, given: &str) -> Facts {
         let given = if given.trim().is_empty() { "{}" } else { given };
         let source = Source::new("given", given);
         let reading = wetside_document::read(&source);
@@ -215,7 +215,7 @@ impl Bench {
     }
 
     /// Every problem of a condition, as a writer of packs meets them.
-    pub fn problems(&self, condition: &str) -> Vec<Problem> {
+    pub(super) fn problems(&self, condition: &str) -> Vec<Problem> {
         let (expr, mut problems) = parse(condition);
         if problems.is_empty() {
             problems = check::condition(&expr, self.names(), &[]).1;
@@ -223,7 +223,7 @@ impl Bench {
         problems
     }
 
-    pub fn checked(&self, condition: &str) -> (Expr, Checked) {
+    pub(super) fn checked(&self, condition: &str) -> (Expr, Checked) {
         let (expr, problems) = parse(condition);
         assert_eq!(problems, [], "{condition}");
         let (checked, problems) = check::condition(&expr, self.names(), &[]);
@@ -231,11 +231,11 @@ impl Bench {
         (expr, checked)
     }
 
-    pub fn ask(&self, condition: &str, given: &str) -> Answers {
+    pub(super) fn ask(&self, condition: &str, given: &str) -> Answers {
         self.answers(&self.checked(condition).1, &self.facts(given))
     }
 
-    pub fn answers(&self, checked: &Checked, facts: &Facts) -> Answers {
+    pub(super) fn answers(&self, checked: &Checked, facts: &Facts) -> Answers {
         let scene = Scene {
             tables: &self.tables,
             ..run::scene(&self.vocabulary, facts, None)
@@ -276,11 +276,11 @@ fn each_cell(cut: &[Cut], supposed: &mut Vec<Assumption>, visit: &mut dyn FnMut(
 }
 
 /// The text under a span.
-pub fn under(text: &str, problem: &Problem) -> String {
+pub(super) fn under(text: &str, problem: &Problem) -> String {
     text[problem.span.range()].to_string()
 }
 
-pub fn truth(word: &str) -> Truth {
+pub(super) fn truth(word: &str) -> Truth {
     Truth::ALL
         .into_iter()
         .find(|truth| truth.to_string() == word)

@@ -7,10 +7,10 @@ use wetside_lang::ast::{
 };
 
 /// What is the case in one completely known system.
-pub type World = BTreeMap<String, Value>;
+pub(super) type World = BTreeMap<String, Value>;
 
 #[derive(Clone, Debug, PartialEq)]
-pub enum Value {
+pub(super) enum Value {
     Truth(bool),
     Number(f64),
     Word(String),
@@ -19,7 +19,7 @@ pub enum Value {
 }
 
 /// Answers a condition; `scope` holds the elements that list expressions named.
-pub fn holds(expr: &Expr, world: &World, scope: &BTreeMap<String, World>) -> bool {
+pub(super) fn holds(expr: &Expr, world: &World, scope: &BTreeMap<String, World>) -> bool {
     match value(expr, world, scope) {
         Value::Truth(answer) => answer,
         other => panic!("{other:?} is no answer"),

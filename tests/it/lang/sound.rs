@@ -33,9 +33,10 @@ fn a_number() -> impl Strategy<Value = Fact> {
     });
     let range = (0..=GREATEST, 0..=GREATEST).prop_map(|(a, b)| {
         let (low, high) = (a.min(b), a.max(b));
-        let written = match low == high {
-            true => low.to_string(),
-            false => format!("{low} to {high}"),
+        let written = if low == high {
+            low.to_string()
+        } else {
+            format!("{low} to {high}")
         };
         Fact {
             written,
@@ -136,9 +137,10 @@ fn written_list((elements, complete): &(Vec<Facts>, bool)) -> String {
         .map(|(at, element)| format!("{{id: n{at}, {}}}", written(element)))
         .collect();
     let count = elements.len();
-    let count = match complete {
-        true => count.to_string(),
-        false => format!("{count} to {}", count + 1),
+    let count = if *complete {
+        count.to_string()
+    } else {
+        format!("{count} to {}", count + 1)
     };
     format!("things: {{count: {count}, items: [{}]}}", items.join(", "))
 }

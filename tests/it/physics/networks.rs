@@ -10,7 +10,7 @@ use wetside_physics::{pump::Curve, water};
 use super::table::{Row, rows};
 
 /// Flow and head where a pump meets a run of pipe, with a lift in m between two open tanks.
-pub fn operating_point(pump: Curve, run: Run, lift: f64, viscosity: f64) -> (f64, f64) {
+pub(super) fn operating_point(pump: Curve, run: Run, lift: f64, viscosity: f64) -> (f64, f64) {
     let network = Network {
         nodes: vec![Node::fixed(0.0), Node::free(), Node::fixed(lift)],
         links: vec![
@@ -146,7 +146,7 @@ fn loss(link: &Link, flow: f64, viscosity: f64) -> f64 {
 }
 
 /// Continuity at every free node and energy along every link that carries water.
-pub fn assert_lawful(network: &Network, solution: &Solution, viscosity: f64) {
+pub(super) fn assert_lawful(network: &Network, solution: &Solution, viscosity: f64) {
     let largest = solution
         .flows
         .iter()
@@ -222,7 +222,7 @@ fn judge_flow(row: &Row, have: f64, share: f64) {
     }
 }
 
-pub fn run(length: f64, bore: f64, loss: f64) -> Part {
+pub(super) fn run(length: f64, bore: f64, loss: f64) -> Part {
     Part::Run(Run {
         length,
         bore,
@@ -231,7 +231,7 @@ pub fn run(length: f64, bore: f64, loss: f64) -> Part {
     })
 }
 
-pub fn link(from: usize, to: usize, part: Part, gate: Gate) -> Link {
+pub(super) fn link(from: usize, to: usize, part: Part, gate: Gate) -> Link {
     Link {
         from,
         to,
@@ -240,7 +240,7 @@ pub fn link(from: usize, to: usize, part: Part, gate: Gate) -> Link {
     }
 }
 
-pub fn pumped(shut_off: f64) -> Part {
+pub(super) fn pumped(shut_off: f64) -> Part {
     Part::Pump(parabola(shut_off, 1.0e-3))
 }
 
@@ -253,7 +253,7 @@ fn parabola(shut_off: f64, greatest_flow: f64) -> Curve {
     }
 }
 
-pub const WATER: f64 = 6.5785e-7;
+pub(super) const WATER: f64 = 6.5785e-7;
 
 #[test]
 fn a_one_way_link_against_the_flow_is_shut_exactly() {

@@ -4,13 +4,13 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 /// One row of a table, with what is needed to point at it.
-pub struct Row {
+pub(crate) struct Row {
     at: String,
     cells: BTreeMap<String, String>,
 }
 
 /// The rows of a table in `tests/physics`.
-pub fn rows(name: &str) -> Vec<Row> {
+pub(crate) fn rows(name: &str) -> Vec<Row> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("tests/physics")
         .join(name);
@@ -31,7 +31,7 @@ pub fn rows(name: &str) -> Vec<Row> {
 }
 
 impl Row {
-    pub fn text(&self, column: &str) -> &str {
+    pub(crate) fn text(&self, column: &str) -> &str {
         match self.cells.get(column) {
             Some(cell) => cell,
             None => panic!("{} has no column `{column}`", self.at),
@@ -39,7 +39,7 @@ impl Row {
     }
 
     /// The number in a column; not a number where the cell is empty.
-    pub fn number(&self, column: &str) -> f64 {
+    pub(crate) fn number(&self, column: &str) -> f64 {
         match self.text(column) {
             "" => f64::NAN,
             text => text
@@ -49,18 +49,18 @@ impl Row {
     }
 
     /// Whether the cell is not empty.
-    pub fn has(&self, column: &str) -> bool {
+    pub(crate) fn has(&self, column: &str) -> bool {
         !self.text(column).is_empty()
     }
 
     /// Fails unless `have` differs from the number in a column by at most this share of it.
-    pub fn agrees(&self, column: &str, have: f64, share: f64) {
+    pub(crate) fn agrees(&self, column: &str, have: f64, share: f64) {
         self.agrees_or(column, have, share, 0.0);
     }
 
     /// Fails unless `have` differs from the number in a column by at most `share` of it or by at
     /// most `least`.
-    pub fn agrees_or(&self, column: &str, have: f64, share: f64, least: f64) {
+    pub(crate) fn agrees_or(&self, column: &str, have: f64, share: f64, least: f64) {
         let want = self.number(column);
         let miss = (have - want).abs();
         assert!(
@@ -70,7 +70,7 @@ impl Row {
         );
     }
 
-    pub fn at(&self) -> &str {
+    pub(crate) fn at(&self) -> &str {
         &self.at
     }
 }

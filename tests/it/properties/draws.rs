@@ -90,10 +90,7 @@ fn drawn(held: &Quantity, chance: &mut Chance) -> Option<String> {
     if low == high {
         return None;
     }
-    let steps = match counts(held.kind) {
-        true => 1,
-        false => 1000,
-    };
+    let steps = if counts(held.kind) { 1 } else { 1000 };
     let at = match chance.below(10) {
         0 | 1 => 0,
         2 | 3 => steps,

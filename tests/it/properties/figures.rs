@@ -16,7 +16,7 @@ fn times() -> u64 {
 
 /// Everything that `wetside figures --format json` tells, without its lines, and in an order of its own
 /// where the order is that of the survey.
-pub fn told(text: &str) -> Value {
+pub(super) fn told(text: &str) -> Value {
     let read = Read::survey(text);
     let vocabulary = &packs().vocabulary;
     let survey = Survey {

@@ -155,13 +155,16 @@ fn renamed(name: &str, keep: impl Fn(usize) -> bool) -> PackFiles {
     let kept = files
         .filter(|(at, (path, _))| shared(path) || keep(*at))
         .map(|(_, file)| file);
-    let named = kept.map(|(path, text)| match path == "pack.yaml" {
-        true => (
-            path,
-            text.replacen("pack: gb-domestic", &format!("pack: {name}"), 1)
-                .into(),
-        ),
-        false => (path, text),
+    let named = kept.map(|(path, text)| {
+        if path == "pack.yaml" {
+            (
+                path,
+                text.replacen("pack: gb-domestic", &format!("pack: {name}"), 1)
+                    .into(),
+            )
+        } else {
+            (path, text)
+        }
     });
     PackFiles {
         name: name.to_string(),

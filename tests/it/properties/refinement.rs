@@ -159,13 +159,14 @@ fn forgotten_list(first: FactId, listed: u32, extent: &Extent, chance: &mut Chan
     } else {
         listed
     };
-    let extent = match chance.once_in(2) {
-        true => Extent {
+    let extent = if chance.once_in(2) {
+        Extent {
             least: fewer,
             most: None,
             told: Told::NotStated,
-        },
-        false => extent.clone(),
+        }
+    } else {
+        extent.clone()
     };
     Content::List {
         first,

@@ -6,26 +6,26 @@ use proc_macro2::{Delimiter, TokenStream, TokenTree};
 
 /// A piece of code.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Piece {
+pub(super) enum Piece {
     Word(String),
     Sign(char),
 }
 
 impl Piece {
-    pub fn word(&self) -> Option<&str> {
+    pub(super) fn word(&self) -> Option<&str> {
         match self {
             Piece::Word(word) => Some(word),
             Piece::Sign(_) => None,
         }
     }
 
-    pub fn is(&self, sign: char) -> bool {
+    pub(super) fn is(&self, sign: char) -> bool {
         *self == Piece::Sign(sign)
     }
 }
 
 /// A crate of the program.
-pub struct Crate {
+pub(super) struct Crate {
     /// As it is named in code.
     pub name: String,
     /// From the root of the project.
@@ -34,18 +34,18 @@ pub struct Crate {
 }
 
 /// A file of a crate.
-pub struct File {
+pub(super) struct File {
     /// From the root of the project.
     pub path: String,
     pub code: Vec<Piece>,
 }
 
-pub fn root() -> PathBuf {
+pub(super) fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))
 }
 
 /// All files below a folder whose names end so, in order.
-pub fn files_below(folder: &Path, ending: &str) -> Vec<PathBuf> {
+pub(super) fn files_below(folder: &Path, ending: &str) -> Vec<PathBuf> {
     let listed = std::fs::read_dir(folder).unwrap_or_else(|why| panic!("{folder:?}: {why}"));
     let mut entries: Vec<PathBuf> = listed
         .map(|entry| entry.expect("it can be listed").path())
@@ -63,7 +63,7 @@ pub fn files_below(folder: &Path, ending: &str) -> Vec<PathBuf> {
 }
 
 /// The crates of the workspace; the program itself comes last.
-pub fn crates() -> Vec<Crate> {
+pub(super) fn crates() -> Vec<Crate> {
     let src = root().join("src");
     let mut folders = vec!["rules".to_string(), "schemas".to_string()];
     for manifest in files_below(&src, "Cargo.toml") {
@@ -91,7 +91,7 @@ fn library(folder: String) -> Crate {
     }
 }
 
-pub fn file(path: &Path) -> File {
+pub(super) fn file(path: &Path) -> File {
     let text = std::fs::read_to_string(path).unwrap_or_else(|why| panic!("{path:?}: {why}"));
     let tokens: TokenStream = text.parse().unwrap_or_else(|why| panic!("{path:?}: {why}"));
     let mut code = Vec::new();

@@ -21,7 +21,7 @@ const TWICE: &[(&str, &str)] = &[
     ),
     (
         "syn",
-        "the derives of an enum library of the schema library ask for the older",
+        "the macros of the library for pages, and an enum library of the schema library, ask for the older",
     ),
     (
         "unicode-width",
@@ -30,19 +30,7 @@ const TWICE: &[(&str, &str)] = &[
 ];
 
 /// Licences that may stand beside ours.
-const LICENCES: [&str; 11] = [
-    "Apache-2.0",
-    "Apache-2.0 WITH LLVM-exception",
-    "BSD-2-Clause",
-    "BSD-3-Clause",
-    "BSL-1.0",
-    "ISC",
-    "MIT",
-    "MIT-0",
-    "Unicode-3.0",
-    "Unlicense",
-    "Zlib",
-];
+const LICENCES: [&str; 6] = ["Apache-2.0", "ISC", "MIT", "MIT-0", "Unicode-3.0", "Zlib"];
 
 #[test]
 fn each_crate_is_there_in_one_version() {

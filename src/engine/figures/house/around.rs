@@ -16,7 +16,7 @@ use wetside_house::{
 };
 
 /// An emitter and the facts behind it; its content was worked out before.
-pub fn emitter(
+pub(super) fn emitter(
     reader: &mut Reader<'_>,
     element: FactId,
     worked_out: Option<FactId>,
@@ -88,7 +88,7 @@ fn body(reader: &Reader<'_>, element: FactId, facts: &mut Vec<FactId>) -> Option
 
 /// The heat source in series: where the machine takes the place of pump or filter, whatever of it
 /// is left in.
-pub fn source(reader: &mut Reader<'_>, point: Point) -> Option<Range> {
+pub(super) fn source(reader: &mut Reader<'_>, point: Point) -> Option<Range> {
     if point > Point::FilterAdapter {
         return None;
     }
@@ -113,7 +113,7 @@ pub fn source(reader: &mut Reader<'_>, point: Point) -> Option<Range> {
 }
 
 /// Ways round the emitters that the survey speaks of.
-pub fn shorts(reader: &mut Reader<'_>, point: Point) -> Vec<Short> {
+pub(super) fn shorts(reader: &mut Reader<'_>, point: Point) -> Vec<Short> {
     let vessel = convention::VESSEL.range;
     let source = convention::named("boiler heat exchanger").hull(Range::point(20.0));
     let mut all = vec![
@@ -217,7 +217,7 @@ fn controls(reader: &mut Reader<'_>) -> Vec<(String, Range, State)> {
 }
 
 /// Check valves among the controls that are not bridged. Nobody says on which pipe they are.
-pub fn way(reader: &mut Reader<'_>) -> Way {
+pub(super) fn way(reader: &mut Reader<'_>) -> Way {
     let list = reader.view.at(Facts::ROOT, survey::CONTROLS);
     let (listed, more) = emitters::elements(&reader.view, list);
     let may_check = |element: &FactId| {

@@ -23,7 +23,7 @@ use wetside_units::Kind;
 /// What becomes of grains in a pipe.
 const FATES: &[&str] = &["left", "rolled", "partly carried", "carried"];
 
-pub const LISTS: &[FigureList] = &[FigureList {
+pub(crate) const LISTS: &[FigureList] = &[FigureList {
     name: "branches",
     says: "Each emitter's branch in its turn: on the wall, its valves opened, all other branches shut.",
     of: survey::EMITTERS,
@@ -195,7 +195,7 @@ const fn row(
 }
 
 /// Works out every branch and fills what is asked of it.
-pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, asked: &[&Figure]) {
+pub(crate) fn derive(facts: &mut Facts, vocabulary: &Vocabulary, asked: &[&Figure]) {
     let all = All::of(&View { facts, vocabulary });
     list::derive(facts, vocabulary, &LISTS[0], asked, |_, nth, _, figure| {
         let found = all.branch(nth).and_then(|branch| of(branch, figure.name));

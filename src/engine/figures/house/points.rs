@@ -34,12 +34,12 @@ const POINTS: &[&str] = &{
 };
 
 /// Figures of a point that take the network with everything open, which costs most.
-pub const ALL_OPEN: [&str; 3] = ["main_speed", "machine_flow", "weakest_pressure"];
+pub(crate) const ALL_OPEN: [&str; 3] = ["main_speed", "machine_flow", "weakest_pressure"];
 
 /// Figures of the survey that are gathered from the figures of the points, and from one another.
-pub const OF_POINTS: [&str; 1] = ["best_point_gain"];
+pub(crate) const OF_POINTS: [&str; 1] = ["best_point_gain"];
 
-pub const LISTS: &[FigureList] = &[FigureList {
+pub(crate) const LISTS: &[FigureList] = &[FigureList {
     name: "connections",
     says: "Each point at which the machine could be connected: the same house, flushed from there.",
     of: survey::POINTS_AVAILABLE.path,
@@ -119,7 +119,7 @@ const fn row(
 }
 
 /// Works out every point and fills what is asked of it.
-pub fn derive(facts: &mut Facts, vocabulary: &Vocabulary, asked: &[&Figure]) {
+pub(crate) fn derive(facts: &mut Facts, vocabulary: &Vocabulary, asked: &[&Figure]) {
     let open = asked.iter().any(|figure| ALL_OPEN.contains(&figure.name));
     let view = View { facts, vocabulary };
     let (_, available) = view.choices(&survey::POINTS_AVAILABLE);
@@ -210,7 +210,7 @@ pub(super) fn listed_slowest(house: &House) -> Result<Range, Refused> {
     slowest.ok_or_else(|| "no emitter is recorded whose branch could be looked at".into())
 }
 
-pub const FIGURES: &[Figure] = &[
+pub(crate) const FIGURES: &[Figure] = &[
     Figure {
         name: "best_point",
         yields: Yields::Word(POINTS),

@@ -18,7 +18,7 @@ use wetside_house::{House, Joint, Machine, Mains, Point, Range, State};
 
 /// A house with the facts behind it.
 #[derive(Clone, Debug)]
-pub struct Reading {
+pub(crate) struct Reading {
     /// Or why there is none.
     pub house: Result<House, Refused>,
     /// Behind every branch.
@@ -31,7 +31,7 @@ pub struct Reading {
 
 /// Reads a house with the machine where the survey has it, or at another point. What the survey says of
 /// the connection holds for the recorded point; elsewhere the conventions do, and the floor is the same.
-pub fn house(view: &View<'_>, suppose: bool, at: Option<Point>) -> Reading {
+pub(crate) fn house(view: &View<'_>, suppose: bool, at: Option<Point>) -> Reading {
     let mut reader = Reader {
         view: *view,
         suppose,

@@ -13,11 +13,11 @@ use wetside_house::Range;
 use wetside_house::convention::Convention;
 
 /// So many emitters are read, the first of their list.
-pub const MOST_EMITTERS: usize = 500;
+pub(super) const MOST_EMITTERS: usize = 500;
 /// So many heat sources, and so many controls: each of them stands behind every branch.
-pub const MOST_OTHERS: usize = 50;
+pub(super) const MOST_OTHERS: usize = 50;
 
-pub struct Reader<'a> {
+pub(super) struct Reader<'a> {
     pub view: View<'a>,
     pub suppose: bool,
     pub facts: Vec<FactId>,
@@ -25,12 +25,12 @@ pub struct Reader<'a> {
 }
 
 impl Reader<'_> {
-    pub fn at(&self, path: &str) -> FactId {
+    pub(super) fn at(&self, path: &str) -> FactId {
         self.view.at(Facts::ROOT, path)
     }
 
     /// The first elements of a list, and whether others may exist.
-    pub fn listed(&mut self, path: &str, most: usize) -> (Vec<FactId>, bool) {
+    pub(super) fn listed(&mut self, path: &str, most: usize) -> (Vec<FactId>, bool) {
         let list = self.at(path);
         self.facts.push(list);
         let (mut listed, more) = emitters::elements(&self.view, list);
@@ -47,20 +47,20 @@ impl Reader<'_> {
     }
 
     /// A quantity without which there is no house.
-    pub fn needed(&mut self, path: &str) -> Result<Range, Refused> {
+    pub(super) fn needed(&mut self, path: &str) -> Result<Range, Refused> {
         let id = self.at(path);
         self.facts.push(id);
         self.view.range(id)
     }
 
     /// A quantity, over all that is possible where it is open; over what is usual if that is supposed.
-    pub fn any(&mut self, path: &str, usual: Option<&Convention>) -> Range {
+    pub(super) fn any(&mut self, path: &str, usual: Option<&Convention>) -> Range {
         let id = self.at(path);
         self.facts.push(id);
         self.range(id, path, usual)
     }
 
-    pub fn range(&mut self, id: FactId, name: &str, usual: Option<&Convention>) -> Range {
+    pub(super) fn range(&mut self, id: FactId, name: &str, usual: Option<&Convention>) -> Range {
         match (self.view.range(id), usual) {
             (Ok(range), _) => range,
             (Err(_), Some(usual)) if self.suppose => {
@@ -83,14 +83,14 @@ impl Reader<'_> {
     }
 
     /// What the word of a choice means.
-    pub fn said<T: Copy>(&mut self, choice: &Choice<T>) -> Option<T> {
+    pub(super) fn said<T: Copy>(&mut self, choice: &Choice<T>) -> Option<T> {
         let (id, meant) = self.view.choice(Facts::ROOT, choice);
         self.facts.push(id);
         meant
     }
 
     /// The same where there is no house without it.
-    pub fn known<T: Copy>(&mut self, choice: &Choice<T>) -> Result<T, Refused> {
+    pub(super) fn known<T: Copy>(&mut self, choice: &Choice<T>) -> Result<T, Refused> {
         let said = self.said(choice);
         said.ok_or_else(|| self.view.open(self.at(choice.path)))
     }

@@ -12,7 +12,7 @@ use wetside_house::{House, Range, branch, widest};
 const MOST_TRIED: usize = 25;
 
 /// What widens a figure of an element of a house's list most, in words; nothing for other figures.
-pub fn of(view: &View<'_>, list: &str, id: FactId, name: &str) -> Option<String> {
+pub(crate) fn of(view: &View<'_>, list: &str, id: FactId, name: &str) -> Option<String> {
     let element = view.facts.fact(id).parent;
     let called = || view.facts.text(view.at(element, survey::ID));
     let tried = |house: &House, of: Option<&str>, own: Option<&str>| {

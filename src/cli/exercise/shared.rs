@@ -1,0 +1,100 @@
+//! What the commands of exercises share: packs with a catalogue, the files, and what is told of them.
+
+use super::super::exit::Exit;
+use super::super::files::{self, Refusal};
+use super::super::packs::{self, Choice, refuse, shown};
+use super::super::terminal::Look;
+use clap::Args;
+use std::path::{Path, PathBuf};
+use wetside_base::problem::Problem;
+use wetside_base::source::Source;
+use wetside_engine::check::Packs;
+use wetside_engine::pack::{PackFiles, PackProblem};
+use wetside_report::pen::{Ink, Pen, number};
+use wetside_report::problems;
+use wetside_trainer::Catalogue;
+
+/// The folders that exercises are written to, below the one that was named.
+pub(super) const FOR_TRAINEES: &str = "trainees";
+pub(super) const FOR_THE_TRAINER: &str = "trainer";
+
+#[derive(Args, Clone, Debug)]
+#[command(next_help_heading = "Catalogue")]
+pub(super) struct Shelf {
+    /// Plant the faults in this folder instead of those that the program carries
+    #[arg(long, value_name = "FOLDER")]
+    pub(super) catalogue: Option<PathBuf>,
+}
+
+/// Packs and catalogue, or the exit after their problems were shown.
+pub(super) fn loaded(
+    choice: &Choice,
+    shelf: &Shelf,
+    look: &Look,
+) -> Result<Result<(Packs, Catalogue), Exit>, Refusal> {
+    let (packs, wrong) = packs::load(choice)?;
+    if !wrong.is_empty() {
+        return refuse(&wrong, look).map(Err);
+    }
+    let (files, mut wrong) = match &shelf.catalogue {
+        Some(folder) => faults(folder)?,
+        None => (wetside_trainer::built_in(), Vec::new()),
+    };
+    let (catalogue, faulty) = wetside_trainer::load(&files, &packs);
+    wrong.extend(faulty);
+    if wrong.is_empty() {
+        return Ok(Ok((packs, catalogue)));
+    }
+    let kept: Vec<_> = wrong
+        .iter()
+        .map(|wrong| (wrong.source.as_ref(), &wrong.problem))
+        .collect();
+    told(
+        &kept,
+        "problem in the catalogue",
+        "problems in the catalogue",
+        look,
+    )?;
+    Ok(Err(Exit::FaultyPack))
+}
+
+/// The files of a catalogue.
+fn faults(folder: &Path) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
+    let help = "name the folder that holds the faults, each in the folder of its sort";
+    let read = files::pack(folder, help)?;
+    // A folder without a single fault is the wrong folder, and its files need no judging.
+    if wetside_trainer::holds_a_fault(&read.0) {
+        return Ok(read);
+    }
+    let says = format!("there is no fault in `{}`", folder.display());
+    Err(Refusal::new(says, help))
+}
+
+/// A text that was named on the command line.
+pub(super) fn text(path: &str) -> Result<Source, Refusal> {
+    let help = "check the name, and the folder that it is looked for in";
+    files::text(path, help)
+}
+
+/// Shows what is wrong in files.
+pub(super) fn told(
+    wrong: &[(&Source, &Problem)],
+    one: &str,
+    many: &str,
+    look: &Look,
+) -> Result<(), Refusal> {
+    let mut pen = Pen::new(look.on_screen());
+    pen.heading(&number(wrong.len(), one, many), '~', Ink::Wait);
+    for (number, (source, problem)) in (1..).zip(wrong) {
+        pen.gap();
+        problems::one(&mut pen, source, problem, number);
+    }
+    shown(&pen.finish())
+}
+
+/// Writes a file into a folder that is made where it is missing.
+pub(super) fn write(folder: &Path, name: &str, text: &str, replace: bool) -> Result<(), Refusal> {
+    files::make_folder(folder)?;
+    let help = "name another folder, or write `--replace`";
+    files::write(&folder.join(name), text, replace, help)
+}
