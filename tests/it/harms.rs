@@ -5,6 +5,8 @@
 //! nothing bars stands there with its reason, and a way that comes out clear without one fails. Beside
 //! the ways stand odd houses that are rightly clear, and must stay so.
 
+mod page;
+
 use crate::examples::packs;
 use serde::Deserialize;
 use serde_yaml::{Mapping, Value};
