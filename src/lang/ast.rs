@@ -29,7 +29,7 @@ pub enum Form {
     },
     /// `'open vented'`, `yes`, `no`
     Words(String),
-    /// `2026-10-13`
+    /// `2026-10-13`, `2026-10-13T10:05`
     Date(String),
     /// `as_of`
     AsOf,
@@ -64,7 +64,7 @@ pub enum Form {
     Some(Each, Box<Expr>),
     /// `count of radiator in emitters where …`
     Count(Each),
-    /// `sum of radiator.panels for radiator in emitters`
+    /// `sum of radiator.panels for radiator in emitters`, `last of reading.at for reading in flush_log …`
     Fold(Fold, Box<Expr>, Each, Option<Box<Expr>>),
     /// `least of (a, b)`
     Pick(Fold, Vec<Expr>),
@@ -79,6 +79,8 @@ pub enum Form {
 pub struct Each {
     /// Absent only in `count of emitters`.
     pub variable: Option<Name>,
+    /// `later after earlier in …`: a name for the element before it.
+    pub after: Option<Name>,
     pub list: Vec<Name>,
     pub filter: Option<Box<Expr>>,
 }
@@ -121,6 +123,8 @@ pub enum Fold {
     Sum,
     Least,
     Greatest,
+    First,
+    Last,
 }
 
 impl Operation {
@@ -153,6 +157,8 @@ impl Fold {
             Fold::Sum => "sum",
             Fold::Least => "least",
             Fold::Greatest => "greatest",
+            Fold::First => "first",
+            Fold::Last => "last",
         }
     }
 }

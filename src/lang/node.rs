@@ -5,6 +5,7 @@
 
 use super::ast::{Comparison, Fold, WhenEmpty};
 use serde::{Deserialize, Serialize};
+use wetside_base::facts::{FactId, Facts};
 use wetside_base::vocabulary::{FieldId, WordId};
 use wetside_units::{Exact, Interval, Kind};
 
@@ -13,7 +14,10 @@ use wetside_units::{Exact, Interval, Kind};
 pub enum Type {
     Truth,
     Quantity(Kind),
+    /// A day.
     Date,
+    /// A day with a time of day.
+    Moment,
     /// One word of these.
     Word(Vec<WordId>),
     /// Any number of the words of a field.
@@ -28,14 +32,29 @@ pub enum Type {
 pub struct Route {
     /// The element's place among the variables in scope, or the survey itself.
     pub variable: Option<usize>,
+    /// Whether the element before that one is meant, in the order of the list.
+    pub before: bool,
     pub slots: Vec<u16>,
     pub field: FieldId,
+}
+
+impl Route {
+    /// The fact at the end; `element` gives the element of a variable.
+    pub fn find(&self, facts: &Facts, element: impl Fn(usize) -> FactId) -> FactId {
+        let start = self.variable.map_or(Facts::ROOT, element);
+        // The elements of a list lie next to each other, and the first of them is never asked for the
+        // one before it: see [`Each::elements`].
+        let start = FactId(start.0 - u32::from(self.before));
+        let step = |fact, slot: &u16| facts.child(fact, *slot);
+        self.slots.iter().fold(start, step)
+    }
 }
 
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub enum Node {
     /// Stands where a problem was reported; never yes, should it ever be asked.
     Nothing,
+    /// In base units, or a day or moment in seconds.
     Quantity(Interval),
     Word(WordId),
     Text(String),
@@ -50,12 +69,8 @@ pub enum Node {
     Minus(Box<Node>, Box<Node>),
     Times(Box<Node>, Box<Node>),
     Over(Box<Node>, Box<Node>),
-    /// A date moved by calendar months, and the limit that says how many, where one does.
+    /// A day or moment moved by calendar months, and the limit that says how many, where one does.
     Months(Box<Node>, i32, Option<usize>),
-    /// A date moved by a length of time, in days.
-    Days(Box<Node>, Box<Node>),
-    /// The time from the second date to the first.
-    Elapsed(Box<Node>, Box<Node>),
     Compare(Comparison, Box<Node>, Box<Node>),
     /// Value, lower and upper limit, both included.
     Between(Box<Node>, Box<Node>, Box<Node>),
@@ -67,6 +82,8 @@ pub enum Node {
     /// A set has no word but those with these bits.
     IncludesOnly(Box<Node>, u64),
     Empty(Box<Node>),
+    /// That a list surely has no element but those that are listed; else undecided.
+    Whole(Route),
     Not(Box<Node>),
     And(Vec<Node>),
     Or(Vec<Node>),
@@ -86,6 +103,16 @@ pub enum Node {
 pub struct Each {
     pub list: Route,
     pub filter: Option<Box<Node>>,
+    /// Whether each element is asked together with the one before it.
+    pub paired: bool,
+}
+
+impl Each {
+    /// The listed elements that are asked, given the list: where each is asked with the one before it,
+    /// all but the first.
+    pub fn elements(&self, facts: &Facts, list: FactId) -> impl Iterator<Item = FactId> + use<> {
+        facts.elements(list).skip(usize::from(self.paired))
+    }
 }
 
 /// Where a condition's own words and limits cut the range of a field: what sharpening tries.
@@ -146,7 +173,8 @@ impl Node {
             | Node::Text(_)
             | Node::Limit(..)
             | Node::AsOf
-            | Node::Fact(_) => Vec::new(),
+            | Node::Fact(_)
+            | Node::Whole(_) => Vec::new(),
             Node::Every(each, _, body) | Node::Some(each, body) => {
                 vec![Part::Each(each, Some(body))]
             }
@@ -173,8 +201,6 @@ impl Node {
             | Node::Minus(a, b)
             | Node::Times(a, b)
             | Node::Over(a, b)
-            | Node::Days(a, b)
-            | Node::Elapsed(a, b)
             | Node::Compare(_, a, b)
             | Node::Same(_, a, b) => vec![Part::Node(a), Part::Node(b)],
             Node::Between(a, b, c) | Node::If(a, b, c) => {
@@ -212,7 +238,7 @@ impl Node {
 
     fn visit(&self, visit: &mut dyn FnMut(Named<'_>)) {
         match self {
-            Node::Fact(route) => visit(Named::Route(route)),
+            Node::Fact(route) | Node::Whole(route) => visit(Named::Route(route)),
             Node::Limit(at, _) | Node::Months(_, _, Some(at)) => visit(Named::Limit(*at)),
             Node::Cell(at, _, _) => visit(Named::Table(*at)),
             _ => {}

@@ -26,7 +26,7 @@ pub enum What<'t> {
     Number(&'t str),
     /// What stands behind a number and is no word of the language: `L/min`.
     Unit(&'t str),
-    /// A calendar date as written: `2026-10-13`.
+    /// A calendar date as written, perhaps with a time of day: `2026-10-13`, `2026-10-13T10:05`.
     Date(&'t str),
     /// Words in single quotes, without the quotes.
     Words(&'t str),
@@ -40,6 +40,7 @@ pub enum What<'t> {
 
 /// The words that the language keeps for itself; none can name a variable.
 pub const RESERVED: &[&str] = &[
+    "after",
     "and",
     "any",
     "as_of",
@@ -49,12 +50,14 @@ pub const RESERVED: &[&str] = &[
     "else",
     "empty",
     "every",
+    "first",
     "for",
     "greatest",
     "if",
     "in",
     "includes",
     "is",
+    "last",
     "least",
     "limit",
     "no",
@@ -327,5 +330,8 @@ fn date_at_start(text: &str) -> Option<usize> {
         && (1..=2).contains(&month)
         && dash(year + 1 + month)
         && (1..=2).contains(&day);
-    fits.then_some(year + month + day + 2)
+    let date = year + month + day + 2;
+    let clock = text.get(date..).and_then(|rest| rest.strip_prefix('T'));
+    let clock = clock.map_or(0, |rest| 1 + length_of(rest, |c| c.is_ascii_digit() || c == b':'));
+    fits.then_some(date + clock)
 }

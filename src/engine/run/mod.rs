@@ -14,7 +14,7 @@ mod scene;
 mod tell;
 
 pub use judge::{Judged, On, judge};
-pub use phrase::{date, element_name, fact_name, fact_value};
+pub use phrase::{element_name, fact_name, fact_value};
 pub use questions::{Waiting, questions};
 pub use scene::{fact_at, scene};
 

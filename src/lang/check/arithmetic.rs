@@ -1,7 +1,7 @@
 //! Sums, differences, products and quotients, of quantities and of dates.
 
 use super::describe::{advice_on_sign, described};
-use super::literals::literal_kinds;
+use super::literals::{by_the_day, literal_kinds};
 use super::{Checker, NOTHING};
 use crate::ast::{Expr, Form, Name, Operation};
 use crate::node::{Node, Type};
@@ -32,10 +32,13 @@ impl Checker<'_> {
         wanted: Option<Kind>,
     ) -> (Node, Type) {
         let a = self.side(left);
-        if let (Side::Read(date, Type::Date), Operation::Plus | Operation::Minus) = (&a, operation)
-        {
-            return self.moved(operation, left, date.clone(), right);
-        }
+        let a = match (a, operation) {
+            (
+                Side::Read(node, yields @ (Type::Date | Type::Moment)),
+                Operation::Plus | Operation::Minus,
+            ) => return self.moved(operation, left, (node, yields), right),
+            (a, _) => a,
+        };
         let b = self.side(right);
         let (a_kinds, b_kinds) = (a.kinds(), b.kinds());
         let pairs = a_kinds
@@ -97,13 +100,13 @@ impl Checker<'_> {
         self.fault("kind-mismatch", left.span.to(right.span), says, &help)
     }
 
-    /// A date moved by a time, in calendar months where it is written in months or years; or the
-    /// time between two dates.
+    /// A day or moment moved by a time, in calendar months where it is written in months or years; or
+    /// the time between two of them.
     fn moved(
         &mut self,
         operation: Operation,
         left: &Expr,
-        date: Node,
+        from: (Node, Type),
         right: &Expr,
     ) -> (Node, Type) {
         let backwards = operation == Operation::Minus;
@@ -111,30 +114,26 @@ impl Checker<'_> {
         if let (Some(months), Type::Quantity(Kind::Time)) = (self.calendar_months(right), &yields) {
             let months = if backwards { -months } else { months };
             let limit = by.only_limit();
-            return (Node::Months(Box::new(date), months, limit), Type::Date);
+            return (Node::Months(Box::new(from.0), months, limit), from.1);
         }
         match yields {
-            Type::Quantity(Kind::Time) => {
-                let by = if backwards {
-                    Node::Negate(Box::new(by))
-                } else {
-                    by
-                };
-                (Node::Days(Box::new(date), Box::new(by)), Type::Date)
-            }
-            Type::Date if backwards => {
-                let elapsed = Node::Elapsed(Box::new(date), Box::new(by));
-                (elapsed, Type::Quantity(Kind::Time))
+            Type::Quantity(Kind::Time) => (joined(operation, from.0, by), from.1),
+            Type::Date | Type::Moment if backwards => {
+                let mut sides = [from, (by, yields)];
+                by_the_day(&mut sides);
+                let [(later, _), (earlier, _)] = sides;
+                (joined(operation, later, earlier), Type::Quantity(Kind::Time))
             }
             Type::Unreadable => NOTHING,
             other => {
                 let says = format!(
-                    "a date `{}` {} means nothing",
+                    "{} `{}` {} means nothing",
+                    described(&from.1),
                     operation.sign(),
                     described(&other)
                 );
                 let help = match other {
-                    Type::Date => "subtract the earlier date from the later one",
+                    Type::Date | Type::Moment => "subtract the earlier one from the later one",
                     _ => "add a length of time, as in `as_of + 12 months`",
                 };
                 self.fault("kind-mismatch", left.span.to(right.span), says, help)

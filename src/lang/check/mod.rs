@@ -20,13 +20,21 @@ use super::ast::{Expr, Form};
 use super::names::Names;
 use super::node::{Checked, Cuts, Each, Node, Route, Type};
 use describe::{described, is_yes_or_no};
+use serde::{Deserialize, Serialize};
 use wetside_base::problem::Problem;
 use wetside_base::source::Span;
 use wetside_base::vocabulary::FieldId;
 use wetside_units::Kind;
 
-/// A variable in scope: its name and the group it stands for.
-pub type Variable = (String, FieldId);
+/// An element in scope.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Variable {
+    pub name: String,
+    /// The name of the element before it, where it has one.
+    pub before: Option<String>,
+    /// The group that it stands for.
+    pub group: FieldId,
+}
 
 /// Checks a condition; `variables` are those already in scope, such as a rule's own element.
 pub fn condition(expr: &Expr, names: Names<'_>, variables: &[Variable]) -> (Checked, Vec<Problem>) {

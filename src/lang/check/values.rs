@@ -7,7 +7,7 @@ use crate::ast::{Expr, Fold, Form, Name};
 use crate::functions::{FUNCTIONS, Function};
 use crate::node::{Node, Type};
 use wetside_base::suggest;
-use wetside_units::{Date, Exact, Interval, Kind, Quantity, table};
+use wetside_units::{Date, DateTime, Exact, Interval, Kind, Quantity, table};
 
 impl Checker<'_> {
     pub(super) fn plain_value(&mut self, expr: &Expr, wanted: Option<Kind>) -> (Node, Type) {
@@ -37,10 +37,14 @@ impl Checker<'_> {
     }
 
     fn date(&mut self, expr: &Expr, text: &str) -> (Node, Type) {
-        match Date::parse(text) {
-            Ok(date) => {
-                let day = Interval::exact(Exact::from(i64::from(date.day_number())));
-                (Node::Quantity(day), Type::Date)
+        let (read, yields) = match text.contains('T') {
+            true => (DateTime::parse(text), Type::Moment),
+            false => (Date::parse(text).map(DateTime::from), Type::Date),
+        };
+        match read {
+            Ok(time) => {
+                let seconds = Interval::exact(Exact::whole(time.seconds()));
+                (Node::Quantity(seconds), yields)
             }
             Err(fault) => self.fault("not-a-date", expr.span, fault.says, &fault.help),
         }
@@ -137,30 +141,18 @@ impl Checker<'_> {
         if read.iter().any(|(_, yields)| *yields == Type::Unreadable) {
             return NOTHING;
         }
-        let fit = |yields: &Type| matches!(yields, Type::Quantity(_) | Type::Date);
+        let fit = |yields: &Type| {
+            matches!(yields, Type::Quantity(_) | Type::Date | Type::Moment)
+        };
         let Some(first) = read.iter().map(|(_, yields)| yields.clone()).find(fit) else {
-            let says = format!("`{} of` weighs quantities or dates", fold.word());
+            let says = format!("`{} of` weighs quantities or days", fold.word());
             let span = among
                 .first()
                 .map_or_else(Default::default, |expr| expr.span);
             return self.fault("kind-mismatch", span, says, "give values of one kind");
         };
         for ((_, yields), expr) in read.iter().zip(among) {
-            let fits = match first {
-                Type::Quantity(kind) => self.is_of(yields, kind, expr),
-                _ if *yields == first => true,
-                _ => {
-                    let says = format!("expected a date, found {}", described(yields));
-                    self.fault(
-                        "kind-mismatch",
-                        expr.span,
-                        says,
-                        "give dates only, or no date",
-                    );
-                    false
-                }
-            };
-            if !fits {
+            if !self.is_like(yields, &first, expr) {
                 return NOTHING;
             }
         }
@@ -192,28 +184,18 @@ impl Checker<'_> {
             );
             return self.fault("wrong-count", name.span, says, &help_of(function));
         }
-        let (mut nodes, mut kinds) = (Vec::new(), Vec::new());
         let exprs: Vec<&Expr> = arguments.iter().collect();
-        for ((node, yields), argument) in self.alike(&exprs, None).into_iter().zip(arguments) {
-            match yields {
-                Type::Quantity(kind) => kinds.push(kind),
-                Type::Unreadable => return NOTHING,
-                other => {
-                    let says = format!(
-                        "`{}` takes quantities, found {}",
-                        function.name,
-                        described(&other)
-                    );
-                    let help = help_of(function);
-                    return self.fault("kind-mismatch", argument.span, says, &help);
-                }
-            }
-            nodes.push(node);
-        }
-        match (function.kind)(&kinds) {
-            Ok(kind) => (Node::Call(at, nodes), Type::Quantity(kind)),
+        let (nodes, types): (Vec<Node>, Vec<Type>) = self.alike(&exprs, None).into_iter().unzip();
+        match (function.yields)(&types) {
+            _ if types.contains(&Type::Unreadable) => NOTHING,
+            Ok(yields) => (Node::Call(at, nodes), yields),
             Err(expected) => {
-                let says = format!("`{}` takes {expected}", function.name);
+                let found: Vec<String> = types.iter().map(described).collect();
+                let says = format!(
+                    "`{}` takes {expected}, found {}",
+                    function.name,
+                    found.join(" and ")
+                );
                 self.fault("kind-mismatch", name.span, says, &help_of(function))
             }
         }

@@ -28,7 +28,7 @@ pub struct Scene<'a> {
     pub vocabulary: &'a Vocabulary,
     pub tables: &'a [Table],
     pub facts: &'a Facts,
-    /// The date of judgement, in day numbers (days since 0001-01-01).
+    /// The date of judgement, in seconds since 0001-01-01T00:00.
     pub as_of: Interval,
     /// The fact that the date of judgement was taken from, if it was.
     pub as_of_fact: Option<FactId>,
@@ -164,13 +164,12 @@ impl<'a> Evaluator<'a> {
     }
 
     fn find(&self, route: &Route) -> FactId {
-        let start = match route.variable {
-            Some(at) if at < self.given.len() => self.given[at],
-            Some(at) => self.bound[at - self.given.len()],
-            None => Facts::ROOT,
+        let (given, bound) = (self.given, &self.bound);
+        let element = |at: usize| {
+            let given = given.get(at).copied();
+            given.unwrap_or_else(|| bound[at - self.given.len()])
         };
-        let step = |fact, slot: &u16| self.scene.facts.child(fact, *slot);
-        route.slots.iter().fold(start, step)
+        route.find(self.scene.facts, element)
     }
 
     fn supposed(&self, fact: FactId) -> Option<&'a Supposed> {

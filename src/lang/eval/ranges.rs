@@ -8,10 +8,10 @@ use crate::node::{Node, Route};
 use wetside_base::facts::Value;
 use wetside_base::vocabulary::Type;
 use wetside_units::truth::Truth;
-use wetside_units::{Date, End, Exact, Interval};
+use wetside_units::{DateTime, End, Exact, Interval};
 
 impl<'a> Evaluator<'a> {
-    /// A quantity in base units, or a date in days.
+    /// A quantity in base units, or a day or moment in seconds.
     pub(super) fn range(&mut self, node: &Node) -> Interval {
         match node {
             Node::Quantity(range) | Node::Limit(_, range) => *range,
@@ -60,13 +60,6 @@ impl<'a> Evaluator<'a> {
             Node::Times(a, b) => self.range(a).times(&self.range(b)),
             Node::Over(a, b) => self.range(a).over(&self.range(b)),
             Node::Months(date, months, _) => moved_by_months(&self.range(date), *months),
-            Node::Days(date, by) => {
-                let days = self.range(by).over(&day())?;
-                self.range(date).plus(&days)
-            }
-            Node::Elapsed(later, earlier) => {
-                self.range(later).minus(&self.range(earlier))?.times(&day())
-            }
             Node::Call(at, arguments) => {
                 let values: Vec<Interval> = arguments.iter().map(|node| self.range(node)).collect();
                 (FUNCTIONS[*at].value)(&values)
@@ -81,7 +74,7 @@ impl<'a> Evaluator<'a> {
         match (self.supposed(fact), self.known(fact)) {
             (Some(Supposed::Range(range)), _) => *range,
             (_, Some(Value::Quantity(quantity))) => quantity.range,
-            (_, Some(Value::Date(days))) => **days,
+            (_, Some(Value::Time(time))) => **time,
             _ => match self.field_type(route.field) {
                 Some(Type::Quantity { possible, .. }) => *possible,
                 _ => Interval::EVERYTHING,
@@ -115,20 +108,15 @@ impl<'a> Evaluator<'a> {
     }
 }
 
-/// One day in the base unit of time.
-fn day() -> Interval {
-    Interval::exact(Exact::from(86_400))
-}
-
-/// A range of days moved by calendar months; the later of two days never overtakes the earlier.
-fn moved_by_months(days: &Interval, months: i32) -> Option<Interval> {
+/// A range of days or moments moved by calendar months; the later of two never overtakes the earlier.
+fn moved_by_months(time: &Interval, months: i32) -> Option<Interval> {
     let moved = |end: End| -> Option<End> {
         let Some(at) = end.at() else {
             return Some(End::Unbounded);
         };
-        let date = Date::from_day_number(i32::try_from(at.floor().above()).ok()?)?;
-        let moved = date.plus_months(months)?;
-        Some(End::Closed(Exact::from(i64::from(moved.day_number()))))
+        let moment = DateTime::from_seconds(i64::try_from(at.floor().above()).ok()?)?;
+        let moved = moment.plus_months(months)?;
+        Some(End::Closed(Exact::whole(moved.seconds())))
     };
-    Interval::new(moved(days.low())?, moved(days.high())?)
+    Interval::new(moved(time.low())?, moved(time.high())?)
 }

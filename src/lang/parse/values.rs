@@ -146,6 +146,8 @@ impl Parser<'_> {
             "sum" => self.fold(start, Fold::Sum),
             "least" => self.fold(start, Fold::Least),
             "greatest" => self.fold(start, Fold::Greatest),
+            "first" => self.fold(start, Fold::First),
+            "last" => self.fold(start, Fold::Last),
             "not" => {
                 let says = "`not` stands before a whole condition".to_string();
                 self.fault(says, "put the condition in brackets, as in `(not …)`")

@@ -112,11 +112,13 @@ fn compared(comparison: Comparison, a: &Value, b: &Value) -> bool {
     }
 }
 
-fn picked(fold: Fold, numbers: impl Iterator<Item = f64>) -> Option<Value> {
+fn picked(fold: Fold, mut numbers: impl Iterator<Item = f64>) -> Option<Value> {
     let best = match fold {
         Fold::Sum => Some(numbers.sum()),
         Fold::Least => numbers.reduce(f64::min),
         Fold::Greatest => numbers.reduce(f64::max),
+        Fold::First => numbers.next(),
+        Fold::Last => numbers.last(),
     };
     best.map(Value::Number)
 }
@@ -130,12 +132,16 @@ fn meant(
     let Value::List(elements) = found(&each.list, world, scope) else {
         panic!("a list was expected")
     };
-    let inner = elements.into_iter().map(|element| {
+    let before = [None].into_iter().chain(elements.clone().into_iter().map(Some));
+    let inner = elements.into_iter().zip(before).filter_map(|(element, before)| {
         let mut inner = scope.clone();
         if let Some(variable) = &each.variable {
             inner.insert(variable.text.clone(), element);
         }
-        inner
+        if let Some(after) = &each.after {
+            inner.insert(after.text.clone(), before?);
+        }
+        Some(inner)
     });
     inner
         .filter(|inner| {

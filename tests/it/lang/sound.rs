@@ -202,7 +202,20 @@ fn lists((elements, complete): &(Vec<Facts>, bool), condition: &str) -> Vec<Valu
         all = extend(&all, element);
     }
     if !complete {
-        let more = extend(&all, &anything);
+        // Where the order counts, what is not listed may stand anywhere.
+        let ordered = ["after", "first", "last"].iter().any(|word| condition.contains(word));
+        let places = if ordered { 0..=elements.len() } else { elements.len()..=elements.len() };
+        let others = worlds(&anything, condition);
+        let more = places.flat_map(|at| {
+            let with = |list: &Vec<World>, other: &World| {
+                let mut list = list.clone();
+                list.insert(at, other.clone());
+                list
+            };
+            let longer = all.iter().flat_map(|list| others.iter().map(move |other| with(list, other)));
+            longer.collect::<Vec<_>>()
+        });
+        let more: Vec<Vec<World>> = more.collect();
         all.extend(more);
     }
     all.into_iter().map(Value::List).collect()
@@ -303,7 +316,7 @@ fn list_atom() -> impl Strategy<Value = String> {
         format!("((sum of t.x for t in things{filter}) {sign} {limit})")
     });
     let extreme = (
-        select(&["least", "greatest"][..]),
+        select(&["least", "greatest", "first", "last"][..]),
         filter(),
         limit(),
         sign(),
@@ -314,7 +327,12 @@ fn list_atom() -> impl Strategy<Value = String> {
                 "(({fold} of t.x for t in things{filter} otherwise {otherwise}) {sign} {limit})"
             )
         });
-    prop_oneof![every, some, count, sum, extreme]
+    let neighbours = (
+        select(&["for every t after s in things, if any,", "for some t after s in things,"][..]),
+        sign(),
+    )
+        .prop_map(|(head, sign)| format!("({head} t.x {sign} s.x)"));
+    prop_oneof![every, some, count, sum, extreme, neighbours]
 }
 
 /// Whether each fact is read once at most.
