@@ -168,7 +168,10 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
     Judgement {
         verdict: verdict(&findings, incomplete),
         stage,
-        as_of: scene.as_of.single().map(|_| datetime::told(&scene.as_of, false)),
+        as_of: scene
+            .as_of
+            .single()
+            .map(|_| datetime::told(&scene.as_of, false)),
         packs: packs.packs.iter().map(Pack::cited).collect(),
         problems,
         findings,

@@ -48,16 +48,19 @@ pub enum Form {
     Compare(Comparison, Box<Expr>, Box<Expr>),
     /// `is between A and B`, both ends included
     Between(Box<Expr>, Box<Expr>, Box<Expr>),
-    /// `is one of ['a', 'b']`
-    OneOf(Box<Expr>, Vec<Expr>),
-    /// `includes 'copper'`, `includes one of [...]`, `includes only [...]`
-    Includes(Inclusion, Box<Expr>, Vec<Expr>),
+    /// `is one of ['a', 'b']`, `is one of words.acids`
+    OneOf(Box<Expr>, Choices),
+    /// `includes one of [...]`, `includes only [...]`
+    Includes(Inclusion, Box<Expr>, Choices),
+    /// `includes 'copper'`, `includes radiator.material`
+    Holds(Box<Expr>, Box<Expr>),
     /// `is empty`
     Empty(Box<Expr>),
     Not(Box<Expr>),
     And(Vec<Expr>),
     Or(Vec<Expr>),
-    If(Box<Expr>, Box<Expr>, Box<Expr>),
+    /// Without an *else* a condition, which holds wherever the first does not.
+    If(Box<Expr>, Box<Expr>, Option<Box<Expr>>),
     /// `for every radiator in emitters, if any, …`
     Every(Each, WhenEmpty, Box<Expr>),
     /// `for some radiator in emitters, …`
@@ -72,6 +75,13 @@ pub enum Form {
     Call(Name, Vec<Expr>),
     /// What could not be read; a problem was reported.
     Unreadable,
+}
+
+/// What a word is held against: words in brackets, or a list that the pack names.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Choices {
+    Written(Vec<Expr>),
+    Named(Name),
 }
 
 /// The head of a list expression: a name for the element, the list, and which elements count.

@@ -62,7 +62,7 @@ pub enum Node {
     Limit(usize, Interval),
     AsOf,
     Fact(Route),
-    /// Table, column, and the word that picks the row.
+    /// Table, column, and the word or number that picks the row.
     Cell(usize, usize, Box<Node>),
     Negate(Box<Node>),
     Plus(Box<Node>, Box<Node>),
@@ -81,6 +81,10 @@ pub enum Node {
     IncludesOneOf(Box<Node>, u64),
     /// A set has no word but those with these bits.
     IncludesOnly(Box<Node>, u64),
+    /// A set has the word that the other comes to; the words of the set, in the order of its bits.
+    Holds(Box<Node>, Box<Node>, Vec<WordId>),
+    /// A condition that names a list of words, by the list's place in the pack.
+    Listed(usize, Box<Node>),
     Empty(Box<Node>),
     /// That a list surely has no element but those that are listed; else undecided.
     Whole(Route),
@@ -138,6 +142,8 @@ pub struct Reads {
     pub limits: Vec<usize>,
     /// Places among its tables.
     pub tables: Vec<usize>,
+    /// Places among its lists of words.
+    pub lists: Vec<usize>,
 }
 
 impl Checked {
@@ -161,6 +167,7 @@ enum Named<'a> {
     Route(&'a Route),
     Limit(usize),
     Table(usize),
+    List(usize),
 }
 
 impl Node {
@@ -190,6 +197,7 @@ impl Node {
                 parts.iter().map(Part::Node).collect()
             }
             Node::Cell(_, _, inner)
+            | Node::Listed(_, inner)
             | Node::Negate(inner)
             | Node::Months(inner, ..)
             | Node::OneOf(inner, _)
@@ -201,6 +209,7 @@ impl Node {
             | Node::Minus(a, b)
             | Node::Times(a, b)
             | Node::Over(a, b)
+            | Node::Holds(a, b, _)
             | Node::Compare(_, a, b)
             | Node::Same(_, a, b) => vec![Part::Node(a), Part::Node(b)],
             Node::Between(a, b, c) | Node::If(a, b, c) => {
@@ -233,6 +242,7 @@ impl Node {
             Named::Route(route) => reads.fields.push(route.field),
             Named::Limit(at) => reads.limits.push(at),
             Named::Table(at) => reads.tables.push(at),
+            Named::List(at) => reads.lists.push(at),
         });
     }
 
@@ -241,6 +251,7 @@ impl Node {
             Node::Fact(route) | Node::Whole(route) => visit(Named::Route(route)),
             Node::Limit(at, _) | Node::Months(_, _, Some(at)) => visit(Named::Limit(*at)),
             Node::Cell(at, _, _) => visit(Named::Table(*at)),
+            Node::Listed(at, _) => visit(Named::List(*at)),
             _ => {}
         }
         for part in self.parts() {

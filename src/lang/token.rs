@@ -71,6 +71,7 @@ pub const RESERVED: &[&str] = &[
     "sum",
     "then",
     "where",
+    "words",
     "yes",
 ];
 
@@ -332,6 +333,8 @@ fn date_at_start(text: &str) -> Option<usize> {
         && (1..=2).contains(&day);
     let date = year + month + day + 2;
     let clock = text.get(date..).and_then(|rest| rest.strip_prefix('T'));
-    let clock = clock.map_or(0, |rest| 1 + length_of(rest, |c| c.is_ascii_digit() || c == b':'));
+    let clock = clock.map_or(0, |rest| {
+        1 + length_of(rest, |c| c.is_ascii_digit() || c == b':')
+    });
     fits.then_some(date + clock)
 }

@@ -25,6 +25,16 @@ pub(crate) struct HeadFile {
     pub title: Text,
     pub scope: Text,
     pub limits: Option<Entries<LimitFile>>,
+    pub words: Option<Entries<WordsFile>>,
+}
+
+/// A list of words that rules name.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct WordsFile {
+    #[serde(rename = "says")]
+    _says: IgnoredAny,
+    pub are: Option<Vec<Placed<String>>>,
 }
 
 #[derive(Default, Deserialize)]
@@ -133,6 +143,7 @@ mod tests {
             (Which::Pack, "", keys_of::<HeadFile>()),
             (Which::Pack, "/$defs/limit", keys_of::<LimitFile>()),
             (Which::Pack, "/$defs/source", keys_of::<SourceFile>()),
+            (Which::Pack, "/$defs/words", keys_of::<WordsFile>()),
             (Which::Table, "", keys_of::<TableFile>()),
             (Which::Table, "/$defs/column", keys_of::<ColumnFile>()),
             (Which::Rule, "", keys_of::<RuleFile>()),

@@ -56,7 +56,10 @@ fn list_grounds(rule: &Rule, scene: Scene<'_>, list: FactId) -> Grounds {
     let filtered = each.and_then(|each| Some((each, each.filter.as_deref()?)));
     let filtered = filtered.into_iter().filter(|_| complete);
     let mut asked: Vec<_> = filtered
-        .flat_map(|(each, filter)| each.elements(scene.facts, list).map(move |element| ask(filter, element)))
+        .flat_map(|(each, filter)| {
+            each.elements(scene.facts, list)
+                .map(move |element| ask(filter, element))
+        })
         .collect();
     asked.extend(list_guard(rule).map(|when| ask(when, list)));
     let mut open: Vec<FactId> = [list].into_iter().filter(|_| !complete).collect();

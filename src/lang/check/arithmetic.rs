@@ -122,7 +122,10 @@ impl Checker<'_> {
                 let mut sides = [from, (by, yields)];
                 by_the_day(&mut sides);
                 let [(later, _), (earlier, _)] = sides;
-                (joined(operation, later, earlier), Type::Quantity(Kind::Time))
+                (
+                    joined(operation, later, earlier),
+                    Type::Quantity(Kind::Time),
+                )
             }
             Type::Unreadable => NOTHING,
             other => {

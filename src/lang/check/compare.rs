@@ -84,13 +84,17 @@ impl Checker<'_> {
         y: &[WordId],
     ) -> (Node, Type) {
         if !x.iter().any(|word| y.contains(word)) {
-            let says = "these two have no word in common".to_string();
-            let help = "compare facts that can hold the same words";
-            return self.fault("never-the-same", span, says, help);
+            return self.nothing_in_common(span);
         }
         self.cut_words(&sides.0, y);
         self.cut_words(&sides.1, x);
         self.same(comparison, span, sides)
+    }
+
+    pub(super) fn nothing_in_common(&mut self, span: Span) -> (Node, Type) {
+        let says = "these two have no word in common".to_string();
+        let help = "compare facts that can hold the same words";
+        self.fault("never-the-same", span, says, help)
     }
 
     fn same(
@@ -164,7 +168,7 @@ impl Checker<'_> {
         }
     }
 
-    fn cut_range(&mut self, value: &Node, range: &Interval) {
+    pub(super) fn cut_range(&mut self, value: &Node, range: &Interval) {
         match value {
             Node::Fact(route) => {
                 let ends = [range.low().at(), range.high().at()];

@@ -51,10 +51,10 @@ pub(super) fn advice_on_sign(operation: Operation, a: &Type, b: &Type) -> String
     });
     let is_day = |side: &Type| matches!(side, Type::Date | Type::Moment);
     let help = match (operation, point) {
-        (Operation::Plus, _) if is_day(b) => {
-            "write the date first, as in `as_of + 12 months`"
+        (Operation::Plus, _) if is_day(b) => "write the date first, as in `as_of + 12 months`",
+        _ if is_day(a) || is_day(b) => {
+            "a date is moved by a length of time, or subtracted from another date"
         }
-        _ if is_day(a) || is_day(b) => "a date is moved by a length of time, or subtracted from another date",
         (Operation::Plus | Operation::Minus, Some(point)) if a == b => {
             return format!(
                 "{point} is a point on a scale: subtract two of them, or add a difference to one"

@@ -53,7 +53,10 @@ impl Checker<'_> {
             self.fault("nested-too-deep", each.list_span(), says, "split the rule");
             return None;
         }
-        names.into_iter().flatten().for_each(|name| self.refuse_hiding(name));
+        names
+            .into_iter()
+            .flatten()
+            .for_each(|name| self.refuse_hiding(name));
         let [name, before] = names.map(|name| name.as_ref().map(|name| name.text.clone()));
         if before.is_some() && before == name {
             let says = "an element and the one before it have the same name".to_string();

@@ -155,8 +155,15 @@ impl<'a> Checker<'a> {
             Form::Between(value, low, high) => self.between(value, low, high),
             Form::OneOf(value, options) => self.one_of(value, options),
             Form::Includes(inclusion, set, options) => self.includes(*inclusion, set, options),
+            Form::Holds(set, word) => self.holds(set, word),
             Form::Empty(set) => self.empty(set),
-            Form::If(condition, then, otherwise) => self.choice(condition, then, otherwise, wanted),
+            Form::If(condition, then, Some(otherwise)) => {
+                self.choice(condition, then, otherwise, wanted)
+            }
+            Form::If(condition, then, None) => {
+                let unless = Node::Not(Box::new(self.truth(condition)));
+                truth(Node::Or(vec![unless, self.truth(then)]))
+            }
             Form::Every(..) | Form::Some(..) | Form::Count(_) | Form::Fold(..) => {
                 self.list_form(expr, wanted)
             }

@@ -141,9 +141,7 @@ impl Checker<'_> {
         if read.iter().any(|(_, yields)| *yields == Type::Unreadable) {
             return NOTHING;
         }
-        let fit = |yields: &Type| {
-            matches!(yields, Type::Quantity(_) | Type::Date | Type::Moment)
-        };
+        let fit = |yields: &Type| matches!(yields, Type::Quantity(_) | Type::Date | Type::Moment);
         let Some(first) = read.iter().map(|(_, yields)| yields.clone()).find(fit) else {
             let says = format!("`{} of` weighs quantities or days", fold.word());
             let span = among

@@ -91,7 +91,10 @@ impl Evaluator<'_> {
             let some = values.iter().filter(move |(meant, _)| *meant == wanted);
             some.map(|(_, range)| *range)
         };
-        let (sure, mut open) = (Vec::from_iter(of(Truth::Yes)), Vec::from_iter(of(Truth::Undecided)));
+        let (sure, mut open) = (
+            Vec::from_iter(of(Truth::Yes)),
+            Vec::from_iter(of(Truth::Undecided)),
+        );
         if fold == Fold::Sum {
             return sum(&sure, &open, unlisted.as_ref());
         }
@@ -111,7 +114,8 @@ fn foremost(
     let seen = values.iter().take(sure.map_or(values.len(), |at| at + 1));
     let seen = seen.map(|(_, range)| *range).chain(unlisted);
     let all = seen.chain(otherwise.filter(|_| sure.is_none()));
-    all.reduce(|all, range| all.hull(&range)).unwrap_or(Interval::EVERYTHING)
+    all.reduce(|all, range| all.hull(&range))
+        .unwrap_or(Interval::EVERYTHING)
 }
 
 /// A sum in which the open values may or may not take part, and perhaps any number of unlisted ones.

@@ -3,7 +3,7 @@
 use super::words::Words;
 use super::{Evaluator, Supposed, folds};
 use crate::functions::FUNCTIONS;
-use crate::names::Cell;
+use crate::names::{Cell, Key, Row};
 use crate::node::{Node, Route};
 use wetside_base::facts::Value;
 use wetside_base::vocabulary::Type;
@@ -82,17 +82,29 @@ impl<'a> Evaluator<'a> {
         }
     }
 
-    /// The cells of a column that the row's word may pick.
+    /// The cells of a column that the row's word or number may pick.
     pub(super) fn cells(&mut self, table: usize, column: usize, row: &Node) -> Vec<&'a Cell> {
-        let words = self.words(row);
-        let rows = self.scene.tables[table].rows.iter();
-        rows.filter(|row| match &words {
-            Words::One(word) => row.word == *word,
-            Words::Several(words) => words.contains(&row.word),
-            Words::Text(_) | Words::AnyText => true,
-        })
-        .map(|row| &row.cells[column])
-        .collect()
+        let rows = &self.scene.tables[table].rows;
+        let Some(Key::Band(lowest)) = rows.first().map(|row| row.key) else {
+            let words = self.words(row);
+            let may_pick = |row: &&Row| match (row.key, &words) {
+                (Key::Word(word), Words::One(one)) => word == *one,
+                (Key::Word(word), Words::Several(words)) => words.contains(&word),
+                _ => true,
+            };
+            let picked = rows.iter().filter(may_pick);
+            return picked.map(|row| &row.cells[column]).collect();
+        };
+        let range = self.range(row);
+        let may_pick = |row: &&Row| match row.key {
+            Key::Band(band) => band.intersect(&range).is_some(),
+            Key::Word(_) => true,
+        };
+        let picked = rows.iter().filter(may_pick).map(|row| &row.cells[column]);
+        // Below the lowest band the table says nothing.
+        let reaches = Interval::new(lowest.low(), End::Unbounded);
+        let beyond = !reaches.is_some_and(|reaches| reaches.encloses(&range));
+        picked.chain(beyond.then_some(&Cell::Unknown)).collect()
     }
 
     fn cell_range(&mut self, table: usize, column: usize, row: &Node) -> Interval {

@@ -5,6 +5,7 @@ use super::{Evaluator, folds};
 use crate::ast::{Comparison, WhenEmpty};
 use crate::node::{Each, Node};
 use wetside_base::facts::FactId;
+use wetside_base::vocabulary::WordId;
 use wetside_units::Interval;
 use wetside_units::truth::Truth;
 
@@ -38,6 +39,22 @@ impl Evaluator<'_> {
                 let (has, may) = self.set(set);
                 ruled(may & !bits == 0, has & !bits != 0)
             }
+            Node::Holds(set, word, words) => {
+                let (has, may) = self.set(set);
+                let word = self.words(word);
+                let within = |bits: u64| {
+                    let belongs =
+                        |(at, word): (usize, &WordId)| (bits & (1 << at) != 0).then_some(*word);
+                    words
+                        .iter()
+                        .enumerate()
+                        .filter_map(belongs)
+                        .collect::<Vec<_>>()
+                };
+                let (surely, perhaps) = (one_of(&word, &within(has)), one_of(&word, &within(may)));
+                ruled(surely == Truth::Yes, perhaps == Truth::No)
+            }
+            Node::Listed(_, inner) => self.truth(inner),
             Node::Empty(set) => {
                 let (has, may) = self.set(set);
                 ruled(may == 0, has != 0)

@@ -200,8 +200,7 @@ impl Parser<'_> {
         let condition = Box::new(self.or());
         self.expect_word("then", "after the condition of `if`");
         let then = Box::new(self.or());
-        self.expect_word("else", "after the value of `then`");
-        let otherwise = Box::new(self.or());
+        let otherwise = self.take_word("else").then(|| Box::new(self.or()));
         self.form(start, Form::If(condition, then, otherwise))
     }
 }

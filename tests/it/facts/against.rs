@@ -48,10 +48,10 @@ pub(super) fn cells_differ(
     let Some(table) = table else {
         return vec![format!("the pack has no table `{}`", check.table)];
     };
-    let row = table
-        .rows
-        .iter()
-        .find(|row| vocabulary.word(row.word) == check.row);
+    let row = table.rows.iter().find(|row| {
+        row.word()
+            .is_some_and(|word| vocabulary.word(word) == check.row)
+    });
     let Some(row) = row else {
         return vec![format!("the table has no row `{}`", check.row)];
     };

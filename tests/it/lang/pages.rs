@@ -71,6 +71,7 @@ fn ask(condition: &str, given: &str, place: usize) -> wetside_units::truth::Trut
         vocabulary: packs.vocabulary.clone(),
         limits: Vec::new(),
         tables: pack.tables.clone(),
+        lists: Vec::new(),
     };
     bench.answers(&checked, &facts).sharp
 }
