@@ -1,10 +1,10 @@
-//! `pack.yaml`: the pack's name, edition, limits and lists of words.
+//! `pack.yaml`: the pack's name, edition, laws, limits and lists of words.
 
 use super::Pack;
 use super::format::{HeadFile, LimitFile, WordsFile, own};
+use super::law::{self, Cited, Law};
 use super::sheet::Sheet;
 use serde::{Deserialize, Serialize};
-use wetside_base::finding::Citation;
 use wetside_base::suggest;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_document::Placed;
@@ -19,15 +19,19 @@ pub struct LimitEntry {
     pub line: usize,
     /// What the limit is for.
     pub says: String,
-    pub citation: Citation,
+    pub cited: Cited,
 }
 
 /// The pack of this head, still without tables and rules.
 pub(super) fn read(sheet: &mut Sheet<'_>, vocabulary: &Vocabulary) -> Option<Pack> {
     let file: HeadFile = sheet.typed()?;
+    let laws = file.laws.iter().flat_map(|laws| &laws.0);
+    let laws: Vec<Law> = laws
+        .filter_map(|(name, law)| law::read(sheet, name, law, vocabulary))
+        .collect();
     let limits = file.limits.iter().flat_map(|limits| &limits.0);
     let limits: Vec<LimitEntry> = limits
-        .filter_map(|(name, limit)| read_limit(sheet, name, limit))
+        .filter_map(|(name, limit)| read_limit(sheet, name, limit, &laws))
         .collect();
     let named: Vec<_> = file.words.iter().flat_map(|words| &words.0).collect();
     let lines = named
@@ -47,6 +51,7 @@ pub(super) fn read(sheet: &mut Sheet<'_>, vocabulary: &Vocabulary) -> Option<Pac
         scope: own(&file.scope),
         plain_limits: limits.iter().map(|entry| entry.limit.clone()).collect(),
         limits,
+        laws,
         ..Pack::default()
     })
 }
@@ -79,6 +84,7 @@ fn read_limit(
     sheet: &mut Sheet<'_>,
     name: &Placed<String>,
     file: &LimitFile,
+    laws: &[Law],
 ) -> Option<LimitEntry> {
     let kind = Kind::named(&file.kind.as_ref()?.value)?;
     let written = file.value.as_ref()?;
@@ -98,10 +104,6 @@ fn read_limit(
         },
         line: sheet.source.line_of(name.span.start),
         says: own(&file.says),
-        citation: file
-            .source
-            .as_ref()
-            .map(super::format::SourceFile::citation)
-            .unwrap_or_default(),
+        cited: Cited::read(sheet, file.source.as_ref(), laws),
     })
 }
