@@ -143,7 +143,11 @@ impl Checker<'_> {
         if let Some(expr) = otherwise {
             let wanted = kind_of(Some(&sides[0].1));
             sides.push(self.expr(expr, wanted));
-            by_the_day(&mut sides);
+            match (&sides[0].1, &sides[1].1) {
+                // Where no moment is listed, a plain day stands for its beginning.
+                (Type::Moment, Type::Date) => sides[1].1 = Type::Moment,
+                _ => by_the_day(&mut sides),
+            }
             if !self.is_like(&sides[1].1, &sides[0].1.clone(), expr) {
                 return NOTHING;
             }
