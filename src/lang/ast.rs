@@ -6,6 +6,7 @@
 
 use serde::{Deserialize, Serialize};
 use wetside_base::source::Span;
+use wetside_units::{Interval, Kind};
 
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Expr {
@@ -104,7 +105,7 @@ pub enum WhenEmpty {
     Broken,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Operation {
     Plus,
     Minus,
@@ -122,7 +123,7 @@ pub enum Comparison {
     IsNot,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Inclusion {
     OneOf,
     Only,
@@ -144,6 +145,25 @@ impl Operation {
             Operation::Minus => "-",
             Operation::Times => "*",
             Operation::Over => "/",
+        }
+    }
+
+    /// The kind of the result; nothing where it would mean nothing.
+    pub(crate) fn kind(self, a: Kind, b: Kind) -> Option<Kind> {
+        match self {
+            Operation::Plus => a.plus(b),
+            Operation::Minus => a.minus(b),
+            Operation::Times => a.times(b),
+            Operation::Over => a.over(b),
+        }
+    }
+
+    pub(crate) fn value(self, a: &Interval, b: &Interval) -> Option<Interval> {
+        match self {
+            Operation::Plus => a.plus(b),
+            Operation::Minus => a.minus(b),
+            Operation::Times => a.times(b),
+            Operation::Over => a.over(b),
         }
     }
 }

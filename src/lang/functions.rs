@@ -22,7 +22,7 @@ pub struct Function {
 }
 
 /// The place of the function that a moment goes through where it stands beside a plain day.
-pub const DAY_OF: usize = 0;
+pub(crate) const DAY_OF: usize = 0;
 
 pub const FUNCTIONS: &[Function] = &[
     Function {

@@ -3,7 +3,7 @@
 //! Contract: whatever evaluates a [`Node`] meets no wrong type and no unknown name; the checker is
 //! the only maker. Paths are rows of slots, so that finding a fact needs no comparison of names.
 
-use super::ast::{Comparison, Fold, WhenEmpty};
+use super::ast::{Comparison, Fold, Inclusion, Operation, WhenEmpty};
 use serde::{Deserialize, Serialize};
 use wetside_base::facts::{FactId, Facts};
 use wetside_base::vocabulary::{FieldId, WordId};
@@ -65,10 +65,7 @@ pub enum Node {
     /// Table, column, and the word or number that picks the row.
     Cell(usize, usize, Box<Node>),
     Negate(Box<Node>),
-    Plus(Box<Node>, Box<Node>),
-    Minus(Box<Node>, Box<Node>),
-    Times(Box<Node>, Box<Node>),
-    Over(Box<Node>, Box<Node>),
+    Arithmetic(Operation, Box<Node>, Box<Node>),
     /// A day or moment moved by calendar months, and the limit that says how many, where one does.
     Months(Box<Node>, i32, Option<usize>),
     Compare(Comparison, Box<Node>, Box<Node>),
@@ -77,10 +74,8 @@ pub enum Node {
     /// Words or texts; the flag is true for `is not`.
     Same(bool, Box<Node>, Box<Node>),
     OneOf(Box<Node>, Vec<WordId>),
-    /// A set has one of the words with these bits.
-    IncludesOneOf(Box<Node>, u64),
-    /// A set has no word but those with these bits.
-    IncludesOnly(Box<Node>, u64),
+    /// A set has one of the words with these bits, or none but those.
+    Includes(Inclusion, Box<Node>, u64),
     /// A set has the word that the other comes to; the words of the set, in the order of its bits.
     Holds(Box<Node>, Box<Node>, Vec<WordId>),
     /// A condition that names a list of words, by the list's place in the pack.
@@ -201,14 +196,10 @@ impl Node {
             | Node::Negate(inner)
             | Node::Months(inner, ..)
             | Node::OneOf(inner, _)
-            | Node::IncludesOneOf(inner, _)
-            | Node::IncludesOnly(inner, _)
+            | Node::Includes(_, inner, _)
             | Node::Empty(inner)
             | Node::Not(inner) => vec![Part::Node(inner)],
-            Node::Plus(a, b)
-            | Node::Minus(a, b)
-            | Node::Times(a, b)
-            | Node::Over(a, b)
+            Node::Arithmetic(_, a, b)
             | Node::Holds(a, b, _)
             | Node::Compare(_, a, b)
             | Node::Same(_, a, b) => vec![Part::Node(a), Part::Node(b)],

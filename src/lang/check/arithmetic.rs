@@ -45,7 +45,7 @@ impl Checker<'_> {
             .iter()
             .flat_map(|x| b_kinds.iter().map(move |y| (*x, *y)));
         let fitting: Vec<(Kind, Kind, Kind)> = pairs
-            .filter_map(|(x, y)| Some((x, y, combined(operation, x, y)?)))
+            .filter_map(|(x, y)| Some((x, y, operation.kind(x, y)?)))
             .collect();
         let as_wanted = fitting.iter().find(|(_, _, kind)| Some(*kind) == wanted);
         let Some(&(x, y, kind)) = as_wanted.or(fitting.first()) else {
@@ -56,7 +56,10 @@ impl Checker<'_> {
         if a_type == Type::Unreadable || b_type == Type::Unreadable {
             return NOTHING;
         }
-        (joined(operation, a, b), Type::Quantity(kind))
+        (
+            Node::Arithmetic(operation, Box::new(a), Box::new(b)),
+            Type::Quantity(kind),
+        )
     }
 
     fn side(&mut self, expr: &Expr) -> Side {
@@ -117,13 +120,16 @@ impl Checker<'_> {
             return (Node::Months(Box::new(from.0), months, limit), from.1);
         }
         match yields {
-            Type::Quantity(Kind::Time) => (joined(operation, from.0, by), from.1),
+            Type::Quantity(Kind::Time) => (
+                Node::Arithmetic(operation, Box::new(from.0), Box::new(by)),
+                from.1,
+            ),
             Type::Date | Type::Moment if backwards => {
                 let mut sides = [from, (by, yields)];
                 by_the_day(&mut sides);
                 let [(later, _), (earlier, _)] = sides;
                 (
-                    joined(operation, later, earlier),
+                    Node::Arithmetic(operation, Box::new(later), Box::new(earlier)),
                     Type::Quantity(Kind::Time),
                 )
             }
@@ -175,24 +181,5 @@ impl Checker<'_> {
             .iter()
             .find(|limit| limit.name == name.text)?;
         limit.written.split_once(' ')
-    }
-}
-
-fn combined(operation: Operation, a: Kind, b: Kind) -> Option<Kind> {
-    match operation {
-        Operation::Plus => a.plus(b),
-        Operation::Minus => a.minus(b),
-        Operation::Times => a.times(b),
-        Operation::Over => a.over(b),
-    }
-}
-
-fn joined(operation: Operation, a: Node, b: Node) -> Node {
-    let (a, b) = (Box::new(a), Box::new(b));
-    match operation {
-        Operation::Plus => Node::Plus(a, b),
-        Operation::Minus => Node::Minus(a, b),
-        Operation::Times => Node::Times(a, b),
-        Operation::Over => Node::Over(a, b),
     }
 }

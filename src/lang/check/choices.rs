@@ -96,11 +96,12 @@ impl Checker<'_> {
     /// The words of a list of the pack, all of which must be words of the fact.
     fn listed(&mut self, name: &Name, words: &[WordId]) -> (Vec<WordId>, Option<usize>) {
         let lists = self.names.lists;
-        let Some(at) = lists.iter().position(|list| list.name == name.text) else {
-            let offered = lists.iter().map(|list| list.name.as_str());
-            let help = suggest::help(&name.text, offered, "name it in the `words` of pack.yaml");
-            let says = format!("the pack has no list of words `{}`", name.text);
-            self.fault("unknown-list", name.span, says, &help);
+        let offered: Vec<&str> = lists.iter().map(|list| list.name.as_str()).collect();
+        let (lacks, otherwise) = (
+            "the pack has no list of words",
+            "name it in the `words` of pack.yaml",
+        );
+        let Some(at) = self.named("unknown-list", lacks, name, &offered, otherwise) else {
             return (Vec::new(), None);
         };
         let list = &lists[at];
@@ -162,10 +163,7 @@ impl Checker<'_> {
                 .enumerate()
                 .filter(|(_, word)| chosen.contains(word));
             let bits = bits.fold(0, |bits, (at, _)| bits | 1 << at);
-            match inclusion {
-                Inclusion::OneOf => Node::IncludesOneOf(Box::new(node), bits),
-                Inclusion::Only => Node::IncludesOnly(Box::new(node), bits),
-            }
+            Node::Includes(inclusion, Box::new(node), bits)
         })
     }
 

@@ -13,35 +13,29 @@ const DEEPEST: usize = 2;
 
 impl Checker<'_> {
     pub(super) fn list_form(&mut self, expr: &Expr, wanted: Option<Kind>) -> (Node, Type) {
-        match &expr.form {
-            Form::Every(each, when_empty, body) => {
-                let Some(head) = self.open(each) else {
-                    return NOTHING;
-                };
-                let body = Box::new(self.truth(body));
-                self.variables.pop();
-                (Node::Every(head, *when_empty, body), Type::Truth)
+        let (Form::Every(each, ..)
+        | Form::Some(each, _)
+        | Form::Count(each)
+        | Form::Fold(_, _, each, _)) = &expr.form
+        else {
+            return NOTHING;
+        };
+        let Some(head) = self.open(each) else {
+            return NOTHING;
+        };
+        let (node, yields) = match &expr.form {
+            Form::Every(_, when_empty, body) => (
+                Node::Every(head, *when_empty, Box::new(self.truth(body))),
+                Type::Truth,
+            ),
+            Form::Some(_, body) => (Node::Some(head, Box::new(self.truth(body))), Type::Truth),
+            Form::Fold(fold, value, _, otherwise) => {
+                return self.fold(*fold, value, head, otherwise.as_deref(), wanted);
             }
-            Form::Some(each, body) => {
-                let Some(head) = self.open(each) else {
-                    return NOTHING;
-                };
-                let body = Box::new(self.truth(body));
-                self.variables.pop();
-                (Node::Some(head, body), Type::Truth)
-            }
-            Form::Count(each) => {
-                let Some(head) = self.open(each) else {
-                    return NOTHING;
-                };
-                self.variables.pop();
-                (Node::Count(head), Type::Quantity(Kind::Count))
-            }
-            Form::Fold(fold, value, each, otherwise) => {
-                self.fold(*fold, value, each, otherwise.as_deref(), wanted)
-            }
-            _ => NOTHING,
-        }
+            _ => (Node::Count(head), Type::Quantity(Kind::Count)),
+        };
+        self.variables.pop();
+        (node, yields)
     }
 
     /// Checks the head of a list expression and brings its element into scope, as the last variable.
@@ -109,13 +103,10 @@ impl Checker<'_> {
         &mut self,
         fold: Fold,
         value: &Expr,
-        each: &ast::Each,
+        head: Each,
         otherwise: Option<&Expr>,
         wanted: Option<Kind>,
     ) -> (Node, Type) {
-        let Some(head) = self.open(each) else {
-            return NOTHING;
-        };
         let (node, yields) = self.expr(value, wanted);
         self.variables.pop();
         let summed = match yields {

@@ -96,10 +96,7 @@ pub(super) fn fixed(node: &Node) -> Option<Interval> {
     match node {
         Node::Quantity(range) | Node::Limit(_, range) => Some(*range),
         Node::Negate(inner) => Some(fixed(inner)?.negated()),
-        Node::Plus(a, b) => fixed(a)?.plus(&fixed(b)?),
-        Node::Minus(a, b) => fixed(a)?.minus(&fixed(b)?),
-        Node::Times(a, b) => fixed(a)?.times(&fixed(b)?),
-        Node::Over(a, b) => fixed(a)?.over(&fixed(b)?),
+        Node::Arithmetic(operation, a, b) => operation.value(&fixed(a)?, &fixed(b)?),
         _ => None,
     }
 }

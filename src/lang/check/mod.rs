@@ -16,13 +16,14 @@ mod paths;
 mod tables;
 mod values;
 
-use super::ast::{Expr, Form};
+use super::ast::{Expr, Form, Name};
 use super::names::Names;
 use super::node::{Checked, Cuts, Each, Node, Route, Type};
 use describe::{described, is_yes_or_no};
 use serde::{Deserialize, Serialize};
 use wetside_base::problem::Problem;
 use wetside_base::source::Span;
+use wetside_base::suggest;
 use wetside_base::vocabulary::FieldId;
 use wetside_units::Kind;
 
@@ -110,6 +111,24 @@ impl<'a> Checker<'a> {
     fn fault(&mut self, kind: &'static str, span: Span, says: String, help: &str) -> (Node, Type) {
         self.problems.push(Problem::new(kind, span, says, help));
         NOTHING
+    }
+
+    /// The place of a name among those that there are; a problem if there is no such.
+    fn named(
+        &mut self,
+        kind: &'static str,
+        lacks: &str,
+        name: &Name,
+        offered: &[&str],
+        otherwise: &str,
+    ) -> Option<usize> {
+        let found = offered.iter().position(|one| *one == name.text);
+        if found.is_none() {
+            let help = suggest::help(&name.text, offered.iter().copied(), otherwise);
+            let says = format!("{lacks} `{}`", name.text);
+            self.fault(kind, name.span, says, &help);
+        }
+        found
     }
 
     /// An expression that must be a truth.

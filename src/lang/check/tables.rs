@@ -10,30 +10,25 @@ use wetside_base::vocabulary::{self, Shape, Vocabulary, WordId};
 impl Checker<'_> {
     pub(super) fn cell(&mut self, name: &Name, row: &Expr, column: &Name) -> (Node, Type) {
         let tables = self.names.tables;
-        let Some(at) = tables.iter().position(|table| table.name == name.text) else {
-            let offered = tables.iter().map(|table| table.name.as_str());
-            let help = suggest::help(
-                &name.text,
-                offered,
-                "the pack's tables lie in its folder `tables`",
-            );
-            let says = format!("the pack has no table `{}`", name.text);
-            return self.fault("unknown-table", name.span, says, &help);
+        let offered: Vec<&str> = tables.iter().map(|table| table.name.as_str()).collect();
+        let otherwise = "the pack's tables lie in its folder `tables`";
+        let lacks = "the pack has no table";
+        let Some(at) = self.named("unknown-table", lacks, name, &offered, otherwise) else {
+            return NOTHING;
         };
         let table = &tables[at];
         let Some(key) = self.row_key(row, table) else {
             return NOTHING;
         };
-        let found = table
+        let offered: Vec<&str> = table
             .columns
             .iter()
-            .position(|held| held.name == column.text);
-        let Some(held) = found else {
-            let offered = table.columns.iter().map(|held| held.name.as_str());
-            let all = format!("it has {}", suggest::either(offered.clone()));
-            let help = suggest::help(&column.text, offered, &all);
-            let says = format!("the table `{}` has no column `{}`", table.name, column.text);
-            return self.fault("unknown-column", column.span, says, &help);
+            .map(|held| held.name.as_str())
+            .collect();
+        let all = format!("it has {}", suggest::either(offered.iter().copied()));
+        let lacks = format!("the table `{}` has no column", table.name);
+        let Some(held) = self.named("unknown-column", &lacks, column, &offered, &all) else {
+            return NOTHING;
         };
         let yields = match table.columns[held].holds {
             Holds::Quantity(kind) => Type::Quantity(kind),

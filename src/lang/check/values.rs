@@ -91,16 +91,17 @@ impl Checker<'_> {
 
     fn limit(&mut self, name: &Name) -> (Node, Type) {
         let limits = self.names.limits;
-        if let Some(at) = limits.iter().position(|limit| limit.name == name.text) {
-            (
+        let offered: Vec<&str> = limits.iter().map(|limit| limit.name.as_str()).collect();
+        let (lacks, otherwise) = (
+            "the pack has no limit",
+            "name it in the `limits` of pack.yaml",
+        );
+        match self.named("unknown-limit", lacks, name, &offered, otherwise) {
+            Some(at) => (
                 Node::Limit(at, limits[at].range),
                 Type::Quantity(limits[at].kind),
-            )
-        } else {
-            let offered = limits.iter().map(|limit| limit.name.as_str());
-            let help = suggest::help(&name.text, offered, "name it in the `limits` of pack.yaml");
-            let says = format!("the pack has no limit `{}`", name.text);
-            self.fault("unknown-limit", name.span, says, &help)
+            ),
+            None => NOTHING,
         }
     }
 
@@ -159,15 +160,14 @@ impl Checker<'_> {
     }
 
     fn call(&mut self, name: &Name, arguments: &[Expr]) -> (Node, Type) {
-        let Some(at) = FUNCTIONS
-            .iter()
-            .position(|function| function.name == name.text)
-        else {
-            let offered = FUNCTIONS.iter().map(|function| function.name);
-            let all = format!("the functions are {}", suggest::either(offered.clone()));
-            let help = suggest::help(&name.text, offered, &all);
-            let says = format!("there is no function `{}`", name.text);
-            return self.fault("unknown-function", name.span, says, &help);
+        let offered: Vec<&str> = FUNCTIONS.iter().map(|function| function.name).collect();
+        let all = format!(
+            "the functions are {}",
+            suggest::either(offered.iter().copied())
+        );
+        let lacks = "there is no function";
+        let Some(at) = self.named("unknown-function", lacks, name, &offered, &all) else {
+            return NOTHING;
         };
         let function = &FUNCTIONS[at];
         if arguments.len() != function.arguments {

@@ -83,13 +83,9 @@ pub fn answer(
     noting: Noting,
 ) -> Answer {
     let mut evaluator = Evaluator {
-        scene,
-        given: variables,
-        bound: Vec::new(),
         supposed,
         noting,
-        trail: Vec::new(),
-        undefined: false,
+        ..quiet(scene, variables)
     };
     let truth = evaluator.truth(node);
     let mut trail = evaluator.trail;
@@ -161,6 +157,23 @@ impl<'a> Evaluator<'a> {
             self.trail.truncate(kept);
         }
         truth
+    }
+
+    /// What an *if* comes to: both of its branches where its condition is undecided.
+    fn branch<T>(
+        &mut self,
+        [condition, then, otherwise]: [&Node; 3],
+        ask: impl Fn(&mut Self, &Node) -> T,
+        join: impl Fn(T, T) -> T,
+    ) -> T {
+        match self.truth(condition) {
+            Truth::Yes => ask(self, then),
+            Truth::No => ask(self, otherwise),
+            Truth::Undecided => {
+                let then = ask(self, then);
+                join(then, ask(self, otherwise))
+            }
+        }
     }
 
     fn find(&self, route: &Route) -> FactId {

@@ -7,7 +7,6 @@ use crate::names::{Cell, Key, Row};
 use crate::node::{Node, Route};
 use wetside_base::facts::Value;
 use wetside_base::vocabulary::Type;
-use wetside_units::truth::Truth;
 use wetside_units::{DateTime, End, Exact, Interval};
 
 impl<'a> Evaluator<'a> {
@@ -27,14 +26,7 @@ impl<'a> Evaluator<'a> {
             }
             Node::Fact(route) => self.fact_range(route),
             Node::Cell(table, column, row) => self.cell_range(*table, *column, row),
-            Node::If(condition, then, otherwise) => match self.truth(condition) {
-                Truth::Yes => self.range(then),
-                Truth::No => self.range(otherwise),
-                Truth::Undecided => {
-                    let then = self.range(then);
-                    then.hull(&self.range(otherwise))
-                }
-            },
+            Node::If(c, a, b) => self.branch([c, a, b], Self::range, |a, b| a.hull(&b)),
             Node::Count(each) => self.count(each),
             Node::Fold(fold, value, each, otherwise, possible) => {
                 self.fold(*fold, value, each, otherwise.as_deref(), possible)
@@ -55,10 +47,10 @@ impl<'a> Evaluator<'a> {
     fn arithmetic(&mut self, node: &Node) -> Option<Interval> {
         match node {
             Node::Negate(inner) => Some(self.range(inner).negated()),
-            Node::Plus(a, b) => self.range(a).plus(&self.range(b)),
-            Node::Minus(a, b) => self.range(a).minus(&self.range(b)),
-            Node::Times(a, b) => self.range(a).times(&self.range(b)),
-            Node::Over(a, b) => self.range(a).over(&self.range(b)),
+            Node::Arithmetic(operation, a, b) => {
+                let (a, b) = (self.range(a), self.range(b));
+                operation.value(&a, &b)
+            }
             Node::Months(date, months, _) => moved_by_months(&self.range(date), *months),
             Node::Call(at, arguments) => {
                 let values: Vec<Interval> = arguments.iter().map(|node| self.range(node)).collect();

@@ -2,7 +2,7 @@
 
 use super::words::{one_of, ruled, same};
 use super::{Evaluator, folds};
-use crate::ast::{Comparison, WhenEmpty};
+use crate::ast::{Comparison, Inclusion, WhenEmpty};
 use crate::node::{Each, Node};
 use wetside_base::facts::FactId;
 use wetside_base::vocabulary::WordId;
@@ -31,13 +31,12 @@ impl Evaluator<'_> {
                 if *negated { !same } else { same }
             }
             Node::OneOf(value, options) => one_of(&self.words(value), options),
-            Node::IncludesOneOf(set, bits) => {
+            Node::Includes(inclusion, set, bits) => {
                 let (has, may) = self.set(set);
-                ruled(has & bits != 0, may & bits == 0)
-            }
-            Node::IncludesOnly(set, bits) => {
-                let (has, may) = self.set(set);
-                ruled(may & !bits == 0, has & !bits != 0)
+                match inclusion {
+                    Inclusion::OneOf => ruled(has & bits != 0, may & bits == 0),
+                    Inclusion::Only => ruled(may & !bits == 0, has & !bits != 0),
+                }
             }
             Node::Holds(set, word, words) => {
                 let (has, may) = self.set(set);
@@ -59,14 +58,7 @@ impl Evaluator<'_> {
                 let (has, may) = self.set(set);
                 ruled(may == 0, has != 0)
             }
-            Node::If(condition, then, otherwise) => match self.truth(condition) {
-                Truth::Yes => self.truth(then),
-                Truth::No => self.truth(otherwise),
-                Truth::Undecided => {
-                    let then = self.truth(then);
-                    then.join(self.truth(otherwise))
-                }
-            },
+            Node::If(c, a, b) => self.branch([c, a, b], Self::truth, Truth::join),
             Node::Every(each, when_empty, body) => self.every(each, *when_empty, body),
             Node::Some(each, body) => self.some(each, body, Truth::Yes),
             Node::Whole(route) => {

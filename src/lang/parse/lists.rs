@@ -2,7 +2,7 @@
 
 use super::Parser;
 use crate::ast::{Each, Expr, Fold, Form, Name, WhenEmpty, span_of};
-use crate::token::{RESERVED, What};
+use crate::token::{What, is_reserved};
 use wetside_base::source::Span;
 
 impl Parser<'_> {
@@ -23,7 +23,7 @@ impl Parser<'_> {
             self.report(span, says, "write `for every` or `for some`");
             // Another word stood where it belongs: the rest may be sound.
             if let What::Word(word) = self.what()
-                && !RESERVED.contains(&word)
+                && !is_reserved(word)
                 && matches!(self.tokens.get(self.at + 1), Some(next) if matches!(next.what, What::Word(_)))
             {
                 self.next();
@@ -46,7 +46,7 @@ impl Parser<'_> {
 
     fn element_name(&mut self) -> Name {
         let name = self.name("a name for the element");
-        if RESERVED.contains(&name.text.as_str()) {
+        if is_reserved(&name.text) {
             let says = format!("`{}` is a word of the rule language", name.text);
             let help = "give the element another name, as in `for every radiator in emitters`";
             self.report(name.span, says, help);

@@ -2,7 +2,7 @@
 
 use super::{DEEPEST, Parser};
 use crate::ast::{Expr, Fold, Form, Name, Operation};
-use crate::token::{RESERVED, Token, What};
+use crate::token::{Token, What, is_reserved};
 use wetside_base::source::Span;
 
 impl Parser<'_> {
@@ -13,21 +13,13 @@ impl Parser<'_> {
     }
 
     /// A sum whose first part is read already.
-    pub(super) fn sum_after(&mut self, start: Span, mut left: Expr) -> Expr {
-        loop {
-            let operation = match self.what() {
-                What::Mark("+") => Operation::Plus,
-                What::Mark("-") => Operation::Minus,
-                _ => return left,
-            };
-            if self.link().is_none() {
-                return left;
-            }
-            self.next();
-            let right = self.product();
-            let form = Form::Arithmetic(operation, Box::new(left), Box::new(right));
-            left = self.form(start, form);
-        }
+    pub(super) fn sum_after(&mut self, start: Span, left: Expr) -> Expr {
+        self.chain(
+            start,
+            left,
+            [Operation::Plus, Operation::Minus],
+            Parser::product,
+        )
     }
 
     fn product(&mut self) -> Expr {
@@ -37,21 +29,37 @@ impl Parser<'_> {
     }
 
     /// A product whose first part is read already.
-    pub(super) fn product_after(&mut self, start: Span, mut left: Expr) -> Expr {
-        loop {
-            let operation = match self.what() {
-                What::Mark("*") => Operation::Times,
-                What::Mark("/") => Operation::Over,
-                _ => return left,
-            };
-            if self.link().is_none() {
-                return left;
-            }
+    pub(super) fn product_after(&mut self, start: Span, left: Expr) -> Expr {
+        self.chain(
+            start,
+            left,
+            [Operation::Times, Operation::Over],
+            Parser::signed,
+        )
+    }
+
+    /// Parts joined by signs that bind alike, the first of which is read already.
+    fn chain(
+        &mut self,
+        start: Span,
+        mut left: Expr,
+        signs: [Operation; 2],
+        part: fn(&mut Self) -> Expr,
+    ) -> Expr {
+        let is_here = |parser: &Self| {
+            signs
+                .into_iter()
+                .find(|sign| parser.what() == What::Mark(sign.sign()))
+        };
+        while let Some(operation) = is_here(self)
+            && self.link().is_some()
+        {
             self.next();
-            let right = self.signed();
+            let right = part(self);
             let form = Form::Arithmetic(operation, Box::new(left), Box::new(right));
             left = self.form(start, form);
         }
+        left
     }
 
     fn signed(&mut self) -> Expr {
@@ -152,7 +160,7 @@ impl Parser<'_> {
                 let says = "`not` stands before a whole condition".to_string();
                 self.fault(says, "put the condition in brackets, as in `(not …)`")
             }
-            _ if RESERVED.contains(&word) => {
+            _ if is_reserved(word) => {
                 let says = format!("expected a value, found `{word}`");
                 let help =
                     "a condition compares a fact with a value, as in `circuit.kind is 'sealed'`";
