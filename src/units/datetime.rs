@@ -84,9 +84,10 @@ pub fn told(time: &Interval, with_clock: bool) -> String {
     let one = |end: End| {
         let seconds = i64::try_from(end.at()?.floor().above()).ok()?;
         let moment = DateTime::from_seconds(seconds)?;
-        Some(match with_clock {
-            true => moment.to_string(),
-            false => moment.date.to_string(),
+        Some(if with_clock {
+            moment.to_string()
+        } else {
+            moment.date.to_string()
         })
     };
     match (one(time.low()), one(time.high())) {

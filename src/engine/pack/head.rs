@@ -65,13 +65,12 @@ fn read_list(
 ) -> List {
     let mut words = Vec::new();
     for word in file.are.iter().flatten() {
-        match vocabulary.word_id(&word.value) {
-            Some(id) => words.push(id),
-            None => {
-                let says = format!("no field of the survey has the word `{}`", word.value);
-                let help = suggest::help(&word.value, vocabulary.words(), "check its spelling");
-                sheet.report("not-a-choice", word.span, says, help);
-            }
+        if let Some(id) = vocabulary.word_id(&word.value) {
+            words.push(id);
+        } else {
+            let says = format!("no field of the survey has the word `{}`", word.value);
+            let help = suggest::help(&word.value, vocabulary.words(), "check its spelling");
+            sheet.report("not-a-choice", word.span, says, help);
         }
     }
     List {

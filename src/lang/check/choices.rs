@@ -46,10 +46,10 @@ impl Checker<'_> {
                 _ => return self.no_choice(option),
             }
         }
-        match asked.is_empty() {
-            true => self.no_choices(value),
-            false => (Node::Or(asked), Type::Truth),
+        if asked.is_empty() {
+            return self.no_choices(value);
         }
+        (Node::Or(asked), Type::Truth)
     }
 
     fn no_choices(&mut self, value: &Expr) -> (Node, Type) {

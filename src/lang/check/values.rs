@@ -37,9 +37,10 @@ impl Checker<'_> {
     }
 
     fn date(&mut self, expr: &Expr, text: &str) -> (Node, Type) {
-        let (read, yields) = match text.contains('T') {
-            true => (DateTime::parse(text), Type::Moment),
-            false => (Date::parse(text).map(DateTime::from), Type::Date),
+        let (read, yields) = if text.contains('T') {
+            (DateTime::parse(text), Type::Moment)
+        } else {
+            (Date::parse(text).map(DateTime::from), Type::Date)
         };
         match read {
             Ok(time) => {

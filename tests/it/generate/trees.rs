@@ -34,9 +34,10 @@ fn write(node: &Node, depth: usize, chance: &mut Option<Chance>, text: &mut Stri
         Value::List(items) => {
             // What is told in the order of the day stays so: the order is part of what it tells.
             let timed = |item: &Node| item.entries().iter().any(|entry| entry.key.text == "at");
-            let items: Vec<&Node> = match items.iter().any(timed) {
-                true => items.iter().collect(),
-                false => in_order(items, chance),
+            let items: Vec<&Node> = if items.iter().any(timed) {
+                items.iter().collect()
+            } else {
+                in_order(items, chance)
             };
             for item in items {
                 text.push_str(&format!("\n{}-", "  ".repeat(depth)));
