@@ -83,10 +83,9 @@ const KEPT: &[(&str, &[&str], &str)] = &[
             "MOST_LINKS",
             "MOST_SET_WORDS",
             "MOST_TOKENS",
-            "reserved",
             "token",
         ],
-        "bounds and reserved words, which tests try to exceed",
+        "bounds, which tests try to exceed",
     ),
     (
         "wetside_schemas",
