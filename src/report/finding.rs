@@ -1,5 +1,6 @@
 //! One finding, and the findings grouped by class.
 
+use super::follows::{consequence, consequences, leading};
 use super::draw::{Mark, lines, told};
 use super::line_numbers;
 use super::pen::{Ink, Pen, closed, number, row, sentence};
@@ -105,22 +106,25 @@ pub(crate) fn heading(pen: &mut Pen, part: &Part, held: &[&Finding]) {
 /// Every finding under the heading of its class, in the order given.
 pub(crate) fn findings(pen: &mut Pen, source: &Source, findings: &[Finding]) {
     for part in &PARTS {
-        let held: Vec<&Finding> = findings
-            .iter()
-            .filter(|finding| part.holds(finding))
-            .collect();
-        if held.is_empty() {
-            continue;
+        let leading = leading(pen, findings, part);
+        if !leading.is_empty() {
+            pen.paragraph(0, part.explains);
         }
-        heading(pen, part, &held);
-        pen.paragraph(0, part.explains);
         let mut before: Option<&Finding> = None;
-        for (number, finding) in (1..).zip(held) {
+        for (number, finding) in (1..).zip(leading) {
             pen.gap();
             one(pen, source, finding, part, number, before);
+            for follows in consequences(findings, finding) {
+                pen.entry(body(pen), "Follows", &consequence(source, follows));
+            }
             before = Some(finding);
         }
     }
+}
+
+/// How far the body of an item stands in.
+pub(crate) fn body(pen: &Pen) -> usize {
+    if pen.style().drawn { BODY } else { 0 }
 }
 
 /// Whether two findings would show the very same lines with the same words.
@@ -149,7 +153,7 @@ fn one(
         &format!("{} {number}{how}: {}", part.word, finding.title),
         part.ink,
     );
-    let body = if drawn { BODY } else { 0 };
+    let body = body(pen);
     judged(pen, source, finding, body);
     if before.is_some_and(|before| rests_on_the_same(before, finding)) {
         pen.paragraph(body, "It rests on the same lines as the one above.");
@@ -204,6 +208,10 @@ pub(crate) fn says(pen: &mut Pen, finding: &Finding, body: usize) {
 
 /// What to do and why, who says so, and where in the pack.
 fn counsel(pen: &mut Pen, finding: &Finding, body: usize) {
+    if !finding.after.is_empty() {
+        let first = format!("what {} asks for", row(&finding.after));
+        pen.entry(body, "First", &closed(&first));
+    }
     remedies(pen, finding, body);
     pen.entry(body, "Why", &closed(&finding.because));
     pen.entry(body, "Source", &cited(&finding.source));

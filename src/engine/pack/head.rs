@@ -1,12 +1,17 @@
-//! `pack.yaml`: the pack's name, edition and limits.
+//! `pack.yaml`: the pack's name, edition, phases and limits.
 
 use super::Pack;
-use super::format::{HeadFile, LimitFile, own};
+use super::format::{HeadFile, LimitFile, PhaseFile, own};
 use super::sheet::Sheet;
 use serde::{Deserialize, Serialize};
 use wetside_base::finding::Citation;
 use wetside_document::Placed;
-use wetside_lang::names::Limit;
+use wetside_base::suggest;
+use wetside_base::vocabulary::Vocabulary;
+use wetside_lang::check;
+use wetside_lang::names::{Limit, Names};
+use wetside_lang::node::Checked;
+use wetside_lang::parse::parse;
 use wetside_units::{Kind, Quantity};
 
 /// A limit with the words and the source that stand behind it.
@@ -20,9 +25,22 @@ pub struct LimitEntry {
     pub citation: Citation,
 }
 
+/// A stretch of the job in which some rules order something else than in the one before.
+#[derive(Debug, Serialize, Deserialize)]
+pub struct Phase {
+    pub name: String,
+    /// What leads an order where it is open which phase it is: `while the cleaner is in`.
+    pub says: String,
+    pub when: Checked,
+}
+
 /// The pack of this head, still without tables and rules.
-pub(super) fn read(sheet: &mut Sheet<'_>) -> Option<Pack> {
+pub(super) fn read(sheet: &mut Sheet<'_>, vocabulary: &Vocabulary) -> Option<Pack> {
     let file: HeadFile = sheet.typed()?;
+    let phases = file.phases.iter().flat_map(|phases| &phases.0);
+    let phases = phases
+        .filter_map(|(name, phase)| read_phase(sheet, name, phase, vocabulary))
+        .collect();
     let limits = file.limits.iter().flat_map(|limits| &limits.0);
     let limits: Vec<LimitEntry> = limits
         .filter_map(|(name, limit)| read_limit(sheet, name, limit))
@@ -32,10 +50,45 @@ pub(super) fn read(sheet: &mut Sheet<'_>) -> Option<Pack> {
         edition: own(&file.edition),
         title: own(&file.title),
         scope: own(&file.scope),
+        phases,
         plain_limits: limits.iter().map(|entry| entry.limit.clone()).collect(),
         limits,
         ..Pack::default()
     })
+}
+
+fn read_phase(
+    sheet: &mut Sheet<'_>,
+    name: &Placed<String>,
+    file: &PhaseFile,
+    vocabulary: &Vocabulary,
+) -> Option<Phase> {
+    let text = file.when.as_ref()?;
+    let names = Names {
+        vocabulary,
+        limits: &[],
+        tables: &[],
+    };
+    let (expr, mut problems) = parse(&text.value);
+    let (when, faults) = check::condition(&expr, names, &[]);
+    problems.extend(faults);
+    sheet.adopt(text, 0, problems).then(|| Phase {
+        name: name.value.clone(),
+        says: own(&file.says),
+        when,
+    })
+}
+
+/// Tells that a pack has no phase of this name.
+pub(super) fn no_such_phase(sheet: &mut Sheet<'_>, name: &Placed<String>, phases: &[Phase]) {
+    let says = format!("this pack has no phase `{}`", name.value);
+    let names = || phases.iter().map(|phase| phase.name.as_str());
+    let all = match phases {
+        [] => "name its phases in `pack.yaml`, or write one text".to_string(),
+        _ => format!("its phases are {}", suggest::either(names()).replace(" or ", " and ")),
+    };
+    let help = suggest::help(&name.value, names(), &all);
+    sheet.report("no-such-phase", name.span, says, help);
 }
 
 fn read_limit(

@@ -17,13 +17,16 @@ mod place;
 mod rule;
 mod sheet;
 mod tables;
+mod relations;
+mod wording;
 mod words;
 
 pub(crate) use format::{CaseFile, RuleFile, own};
-pub use head::LimitEntry;
+pub use head::{LimitEntry, Phase};
 pub use idle::idle;
 pub use load::load;
 pub use place::in_file;
+pub use relations::Link;
 pub use rule::{Rule, Selection};
 pub use words::{Piece, Words};
 
@@ -54,6 +57,8 @@ pub struct Pack {
     pub edition: String,
     pub title: String,
     pub scope: String,
+    /// The phases of a job, in their order.
+    pub phases: Vec<Phase>,
     pub limits: Vec<LimitEntry>,
     pub tables: Vec<Table>,
     /// In the order of their paths.

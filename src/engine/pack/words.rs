@@ -1,7 +1,9 @@
 //! The words of a rule for people, with blanks that a survey fills in.
 
 use super::format::{RuleFile, SourceFile, own};
+use super::head::{self, Phase};
 use super::sheet::Sheet;
+use super::wording::Wording;
 use serde::{Deserialize, Serialize};
 use std::ops::Range;
 use wetside_base::finding::Citation;
@@ -17,7 +19,8 @@ use wetside_lang::parse::parse;
 pub struct Words {
     pub title: String,
     pub says: Vec<Piece>,
-    pub remedy: Vec<Piece>,
+    /// What to do, from each phase on in which it reads otherwise.
+    pub remedy: Vec<(usize, Vec<Piece>)>,
     pub because: String,
     pub citation: Citation,
     pub caution: Option<String>,
@@ -34,6 +37,7 @@ pub enum Piece {
 pub(super) fn read(
     sheet: &mut Sheet<'_>,
     file: &RuleFile,
+    phases: &[Phase],
     names: Names<'_>,
     variables: &[Variable],
 ) -> Words {
@@ -45,14 +49,18 @@ pub(super) fn read(
     for (key, text) in whole {
         text.iter().for_each(|text| refuse_blank(sheet, key, text));
     }
-    let mut filled = |text: &Option<Placed<String>>| {
-        let text = text.as_ref();
-        text.map_or_else(Vec::new, |text| pieces(sheet, text, names, variables))
-    };
+    let remedy = file
+        .remedy
+        .as_ref()
+        .map_or_else(Vec::new, |text| by_phase(sheet, text, phases));
+    let mut filled = |text: &Placed<String>| pieces(sheet, text, names, variables);
     Words {
         title: own(&file.title),
-        says: filled(&file.says),
-        remedy: filled(&file.remedy),
+        says: file.says.as_ref().map_or_else(Vec::new, &mut filled),
+        remedy: remedy
+            .iter()
+            .map(|(phase, text)| (*phase, filled(text)))
+            .collect(),
         because: own(&file.because),
         citation: file
             .source
@@ -61,6 +69,39 @@ pub(super) fn read(
             .unwrap_or_default(),
         caution: file.caution.as_ref().map(|_| own(&file.caution)),
     }
+}
+
+/// The texts of a wording, in the order of the phases from which they hold.
+fn by_phase(
+    sheet: &mut Sheet<'_>,
+    wording: &Placed<Wording>,
+    phases: &[Phase],
+) -> Vec<(usize, Placed<String>)> {
+    let entries = match &wording.value {
+        Wording::From(entries) => &entries.0,
+        Wording::Always(text) => {
+            let text = Placed {
+                value: text.clone(),
+                span: wording.span,
+                key: wording.key,
+            };
+            return vec![(0, text)];
+        }
+    };
+    let mut texts = Vec::new();
+    for (name, text) in entries {
+        match phases.iter().position(|phase| phase.name == name.value) {
+            Some(phase) => texts.push((phase, text.clone())),
+            None => head::no_such_phase(sheet, name, phases),
+        }
+    }
+    texts.sort_by_key(|(phase, _)| *phase);
+    if texts.first().is_some_and(|(phase, _)| *phase > 0) {
+        let says = format!("nothing is said of what to do in the phase `{}`", phases[0].name);
+        let help = "give the first phase its words; a phase that is left out has those of the one before it";
+        sheet.report("phase-missing", wording.span, says, help.to_string());
+    }
+    texts
 }
 
 /// What holds for every system has no blanks; there a brace is a slip.
