@@ -1,7 +1,7 @@
 //! One finding, and the findings grouped by class.
 
-use super::follows::{consequence, consequences, leading};
 use super::draw::{Mark, lines, told};
+use super::follows::{consequence, consequences, leading};
 use super::line_numbers;
 use super::pen::{Ink, Pen, closed, number, row, sentence};
 use wetside_base::finding::{Cause, CauseKind, Citation, Class, Finding, On, Outcome, PackLine};

@@ -22,10 +22,13 @@ pub(crate) fn leading<'a>(pen: &mut Pen, findings: &'a [Finding], part: &Part) -
     let count: usize = held.iter().filter(follows).map(|one| one.count()).sum();
     if count > 0 {
         let stand = number(count, "follows", "follow");
-        let words = format!("Of these {stand} from another finding, and stand under it as `Follows`.");
+        let words =
+            format!("Of these {stand} from another finding, and stand under it as `Follows`.");
         pen.paragraph(0, &words);
     }
-    held.into_iter().filter(|finding| finding.explained_by.is_none()).collect()
+    held.into_iter()
+        .filter(|finding| finding.explained_by.is_none())
+        .collect()
 }
 
 /// The findings that follow from one.
@@ -43,6 +46,8 @@ pub(crate) fn consequences<'a>(
 pub(crate) fn consequence(source: &Source, finding: &Finding) -> String {
     let places = finding.on.iter().map(|on| on.place);
     let lines = line_numbers::told(source, places).unwrap_or_default();
-    let Finding { class, title, rule, .. } = finding;
+    let Finding {
+        class, title, rule, ..
+    } = finding;
     closed(&format!("{class}, {lines}: {title} ({rule})"))
 }

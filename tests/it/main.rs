@@ -21,6 +21,7 @@ mod harms;
 mod house;
 mod lang;
 mod misuse;
+mod orders;
 mod pack;
 mod pack_loading;
 mod pack_slips;

@@ -5,9 +5,9 @@ use super::format::{HeadFile, LimitFile, PhaseFile, own};
 use super::sheet::Sheet;
 use serde::{Deserialize, Serialize};
 use wetside_base::finding::Citation;
-use wetside_document::Placed;
 use wetside_base::suggest;
 use wetside_base::vocabulary::Vocabulary;
+use wetside_document::Placed;
 use wetside_lang::check;
 use wetside_lang::names::{Limit, Names};
 use wetside_lang::node::Checked;
@@ -85,7 +85,10 @@ pub(super) fn no_such_phase(sheet: &mut Sheet<'_>, name: &Placed<String>, phases
     let names = || phases.iter().map(|phase| phase.name.as_str());
     let all = match phases {
         [] => "name its phases in `pack.yaml`, or write one text".to_string(),
-        _ => format!("its phases are {}", suggest::either(names()).replace(" or ", " and ")),
+        _ => format!(
+            "its phases are {}",
+            suggest::either(names()).replace(" or ", " and ")
+        ),
     };
     let help = suggest::help(&name.value, names(), &all);
     sheet.report("no-such-phase", name.span, says, help);

@@ -14,10 +14,10 @@ mod heading;
 mod idle;
 mod load;
 mod place;
+mod relations;
 mod rule;
 mod sheet;
 mod tables;
-mod relations;
 mod wording;
 mod words;
 

@@ -1,5 +1,7 @@
 //! What a rule says of the other rules of its pack: which it explains, and which it comes before.
 //!
+//! A rule that comes before `everything` asks for what must be so before anything else is done.
+//!
 //! Contract: where nothing is wrong, each link leads to a rule of the pack, no way along the links leads
 //! back, and a rule explains none that is graver than itself or that it has nothing to do with. This
 //! module must not know surveys or findings.
@@ -13,6 +15,8 @@ use wetside_base::suggest;
 use wetside_base::vocabulary::{FieldId, Shape, Vocabulary};
 use wetside_document::Placed;
 
+const EVERYTHING: &str = "everything";
+
 /// From one rule to another.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Link {
@@ -22,9 +26,29 @@ pub struct Link {
     span: Span,
 }
 
+impl Rule {
+    /// Whether another rule's findings follow from this one's.
+    pub fn explains(&self, other: &Rule) -> bool {
+        self.explains.iter().any(|link| link.rule == other.id)
+    }
+
+    /// Whether this rule's findings are to be seen to before another's.
+    pub fn comes_before(&self, other: &Rule) -> bool {
+        let named = self.comes_before.iter().any(|link| link.rule == other.id);
+        named || self.comes_first() && !other.comes_first()
+    }
+
+    fn comes_first(&self) -> bool {
+        self.comes_before.iter().any(|link| link.rule == EVERYTHING)
+    }
+}
+
 pub(super) fn read(written: Option<&Vec<Placed<String>>>) -> Vec<Link> {
     let link = |text: &Placed<String>| {
-        let (rule, because) = text.value.split_once(" because ").unwrap_or((&text.value, ""));
+        let (rule, because) = text
+            .value
+            .split_once(" because ")
+            .unwrap_or((&text.value, ""));
         Link {
             rule: rule.to_string(),
             argued: !because.trim().is_empty(),
@@ -60,12 +84,20 @@ fn wrong(
     vocabulary: &Vocabulary,
 ) -> Option<(&'static str, String, String)> {
     let name = &link.rule;
+    if name == EVERYTHING && !explains {
+        return None;
+    }
     let Some(other) = named(rules, name) else {
         let ids = rules.iter().map(|rule| rule.id.as_str());
         let help = suggest::help(name, ids, "name a rule by the name of its file");
         let says = format!("there is no rule `{name}` in this pack");
         return Some(("no-such-rule", says, help));
     };
+    if other.comes_first() && !rule.comes_first() {
+        let says = format!("`{name}` comes before everything, so nothing stands before it");
+        let help = "take the link out".to_string();
+        return Some(("links-in-a-circle", says, help));
+    }
     if leads_back(rule, other, rules) {
         let says = format!("`{name}` leads back to this rule, so neither stands first");
         let help = "take one of the links on this way out".to_string();
@@ -118,5 +150,7 @@ fn share_a_fact(one: &Rule, other: &Rule, vocabulary: &Vocabulary) -> bool {
     let is_fact = |field: &FieldId| matches!(vocabulary.field(*field).shape, Shape::Fact(_));
     let read = other.reads().fields;
     let fields = one.reads().fields;
-    fields.iter().any(|field| is_fact(field) && read.contains(field))
+    fields
+        .iter()
+        .any(|field| is_fact(field) && read.contains(field))
 }

@@ -97,7 +97,10 @@ fn by_phase(
     }
     texts.sort_by_key(|(phase, _)| *phase);
     if texts.first().is_some_and(|(phase, _)| *phase > 0) {
-        let says = format!("nothing is said of what to do in the phase `{}`", phases[0].name);
+        let says = format!(
+            "nothing is said of what to do in the phase `{}`",
+            phases[0].name
+        );
         let help = "give the first phase its words; a phase that is left out has those of the one before it";
         sheet.report("phase-missing", wording.span, says, help.to_string());
     }

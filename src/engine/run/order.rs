@@ -4,7 +4,7 @@
 //! is broken too, is of the same pack, and was found on every thing that it was found on itself.
 //! A pack sees to it that the links of its rules lead nowhere back. This module must not know facts.
 
-use crate::pack::{Link, Pack, Rule};
+use crate::pack::{Pack, Rule};
 use wetside_base::finding::{Finding, Outcome};
 
 /// Notes what each finding follows from, and what is to be seen to before it; within a class, what comes
@@ -37,23 +37,39 @@ fn linked<'a>(findings: &'a [Finding], packs: &'a [Pack]) -> Vec<Linked<'a>> {
         let pack = packs.iter().find(|pack| pack.name == finding.pack)?;
         let rule = pack.rule(&finding.rule)?;
         let speaks = rule.links().next().is_some() && finding.outcome == Outcome::Broken;
-        speaks.then_some(Linked { finding, rule, pack })
+        speaks.then_some(Linked {
+            finding,
+            rule,
+            pack,
+        })
     };
     findings.iter().filter_map(of).collect()
 }
 
 impl Linked<'_> {
-    fn names(&self, links: &[Link], other: &Finding) -> bool {
-        self.pack.name == other.pack && links.iter().any(|link| link.rule == other.rule)
+    fn rule_of(&self, other: &Finding) -> Option<&Rule> {
+        let same = self.pack.name == other.pack;
+        self.pack.rule(&other.rule).filter(|_| same)
+    }
+
+    fn explains(&self, other: &Finding) -> bool {
+        let explains = |rule| self.rule.explains(rule) && self.is_of_all(rule, other);
+        self.rule_of(other).is_some_and(explains)
+    }
+
+    fn comes_before(&self, other: &Finding) -> bool {
+        self.rule_of(other)
+            .is_some_and(|rule| self.rule.comes_before(rule))
     }
 
     /// Whether it was found on all that another was found on; what is of the system is of all its things.
-    fn is_of_all(&self, other: &Finding) -> bool {
+    fn is_of_all(&self, rule: &Rule, other: &Finding) -> bool {
         let list = |rule: &Rule| Some(rule.selection.as_ref()?.each.list.field);
-        let same = list(self.rule).zip(self.pack.rule(&other.rule).and_then(list));
+        let same = list(self.rule).zip(list(rule));
         let mut things = things(other);
         same.is_none_or(|(one, another)| one != another)
-            || other.more == 0 && things.all(|thing| self::things(self.finding).any(|one| one == thing))
+            || other.more == 0
+                && things.all(|thing| self::things(self.finding).any(|one| one == thing))
     }
 }
 
@@ -64,17 +80,14 @@ fn things(finding: &Finding) -> impl Iterator<Item = &String> {
 
 /// The finding that explains this one, and is explained by none itself.
 fn root(finding: &Finding, linked: &[Linked<'_>]) -> Option<String> {
-    let explains = |one: &&Linked<'_>| {
-        one.names(&one.rule.explains, finding) && one.is_of_all(finding)
-    };
-    let leading = linked.iter().find(explains)?;
+    let leading = linked.iter().find(|one| one.explains(finding))?;
     let broken = finding.outcome == Outcome::Broken;
     let further = || root(leading.finding, linked);
     broken.then(|| further().unwrap_or_else(|| leading.rule.id.clone()))
 }
 
 fn before(finding: &Finding, linked: &[Linked<'_>]) -> Vec<String> {
-    let first = linked.iter().filter(|one| one.names(&one.rule.comes_before, finding));
+    let first = linked.iter().filter(|one| one.comes_before(finding));
     first.map(|one| one.rule.id.clone()).collect()
 }
 

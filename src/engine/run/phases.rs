@@ -22,6 +22,13 @@ pub(super) fn possible(pack: &Pack, scene: Scene<'_>, stage: Stage) -> Vec<usize
         truth != Truth::No
     };
     let phases = pack.phases.iter().enumerate();
-    let possible: Vec<usize> = phases.filter(|(_, phase)| may_be(phase)).map(|(at, _)| at).collect();
-    if possible.is_empty() { vec![0] } else { possible }
+    let possible: Vec<usize> = phases
+        .filter(|(_, phase)| may_be(phase))
+        .map(|(at, _)| at)
+        .collect();
+    if possible.is_empty() {
+        vec![0]
+    } else {
+        possible
+    }
 }

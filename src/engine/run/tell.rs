@@ -126,7 +126,10 @@ impl<'a> Teller<'a, '_> {
         let mut told: Vec<(usize, usize)> = Vec::new();
         let texts = &rule.words.remedy;
         for phase in self.phases {
-            let at = texts.iter().rposition(|(from, _)| from <= phase).unwrap_or(0);
+            let at = texts
+                .iter()
+                .rposition(|(from, _)| from <= phase)
+                .unwrap_or(0);
             if told.iter().all(|(_, other)| *other != at) {
                 told.push((*phase, at));
             }
@@ -139,7 +142,7 @@ impl<'a> Teller<'a, '_> {
                     let when = &self.pack.phases[*phase].says;
                     format!("{when}: {}", filled(&texts[*at].1))
                 });
-                each.collect::<Vec<_>>().join("; ")
+                each.collect::<Vec<_>>().join(" – ")
             }
         }
     }
