@@ -83,10 +83,28 @@ fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
         }
     }
     pen.gap();
-    for (word, key) in [("Says", "says"), ("Do", "do"), ("Why", "because")] {
-        if let Some(text) = written(key) {
+    let mut told = |word: &str, text: Option<String>| {
+        if let Some(text) = text {
             pen.entry(0, word, &closed(&text));
         }
+    };
+    told("Says", written("says"));
+    told("Do", written("do"));
+    let by_phase = root.get("do").into_iter();
+    for entry in by_phase.flat_map(|entry| entry.value.entries()) {
+        let mut phases = pack.phases.iter();
+        let phase = phases.find(|phase| phase.name == entry.key.text);
+        let word = phase.map_or(String::new(), |phase| format!("Do {}", phase.says));
+        told(&word, entry.value.as_text().map(one_line));
+    }
+    told("Why", written("because"));
+    for (word, key) in [("Explains", "explains"), ("Comes before", "comes_before")] {
+        let links = root.get(key).map(|entry| entry.value.items());
+        let links = links.map(|links| links.iter().filter_map(|link| link.as_text()));
+        told(
+            word,
+            links.map(|links| links.collect::<Vec<_>>().join("; ")),
+        );
     }
     pen.entry(0, "Source", &cited(&words.citation));
     if let Some(caution) = &words.caution {

@@ -209,7 +209,12 @@ pub(crate) fn says(pen: &mut Pen, finding: &Finding, body: usize) {
 /// What to do and why, who says so, and where in the pack.
 fn counsel(pen: &mut Pen, finding: &Finding, body: usize) {
     if !finding.after.is_empty() {
-        let first = format!("what {} asks for", row(&finding.after));
+        let asks = if finding.after.len() == 1 {
+            "asks"
+        } else {
+            "ask"
+        };
+        let first = format!("what {} {asks} for", row(&finding.after));
         pen.entry(body, "First", &closed(&first));
     }
     remedies(pen, finding, body);

@@ -46,8 +46,12 @@ pub(crate) fn consequences<'a>(
 pub(crate) fn consequence(source: &Source, finding: &Finding) -> String {
     let places = finding.on.iter().map(|on| on.place);
     let lines = line_numbers::told(source, places).unwrap_or_default();
+    let times = match finding.count() {
+        1 => String::new(),
+        count => format!(", {count} times"),
+    };
     let Finding {
         class, title, rule, ..
     } = finding;
-    closed(&format!("{class}, {lines}: {title} ({rule})"))
+    closed(&format!("{rule}{times} ({class}, {lines}): {title}"))
 }

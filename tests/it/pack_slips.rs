@@ -9,6 +9,8 @@ fn rules() -> Vec<(String, String)> {
         .files
         .into_iter()
         .filter(|(path, _)| path != "pack.yaml" && !path.starts_with("tables/"))
+        // What is linked with other rules is faulty where those are missing.
+        .filter(|(_, text)| !text.contains("\nexplains:") && !text.contains("\ncomes_before:"))
         .collect();
     let step = rules.len() / 20;
     let spread = rules.into_iter().step_by(step).take(20);
@@ -18,7 +20,7 @@ fn rules() -> Vec<(String, String)> {
 }
 
 /// A rule stays sound without these, where their whole value goes with them.
-const MAY_BE_LEFT_OUT: [&str; 3] = ["when", "point_at", "caution"];
+const MAY_BE_LEFT_OUT: [&str; 4] = ["when", "point_at", "caution", "moves"];
 
 #[test]
 fn a_lost_heading_gives_one_problem_at_its_line() {
