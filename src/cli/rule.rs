@@ -106,7 +106,7 @@ fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
             links.map(|links| links.collect::<Vec<_>>().join("; ")),
         );
     }
-    pen.entry(0, "Source", &cited(&words.citation));
+    pen.entry(0, "Source", &cited(&words.cited.everywhere(&pack.laws)));
     if let Some(caution) = &words.caution {
         pen.entry(0, "Caution", &closed(caution));
     }
@@ -140,7 +140,7 @@ fn parameters(pen: &mut Pen, pack: &Pack, rule: &Rule) {
             "{}, {}. Source: {}",
             limit.written,
             entry.says,
-            cited(&entry.citation)
+            cited(&entry.cited.everywhere(&pack.laws))
         );
         pen.entry(0, &limit.name, &words);
     }

@@ -1,10 +1,10 @@
-//! `pack.yaml`: the pack's name, edition, phases and limits.
+//! `pack.yaml`: the pack's name, edition, phases, laws and limits.
 
 use super::Pack;
 use super::format::{HeadFile, LimitFile, PhaseFile, own};
+use super::law::{self, Cited, Law};
 use super::sheet::Sheet;
 use serde::{Deserialize, Serialize};
-use wetside_base::finding::Citation;
 use wetside_base::suggest;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_document::Placed;
@@ -22,7 +22,7 @@ pub struct LimitEntry {
     pub line: usize,
     /// What the limit is for.
     pub says: String,
-    pub citation: Citation,
+    pub cited: Cited,
 }
 
 /// A stretch of the job in which some rules order something else than in the one before.
@@ -41,9 +41,13 @@ pub(super) fn read(sheet: &mut Sheet<'_>, vocabulary: &Vocabulary) -> Option<Pac
     let phases = phases
         .filter_map(|(name, phase)| read_phase(sheet, name, phase, vocabulary))
         .collect();
+    let laws = file.laws.iter().flat_map(|laws| &laws.0);
+    let laws: Vec<Law> = laws
+        .filter_map(|(name, law)| law::read(sheet, name, law, vocabulary))
+        .collect();
     let limits = file.limits.iter().flat_map(|limits| &limits.0);
     let limits: Vec<LimitEntry> = limits
-        .filter_map(|(name, limit)| read_limit(sheet, name, limit))
+        .filter_map(|(name, limit)| read_limit(sheet, name, limit, &laws))
         .collect();
     Some(Pack {
         name: own(&file.pack),
@@ -53,6 +57,7 @@ pub(super) fn read(sheet: &mut Sheet<'_>, vocabulary: &Vocabulary) -> Option<Pac
         phases,
         plain_limits: limits.iter().map(|entry| entry.limit.clone()).collect(),
         limits,
+        laws,
         ..Pack::default()
     })
 }
@@ -98,6 +103,7 @@ fn read_limit(
     sheet: &mut Sheet<'_>,
     name: &Placed<String>,
     file: &LimitFile,
+    laws: &[Law],
 ) -> Option<LimitEntry> {
     let kind = Kind::named(&file.kind.as_ref()?.value)?;
     let written = file.value.as_ref()?;
@@ -117,10 +123,6 @@ fn read_limit(
         },
         line: sheet.source.line_of(name.span.start),
         says: own(&file.says),
-        citation: file
-            .source
-            .as_ref()
-            .map(super::format::SourceFile::citation)
-            .unwrap_or_default(),
+        cited: Cited::read(sheet, file.source.as_ref(), laws),
     })
 }

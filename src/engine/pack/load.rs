@@ -35,7 +35,7 @@ pub fn load(files: &PackFiles, vocabulary: &Vocabulary) -> (Pack, Vec<PackProble
     for (path, text) in ordered {
         if let Some(name) = rule_name(path) {
             let names = pack.names(vocabulary);
-            let read = |sheet: &mut sheet::Sheet<'_>| rule::read(sheet, name, &pack.phases, names);
+            let read = |sheet: &mut sheet::Sheet<'_>| rule::read(sheet, name, &pack, names);
             let rule = sheet::read(place(path), text, Which::Rule, read, &mut problems);
             pack.rules.extend(rule);
         } else if table_name(path).is_none() && path != PACK_FILE {

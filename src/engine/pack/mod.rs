@@ -12,6 +12,7 @@ mod format;
 mod head;
 mod heading;
 mod idle;
+mod law;
 mod load;
 mod place;
 mod relations;
@@ -24,6 +25,7 @@ mod words;
 pub(crate) use format::{CaseFile, RuleFile, own};
 pub use head::{LimitEntry, Phase};
 pub use idle::idle;
+pub use law::{Cited, Law};
 pub use load::load;
 pub use place::in_file;
 pub use relations::Link;
@@ -59,6 +61,7 @@ pub struct Pack {
     pub scope: String,
     /// The phases of a job, in their order.
     pub phases: Vec<Phase>,
+    pub laws: Vec<Law>,
     pub limits: Vec<LimitEntry>,
     pub tables: Vec<Table>,
     /// In the order of their paths.

@@ -1,7 +1,7 @@
 //! One rule file to one checked rule.
 
+use super::Pack;
 use super::format::{RuleFile, Text};
-use super::head::Phase;
 use super::relations::{self, Link};
 use super::sheet::Sheet;
 use super::words::{self, Piece, Words};
@@ -111,7 +111,7 @@ impl Rule {
 pub(super) fn read(
     sheet: &mut Sheet<'_>,
     (part, id): (&str, &str),
-    phases: &[Phase],
+    pack: &Pack,
     names: Names<'_>,
 ) -> Option<Rule> {
     let file: RuleFile = sheet.typed()?;
@@ -130,7 +130,7 @@ pub(super) fn read(
         .point_at
         .as_ref()
         .and_then(|text| read_place(sheet, text, names, &variables));
-    let words = words::read(sheet, &file, phases, names, &variables);
+    let words = words::read(sheet, &file, pack, names, &variables);
     let sound = sheet.problem_count() == known;
     let must_span = file.must?.key?;
     let class = Class::named(&file.class?.value)?;

@@ -1,12 +1,13 @@
 //! The words of a rule for people, with blanks that a survey fills in.
 
-use super::format::{RuleFile, SourceFile, own};
+use super::Pack;
+use super::format::{RuleFile, own};
 use super::head::{self, Phase};
+use super::law::Cited;
 use super::sheet::Sheet;
 use super::wording::Wording;
 use serde::{Deserialize, Serialize};
 use std::ops::Range;
-use wetside_base::finding::Citation;
 use wetside_base::source::Span;
 use wetside_document::Placed;
 use wetside_lang::check::{self, Variable};
@@ -22,7 +23,7 @@ pub struct Words {
     /// What to do, from each phase on in which it reads otherwise.
     pub remedy: Vec<(usize, Vec<Piece>)>,
     pub because: String,
-    pub citation: Citation,
+    pub cited: Cited,
     pub caution: Option<String>,
 }
 
@@ -37,7 +38,7 @@ pub enum Piece {
 pub(super) fn read(
     sheet: &mut Sheet<'_>,
     file: &RuleFile,
-    phases: &[Phase],
+    pack: &Pack,
     names: Names<'_>,
     variables: &[Variable],
 ) -> Words {
@@ -52,7 +53,7 @@ pub(super) fn read(
     let remedy = file
         .remedy
         .as_ref()
-        .map_or_else(Vec::new, |text| by_phase(sheet, text, phases));
+        .map_or_else(Vec::new, |text| by_phase(sheet, text, &pack.phases));
     let mut filled = |text: &Placed<String>| pieces(sheet, text, names, variables);
     Words {
         title: own(&file.title),
@@ -62,11 +63,7 @@ pub(super) fn read(
             .map(|(phase, text)| (*phase, filled(text)))
             .collect(),
         because: own(&file.because),
-        citation: file
-            .source
-            .as_ref()
-            .map(SourceFile::citation)
-            .unwrap_or_default(),
+        cited: Cited::read(sheet, file.source.as_ref(), &pack.laws),
         caution: file.caution.as_ref().map(|_| own(&file.caution)),
     }
 }
