@@ -6,6 +6,7 @@ use super::packs::{self, shown};
 use super::terminal::Look;
 use clap::Args;
 use wetside_base::suggest;
+use wetside_document::Node;
 use wetside_engine::cases::{self, Expected};
 use wetside_engine::pack::{Pack, Rule};
 use wetside_report::pen::{Ink, Pen, closed, number, row, sentence};
@@ -94,24 +95,31 @@ fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
     for entry in by_phase.flat_map(|entry| entry.value.entries()) {
         let mut phases = pack.phases.iter();
         let phase = phases.find(|phase| phase.name == entry.key.text);
-        let word = phase.map_or(String::new(), |phase| format!("Do {}", phase.says));
-        told(&word, entry.value.as_text().map(one_line));
+        let text = entry.value.as_text().map(one_line);
+        let led = phase
+            .zip(text)
+            .map(|(phase, text)| format!("{}: {text}", phase.says));
+        told("Do", led);
     }
     told("Why", written("because"));
-    for (word, key) in [("Explains", "explains"), ("Comes before", "comes_before")] {
-        let links = root.get(key).map(|entry| entry.value.items());
-        let links = links.map(|links| links.iter().filter_map(|link| link.as_text()));
-        told(
-            word,
-            links.map(|links| links.collect::<Vec<_>>().join("; ")),
-        );
-    }
+    links(pen, &root);
     pen.entry(0, "Source", &cited(&words.cited.everywhere(&pack.laws)));
     if let Some(caution) = &words.caution {
         pen.entry(0, "Caution", &closed(caution));
     }
     parameters(pen, pack, rule);
     cases(pen, rule);
+}
+
+/// What the rule says of others of its pack.
+fn links(pen: &mut Pen, root: &Node) {
+    for (word, key) in [("Explains", "explains"), ("Comes before", "comes_before")] {
+        if let Some(entry) = root.get(key) {
+            let links = entry.value.items().iter().filter_map(Node::as_text);
+            let links: Vec<&str> = links.collect();
+            pen.entry(0, word, &closed(&links.join("; ")));
+        }
+    }
 }
 
 /// A folded text as one line.

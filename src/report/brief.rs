@@ -4,8 +4,8 @@
 //! and order, and leaves out their drawings, reasons and counsel alone. A finding on several elements
 //! names their lines, and how many they are.
 
-use super::finding::{PARTS, Part, body, doubt};
-use super::follows::{consequence, consequences, leading};
+use super::finding::{PARTS, Part, body, doubt, group};
+use super::follows::{consequence, consequences};
 use super::pen::{Ink, Pen, closed};
 use super::{Style, line_numbers, open, verdict};
 use wetside_base::finding::{Finding, Judgement};
@@ -28,7 +28,7 @@ pub fn survey(source: &Source, judgement: &Judgement, style: &Style) -> String {
 
 /// The findings of one group.
 fn findings(pen: &mut Pen, source: &Source, findings: &[Finding], part: &Part) {
-    for finding in leading(pen, findings, part) {
+    for finding in group(pen, findings, part) {
         let times = match finding.count() {
             1 => String::new(),
             count => format!(", {count} times"),

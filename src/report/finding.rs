@@ -77,7 +77,7 @@ pub(crate) const PARTS: [Part; 4] = [
 ];
 
 impl Part {
-    pub(crate) fn holds(&self, finding: &Finding) -> bool {
+    fn holds(&self, finding: &Finding) -> bool {
         let apart = self.class == Class::Hazard;
         let same = !apart || (finding.outcome == Outcome::Undecided) == self.undecided;
         finding.class == self.class && same
@@ -93,8 +93,21 @@ pub(crate) fn doubt(finding: &Finding) -> &'static str {
     }
 }
 
+/// The heading over a group, and those of it that are told by themselves.
+pub(crate) fn group<'a>(pen: &mut Pen, findings: &'a [Finding], part: &Part) -> Vec<&'a Finding> {
+    let held: Vec<&Finding> = findings
+        .iter()
+        .filter(|finding| part.holds(finding))
+        .collect();
+    if held.is_empty() {
+        return held;
+    }
+    heading(pen, part, &held);
+    leading(pen, held)
+}
+
 /// The heading over a group: how many outcomes, and of how many rules where some are told together.
-pub(crate) fn heading(pen: &mut Pen, part: &Part, held: &[&Finding]) {
+fn heading(pen: &mut Pen, part: &Part, held: &[&Finding]) {
     let count = held.iter().map(|finding| finding.count()).sum();
     let mut heading = (part.heading)(count);
     if count > held.len() {
@@ -106,7 +119,7 @@ pub(crate) fn heading(pen: &mut Pen, part: &Part, held: &[&Finding]) {
 /// Every finding under the heading of its class, in the order given.
 pub(crate) fn findings(pen: &mut Pen, source: &Source, findings: &[Finding]) {
     for part in &PARTS {
-        let leading = leading(pen, findings, part);
+        let leading = group(pen, findings, part);
         if !leading.is_empty() {
             pen.paragraph(0, part.explains);
         }

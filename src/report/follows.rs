@@ -3,32 +3,25 @@
 //! Contract: every finding is either told by itself or under the one that explains it, and counted in the
 //! heading of its own class. What follows from what is told in the findings; nothing is decided here.
 
-use super::finding::{Part, heading};
 use super::line_numbers;
 use super::pen::{Pen, closed, number};
 use wetside_base::finding::{Finding, Outcome};
 use wetside_base::source::Source;
 
-/// The heading over a group, and those of it that follow from no other finding. The rest stand under what
-/// explains them, perhaps in another group, so that their number is told here.
-pub(crate) fn leading<'a>(pen: &mut Pen, findings: &'a [Finding], part: &Part) -> Vec<&'a Finding> {
-    let held = findings.iter().filter(|finding| part.holds(finding));
-    let held: Vec<&Finding> = held.collect();
-    if held.is_empty() {
-        return held;
-    }
-    heading(pen, part, &held);
-    let follows = |finding: &&&Finding| finding.explained_by.is_some();
-    let count: usize = held.iter().filter(follows).map(|one| one.count()).sum();
+/// Those of a group that follow from no other finding. The rest stand under what explains them, perhaps in
+/// another group, so that their number is told here.
+pub(crate) fn leading<'a>(pen: &mut Pen, held: Vec<&'a Finding>) -> Vec<&'a Finding> {
+    let (follow, lead): (Vec<_>, Vec<_>) = held
+        .into_iter()
+        .partition(|finding| finding.explained_by.is_some());
+    let count = follow.iter().map(|finding| finding.count()).sum();
     if count > 0 {
-        let stand = number(count, "follows", "follow");
+        let follow = number(count, "follows", "follow");
         let words =
-            format!("Of these {stand} from another finding, and stand under it as `Follows`.");
+            format!("Of these {follow} from another finding, and stand under it as `Follows`.");
         pen.paragraph(0, &words);
     }
-    held.into_iter()
-        .filter(|finding| finding.explained_by.is_none())
-        .collect()
+    lead
 }
 
 /// The findings that follow from one.
@@ -53,5 +46,5 @@ pub(crate) fn consequence(source: &Source, finding: &Finding) -> String {
     let Finding {
         class, title, rule, ..
     } = finding;
-    closed(&format!("{rule}{times} ({class}, {lines}): {title}"))
+    closed(&format!("{rule}{times} on {lines} ({class}): {title}"))
 }

@@ -47,7 +47,13 @@ fn a_lost_heading_gives_one_problem_at_its_line() {
                 continue;
             }
             // What stood below tells the line; of a key that is gone with all it held, no line is left.
-            let right = |line: usize| line == if goes_on { at + 1 } else { 1 } || key == "for_each";
+            // What is set in below a text of several lines goes on with that text.
+            let swallowed = lines[..at]
+                .last()
+                .is_some_and(|before| before.starts_with(' '));
+            let below = |line: usize| line == at + 1 || swallowed && line == 1;
+            let right =
+                |line: usize| key == "for_each" || if goes_on { below(line) } else { line == 1 };
             let told = |wrong: &PackProblem| {
                 let line = wrong.source.line_of(wrong.problem.span.start);
                 right(line) && (wrong.problem.says.contains(key) || key == "for_each")

@@ -13,6 +13,7 @@ mod head;
 mod heading;
 mod idle;
 mod law;
+mod link;
 mod load;
 mod place;
 mod relations;
@@ -28,7 +29,6 @@ pub use idle::idle;
 pub use law::{Cited, Law};
 pub use load::load;
 pub use place::in_file;
-pub use relations::Link;
 pub use rule::{Rule, Selection};
 pub use words::{Piece, Words};
 

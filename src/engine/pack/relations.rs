@@ -1,62 +1,16 @@
 //! What a rule says of the other rules of its pack: which it explains, and which it comes before.
 //!
-//! A rule that comes before `everything` asks for what must be so before anything else is done.
-//!
 //! Contract: where nothing is wrong, each link leads to a rule of the pack, no way along the links leads
 //! back, and a rule explains none that is graver than itself or that it has nothing to do with. This
 //! module must not know surveys or findings.
 
-use super::{PackProblem, Rule};
-use serde::{Deserialize, Serialize};
+use super::PackProblem;
+use super::link::{EVERYTHING, Link};
+use super::rule::Rule;
 use std::sync::Arc;
 use wetside_base::problem::Problem;
-use wetside_base::source::Span;
 use wetside_base::suggest;
 use wetside_base::vocabulary::{FieldId, Shape, Vocabulary};
-use wetside_document::Placed;
-
-const EVERYTHING: &str = "everything";
-
-/// From one rule to another.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-pub struct Link {
-    pub rule: String,
-    /// Whether it says why, as in `other-rule because …`.
-    argued: bool,
-    span: Span,
-}
-
-impl Rule {
-    /// Whether another rule's findings follow from this one's.
-    pub fn explains(&self, other: &Rule) -> bool {
-        self.explains.iter().any(|link| link.rule == other.id)
-    }
-
-    /// Whether this rule's findings are to be seen to before another's.
-    pub fn comes_before(&self, other: &Rule) -> bool {
-        let named = self.comes_before.iter().any(|link| link.rule == other.id);
-        named || self.comes_first() && !other.comes_first()
-    }
-
-    fn comes_first(&self) -> bool {
-        self.comes_before.iter().any(|link| link.rule == EVERYTHING)
-    }
-}
-
-pub(super) fn read(written: Option<&Vec<Placed<String>>>) -> Vec<Link> {
-    let link = |text: &Placed<String>| {
-        let (rule, because) = text
-            .value
-            .split_once(" because ")
-            .unwrap_or((&text.value, ""));
-        Link {
-            rule: rule.to_string(),
-            argued: !because.trim().is_empty(),
-            span: text.span,
-        }
-    };
-    written.into_iter().flatten().map(link).collect()
-}
 
 /// What is wrong with the links of rules that are sound in all else.
 pub(super) fn check(rules: &[Rule], vocabulary: &Vocabulary) -> Vec<PackProblem> {

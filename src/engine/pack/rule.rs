@@ -2,7 +2,7 @@
 
 use super::Pack;
 use super::format::{RuleFile, Text};
-use super::relations::{self, Link};
+use super::link::{self, EVERYTHING, Link};
 use super::sheet::Sheet;
 use super::words::{self, Piece, Words};
 use serde::{Deserialize, Serialize};
@@ -90,6 +90,21 @@ impl Rule {
         reads
     }
 
+    /// Whether another rule's findings follow from this one's.
+    pub fn explains(&self, other: &Rule) -> bool {
+        self.explains.iter().any(|link| link.rule == other.id)
+    }
+
+    /// Whether this rule's findings are to be seen to before another's.
+    pub fn comes_before(&self, other: &Rule) -> bool {
+        let named = self.comes_before.iter().any(|link| link.rule == other.id);
+        named || self.comes_first() && !other.comes_first()
+    }
+
+    pub(super) fn comes_first(&self) -> bool {
+        self.comes_before.iter().any(|link| link.rule == EVERYTHING)
+    }
+
     /// Every link to another rule.
     pub(crate) fn links(&self) -> impl Iterator<Item = &Link> {
         self.explains.iter().chain(&self.comes_before)
@@ -148,8 +163,8 @@ pub(super) fn read(
         must_line: sheet.source.line_of(must_span.start),
         point_at,
         words,
-        explains: relations::read(file.explains.as_ref()),
-        comes_before: relations::read(file.comes_before.as_ref()),
+        explains: link::read(file.explains.as_ref()),
+        comes_before: link::read(file.comes_before.as_ref()),
         file: sheet.source.name.clone(),
         text: Cow::Owned(sheet.source.text.clone()),
     })
