@@ -1,7 +1,7 @@
-//! `pack.yaml`: the pack's name, edition, phases, laws and limits.
+//! `pack.yaml`: the pack's name, edition, phases, laws, limits and lists of words.
 
 use super::Pack;
-use super::format::{HeadFile, LimitFile, PhaseFile, own};
+use super::format::{HeadFile, LimitFile, PhaseFile, WordsFile, own};
 use super::law::{self, Cited, Law};
 use super::sheet::Sheet;
 use serde::{Deserialize, Serialize};
@@ -9,7 +9,7 @@ use wetside_base::suggest;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_document::Placed;
 use wetside_lang::check;
-use wetside_lang::names::{Limit, Names};
+use wetside_lang::names::{Limit, List, Names};
 use wetside_lang::node::Checked;
 use wetside_lang::parse::parse;
 use wetside_units::{Kind, Quantity};
@@ -49,7 +49,18 @@ pub(super) fn read(sheet: &mut Sheet<'_>, vocabulary: &Vocabulary) -> Option<Pac
     let limits: Vec<LimitEntry> = limits
         .filter_map(|(name, limit)| read_limit(sheet, name, limit, &laws))
         .collect();
+    let named: Vec<_> = file.words.iter().flat_map(|words| &words.0).collect();
+    let lines = named
+        .iter()
+        .map(|(name, _)| sheet.source.line_of(name.span.start));
+    let list_lines = lines.collect();
+    let lists = named
+        .into_iter()
+        .map(|(name, list)| read_list(sheet, name, list, vocabulary));
+    let lists = lists.collect();
     Some(Pack {
+        lists,
+        list_lines,
         name: own(&file.pack),
         edition: own(&file.edition),
         title: own(&file.title),
@@ -73,6 +84,7 @@ fn read_phase(
         vocabulary,
         limits: &[],
         tables: &[],
+        lists: &[],
     };
     let (expr, mut problems) = parse(&text.value);
     let (when, faults) = check::condition(&expr, names, &[]);
@@ -97,6 +109,29 @@ pub(super) fn no_such_phase(sheet: &mut Sheet<'_>, name: &Placed<String>, phases
     };
     let help = suggest::help(&name.value, names(), &all);
     sheet.report("no-such-phase", name.span, says, help);
+}
+
+/// A list of words, each of which some field of the survey must have.
+fn read_list(
+    sheet: &mut Sheet<'_>,
+    name: &Placed<String>,
+    file: &WordsFile,
+    vocabulary: &Vocabulary,
+) -> List {
+    let mut words = Vec::new();
+    for word in file.are.iter().flatten() {
+        if let Some(id) = vocabulary.word_id(&word.value) {
+            words.push(id);
+        } else {
+            let says = format!("no field of the survey has the word `{}`", word.value);
+            let help = suggest::help(&word.value, vocabulary.words(), "check its spelling");
+            sheet.report("not-a-choice", word.span, says, help);
+        }
+    }
+    List {
+        name: name.value.clone(),
+        words,
+    }
 }
 
 fn read_limit(
