@@ -187,6 +187,8 @@ struct Finding<'a> {
     others: Vec<Other<'a>>,
     also_on: &'a [String],
     more: usize,
+    explained_by: Option<&'a str>,
+    after: &'a [String],
 }
 
 /// The same rule on another element.
@@ -247,6 +249,8 @@ impl<'a> Finding<'a> {
             others: each(others, |on| Other::new(source, on)),
             also_on: &finding.also_on,
             more: finding.more,
+            explained_by: finding.explained_by.as_deref(),
+            after: &finding.after,
         }
     }
 }

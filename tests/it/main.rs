@@ -22,6 +22,7 @@ mod house;
 mod lang;
 mod laws;
 mod misuse;
+mod orders;
 mod pack;
 mod pack_loading;
 mod pack_slips;

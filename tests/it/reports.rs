@@ -59,6 +59,8 @@ fn finding(rule: &str, class: Class, outcome: Outcome, on: On) -> Finding {
         on: vec![on],
         also_on: Vec::new(),
         more: 0,
+        explained_by: None,
+        after: Vec::new(),
     }
 }
 

@@ -1,6 +1,6 @@
 //! The files of a pack to a checked pack.
 
-use super::{PACK_FILE, Pack, PackFiles, PackProblem, head, rule, sheet, tables};
+use super::{PACK_FILE, Pack, PackFiles, PackProblem, head, relations, rule, sheet, tables};
 use std::sync::Arc;
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
@@ -28,10 +28,9 @@ pub fn load(files: &PackFiles, vocabulary: &Vocabulary) -> (Pack, Vec<PackProble
         }
     }
     for (path, text) in ordered {
-        if let Some((part, id)) = rule_name(path) {
+        if let Some(name) = rule_name(path) {
             let names = pack.names(vocabulary);
-            let read =
-                |sheet: &mut sheet::Sheet<'_>| rule::read(sheet, part, id, names, &pack.laws);
+            let read = |sheet: &mut sheet::Sheet<'_>| rule::read(sheet, name, &pack, names);
             let rule = sheet::read(place(path), text, Which::Rule, read, &mut problems);
             pack.rules.extend(rule);
         } else if table_name(path).is_none() && path != PACK_FILE {
@@ -39,6 +38,10 @@ pub fn load(files: &PackFiles, vocabulary: &Vocabulary) -> (Pack, Vec<PackProble
         }
     }
     refuse_twins(&pack.rules, &mut problems);
+    // A rule that is left out for its own fault would be missing for the links of others.
+    if problems.is_empty() {
+        problems = relations::check(&pack.rules, vocabulary);
+    }
     (pack, problems)
 }
 

@@ -13,15 +13,18 @@ mod head;
 mod heading;
 mod idle;
 mod law;
+mod link;
 mod load;
 mod place;
+mod relations;
 mod rule;
 mod sheet;
 mod tables;
+mod wording;
 mod words;
 
 pub(crate) use format::{CaseFile, RuleFile, own};
-pub use head::LimitEntry;
+pub use head::{LimitEntry, Phase};
 pub use idle::idle;
 pub use law::{Cited, Law};
 pub use load::load;
@@ -56,6 +59,8 @@ pub struct Pack {
     pub edition: String,
     pub title: String,
     pub scope: String,
+    /// The phases of a job, in their order.
+    pub phases: Vec<Phase>,
     pub laws: Vec<Law>,
     pub limits: Vec<LimitEntry>,
     pub tables: Vec<Table>,

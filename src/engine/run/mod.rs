@@ -7,6 +7,8 @@
 
 mod grounds;
 mod judge;
+mod order;
+mod phases;
 mod phrase;
 mod questions;
 mod readings;
@@ -53,18 +55,20 @@ pub fn run<'a>(packs: &'a [Pack], source: &'a Source, scene: Scene<'a>, stage: S
             pack,
             scene,
             source,
+            phases: &phases::possible(pack, scene, stage),
         };
         for rule in &pack.rules {
             run.rule(rule, teller, rule.stage <= stage);
         }
     }
     run.findings.sort_by(in_order);
+    run.findings = order::arrange(run.findings, packs);
     run.ahead.sort_by(in_order);
     run
 }
 
 impl<'a> Run<'a> {
-    fn rule(&mut self, rule: &'a Rule, teller: Teller<'a>, due: bool) {
+    fn rule(&mut self, rule: &'a Rule, teller: Teller<'a, '_>, due: bool) {
         self.counts.later += usize::from(!due);
         // Nobody asks what becomes of advice that is not due.
         if !due && rule.class == Class::Advisory {

@@ -157,9 +157,10 @@ fn outcome(
 }
 
 pub(super) fn words_missing(pack: &Pack, check: &WordsCheck) -> Option<String> {
-    let held = pack
-        .rule(&check.rule)
-        .is_some_and(|rule| words_of(&rule.words.remedy).contains(&check.do_holds));
+    let held = pack.rule(&check.rule).is_some_and(|rule| {
+        let mut texts = rule.words.remedy.iter();
+        texts.any(|(_, text)| words_of(text).contains(&check.do_holds))
+    });
     (!held).then(|| {
         format!(
             "the remedy of `{}` says nothing of `{}`",

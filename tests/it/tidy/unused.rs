@@ -111,6 +111,11 @@ const KEPT: &[(&str, &[&str], &str)] = &[
     ),
     (
         "wetside_engine",
+        &["comes_before"],
+        "which of two findings comes first: tests let the orders of those two differ",
+    ),
+    (
+        "wetside_engine",
         &["CHOICES", "FIELDS"],
         "the fields and words that figures read, held to the schema",
     ),
