@@ -10,7 +10,7 @@
 use crate::all_open::AllOpen;
 use crate::range::Range;
 use wetside_physics::OutOfRange;
-use wetside_physics::dilution::{Branch, Branched, average_time, return_time, volumes_needed};
+use wetside_physics::dilution::{Branch, Branched, times_within, volumes_needed};
 
 /// What rinsing starts from.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -259,14 +259,14 @@ pub(crate) fn seen_in_return(
         }
     }
     let (one, other) = (times(foul, middle)?, times(foul, unequal)?);
-    Ok(one.zip(other).map(|(one, other)| {
-        let early = Range::point(one.1 - one.0).hull(Range::point(other.1 - other.0));
-        Return {
-            reads_clean: Range::point(one.0).hull(Range::point(other.0)),
-            is_clean: Range::point(one.1).hull(Range::point(other.1)),
-            early,
-        }
-    }))
+    let both = |one: f64, other: f64| Range::point(one).hull(Range::point(other));
+    Ok(one
+        .zip(other)
+        .map(|([reads, is], [then_reads, then_is])| Return {
+            reads_clean: both(reads, then_reads),
+            is_clean: both(is, then_is),
+            early: both(is - reads, then_is - then_reads),
+        }))
 }
 
 /// The branch whose water may take longest to go through.
@@ -279,7 +279,7 @@ fn slowest(shares: &[(Range, Range)]) -> Option<usize> {
 const LEAST_FLOW: f64 = 5e-8;
 
 /// When the return reads clean and when the average is, in s, at the middle of the other ranges.
-fn times(foul: &Foul, mut branches: Vec<Branch>) -> Result<Option<(f64, f64)>, OutOfRange> {
+fn times(foul: &Foul, mut branches: Vec<Branch>) -> Result<Option<[f64; 2]>, OutOfRange> {
     for branch in &mut branches {
         branch.flow = branch.flow.max(LEAST_FLOW);
     }
@@ -295,6 +295,5 @@ fn times(foul: &Foul, mut branches: Vec<Branch>) -> Result<Option<(f64, f64)>, O
         mains,
     };
     let band = foul.band(mains);
-    let reads = return_time(&branched, band)?;
-    Ok(reads.zip(average_time(&branched, band)?))
+    times_within(&branched, band)
 }

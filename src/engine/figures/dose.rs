@@ -5,7 +5,6 @@ use super::table::{Figure, Work, Yields, fact, figure, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::Range;
-use wetside_physics::dosing;
 use wetside_units::Kind;
 
 pub(super) const FIGURES: &[Figure] = &[
@@ -19,7 +18,7 @@ pub(super) const FIGURES: &[Figure] = &[
             fact("r", survey::CLEANER_RATE),
             figure("V_flush", "flush_volume"),
         ],
-        work: Work::Formula(|values| Ok(dosing::product(values[0], values[1])?)),
+        work: Work::Formula(|values| Ok(values[0] * values[1])),
     },
     Figure {
         name: "cleaner_containers",
@@ -61,7 +60,7 @@ pub(super) const FIGURES: &[Figure] = &[
             fact("r", survey::INHIBITOR_RATE),
             figure("V_i", "inhibitor_basis"),
         ],
-        work: Work::Formula(|values| Ok(dosing::product(values[0], values[1])?)),
+        work: Work::Formula(|values| Ok(values[0] * values[1])),
     },
     Figure {
         name: "inhibitor_containers",

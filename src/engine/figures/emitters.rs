@@ -8,8 +8,8 @@ use super::survey::{self, EmitterKind};
 use super::table::{Figure, Work, Yields, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::{FactId, Facts};
-use wetside_house::Range;
-use wetside_physics::content::{HOLDS, Holds, panel_radiator};
+use wetside_house::{Range, convention};
+use wetside_physics::content::panel_radiator;
 use wetside_physics::pipe;
 use wetside_units::Kind;
 
@@ -56,7 +56,10 @@ fn content(view: &View<'_>, emitter: FactId) -> Gathered {
             panel_content(view, panels, height, length),
             vec![height, length, panels, kind],
         ),
-        Some(EmitterKind::TowelRail) => (face(held(TOWEL_RAIL)), vec![height, length, kind]),
+        Some(EmitterKind::TowelRail) => (
+            face(convention::TOWEL_RAIL.range),
+            vec![height, length, kind],
+        ),
         Some(EmitterKind::Column) => (face(COLUMN), vec![height, length, kind]),
         Some(EmitterKind::Convector) => (Ok(CONVECTOR), vec![kind]),
         None => (Err(view.open(kind)), vec![kind]),
@@ -89,18 +92,6 @@ fn spread(one: Range, other: Range) -> Range {
 )]
 fn whole(count: f64) -> u32 {
     count.round().max(0.0) as u32
-}
-
-const TOWEL_RAIL: &str = "ladder towel rail";
-
-/// A row of the table of contents.
-///
-/// # Panics
-/// When there is no such row; the names stand in this folder, and a test works all figures out.
-pub(super) fn held(item: &str) -> Range {
-    let row = HOLDS.iter().find(|row: &&Holds| row.item == item);
-    let row = row.unwrap_or_else(|| panic!("no row `{item}`"));
-    Range::new(row.range.low, row.range.high)
 }
 
 /// The elements of a recorded list, and whether others may exist.

@@ -4,14 +4,14 @@
 //! them wrong; who has no measurement records one of them as the circuit's volume, and how it was
 //! come by.
 
-use super::emitters::{all_emitters, all_panels, all_tails, held, sum};
+use super::emitters::{all_emitters, all_panels, all_tails, sum};
 use super::survey::{self, HotWater, SourceKind};
 use super::table::{Figure, NO_SOURCE, Source, Work, Yields};
-use super::table::{convention, fact, figure, gathered, source};
+use super::table::{convention as input_by, fact, figure, gathered, source};
 use super::view::{Gathered, Refused, View};
 use super::volume::{buffer, store};
 use wetside_base::facts::FactId;
-use wetside_house::{Layout, Range};
+use wetside_house::{Layout, Range, convention};
 use wetside_physics::pipe;
 use wetside_units::Kind;
 
@@ -47,7 +47,7 @@ pub(super) const FIGURES: &[Figure] = &[
             ),
             fact("L", survey::LONGEST_RUN),
             fact("D", survey::MAIN_BORE),
-            convention(
+            input_by(
                 "k",
                 "mains of the house as a multiple of the longest run",
                 Kind::Number,
@@ -87,7 +87,7 @@ pub(super) const FIGURES: &[Figure] = &[
         source: source("two trade rules of 7 and 10 L a panel", "read"),
         inputs: &[
             gathered("n", "panels of all emitters", Kind::Number, all_panels),
-            convention(
+            input_by(
                 "v",
                 "water of a whole house for each panel",
                 Kind::Volume,
@@ -130,7 +130,7 @@ const VESSELS: super::table::Input = gathered(
 /// memory.
 fn source_holds(kind: Option<SourceKind>) -> Range {
     match kind {
-        Some(SourceKind::WallHung) => held("older boiler, wall-hung, copper"),
+        Some(SourceKind::WallHung) => convention::COPPER_BOILER.range,
         Some(SourceKind::GasHeatOnly) => Range::new(0.001, 0.025),
         Some(SourceKind::Oil) => Range::new(0.008, 0.040),
         Some(SourceKind::Electric) => Range::new(0.001, 0.015),
@@ -152,7 +152,7 @@ fn sources(view: &View<'_>, root: FactId) -> Gathered {
 
 fn coil(view: &View<'_>, root: FactId) -> Gathered {
     let (kind, hot_water) = view.choice(root, &survey::HOT_WATER);
-    let coil = held("cylinder coil");
+    let coil = convention::COIL.range;
     let range = match hot_water {
         Some(HotWater::NoCoil) => Range::point(0.0),
         Some(HotWater::Coil) => coil,
@@ -216,10 +216,10 @@ pub(super) fn output(view: &View<'_>, root: FactId) -> Gathered {
 /// Litres a kilowatt.
 fn per_kilowatt(view: &View<'_>, root: FactId) -> Gathered {
     let (id, layout) = view.choice(root, &survey::LAYOUT);
-    let microbore = held("small or microbore system").times(1000.0);
-    let others = held("system of panel radiators")
-        .hull(held("system of cast-iron radiators"))
-        .times(1000.0);
+    let microbore = convention::MICROBORE_SYSTEM.range;
+    let others = convention::PANEL_SYSTEM
+        .range
+        .hull(convention::CAST_IRON_SYSTEM.range);
     let range = match layout {
         Some(Layout::Microbore) => microbore,
         Some(Layout::TwoPipe | Layout::OnePipe | Layout::Radial) => others,

@@ -8,9 +8,8 @@ use super::table::{convention, fact, figure, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::{Range, celsius};
-use wetside_physics::effluent::cold_per_hot;
 use wetside_physics::glycol::{self, Glycol};
-use wetside_physics::heat::{Masses, Warming, capacity, flow_for, warming_time};
+use wetside_physics::heat::{Masses, Warming, capacity, cold_per_hot, flow_for, warming_time};
 use wetside_units::Kind;
 
 /// The sewer's limit of 43 °C in kelvin.

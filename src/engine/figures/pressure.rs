@@ -172,7 +172,7 @@ fn vessel(values: &[f64]) -> Result<f64, Refused> {
         margin: 0.3e5,
         safety_valve: values[4],
     };
-    Ok(least_size(&duty)?.least)
+    Ok(least_size(&duty)?)
 }
 
 fn antifreeze_grows(view: &View<'_>, root: FactId) -> Gathered {

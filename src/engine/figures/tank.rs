@@ -5,7 +5,7 @@ use super::survey;
 use super::table::{Figure, NO_SOURCE, Work, Yields};
 use super::table::{convention, fact, figure, gathered, source};
 use super::view::Refused;
-use wetside_physics::tank;
+use wetside_physics::dump;
 use wetside_units::Kind;
 
 pub(super) const FIGURES: &[Figure] = &[
@@ -65,5 +65,5 @@ fn run_down(values: &[f64]) -> Result<f64, Refused> {
         return Err(Refused::from("it takes five numbers"));
     };
     let level = (tank_holds - freeboard).max(0.0);
-    Ok(tank::run_down(level, least, dumped, made_up)?.unwrap_or(f64::INFINITY))
+    Ok(dump::run_down(level, least, dumped, made_up)?.unwrap_or(f64::INFINITY))
 }

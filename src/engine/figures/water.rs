@@ -6,7 +6,7 @@ use super::table::{convention, fact, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::{Range, celsius};
-use wetside_physics::conversions::uncompensated;
+use wetside_physics::water::misread;
 use wetside_units::Kind;
 
 const BAND: Source = source(
@@ -94,8 +94,8 @@ fn misreads(view: &View<'_>, root: FactId) -> Gathered {
     let ratio = || -> Result<Range, Refused> {
         let (sample, mains) = (view.range(sample)?, view.range(mains)?);
         Ok(Range::new(
-            uncompensated(celsius(sample.low), celsius(mains.high))?,
-            uncompensated(celsius(sample.high), celsius(mains.low))?,
+            misread(celsius(sample.low), celsius(mains.high))?,
+            misread(celsius(sample.high), celsius(mains.low))?,
         ))
     };
     let range = match corrects {

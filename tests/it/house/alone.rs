@@ -31,7 +31,7 @@ fn tails_and_loops_pass_what_the_rules_of_thumb_say() {
             "{litres} against {wanted} l/min"
         );
         if row.has("speed") {
-            let speed = pipe::speed(flow, row.number("bore_mm") / 1000.0).unwrap();
+            let speed = flow / pipe::area(row.number("bore_mm") / 1000.0).unwrap();
             let wanted = row.number("speed");
             assert!(
                 (speed - wanted).abs() <= 0.08 * wanted,

@@ -35,7 +35,7 @@ pub(super) fn rough(layout: Layout) -> House {
             curve: convention::CURVE.range,
             hose_length: exactly(7.5),
             hose_bore: convention::HOSE_BORE.range,
-            hose_roughness: convention::roughness("smooth hose"),
+            hose_roughness: convention::HOSE_WALL.range,
             level: convention::TANK_LEVEL.range,
         },
         joint: Joint {
@@ -48,7 +48,7 @@ pub(super) fn rough(layout: Layout) -> House {
         },
         mains: Mains {
             bore: exactly(0.0202),
-            roughness: convention::roughness("copper in service"),
+            roughness: convention::COPPER.range,
             loss_per_metre: convention::FITTINGS.range,
             longest_run: from(24.0, 40.0),
             stepped: convention::STEPPED.range,
@@ -78,7 +78,7 @@ fn emitter(id: &str, floor: f64, content: f64, bore: f64) -> Emitter {
         tails: Tails {
             length: from(5.0, 9.0),
             bore: exactly(bore),
-            roughness: convention::roughness("copper in service"),
+            roughness: convention::COPPER.range,
             loss: convention::TAIL_FITTINGS.range,
         },
         flow_valve: valve(Valve::Thermostatic, true),

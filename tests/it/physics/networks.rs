@@ -20,7 +20,7 @@ pub(super) fn operating_point(pump: Curve, run: Run, lift: f64, viscosity: f64) 
     };
     let solution = solve(&network, viscosity).unwrap();
     let flow = solution.flows[1];
-    (flow, pump.head(flow).unwrap())
+    (flow, pump.shut_off - pump.fall * flow.powf(pump.exponent))
 }
 
 #[test]

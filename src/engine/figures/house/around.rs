@@ -92,7 +92,7 @@ pub(super) fn source(reader: &mut Reader<'_>, point: Point) -> Option<Range> {
     if point > Point::FilterAdapter {
         return None;
     }
-    let passes = convention::named("boiler heat exchanger");
+    let passes = convention::HEAT_EXCHANGER.range;
     let (listed, more) = reader.listed(survey::HEAT_SOURCES, MOST_OTHERS);
     let (mut all_in, mut all_out) = (!more, !more);
     for element in listed {
@@ -115,7 +115,7 @@ pub(super) fn source(reader: &mut Reader<'_>, point: Point) -> Option<Range> {
 /// Ways round the emitters that the survey speaks of.
 pub(super) fn shorts(reader: &mut Reader<'_>, point: Point) -> Vec<Short> {
     let vessel = convention::VESSEL.range;
-    let source = convention::named("boiler heat exchanger").hull(Range::point(20.0));
+    let source = convention::HEAT_EXCHANGER.range.hull(Range::point(20.0));
     let mut all = vec![
         ("the store".to_string(), vessel, store(reader)),
         ("the buffer".to_string(), vessel, buffer(reader)),
