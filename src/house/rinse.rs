@@ -50,27 +50,26 @@ impl Foul {
         (self.band * mains).max(self.least_band)
     }
 
-    /// How many times its own volume of fresh water brings mixed water to the mains: it is greatest at a
-    /// corner, and nothing where water and mains may read alike.
     fn volumes(&self) -> Result<Range, OutOfRange> {
-        let (start, mains) = (self.start, self.mains);
-        let mut all = self.volumes_at(start.low, mains.low)?;
-        for (start, mains) in [
-            (start.low, mains.high),
-            (start.high, mains.low),
-            (start.high, mains.high),
-        ] {
-            all = all.hull(self.volumes_at(start, mains)?);
-        }
-        if start.low <= mains.high && mains.low <= start.high {
-            all.low = 0.0;
-        }
-        Ok(all)
+        volumes_of(self.start, self.mains, |mains| self.band(mains))
     }
+}
 
-    fn volumes_at(&self, start: f64, mains: f64) -> Result<Range, OutOfRange> {
-        volumes_needed(start, mains, self.band(mains)).map(Range::point)
+/// How many times its own volume of fresh water brings mixed water to within a band of the mains: it is
+/// greatest at a corner, and nothing where water and mains may read alike.
+pub fn volumes_of(
+    start: Range,
+    mains: Range,
+    band: impl Fn(f64) -> f64,
+) -> Result<Range, OutOfRange> {
+    let at = |start, mains| volumes_needed(start, mains, band(mains)).map(Range::point);
+    let low = at(start.low, mains.low)?.hull(at(start.low, mains.high)?);
+    let high = at(start.high, mains.low)?.hull(at(start.high, mains.high)?);
+    let mut all = low.hull(high);
+    if start.low <= mains.high && mains.low <= start.high {
+        all.low = 0.0;
     }
+    Ok(all)
 }
 
 /// Everything at once at the end, by the equation of a mixed tank.

@@ -5,7 +5,7 @@
 
 use super::list::FigureList;
 use super::survey::{self, EmitterKind};
-use super::table::{Figure, Work, Yields, gathered, source};
+use super::table::{figures, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::{FactId, Facts};
 use wetside_house::{Range, convention};
@@ -17,24 +17,16 @@ pub(super) const LISTS: &[FigureList] = &[FigureList {
     name: "emitters",
     says: "What each radiator, towel rail and convector holds.",
     of: survey::EMITTERS,
-    fields: &[Figure {
-        name: "content",
-        yields: Yields::Quantity(Kind::Volume),
-        says: "The water that it holds, make and age unknown.",
-        formula: "panel radiator: V = n L (0.25 + 4.8 H) litres, −20 to +45 %; towel rail: 6 to 12 \
-                  L/m² of its face; column radiator: 15 to 85 L/m²; convector: 0.5 to 4 L",
-        source: source(
-            "a fit to catalogue values; column radiators by 0.45 to 3 L a section of 46 to 60 mm",
-            "from memory",
-        ),
-        inputs: &[gathered(
-            "V",
-            "its content by kind and size",
-            Kind::Volume,
-            content,
-        )],
-        work: Work::Formula(|values| Ok(values[0])),
-    }],
+    fields: figures! {
+        "content": Volume,
+            "The water that it holds, make and age unknown.";
+            "panel radiator: V = n L (0.25 + 4.8 H) litres, −20 to +45 %; towel rail: 6 to 12 L/m² of its \
+             face; column radiator: 15 to 85 L/m²; convector: 0.5 to 4 L",
+            source("a fit to catalogue values; column radiators by 0.45 to 3 L a section of 46 to 60 mm",
+                "from memory");
+            [gathered("V", "its content by kind and size", Kind::Volume, content)]
+            => { |held| held };
+    },
 }];
 
 /// Litres a square metre of face, least and most, of a column radiator of steel or cast iron.

@@ -53,8 +53,24 @@ impl Gathered {
         Gathered::of(Range::point(0.0), facts)
     }
 
-    pub(crate) fn is_nothing(&self) -> bool {
-        self.range == Ok(Range::point(0.0))
+    /// Something that may not be there, as a fact says: nothing where it is not, and from nothing up to
+    /// all of it where nobody says.
+    pub(crate) fn if_there(
+        (says, there): (FactId, Option<bool>),
+        held: impl FnOnce() -> Gathered,
+    ) -> Gathered {
+        if there == Some(false) {
+            return Gathered::nothing(vec![says]);
+        }
+        let mut held = held();
+        if held.range == Ok(Range::point(0.0)) {
+            return held;
+        }
+        if there.is_none() {
+            held.range = held.range.map(|held| Range::new(0.0, held.high));
+        }
+        held.facts.push(says);
+        held
     }
 }
 
@@ -101,6 +117,12 @@ impl<'a> View<'a> {
             range: self.range(id),
             facts: vec![id],
         }
+    }
+
+    /// The same, and any amount where it is open.
+    pub(crate) fn amount(&self, group: FactId, path: &str) -> Gathered {
+        let id = self.at(group, path);
+        Gathered::of(self.range_or(id, Range::FROM_NOTHING), vec![id])
     }
 
     /// The word of a choice; nothing where it is open.

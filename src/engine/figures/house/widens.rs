@@ -23,7 +23,7 @@ pub(crate) fn of(view: &View<'_>, list: &str, id: FactId, name: &str) -> Option<
         let house = read::house(view, false, None).house.ok()?;
         let at = house.emitters.iter().position(|one| one.id == called)?;
         let measure = |house: &House| -> Option<Range> {
-            match branches::of(&branch(house, at).ok()?, name) {
+            match branches::read_off(&branch(house, at).ok()?, name) {
                 Ok(Found::Range(range)) => Some(range),
                 _ => None,
             }
