@@ -330,7 +330,7 @@ impl<'a> Search<'a> {
                 ..Case::feed(end, spot)
             };
             self.over(case, |built, solution| {
-                let (out, joint) = (head(solution, built.outlet), head(solution, built.joint));
+                let (out, joint) = (solution.heads[built.outlet], solution.heads[built.joint]);
                 [out, joint, 0.5 * (out + joint)].map(Range::point)
             })
         };
@@ -370,19 +370,15 @@ fn flow_of(built: &Built, solution: &Solution, at: usize) -> f64 {
     built.emitters[at].map_or(0.0, |(link, _)| solution.flows[link])
 }
 
-fn head(solution: &Solution, node: usize) -> f64 {
-    solution.heads[node].unwrap_or(0.0)
-}
-
 /// Head in m lost on the way back to the tank from where an emitter leaves the mains: half of what is
 /// lost on the way there, since out and back are alike; on a loop up to all of it.
 fn way_back(layout: Layout, built: &Built, solution: &Solution, at: usize) -> Range {
     let Some((_, node)) = built.emitters[at] else {
         return Range::point(0.0);
     };
-    let (out, joint) = (head(solution, built.outlet), head(solution, built.joint));
+    let (out, joint) = (solution.heads[built.outlet], solution.heads[built.joint]);
     match layout {
         Layout::OnePipe => Range::new(0.5 * (out - joint), 0.5 * (out - joint) + joint),
-        _ => Range::point(0.5 * (out - head(solution, node))),
+        _ => Range::point(0.5 * (out - solution.heads[node])),
     }
 }
