@@ -41,7 +41,7 @@ pub mod truth;
 pub use date::Date;
 pub use datetime::DateTime;
 pub use exact::Exact;
-pub use fault::{FaultKind, QuantityFault};
+pub use fault::QuantityFault;
 pub use interval::{End, Interval};
 pub use kind::Kind;
 pub use quantity::{Form, Quantity};

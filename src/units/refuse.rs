@@ -1,6 +1,6 @@
 //! The words for what the forms of a quantity refuse.
 
-use super::fault::{FaultKind, QuantityFault, quoted};
+use super::fault::{QuantityFault, quoted};
 use super::parse::{Parts, Reader};
 use super::scan::Number;
 use std::ops::Range;
@@ -12,7 +12,6 @@ impl Reader<'_> {
             quoted(&self.text[at.clone()])
         );
         fault(
-            FaultKind::TooManyDigits,
             at,
             says,
             "write fewer digits, or choose a larger or smaller unit".to_owned(),
@@ -28,7 +27,7 @@ impl Reader<'_> {
         let help = format!(
             "write `{given}` if it is exact, or a range such as `0 to 5`, with the unit if there is one"
         );
-        fault(FaultKind::RoughUnclear, &number.at, says, help)
+        fault(&number.at, says, help)
     }
 
     pub(super) fn doubly_rough(self, start: usize) -> QuantityFault {
@@ -38,7 +37,7 @@ impl Reader<'_> {
             quoted(&self.text[at.clone()])
         );
         let help = "write the range or the tolerance alone, without a word in front".to_owned();
-        fault(FaultKind::RoughUnclear, &at, says, help)
+        fault(&at, says, help)
     }
 
     pub(super) fn reversed(self, parts: &Parts, second: &Number) -> QuantityFault {
@@ -64,7 +63,7 @@ impl Reader<'_> {
                 &self.text[parts.unit.clone()]
             )
         };
-        fault(FaultKind::RangeReversed, &at, says, help)
+        fault(&at, says, help)
     }
 
     pub(super) fn not_a_range(
@@ -85,7 +84,6 @@ impl Reader<'_> {
             quoted(&self.text[number.at.start..at.end])
         );
         fault(
-            FaultKind::RangeMark,
             &place,
             says,
             format!("write `{low}{space}{unit} to {high}`"),
@@ -104,7 +102,7 @@ impl Reader<'_> {
             "write `at least {}{space}{unit}`",
             &self.text[number.at.clone()]
         );
-        fault(FaultKind::RangeMark, &(at.start..at.start + 1), says, help)
+        fault(&(at.start..at.start + 1), says, help)
     }
 
     pub(super) fn decade(self, number: &Number, at: Range<usize>) -> QuantityFault {
@@ -121,7 +119,7 @@ impl Reader<'_> {
             }
             None => format!("write `about {first}`, or the first and the last that it may be"),
         };
-        fault(FaultKind::RoughUnclear, &given, says, help)
+        fault(&given, says, help)
     }
 
     pub(super) fn not_whole(self, at: &Range<usize>) -> QuantityFault {
@@ -130,13 +128,12 @@ impl Reader<'_> {
             "{} is written as a bare whole number, digits only",
             self.kind.row().one
         );
-        fault(FaultKind::NotWhole, at, says, help)
+        fault(at, says, help)
     }
 
     pub(super) fn negative_count(self, at: &Range<usize>) -> QuantityFault {
         let says = format!("{} is less than nothing", quoted(&self.text[at.clone()]));
         fault(
-            FaultKind::OutOfRange,
             at,
             says,
             "a count is a whole number: write 0 or more".to_owned(),
@@ -146,7 +143,7 @@ impl Reader<'_> {
     pub(super) fn no_year(self, at: &Range<usize>) -> QuantityFault {
         let says = format!("{} is not a calendar year", quoted(&self.text[at.clone()]));
         let help = "write the year with four digits, from 1600 to 2200".to_owned();
-        fault(FaultKind::OutOfRange, at, says, help)
+        fault(at, says, help)
     }
 
     pub(super) fn negative_tolerance(self, at: &Range<usize>) -> QuantityFault {
@@ -155,24 +152,24 @@ impl Reader<'_> {
             quoted(&self.text[at.clone()])
         );
         let help = "a tolerance reaches to both sides: leave out its sign".to_owned();
-        fault(FaultKind::ToleranceNegative, at, says, help)
+        fault(at, says, help)
     }
 
     pub(super) fn percent_of_point(self, at: &Range<usize>) -> QuantityFault {
         let given = quoted(&self.text[at.clone()]);
         let says = format!("{given} of {} has no meaning", self.kind.row().one);
         let help = "write the tolerance as a difference in the unit of the value, such as `± 2`";
-        fault(FaultKind::ToleranceUnclear, at, says, help.to_owned())
+        fault(at, says, help.to_owned())
     }
 
     pub(super) fn percent_of_percent(self, at: &Range<usize>) -> QuantityFault {
         let given = quoted(&self.text[at.clone()]);
         let says = format!("{given} may be meant of the value or of the whole");
         let help = "write the range instead, such as `15 to 25 %`".to_owned();
-        fault(FaultKind::ToleranceUnclear, at, says, help)
+        fault(at, says, help)
     }
 }
 
-fn fault(kind: FaultKind, at: &Range<usize>, says: String, help: String) -> QuantityFault {
-    QuantityFault::new(kind, at.clone(), says, help)
+fn fault(at: &Range<usize>, says: String, help: String) -> QuantityFault {
+    QuantityFault::new(at.clone(), says, help)
 }

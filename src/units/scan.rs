@@ -5,7 +5,7 @@
 //! instead (a decimal comma, gaps between thousands, an exponent) is refused with the fix shown.
 
 use super::exact::Exact;
-use super::fault::{FaultKind, QuantityFault, quoted};
+use super::fault::{QuantityFault, quoted};
 use super::kind::Kind;
 use super::table::UnitId;
 use std::ops::Range;
@@ -239,7 +239,7 @@ fn no_number(text: &str, start: usize, kind: Kind) -> QuantityFault {
         "" => "a number is missing here".to_owned(),
         _ => format!("{} is not a number", quoted(given)),
     };
-    QuantityFault::new(FaultKind::NotANumber, at, says, instead_of(given, kind))
+    QuantityFault::new(at, says, instead_of(given, kind))
 }
 
 fn instead_of(given: &str, kind: Kind) -> String {
@@ -310,7 +310,6 @@ fn clip(text: &str) -> String {
 fn not_a_number(text: &str, at: Range<usize>) -> QuantityFault {
     let says = format!("{} is not a number", quoted(&text[at.clone()]));
     QuantityFault::new(
-        FaultKind::NotANumber,
         at,
         says,
         "write digits with at most one decimal point, such as `2.5`",
@@ -321,7 +320,6 @@ fn point_at_end(text: &str, at: Range<usize>) -> QuantityFault {
     let given = &text[at.clone()];
     let says = format!("{} has a point with no digits behind it", quoted(given));
     QuantityFault::new(
-        FaultKind::NotANumber,
         at.start..at.end + 1,
         says,
         format!("write `{given}` or `{given}.0`"),
@@ -345,7 +343,7 @@ fn decimal_comma(text: &str, whole: Range<usize>, part: Range<usize>) -> Quantit
             format!("decimals are written with a point: `{front}.{back}`"),
         )
     };
-    QuantityFault::new(FaultKind::DecimalComma, whole.start..part.end, says, help)
+    QuantityFault::new(whole.start..part.end, says, help)
 }
 
 fn odd_fraction(text: &str, at: Range<usize>) -> QuantityFault {
@@ -355,13 +353,12 @@ fn odd_fraction(text: &str, at: Range<usize>) -> QuantityFault {
     );
     let help = "write a part of one in halves, quarters, eighths and so on, such as `3/4` or \
                 `1 1/4`; write anything else as a decimal, and a range as `4 to 6`";
-    QuantityFault::new(FaultKind::NotANumber, at, says, help)
+    QuantityFault::new(at, says, help)
 }
 
 fn exponent(text: &str, at: Range<usize>) -> QuantityFault {
     let says = format!("{} has an exponent", quoted(&text[at.clone()]));
     QuantityFault::new(
-        FaultKind::NotANumber,
         at,
         says,
         "write the number out, or choose a larger or smaller unit",
@@ -376,7 +373,6 @@ fn digit_groups(text: &str, front: Range<usize>, end: usize) -> QuantityFault {
         .collect();
     let says = format!("{} is a number with a gap in it", quoted(given));
     QuantityFault::new(
-        FaultKind::DigitGroups,
         front.start..end,
         says,
         format!("write the digits together: `{joined}`"),
@@ -389,5 +385,5 @@ fn too_many_digits(text: &str, at: Range<usize>) -> QuantityFault {
         quoted(&text[at.clone()])
     );
     let help = format!("write at most {MOST_DIGITS} digits, or choose a larger or smaller unit");
-    QuantityFault::new(FaultKind::TooManyDigits, at, says, help)
+    QuantityFault::new(at, says, help)
 }

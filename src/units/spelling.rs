@@ -1,7 +1,7 @@
 //! Finds the unit that a text means, or says what is wrong with it.
 
 use super::exact::Exact;
-use super::fault::{FaultKind, QuantityFault, quoted};
+use super::fault::{QuantityFault, quoted};
 use super::kind::Kind;
 use super::scan::{self, Number};
 use super::table::{self, UnitId};
@@ -86,7 +86,6 @@ pub(super) fn missing(text: &str, number: &Number, kind: Kind) -> QuantityFault 
         _ => format!("`{given} {}`", UnitId::likely(kind, number.value).symbol()),
     };
     QuantityFault::new(
-        FaultKind::UnitMissing,
         number.at.clone(),
         format!("{} has no unit", quoted(given)),
         format!(
@@ -117,10 +116,9 @@ pub(super) fn not_wanted(
                 measured(unit),
                 kind.row().one
             );
-            QuantityFault::new(FaultKind::UnitNotWanted, at, says, help)
+            QuantityFault::new(at, says, help)
         }
         None => QuantityFault::new(
-            FaultKind::TrailingWords,
             at,
             format!("{} stands behind a bare number", quoted(given)),
             help,
@@ -142,7 +140,7 @@ fn wrong_unit(text: &str, at: Range<usize>, kind: Kind) -> QuantityFault {
             "end the value with its unit, `{}`, and put remarks in a note",
             unit.symbol()
         );
-        return QuantityFault::new(FaultKind::TrailingWords, rest, says, help);
+        return QuantityFault::new(rest, says, help);
     }
     let says = format!("{} is not a unit", quoted(given));
     let one = kind.row().one;
@@ -155,7 +153,7 @@ fn wrong_unit(text: &str, at: Range<usize>, kind: Kind) -> QuantityFault {
         ),
         None => format!("{one} is written in {}", symbols(kind)),
     };
-    QuantityFault::new(FaultKind::UnitUnknown, at, says, help)
+    QuantityFault::new(at, says, help)
 }
 
 fn another_kind(given: &str, at: Range<usize>, unit: UnitId, kind: Kind) -> QuantityFault {
@@ -191,7 +189,7 @@ fn another_kind(given: &str, at: Range<usize>, unit: UnitId, kind: Kind) -> Quan
         }
         _ => {}
     }
-    QuantityFault::new(FaultKind::UnitOfAnotherKind, at, says, help)
+    QuantityFault::new(at, says, help)
 }
 
 /// What the unit measures, in words: `gauge pressure, absolute pressure or pressure difference`.
