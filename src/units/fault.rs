@@ -29,6 +29,17 @@ impl QuantityFault {
             help: help.into(),
         }
     }
+
+    /// What the bytes of a text are, in the writer's own words first.
+    pub(super) fn of(
+        text: &str,
+        at: Range<usize>,
+        is: &str,
+        help: impl Into<String>,
+    ) -> QuantityFault {
+        let says = format!("{} {is}", quoted(&text[at.clone()]));
+        QuantityFault::new(at, says, help)
+    }
 }
 
 /// The writer's own words in backticks, cut short if they run on.

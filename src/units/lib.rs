@@ -45,5 +45,5 @@ pub use fault::QuantityFault;
 pub use interval::{End, Interval};
 pub use kind::Kind;
 pub use quantity::{Form, Quantity};
-pub use rounding::{Rounding, nearest_digits};
+pub use rounding::Rounding;
 pub use table::{Unit, UnitId};

@@ -308,82 +308,55 @@ fn clip(text: &str) -> String {
 }
 
 fn not_a_number(text: &str, at: Range<usize>) -> QuantityFault {
-    let says = format!("{} is not a number", quoted(&text[at.clone()]));
-    QuantityFault::new(
-        at,
-        says,
-        "write digits with at most one decimal point, such as `2.5`",
-    )
+    let help = "write digits with at most one decimal point, such as `2.5`";
+    QuantityFault::of(text, at, "is not a number", help)
 }
 
 fn point_at_end(text: &str, at: Range<usize>) -> QuantityFault {
     let given = &text[at.clone()];
-    let says = format!("{} has a point with no digits behind it", quoted(given));
-    QuantityFault::new(
-        at.start..at.end + 1,
-        says,
-        format!("write `{given}` or `{given}.0`"),
-    )
+    let help = format!("write `{given}` or `{given}.0`");
+    let fault = QuantityFault::of(text, at, "has a point with no digits behind it", help);
+    QuantityFault {
+        at: fault.at.start..fault.at.end + 1,
+        ..fault
+    }
 }
 
 fn decimal_comma(text: &str, whole: Range<usize>, part: Range<usize>) -> QuantityFault {
     let (front, back) = (&text[whole.clone()], &text[part.start + 1..part.end]);
-    let given = quoted(&text[whole.start..part.end]);
-    let (says, help) = if back.len() == 3 && front.len() <= 3 && front != "0" {
-        let help = format!(
-            "write `{front}{back}` if thousands were meant, or `{front}.{back}` with a decimal point"
-        );
+    let (is, help) = if back.len() == 3 && front.len() <= 3 && front != "0" {
         (
-            format!("{given} may be thousands or a decimal fraction"),
-            help,
+            "may be thousands or a decimal fraction",
+            format!(
+                "write `{front}{back}` if thousands were meant, or `{front}.{back}` with a decimal point"
+            ),
         )
     } else {
-        (
-            format!("{given} has a comma in it"),
-            format!("decimals are written with a point: `{front}.{back}`"),
-        )
+        let help = format!("decimals are written with a point: `{front}.{back}`");
+        ("has a comma in it", help)
     };
-    QuantityFault::new(whole.start..part.end, says, help)
+    QuantityFault::of(text, whole.start..part.end, is, help)
 }
 
 fn odd_fraction(text: &str, at: Range<usize>) -> QuantityFault {
-    let says = format!(
-        "{} is not a fraction that can be read here",
-        quoted(&text[at.clone()])
-    );
     let help = "write a part of one in halves, quarters, eighths and so on, such as `3/4` or \
                 `1 1/4`; write anything else as a decimal, and a range as `4 to 6`";
-    QuantityFault::new(at, says, help)
+    QuantityFault::of(text, at, "is not a fraction that can be read here", help)
 }
 
 fn exponent(text: &str, at: Range<usize>) -> QuantityFault {
-    let says = format!("{} has an exponent", quoted(&text[at.clone()]));
-    QuantityFault::new(
-        at,
-        says,
-        "write the number out, or choose a larger or smaller unit",
-    )
+    let help = "write the number out, or choose a larger or smaller unit";
+    QuantityFault::of(text, at, "has an exponent", help)
 }
 
 fn digit_groups(text: &str, front: Range<usize>, end: usize) -> QuantityFault {
-    let given = &text[front.start..end];
-    let joined: String = given
-        .chars()
-        .filter(|c| c.is_ascii_digit() || *c == '.')
-        .collect();
-    let says = format!("{} is a number with a gap in it", quoted(given));
-    QuantityFault::new(
-        front.start..end,
-        says,
-        format!("write the digits together: `{joined}`"),
-    )
+    let at = front.start..end;
+    let joined = text[at.clone()].replace(|c: char| !c.is_ascii_digit() && c != '.', "");
+    let help = format!("write the digits together: `{joined}`");
+    QuantityFault::of(text, at, "is a number with a gap in it", help)
 }
 
 fn too_many_digits(text: &str, at: Range<usize>) -> QuantityFault {
-    let says = format!(
-        "{} has more digits than can be kept exactly",
-        quoted(&text[at.clone()])
-    );
     let help = format!("write at most {MOST_DIGITS} digits, or choose a larger or smaller unit");
-    QuantityFault::new(at, says, help)
+    QuantityFault::of(text, at, "has more digits than can be kept exactly", help)
 }

@@ -10,6 +10,7 @@ mod dates;
 mod grid;
 mod numbers;
 mod properties;
+mod truth;
 
 /// Loads a table of `tests/units`.
 fn data<T: DeserializeOwned>(name: &str) -> T {

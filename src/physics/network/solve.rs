@@ -4,8 +4,8 @@
 //! for the heads themselves, so that rounding errors die out as the corrections do. The loss of a link rises
 //! with the flow at every flow, backward ones too, so that the search has one answer.
 
+use super::parts::{Fault, Link, Network, Part, Solution};
 use super::sparse::{Entries, Pattern};
-use super::{Fault, Link, Network, Part, Solution};
 use crate::friction::Evaluator;
 use crate::pump::Curve;
 use crate::{OutOfRange, above_zero, finite, not_negative, pipe, within};
