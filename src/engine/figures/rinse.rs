@@ -11,7 +11,6 @@ use super::water::{LEAST, MAINS, SHARE, band};
 use wetside_base::facts::FactId;
 use wetside_house::Range;
 use wetside_house::rinse::volumes_of;
-use wetside_physics::dilution::volumes_needed;
 use wetside_units::Kind;
 
 pub(super) const FIGURES: &[Figure] = figures! {
@@ -29,8 +28,7 @@ pub(super) const FIGURES: &[Figure] = figures! {
             LEAST,
         ]
         => { Work::Bounded {
-            at: volumes,
-            bounds: volumes_between,
+            bounds: volumes,
             method: "the corners, and 0 where water and mains may read alike",
         } };
 
@@ -75,18 +73,7 @@ pub(super) fn cleaner_adds(view: &View<'_>, root: FactId) -> Gathered {
     })
 }
 
-fn volumes(values: &[f64]) -> Result<f64, Refused> {
-    let [start, adds, mains, share, least] = *values else {
-        return Err("it takes five numbers".into());
-    };
-    Ok(volumes_needed(
-        start + adds,
-        mains,
-        band(mains, share, least),
-    )?)
-}
-
-fn volumes_between(ranges: &[Range]) -> Result<Range, Refused> {
+fn volumes(ranges: &[Range]) -> Result<Range, Refused> {
     let [start, adds, mains, share, least] = *ranges else {
         return Err("it takes five numbers".into());
     };

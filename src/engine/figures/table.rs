@@ -84,7 +84,6 @@ pub enum Work {
     Formula(fn(&[f64]) -> Result<f64, Refused>),
     /// Turns somewhere between the ends of an input, so its range is found by a method of its own.
     Bounded {
-        at: fn(&[f64]) -> Result<f64, Refused>,
         bounds: fn(&[Range]) -> Result<Range, Refused>,
         /// The method, for people.
         method: &'static str,
