@@ -15,13 +15,14 @@ use crate::carry::{Fate, Sludge};
 use crate::case::{Case, Spot};
 use crate::emitter::{over_bore, pascals, pressure_at_outlet};
 use crate::mains::Lay;
-use crate::model::{House, Layout, State, Way};
+use crate::model::{House, Layout, Way};
 use crate::network::{Built, PUMP, build};
 use crate::range::Range;
 use crate::series::{End, Water};
 use std::cell::Cell;
 use wetside_physics::OutOfRange;
 use wetside_physics::network::{Fault, Solution, solve};
+use wetside_units::truth::Truth;
 
 /// The most emitters of which all are worked out together.
 pub const MOST_OPEN: usize = 60;
@@ -346,7 +347,7 @@ fn is_exact(house: &House) -> bool {
     let known = house
         .shorts
         .iter()
-        .all(|short| short.open != State::Unknown);
+        .all(|short| short.open != Truth::Undecided);
     let ways = house.emitters.iter().map(|emitter| emitter.way);
     let ways = ways.chain([house.way]).all(|way| way != Way::Unknown);
     exact && known && ways

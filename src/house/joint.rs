@@ -18,7 +18,7 @@ impl House {
                 self.shorts.push(Short {
                     id: "the main under the connection".to_string(),
                     valve: self.mains.piece_as_valve(),
-                    open: self.mains.piece.opposite(),
+                    open: !self.mains.piece,
                 });
             }
         }

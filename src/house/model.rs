@@ -1,6 +1,7 @@
 //! What a house is: plain data, a range for each number that the hydraulics need.
 
 use crate::range::Range;
+use wetside_units::truth::Truth;
 
 /// A struct some of whose ranges have names, by which all of them are shown, one after the other.
 macro_rules! ranged {
@@ -18,7 +19,7 @@ macro_rules! ranged {
 }
 
 /// What is done with each range: its name, its owner, itself.
-pub type See<'a> = dyn FnMut(&'static str, Option<&str>, &mut Range) + 'a;
+pub(crate) type See<'a> = dyn FnMut(&'static str, Option<&str>, &mut Range) + 'a;
 
 /// How the emitters are piped.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -118,7 +119,7 @@ ranged! {
         /// Loss coefficient of that piece with its two tees.
         pub piece_loss: Range = "loss between the tees",
         /// Whether the piece under the emitter in turn is blocked while the loop is flushed.
-        pub piece: State,
+        pub piece: Truth,
     }
 }
 
@@ -191,16 +192,8 @@ ranged! {
         pub id: String,
         /// Flow coefficient in m³/h of the whole way.
         pub valve: Range = "flow coefficient",
-        pub open: State,
+        pub open: Truth,
     }
-}
-
-/// Whether something is so.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum State {
-    Yes,
-    No,
-    Unknown,
 }
 
 /// Which way water can pass.
@@ -210,25 +203,6 @@ pub enum Way {
     /// A one-way valve is in it, or a check valve that is not bridged.
     ForwardOnly,
     Unknown,
-}
-
-impl State {
-    pub(crate) fn may_be_yes(self) -> bool {
-        self != State::No
-    }
-
-    pub(crate) fn may_be_no(self) -> bool {
-        self != State::Yes
-    }
-
-    /// Yes for no, and no for yes.
-    pub(crate) fn opposite(self) -> State {
-        match self {
-            State::Yes => State::No,
-            State::No => State::Yes,
-            State::Unknown => State::Unknown,
-        }
-    }
 }
 
 impl Way {

@@ -6,12 +6,13 @@
 
 use crate::case::{Case, Spot};
 use crate::mains::{self, Lay};
-use crate::model::{House, Layout, State, Way};
+use crate::model::{House, Layout, Way};
 use crate::range::Range;
 use crate::series::{End, Pump, Water};
 use wetside_physics::friction::Run;
 use wetside_physics::network::{Link, Network, Part};
 use wetside_physics::pump::Curve;
+use wetside_units::truth::Truth;
 
 /// A network, and where in it the parts of the house are.
 #[derive(Clone, Debug, Default)]
@@ -103,8 +104,8 @@ fn shorts(built: &mut Built, house: &House, case: &Case) {
     for short in &house.shorts {
         let end = case.shorts;
         let open = match short.open {
-            State::Unknown => end == End::Least,
-            known => known == State::Yes,
+            Truth::Undecided => end == End::Least,
+            known => known == Truth::Yes,
         };
         let passes = end.down(short.valve);
         if open && passes > 0.0 {

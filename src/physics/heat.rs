@@ -8,22 +8,6 @@
 
 use super::{CELSIUS, OutOfRange, VOLUME, above, above_zero, finite, not_negative, water, within};
 
-/// Heat capacity of steel in J/(kg K), from memory.
-const STEEL: f64 = 470.0;
-/// Heat capacity of copper in J/(kg K), from memory.
-const COPPER: f64 = 385.0;
-
-/// What is warmed.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Masses {
-    /// Water in m³.
-    pub water_volume: f64,
-    /// Steel of radiators and boiler in kg.
-    pub steel: f64,
-    /// Copper of pipes in kg.
-    pub copper: f64,
-}
-
 /// A warming from one temperature to another under constant power.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Warming {
@@ -42,29 +26,23 @@ const COLD: (&str, &str) = ("temperature of the cold water", "°C");
 const LIMIT: (&str, &str) = ("temperature limit", "°C");
 const POWER: (&str, &str) = ("power", "W");
 const CAPACITY: (&str, &str) = ("heat capacity", "J/K");
-const MASS: (&str, &str) = ("mass", "kg");
 const DIFFERENCE: (&str, &str) = ("temperature difference", "K");
 
-/// Heat capacity of water, steel and copper together, in J/K.
+/// Heat capacity of a volume of water, in J/K.
 ///
-/// `C = V ρ c + 470 m_s + 385 m_c`: `V` volume of water in m³, `ρ` and `c` its density and heat
-/// capacity at the temperature given, `m_s` and `m_c` masses of steel and copper in kg.
+/// `C = V ρ c`: `V` the volume in m³, `ρ` and `c` density and heat capacity at the temperature given.
 ///
 /// Valid from 0 to 100 °C; take the middle of a warming.
 ///
 /// ```
-/// use wetside_physics::heat::{Masses, capacity};
-/// let house = Masses { water_volume: 0.1, steel: 150.0, copper: 30.0 };
-/// assert!((capacity(&house, 37.5).unwrap() / 497_112.5 - 1.0).abs() < 1e-3);
+/// let water = wetside_physics::heat::capacity(0.1, 37.5).unwrap();
+/// assert!((water / 415_060.0 - 1.0).abs() < 1e-3);
 /// ```
 ///
-/// Source: heat capacities of the metals from memory.
-pub fn capacity(masses: &Masses, celsius: f64) -> Result<f64, OutOfRange> {
-    let volume = not_negative(VOLUME, masses.water_volume)?;
-    let wet = volume * water::density(celsius)? * water::heat_capacity(celsius)?;
-    let metal =
-        STEEL * not_negative(MASS, masses.steel)? + COPPER * not_negative(MASS, masses.copper)?;
-    Ok(wet + metal)
+/// Source: the definition.
+pub fn capacity(volume: f64, celsius: f64) -> Result<f64, OutOfRange> {
+    let volume = not_negative(VOLUME, volume)?;
+    Ok(volume * water::density(celsius)? * water::heat_capacity(celsius)?)
 }
 
 /// Time to warm up against a loss that grows with the temperature, in s.

@@ -83,6 +83,13 @@ impl From<bool> for Truth {
     }
 }
 
+impl From<Option<bool>> for Truth {
+    /// What is not known is undecided.
+    fn from(known: Option<bool>) -> Truth {
+        known.map_or(Truth::Undecided, Truth::from)
+    }
+}
+
 impl fmt::Display for Truth {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {

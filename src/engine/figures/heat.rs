@@ -9,7 +9,7 @@ use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::{Range, celsius};
 use wetside_physics::glycol::{self, Glycol};
-use wetside_physics::heat::{Masses, Warming, capacity, cold_per_hot, flow_for, warming_time};
+use wetside_physics::heat::{Warming, capacity, cold_per_hot, flow_for, warming_time};
 use wetside_units::Kind;
 
 /// The sewer's limit of 43 °C in kelvin.
@@ -107,7 +107,7 @@ fn ethylene(view: &View<'_>, root: FactId) -> Gathered {
 fn heat_up(
     [to, from]: [f64; 2],
     power: f64,
-    water_volume: f64,
+    volume: f64,
     metal: f64,
     loss: f64,
 ) -> Result<f64, Refused> {
@@ -117,13 +117,8 @@ fn heat_up(
     if power <= 0.0 {
         return Ok(f64::INFINITY);
     }
-    let water = Masses {
-        water_volume,
-        steel: 0.0,
-        copper: 0.0,
-    };
     let warming = Warming {
-        capacity: capacity(&water, CAPACITY_AT)? * (1.0 + metal),
+        capacity: capacity(volume, CAPACITY_AT)? * (1.0 + metal),
         power,
         ambient: from,
         from,

@@ -1,9 +1,10 @@
 //! Invented houses to test with, and random houses out of their ranges.
 
 use wetside_house::{
-    Body, Emitter, House, Joint, Layout, Machine, Mains, Point, Range, State, Tails, Valve, Way,
+    Body, Emitter, House, Joint, Layout, Machine, Mains, Point, Range, Tails, Valve, Way,
     convention, valve,
 };
+use wetside_units::truth::Truth;
 
 pub(super) fn exactly(value: f64) -> Range {
     Range::point(value)
@@ -55,7 +56,7 @@ pub(super) fn rough(layout: Layout) -> House {
             storey: convention::STOREY.range,
             piece_length: convention::PIECE_LENGTH.range,
             piece_loss: convention::PIECE_LOSS.range,
-            piece: State::No,
+            piece: Truth::No,
         },
         emitters: emitters
             .into_iter()

@@ -14,7 +14,7 @@ use crate::figures::survey::{self, Pipe};
 use crate::figures::view::{Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::convention::{self, Convention};
-use wetside_house::{House, Joint, Machine, Mains, Point, Range, State};
+use wetside_house::{House, Joint, Machine, Mains, Point, Range};
 
 /// A house with the facts behind it.
 #[derive(Clone, Debug)]
@@ -113,11 +113,7 @@ fn mains(reader: &mut Reader<'_>) -> Result<Mains, Refused> {
         storey: convention::STOREY.range,
         piece_length: convention::PIECE_LENGTH.range,
         piece_loss: convention::PIECE_LOSS.range,
-        piece: match reader.said(&survey::ONE_PIPE_METHOD) {
-            Some(true) => State::Yes,
-            Some(false) => State::No,
-            None => State::Unknown,
-        },
+        piece: reader.said(&survey::ONE_PIPE_METHOD).into(),
     })
 }
 
