@@ -22,14 +22,14 @@ pub struct Range {
 /// Valid for 1 to 3 panels, 0.3 to 0.9 m high and up to 3 m long.
 ///
 /// ```
-/// let double = wetside_physics::content::panel_radiator(2, 0.6, 1.0).unwrap();
+/// let double = wetside_physics::content::panel_radiator(2.0, 0.6, 1.0).unwrap();
 /// assert!((double.typical - 6.26e-3).abs() < 1e-9);
 /// ```
 ///
 /// Source: a fit of our own to catalogue values from memory; the water gap it implies, 5.2 mm at
 /// 600 mm, is plausible.
-pub fn panel_radiator(panels: u32, height: f64, length: f64) -> Result<Range, OutOfRange> {
-    let panels = within(("number of panels", ""), f64::from(panels), 1.0, 3.0)?;
+pub fn panel_radiator(panels: f64, height: f64, length: f64) -> Result<Range, OutOfRange> {
+    let panels = within(("number of panels", ""), panels, 1.0, 3.0)?;
     let height = within(("height", "m"), height, 0.3, 0.9)?;
     let length = within(LENGTH, length, 0.0, 3.0)?;
     let typical = 1e-3 * panels * length * (0.25 + 4.8 * height);

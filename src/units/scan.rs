@@ -54,13 +54,11 @@ pub(super) fn number(text: &str, from: usize, kind: Kind) -> Result<Number, Quan
     } else {
         value
     };
-    let decimals = match read.below {
-        1 => u8::try_from(read.decimals).unwrap_or(u8::MAX),
-        _ => value
-            .decimals()
-            .and_then(|places| u8::try_from(places).ok())
-            .unwrap_or(0),
+    let decimals = match read.fraction {
+        None => read.decimals,
+        Some(_) => value.decimals().unwrap_or(0),
     };
+    let decimals = u8::try_from(decimals).unwrap_or(u8::MAX);
     Ok(Number {
         value,
         decimals,
@@ -73,35 +71,23 @@ pub(super) fn skip_spaces(text: &str, from: usize) -> usize {
     text.len() - text[from..].trim_start().len()
 }
 
-/// The digits of a number so far: `(digits ÷ 10^decimals + above ÷ below)`.
+/// The digits of a number so far, `digits ÷ 10^decimals`, and the fraction behind them.
+#[derive(Default)]
 struct Digits {
     digits: i128,
     decimals: u32,
     significant: u32,
-    above: u8,
-    below: u8,
-}
-
-impl Default for Digits {
-    fn default() -> Digits {
-        Digits {
-            digits: 0,
-            decimals: 0,
-            significant: 0,
-            above: 0,
-            below: 1,
-        }
-    }
+    fraction: Option<(u8, u8)>,
 }
 
 impl Digits {
     /// The value; `None` if it does not fit.
     fn value(&self) -> Option<Exact> {
         let whole = Exact::decimal(self.digits, self.decimals)?;
-        if self.below == 1 {
-            return Some(whole);
+        match self.fraction {
+            Some((above, below)) => whole.plus(Exact::ratio(above.into(), below.into())?),
+            None => Some(whole),
         }
-        whole.plus(Exact::ratio(self.above.into(), self.below.into())?)
     }
 
     /// Takes a run of digits; the byte behind them, or `None` if there are none.
@@ -136,14 +122,14 @@ impl Digits {
             }
             Some(b'/') => match fraction(&text[start..]) {
                 Some((above, below, length)) if start + length > from => {
-                    (self.digits, self.above, self.below) = (0, above, below);
+                    (self.digits, self.fraction) = (0, Some((above, below)));
                     Ok(start + length)
                 }
                 _ => Ok(from),
             },
             Some(b' ') => match fraction(&text[from + 1..]) {
                 Some((above, below, length)) => {
-                    (self.above, self.below) = (above, below);
+                    self.fraction = Some((above, below));
                     Ok(from + 1 + length)
                 }
                 None => Ok(from),

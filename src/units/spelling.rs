@@ -23,11 +23,7 @@ impl Scale {
     }
 
     pub(crate) fn to_base(self, value: Exact) -> Option<Exact> {
-        let scaled = value.times(self.factor)?;
-        match self.unit.row().offset {
-            (0, _) => Some(scaled),
-            _ => scaled.plus(self.unit.offset()),
-        }
+        self.unit.to_base_by(self.factor, value)
     }
 }
 

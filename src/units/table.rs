@@ -79,7 +79,12 @@ impl UnitId {
 
     /// A number of this unit as a number of base units; `None` if it does not fit.
     pub fn to_base(self, value: Exact) -> Option<Exact> {
-        let scaled = value.times(self.factor())?;
+        self.to_base_by(self.factor(), value)
+    }
+
+    /// The same where one of what was written is so many base units.
+    pub(crate) fn to_base_by(self, factor: Exact, value: Exact) -> Option<Exact> {
+        let scaled = value.times(factor)?;
         if self.row().offset.0 == 0 {
             Some(scaled)
         } else {

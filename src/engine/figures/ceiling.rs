@@ -8,7 +8,7 @@ use wetside_house::Range;
 use wetside_units::Kind;
 
 /// The parts in the order of the inputs, by the words of the figure.
-const PARTS: [&str; 5] = ["hoses", "machine", "cleaner", "floor", "plastic pipe"];
+const PARTS: &[&str] = &["hoses", "machine", "cleaner", "floor", "plastic pipe"];
 
 const CEILINGS: [Input; 5] = [
     bears("T_hoses", "what the hoses are rated for", hoses),

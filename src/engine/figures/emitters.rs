@@ -67,23 +67,14 @@ fn panel_content(
 ) -> Result<Range, Refused> {
     let (height, length) = (view.range(height)?, view.range(length)?);
     let count = view.range(panels)?;
-    let least = panel_radiator(whole(count.low), height.low, length.low)?;
-    let most = panel_radiator(whole(count.high), height.high, length.high)?;
+    let least = panel_radiator(count.low, height.low, length.low)?;
+    let most = panel_radiator(count.high, height.high, length.high)?;
     Ok(Range::new(least.low, most.high))
 }
 
 /// The product of two ranges that are not negative.
 fn spread(one: Range, other: Range) -> Range {
     Range::new(one.low * other.low, one.high * other.high)
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "a count of panels within its physical range"
-)]
-fn whole(count: f64) -> u32 {
-    count.round().max(0.0) as u32
 }
 
 /// The elements of a recorded list, and whether others may exist.

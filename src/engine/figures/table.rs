@@ -110,7 +110,7 @@ macro_rules! figures {
         }),+]
     };
     (@yields word $words:ident) => {
-        $crate::figures::table::Yields::Word(&$words)
+        $crate::figures::table::Yields::Word($words)
     };
     (@yields $kind:ident) => {
         $crate::figures::table::Yields::Quantity(wetside_units::Kind::$kind)

@@ -11,7 +11,7 @@ use super::table::rows;
 fn panel_radiators_agree_with_their_table() {
     for row in rows("panels.csv") {
         let height = row.number("height_mm") / 1000.0;
-        let panels = row.number("panels") as u32;
+        let panels = row.number("panels");
         let holds = content::panel_radiator(panels, height, 1.0).unwrap();
         for (column, have) in [
             ("typical", holds.typical),

@@ -79,7 +79,7 @@ fn of_two(x: f64, y: f64) {
     sane("riser_margin", sludge::riser_margin(x, y));
     sane("expansion", vessel::expansion(x, y));
     sane("misread", water::misread(x, y));
-    let panel = content::panel_radiator(2, x, y);
+    let panel = content::panel_radiator(2.0, x, y);
     sane("panel_radiator", panel.map(|range| range.high));
 }
 

@@ -21,7 +21,7 @@ use wetside_physics::sludge::Carriage;
 use wetside_units::Kind;
 
 /// What becomes of grains in a pipe.
-const FATES: [&str; 4] = ["left", "rolled", "partly carried", "carried"];
+const FATES: &[&str] = &["left", "rolled", "partly carried", "carried"];
 
 pub(crate) const LISTS: &[FigureList] = &[FigureList {
     name: "branches",

@@ -23,15 +23,7 @@ use wetside_house::{
 use wetside_units::Kind;
 
 /// The points in the trade's order of preference.
-const POINTS: [&str; survey::CONNECTED_AT.words.len()] = {
-    let mut words = [""; survey::CONNECTED_AT.words.len()];
-    let mut at = 0;
-    while at < words.len() {
-        words[at] = survey::CONNECTED_AT.words[at].0;
-        at += 1;
-    }
-    words
-};
+const POINTS: &[&str] = survey::CONNECTED_AT.names;
 
 /// Figures of a point that take the network with everything open, which costs most.
 pub(crate) const ALL_OPEN: [&str; 3] = ["main_speed", "machine_flow", "weakest_pressure"];
@@ -202,9 +194,10 @@ pub(crate) const FIGURES: &[Figure] = figures! {
         "g = v_best/v_here, at least 1",
         source("a quotient; both ranges are taken as if they had nothing in common", "arithmetic");
         [
-            gathered("v_best", "least speed of a branch from the best point", Kind::Velocity, at_best),
+            gathered("v_best", "least speed of a branch from the best point", Kind::Velocity,
+                |view, _| speed_at(view, view.figure("best_point"))),
             gathered("v_here", "least speed of a branch from the point where the machine is", Kind::Velocity,
-                here).down(),
+                |view, root| speed_at(view, view.at(root, survey::CONNECTED_AT.path))).down(),
         ]
         => { |best, here| if here > 0.0 { (best / here).max(1.0) } else { f64::INFINITY } };
 };
@@ -252,16 +245,6 @@ fn find_best(
             "within the ranges of the joints now one point may be the best, now another"
         })
     })
-}
-
-/// The least speed from the best point.
-fn at_best(view: &View<'_>, _: FactId) -> Gathered {
-    speed_at(view, view.figure(FIGURES[0].name))
-}
-
-/// The least speed from where the machine is.
-fn here(view: &View<'_>, root: FactId) -> Gathered {
-    speed_at(view, view.at(root, survey::CONNECTED_AT.path))
 }
 
 /// The least speed from the point that a fact names.
