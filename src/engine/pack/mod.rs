@@ -12,6 +12,7 @@ mod format;
 mod head;
 mod heading;
 mod idle;
+mod law;
 mod load;
 mod place;
 mod rule;
@@ -22,6 +23,7 @@ mod words;
 pub(crate) use format::{CaseFile, RuleFile, own};
 pub use head::LimitEntry;
 pub use idle::idle;
+pub use law::{Cited, Law};
 pub use load::load;
 pub use place::in_file;
 pub use rule::{Rule, Selection};
@@ -54,6 +56,7 @@ pub struct Pack {
     pub edition: String,
     pub title: String,
     pub scope: String,
+    pub laws: Vec<Law>,
     pub limits: Vec<LimitEntry>,
     pub tables: Vec<Table>,
     /// In the order of their paths.
