@@ -51,6 +51,12 @@ impl Range {
         Range::new(self.low * factor, self.high * factor)
     }
 
+    /// The range of the product of two numbers that are not negative.
+    #[must_use]
+    pub fn product(self, other: Range) -> Range {
+        Range::new(self.low * other.low, self.high * other.high)
+    }
+
     /// The smallest range that holds both.
     #[must_use]
     pub fn hull(self, other: Range) -> Range {

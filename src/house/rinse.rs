@@ -74,14 +74,7 @@ pub fn volumes_of(
 
 /// Everything at once at the end, by the equation of a mixed tank.
 pub fn at_the_end(foul: &Foul) -> Result<Cost, OutOfRange> {
-    let volumes = foul.volumes()?;
-    Ok(cost(
-        foul,
-        Range::new(
-            volumes.low * foul.volume.low,
-            volumes.high * foul.volume.high,
-        ),
-    ))
+    Ok(cost(foul, foul.volumes()?.product(foul.volume)))
 }
 
 /// Each emitter in turn, in the order given, mixing with everything rinsed before. `contents` are

@@ -40,8 +40,10 @@ fn content(view: &View<'_>, emitter: FactId) -> Gathered {
     let [panels, height, length] =
         [survey::PANELS, survey::HEIGHT, survey::LENGTH].map(|path| view.at(emitter, path));
     let face = |holds: Range| {
-        let face = spread(view.range(height)?, view.range(length)?);
-        Ok(spread(face, holds))
+        Ok(view
+            .range(height)?
+            .product(view.range(length)?)
+            .product(holds))
     };
     let (range, facts) = match what {
         Some(EmitterKind::Panel) => (
@@ -70,11 +72,6 @@ fn panel_content(
     let least = panel_radiator(count.low, height.low, length.low)?;
     let most = panel_radiator(count.high, height.high, length.high)?;
     Ok(Range::new(least.low, most.high))
-}
-
-/// The product of two ranges that are not negative.
-fn spread(one: Range, other: Range) -> Range {
-    Range::new(one.low * other.low, one.high * other.high)
 }
 
 /// The elements of a recorded list, and whether others may exist.

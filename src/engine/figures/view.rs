@@ -197,20 +197,22 @@ impl<'a> View<'a> {
     pub fn open(&self, id: FactId) -> Refused {
         let name = fact_name(self.facts, self.vocabulary, id);
         let name = name.strip_prefix("figure.").unwrap_or(&name);
-        Refused(match &self.facts.fact(id).content {
-            Content::Open(Why::NotRecorded) => format!("`{name}` is not recorded"),
-            Content::Open(Why::Unknown(_)) => format!("`{name}` is unknown"),
-            Content::Open(Why::Malformed) => format!("`{name}` could not be understood"),
-            Content::Open(Why::NotWorkedOut(reason)) => reason.clone(),
+        let what = match &self.facts.fact(id).content {
+            Content::Open(Why::NotWorkedOut(reason)) => return Refused(reason.clone()),
+            Content::Open(Why::NotRecorded) => "is not recorded",
+            Content::Open(Why::Unknown(_)) => "is unknown",
+            Content::Open(Why::Malformed) => "could not be understood",
             Content::List { extent, .. } => match extent.told {
-                Told::NotRecorded => format!("`{name}` is not recorded"),
-                Told::Unknown => format!("`{name}` is unknown"),
-                Told::Malformed => format!("`{name}` could not be understood"),
+                Told::NotRecorded => "is not recorded",
+                Told::Unknown => "is unknown",
+                Told::Malformed => "could not be understood",
                 Told::NotStated | Told::Count => {
-                    format!("the list `{name}` may hold more than it names")
+                    let may = format!("the list `{name}` may hold more than it names");
+                    return Refused(may);
                 }
             },
-            _ => format!("`{name}` could not be worked out"),
-        })
+            _ => "could not be worked out",
+        };
+        Refused(format!("`{name}` {what}"))
     }
 }
