@@ -129,10 +129,10 @@ fn house(radiators: usize) -> Network {
 fn grid(side: usize) -> Network {
     const BORES: [f64; 4] = [0.0136, 0.0202, 0.0262, 0.0086];
     let mut network = Network {
-        nodes: vec![Node::free(); side * side],
+        fixed_heads: vec![None; side * side],
         links: Vec::new(),
     };
-    network.nodes[0] = Node::fixed(20.0);
+    network.fixed_heads[0] = Some(20.0);
     for at in 0..side * side {
         let bore = |salt: usize| BORES[(7 * at + salt) % 4];
         let length = 2.0 + ((13 * at) % 9) as f64;
@@ -153,8 +153,8 @@ fn grid(side: usize) -> Network {
 /// mm, flows in L/s.
 fn input(network: &Network) -> String {
     let [mut junctions, mut tanks, mut pipes, mut pumps, mut curves] = [const { String::new() }; 5];
-    for (at, node) in network.nodes.iter().enumerate() {
-        match node.fixed_head {
+    for (at, fixed) in network.fixed_heads.iter().enumerate() {
+        match fixed {
             Some(head) => tanks += &format!("N{at} {head}\n"),
             None => junctions += &format!("N{at} 0 0\n"),
         }
