@@ -33,12 +33,6 @@ impl Truth {
         self.max(other)
     }
 
-    /// Whether yes here would oblige yes there: not this, or that.
-    #[must_use]
-    pub fn implies(self, other: Truth) -> Truth {
-        (!self).or(other)
-    }
-
     /// What is left of two possible answers when either may hold: the common one, else undecided.
     #[must_use]
     pub fn join(self, other: Truth) -> Truth {

@@ -49,7 +49,7 @@ const KEPT: &[(&str, &[&str], &str)] = &[
             "MOST_LINKS",
             "MOST_SET_WORDS",
             "MOST_TOKENS",
-            "RESERVED",
+            "reserved",
             "token",
         ],
         "bounds and reserved words, which tests try to exceed",
