@@ -49,7 +49,6 @@ const KEPT: &[(&str, &[&str], &str)] = &[
             "MOST_LINKS",
             "MOST_SET_WORDS",
             "MOST_TOKENS",
-            "reserved",
             "token",
         ],
         "bounds and reserved words, which tests try to exceed",
