@@ -25,6 +25,7 @@ pub enum FaultKind {
     NotANumber,
     DecimalComma,
     DigitGroups,
+    LeadingNought,
     TooManyDigits,
     UnitMissing,
     UnitUnknown,

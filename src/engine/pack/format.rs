@@ -66,6 +66,29 @@ pub(crate) struct ColumnFile {
     _says: IgnoredAny,
 }
 
+/// `agreements/<topic>.yaml`
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct AgreementsFile {
+    pub agreements: Text,
+    #[serde(rename = "says")]
+    _says: IgnoredAny,
+    pub rows: Option<Vec<AgreementFile>>,
+}
+
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct AgreementFile {
+    pub id: Text,
+    pub for_each: Text,
+    pub when: Text,
+    pub must: Text,
+    pub says: Text,
+    pub doubts: Option<Vec<Placed<String>>>,
+    #[serde(rename = "cases")]
+    _cases: IgnoredAny,
+}
+
 /// `<part>/<id>.yaml`
 #[derive(Default, Deserialize)]
 #[serde(default)]
@@ -135,6 +158,8 @@ mod tests {
             (Which::Pack, "/$defs/source", keys_of::<SourceFile>()),
             (Which::Table, "", keys_of::<TableFile>()),
             (Which::Table, "/$defs/column", keys_of::<ColumnFile>()),
+            (Which::Agreements, "", keys_of::<AgreementsFile>()),
+            (Which::Agreements, "/$defs/row", keys_of::<AgreementFile>()),
             (Which::Rule, "", keys_of::<RuleFile>()),
             (Which::Rule, "/$defs/source", keys_of::<SourceFile>()),
             (Which::Rule, "/$defs/case", keys_of::<CaseFile>()),

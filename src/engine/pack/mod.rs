@@ -8,6 +8,7 @@
 //! its conditions is left out, and the problem says so, for a pack with problems judges nothing.
 //! The file name is the rule's id. This module must not know surveys.
 
+mod agreements;
 mod format;
 mod head;
 mod heading;
@@ -19,6 +20,7 @@ mod sheet;
 mod tables;
 mod words;
 
+pub use agreements::{Agreement, agreed};
 pub(crate) use format::{CaseFile, RuleFile, own};
 pub use head::LimitEntry;
 pub use idle::idle;

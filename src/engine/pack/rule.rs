@@ -136,7 +136,7 @@ pub(super) fn read(sheet: &mut Sheet<'_>, part: &str, id: &str, names: Names<'_>
     })
 }
 
-fn read_selection(
+pub(super) fn read_selection(
     sheet: &mut Sheet<'_>,
     text: &Placed<String>,
     names: Names<'_>,
@@ -156,7 +156,7 @@ fn read_selection(
     })
 }
 
-fn condition(
+pub(super) fn condition(
     sheet: &mut Sheet<'_>,
     text: &Placed<String>,
     names: Names<'_>,
