@@ -29,7 +29,7 @@ pub const RULE: &str = include_str!("../rule.schema.json");
 /// The text of `table.schema.json`, a table of a rule pack.
 pub const TABLE: &str = include_str!("../table.schema.json");
 /// The text of `agreements.schema.json`, what the answers of a survey must agree on.
-pub const AGREEMENTS: &str = include_str!("../agreements.schema.json");
+const AGREEMENTS: &str = include_str!("../agreements.schema.json");
 /// The text of `report.schema.json`, the report for programs.
 pub const REPORT: &str = include_str!("../report.schema.json");
 /// The text of `figures.schema.json`, the figures for programs.

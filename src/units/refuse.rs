@@ -173,18 +173,6 @@ impl Reader<'_> {
     }
 }
 
-/// Nobody writes a nought before other digits on purpose: a digit may have been lost, or put in its place.
-pub(super) fn refuse_leading_nought(text: &str, at: Range<usize>) -> Result<(), QuantityFault> {
-    let whole = &text[at.clone()];
-    let led = whole.starts_with('0') && whole[1..].starts_with(|c: char| c.is_ascii_digit());
-    if !led {
-        return Ok(());
-    }
-    let says = format!("{} begins with a nought: was a digit lost?", quoted(whole));
-    let help = "look at the reading again and write its number without a nought in front";
-    Err(fault(FaultKind::LeadingNought, &at, says, help.to_owned()))
-}
-
 fn fault(kind: FaultKind, at: &Range<usize>, says: String, help: String) -> QuantityFault {
     QuantityFault::new(kind, at.clone(), says, help)
 }

@@ -7,7 +7,7 @@
 use super::exact::Exact;
 use super::fault::{FaultKind, QuantityFault, quoted};
 use super::kind::Kind;
-use super::refuse::refuse_leading_nought;
+use super::nought;
 use super::table::UnitId;
 use std::ops::Range;
 
@@ -43,7 +43,7 @@ pub(super) fn number(text: &str, from: usize, kind: Kind) -> Result<Number, Quan
     at = read
         .whole_part(text, at)
         .ok_or_else(|| no_number(text, start, kind))?;
-    refuse_leading_nought(text, whole..at)?;
+    nought::refuse_leading(text, whole..at)?;
     at = read.decimals_or_fraction(text, start, at)?;
     refuse_continuation(text, start, at)?;
     if read.significant > MOST_DIGITS {

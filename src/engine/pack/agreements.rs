@@ -54,7 +54,7 @@ impl Agreement {
 ///
 /// # Panics
 /// When a table is faulty, with the place; a test reads them, so no user meets this.
-pub fn agreed(vocabulary: &Vocabulary) -> Vec<Agreement> {
+pub(crate) fn agreed(vocabulary: &Vocabulary) -> Vec<Agreement> {
     let mut problems = Vec::new();
     let names = Names {
         vocabulary,

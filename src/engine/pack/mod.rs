@@ -20,7 +20,8 @@ mod sheet;
 mod tables;
 mod words;
 
-pub use agreements::{Agreement, agreed};
+pub use agreements::Agreement;
+pub(crate) use agreements::agreed;
 pub(crate) use format::{CaseFile, RuleFile, own};
 pub use head::LimitEntry;
 pub use idle::idle;
