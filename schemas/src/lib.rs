@@ -43,7 +43,19 @@ pub const KEY: &str = include_str!("../key.schema.json");
 
 /// What the answers of every survey must agree on, whatever the pack: files by their names. They stand beside
 /// the schema and not in a pack, so that nobody can switch them off.
-pub const AGREED: &[(&str, &str)] = &[("dates.yaml", include_str!("../agreements/dates.yaml"))];
+pub const AGREED: &[(&str, &str)] = &[
+    ("building.yaml", include_str!("../agreements/building.yaml")),
+    ("dates.yaml", include_str!("../agreements/dates.yaml")),
+    (
+        "installation.yaml",
+        include_str!("../agreements/installation.yaml"),
+    ),
+    (
+        "order-of-the-work.yaml",
+        include_str!("../agreements/order-of-the-work.yaml"),
+    ),
+    ("water.yaml", include_str!("../agreements/water.yaml")),
+];
 
 /// The kinds of file that have a shape.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

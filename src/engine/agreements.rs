@@ -35,7 +35,11 @@ pub struct Contradiction {
 }
 
 /// Every contradiction of a survey, in the order of its lines.
-pub fn contradictions(agreed: &[Agreement], gates: &Gates, scene: Scene<'_>) -> Vec<Contradiction> {
+pub(crate) fn contradictions(
+    agreed: &[Agreement],
+    gates: &Gates,
+    scene: Scene<'_>,
+) -> Vec<Contradiction> {
     let rows = agreed.iter().filter_map(|row| broken(row, scene));
     let mut all: Vec<Contradiction> = rows.chain(unasked(gates, scene)).collect();
     all.sort_by_key(|one| scene.facts.fact(one.facts[0]).span);

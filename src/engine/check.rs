@@ -6,7 +6,7 @@
 //! malformed value is an open fact, so the rules that need it are undecided and nothing cascades.
 //! The same text, packs and question give the same judgement on every machine.
 
-use crate::agreements;
+use crate::agreements::{self, Contradiction};
 use crate::figures::{self, Wanted};
 use crate::gaps::{Gates, gaps};
 use crate::pack::{Agreement, PACK_FILE, Pack, PackFiles, PackProblem, agreed, idle, load};
@@ -95,6 +95,11 @@ impl Packs {
         self.packs = packs.into_iter().chain([pack]).collect();
     }
 
+    /// The answers of a survey that contradict each other, whatever the packs.
+    pub fn contradictions(&self, scene: Scene<'_>) -> Vec<Contradiction> {
+        agreements::contradictions(&self.agreed, &self.gates, scene)
+    }
+
     /// The same packs, each with the texts of its rules, which are not carried with the checked data.
     #[must_use]
     pub fn with_texts(mut self, texts: impl Iterator<Item = &'static str> + Clone) -> Packs {
@@ -165,7 +170,7 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
         problems.extend(stage_missing(scene));
         Stage::Survey
     };
-    let contradictions = agreements::contradictions(&packs.agreed, &packs.gates, scene);
+    let contradictions = packs.contradictions(scene);
     let doubted = agreements::doubted(&contradictions);
     let less = (!doubted.is_empty()).then(|| read(&doubted).0);
     let doubt = less.as_ref().map(|less| Doubt {

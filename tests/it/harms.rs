@@ -313,7 +313,12 @@ fn barred(
         return Err("no rule is named".into());
     }
     let stops = matches!(class, Kind::Hazard | Kind::Preparation | Kind::Undecided);
-    let passes = stops && judgement.verdict == Verdict::Clear;
+    // A contradiction that a way brings along stops the job too; the rules must do it without.
+    let findings = judgement.findings.iter();
+    let worst = findings
+        .map(|one| Verdict::of(one.class, one.outcome))
+        .max();
+    let passes = stops && worst.is_none_or(|worst| worst == Verdict::Clear);
     if passes && softer {
         Ok("barred more softly, with a reason")
     } else if passes {
