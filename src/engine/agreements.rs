@@ -11,6 +11,7 @@
 use crate::gaps::Gates;
 use crate::pack::Agreement;
 use crate::run::{describe, fact_name};
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 use wetside_base::facts::{Content, Extent, Fact, FactId, Facts, Told, Value, Why, each_once};
 use wetside_base::finding::Question;
@@ -80,17 +81,23 @@ pub fn open(facts: &mut Facts, doubted: impl Iterator<Item = FactId>) {
 
 /// What a row has against the survey, on all elements together.
 fn broken(row: &Agreement, scene: Scene<'_>) -> Option<Contradiction> {
-    let mut facts = Vec::new();
+    let mut behind = Vec::new();
     match &row.selection {
-        None => facts.extend(decided(row, scene, &[])),
+        None => behind.extend(decided(row, scene, &[])),
         Some(selection) => {
             let list = at(scene.facts, &selection.each.list);
             for element in scene.facts.elements(list) {
-                facts.extend(decided(row, scene, &[element]));
+                behind.extend(decided(row, scene, &[element]));
             }
         }
     }
-    let facts = each_once(facts);
+    let mut times: BTreeMap<FactId, usize> = BTreeMap::new();
+    for fact in &behind {
+        *times.entry(*fact).or_default() += 1;
+    }
+    // What contradicts most of the others is the likeliest to be wrong, and is named first.
+    let mut facts = each_once(behind);
+    facts.sort_by_key(|fact| Reverse(times[fact]));
     (!facts.is_empty()).then(|| Contradiction {
         says: row.says.clone(),
         facts,
