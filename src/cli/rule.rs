@@ -88,7 +88,7 @@ fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
             pen.entry(0, word, &closed(&text));
         }
     }
-    pen.entry(0, "Source", &cited(&words.citation));
+    pen.entry(0, "Source", &cited(&words.cited.everywhere(&pack.laws)));
     if let Some(caution) = &words.caution {
         pen.entry(0, "Caution", &closed(caution));
     }
@@ -122,7 +122,7 @@ fn parameters(pen: &mut Pen, pack: &Pack, rule: &Rule) {
             "{}, {}. Source: {}",
             limit.written,
             entry.says,
-            cited(&entry.citation)
+            cited(&entry.cited.everywhere(&pack.laws))
         );
         pen.entry(0, &limit.name, &words);
     }

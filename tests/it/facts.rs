@@ -141,8 +141,8 @@ fn every_limit_from_a_document_has_a_fact() {
     };
     let undocumented = ["common practice", "trade knowledge"];
     let documented = packs.packs[0].limits.iter().filter(|entry| {
-        entry.citation.certainty != "no source"
-            && !undocumented.contains(&entry.citation.work.as_str())
+        let citation = against::in_england(&packs.packs[0], entry);
+        citation.certainty != "no source" && !undocumented.contains(&citation.work.as_str())
     });
     let unchecked: Vec<&str> = documented
         .map(|entry| entry.limit.name.as_str())

@@ -5,10 +5,12 @@
 //! nothing bars stands there with its reason, and a way that comes out clear without one fails. Beside
 //! the ways stand odd houses that are rightly clear, and must stay so.
 
+mod page;
+
 use crate::examples::packs;
 use serde::Deserialize;
 use serde_yaml::{Mapping, Value};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::PathBuf;
 use wetside_base::finding::{Class, Finding, Judgement, Stage, Verdict};
@@ -224,6 +226,25 @@ fn no_way_to_harm_comes_out_clear() {
     assert!(faults.is_empty(), "\n{faults}");
 }
 
+#[test]
+fn every_rule_that_stops_a_job_bars_a_way_to_harm() {
+    let harms = harms();
+    let ways = harms.iter().flat_map(|(_, harm)| &harm.ways);
+    let named = ways.filter_map(|way| match &way.barred_by {
+        Some(Barriers::Rules(rules)) => Some(rules),
+        _ => None,
+    });
+    let named: BTreeSet<&str> = named.flatten().map(String::as_str).collect();
+    let rules = packs().packs.iter().flat_map(|pack| &pack.rules);
+    let idle = rules.filter(|rule| rule.class != Class::Advisory);
+    let idle = idle.filter(|rule| !named.contains(rule.id.as_str()));
+    let idle: Vec<_> = idle.map(|rule| &rule.id).collect();
+    assert!(
+        idle.is_empty(),
+        "name in `tests/harms` what these bar: {idle:?}"
+    );
+}
+
 /// What became of one way, or what is wrong with its entry.
 fn told(way: &Way, bases: &Bases) -> Result<&'static str, String> {
     let reasoned = way
@@ -312,20 +333,26 @@ fn barred(
     if rules.is_empty() {
         return Err("no rule is named".into());
     }
-    let stops = matches!(class, Kind::Hazard | Kind::Preparation | Kind::Undecided);
-    // A contradiction that a way brings along stops the job too; the rules must do it without.
-    let findings = judgement.findings.iter();
-    let worst = findings
-        .map(|one| Verdict::of(one.class, one.outcome))
-        .max();
-    let passes = stops && worst.is_none_or(|worst| worst == Verdict::Clear);
-    if passes && softer {
-        Ok("barred more softly, with a reason")
-    } else if passes {
-        Err("it comes out clear".into())
-    } else if softer {
-        Err("it is no longer softer than expected: strike the reason".into())
-    } else {
-        Ok("barred")
+    let as_strong = strongest(rules, judgement) <= class;
+    match (as_strong, softer) {
+        (true, false) => Ok("barred"),
+        (false, true) => Ok("barred more softly, with a reason"),
+        (true, true) => Err("it is no longer softer than expected: strike the reason".into()),
+        (false, false) => Err(format!("it is barred more softly than as {class:?}")),
     }
+}
+
+/// The hardest class of the named rules that speak. A hazard that is undecided stops the job as well, and
+/// more cannot be said of what nobody recorded.
+fn strongest(rules: &[String], judgement: &Judgement) -> Kind {
+    let named = judgement
+        .findings
+        .iter()
+        .filter(|found| rules.contains(&found.rule));
+    let kind = |found: &Finding| match found.class {
+        Class::Hazard => Kind::Hazard,
+        Class::Preparation => Kind::Preparation,
+        Class::Advisory => Kind::Advisory,
+    };
+    named.map(kind).min().unwrap_or(Kind::Clear)
 }

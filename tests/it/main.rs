@@ -21,6 +21,7 @@ mod generate;
 mod harms;
 mod house;
 mod lang;
+mod laws;
 mod misuse;
 mod pack;
 mod pack_loading;

@@ -211,7 +211,8 @@ fn slips_in_a_survey_that_once_passed_or_misled_are_told() {
 /// A rule without cases is one mistake, however it lacks them.
 #[test]
 fn a_rule_without_cases_is_one_problem() {
-    let rule = fs::read_to_string("rules/gb-domestic/drain/dump-into-surface-water.yaml");
+    let rule =
+        fs::read_to_string("rules/gb-domestic/premises-and-people/nation-outside-the-pack.yaml");
     let rule = rule.expect("the rule can be read");
     let (words, _) = rule.split_once("cases:").expect("it has cases");
     for (name, cases) in [

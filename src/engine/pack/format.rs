@@ -24,7 +24,30 @@ pub(crate) struct HeadFile {
     pub edition: Text,
     pub title: Text,
     pub scope: Text,
+    pub laws: Option<Entries<LawFile>>,
     pub limits: Option<Entries<LimitFile>>,
+}
+
+/// One of the `laws` of `pack.yaml`.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct LawFile {
+    pub says: Text,
+    pub by: Text,
+    pub texts: Option<Vec<LawTextFile>>,
+}
+
+/// One text of a law, with the words and days it holds for.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct LawTextFile {
+    pub holds_for: Option<Vec<Placed<String>>>,
+    pub since: Text,
+    pub until: Text,
+    work: Text,
+    clause: Text,
+    standing: Text,
+    certainty: Text,
 }
 
 #[derive(Default, Deserialize)]
@@ -40,6 +63,7 @@ pub(crate) struct LimitFile {
 #[derive(Default, Deserialize)]
 #[serde(default)]
 pub(crate) struct SourceFile {
+    pub law: Text,
     work: Text,
     clause: Text,
     standing: Text,
@@ -123,12 +147,22 @@ pub(crate) struct CaseFile {
 
 impl SourceFile {
     pub(crate) fn citation(&self) -> Citation {
-        Citation {
-            work: own(&self.work),
-            clause: self.clause.as_ref().map(|clause| clause.value.clone()),
-            standing: own(&self.standing),
-            certainty: own(&self.certainty),
-        }
+        citation(&self.work, &self.clause, &self.standing, &self.certainty)
+    }
+}
+
+impl LawTextFile {
+    pub(crate) fn citation(&self) -> Citation {
+        citation(&self.work, &self.clause, &self.standing, &self.certainty)
+    }
+}
+
+fn citation(work: &Text, clause: &Text, standing: &Text, certainty: &Text) -> Citation {
+    Citation {
+        work: own(work),
+        clause: clause.as_ref().map(|clause| clause.value.clone()),
+        standing: own(standing),
+        certainty: own(certainty),
     }
 }
 
@@ -154,6 +188,8 @@ mod tests {
     fn the_structs_have_the_keys_of_the_schemas() {
         let shapes = [
             (Which::Pack, "", keys_of::<HeadFile>()),
+            (Which::Pack, "/$defs/law", keys_of::<LawFile>()),
+            (Which::Pack, "/$defs/law_text", keys_of::<LawTextFile>()),
             (Which::Pack, "/$defs/limit", keys_of::<LimitFile>()),
             (Which::Pack, "/$defs/source", keys_of::<SourceFile>()),
             (Which::Table, "", keys_of::<TableFile>()),

@@ -1,10 +1,11 @@
-//! `pack.yaml`: the pack's name, edition and limits.
+//! `pack.yaml`: the pack's name, edition, laws and limits.
 
 use super::Pack;
 use super::format::{HeadFile, LimitFile, own};
+use super::law::{self, Cited, Law};
 use super::sheet::Sheet;
 use serde::{Deserialize, Serialize};
-use wetside_base::finding::Citation;
+use wetside_base::vocabulary::Vocabulary;
 use wetside_document::Placed;
 use wetside_lang::names::Limit;
 use wetside_units::{Kind, Quantity};
@@ -17,15 +18,19 @@ pub struct LimitEntry {
     pub line: usize,
     /// What the limit is for.
     pub says: String,
-    pub citation: Citation,
+    pub cited: Cited,
 }
 
 /// The pack of this head, still without tables and rules.
-pub(super) fn read(sheet: &mut Sheet<'_>) -> Option<Pack> {
+pub(super) fn read(sheet: &mut Sheet<'_>, vocabulary: &Vocabulary) -> Option<Pack> {
     let file: HeadFile = sheet.typed()?;
+    let laws = file.laws.iter().flat_map(|laws| &laws.0);
+    let laws: Vec<Law> = laws
+        .filter_map(|(name, law)| law::read(sheet, name, law, vocabulary))
+        .collect();
     let limits = file.limits.iter().flat_map(|limits| &limits.0);
     let limits: Vec<LimitEntry> = limits
-        .filter_map(|(name, limit)| read_limit(sheet, name, limit))
+        .filter_map(|(name, limit)| read_limit(sheet, name, limit, &laws))
         .collect();
     Some(Pack {
         name: own(&file.pack),
@@ -34,6 +39,7 @@ pub(super) fn read(sheet: &mut Sheet<'_>) -> Option<Pack> {
         scope: own(&file.scope),
         plain_limits: limits.iter().map(|entry| entry.limit.clone()).collect(),
         limits,
+        laws,
         ..Pack::default()
     })
 }
@@ -42,6 +48,7 @@ fn read_limit(
     sheet: &mut Sheet<'_>,
     name: &Placed<String>,
     file: &LimitFile,
+    laws: &[Law],
 ) -> Option<LimitEntry> {
     let kind = Kind::named(&file.kind.as_ref()?.value)?;
     let written = file.value.as_ref()?;
@@ -61,10 +68,6 @@ fn read_limit(
         },
         line: sheet.source.line_of(name.span.start),
         says: own(&file.says),
-        citation: file
-            .source
-            .as_ref()
-            .map(super::format::SourceFile::citation)
-            .unwrap_or_default(),
+        cited: Cited::read(sheet, file.source.as_ref(), laws),
     })
 }

@@ -19,7 +19,7 @@ pub fn load(files: &PackFiles, vocabulary: &Vocabulary) -> (Pack, Vec<PackProble
         place(PACK_FILE),
         text,
         Which::Pack,
-        head::read,
+        |sheet| head::read(sheet, vocabulary),
         &mut problems,
     );
     let mut pack = head.unwrap_or_default();
@@ -35,7 +35,8 @@ pub fn load(files: &PackFiles, vocabulary: &Vocabulary) -> (Pack, Vec<PackProble
     for (path, text) in ordered {
         if let Some((part, id)) = rule_name(path) {
             let names = pack.names(vocabulary);
-            let read = |sheet: &mut sheet::Sheet<'_>| rule::read(sheet, part, id, names);
+            let read =
+                |sheet: &mut sheet::Sheet<'_>| rule::read(sheet, part, id, names, &pack.laws);
             let rule = sheet::read(place(path), text, Which::Rule, read, &mut problems);
             pack.rules.extend(rule);
         } else if table_name(path).is_none() && path != PACK_FILE {

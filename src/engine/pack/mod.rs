@@ -13,6 +13,7 @@ mod format;
 mod head;
 mod heading;
 mod idle;
+mod law;
 mod load;
 mod place;
 mod rule;
@@ -25,6 +26,7 @@ pub(crate) use agreements::agreed;
 pub(crate) use format::{CaseFile, RuleFile, own};
 pub use head::LimitEntry;
 pub use idle::idle;
+pub use law::{Cited, Law};
 pub use load::load;
 pub use place::in_file;
 pub use rule::{Rule, Selection};
@@ -57,6 +59,7 @@ pub struct Pack {
     pub edition: String,
     pub title: String,
     pub scope: String,
+    pub laws: Vec<Law>,
     pub limits: Vec<LimitEntry>,
     pub tables: Vec<Table>,
     /// In the order of their paths.

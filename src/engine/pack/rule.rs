@@ -1,6 +1,7 @@
 //! One rule file to one checked rule.
 
 use super::format::{RuleFile, Text};
+use super::law::Law;
 use super::sheet::Sheet;
 use super::words::{self, Piece, Words};
 use serde::{Deserialize, Serialize};
@@ -96,7 +97,13 @@ impl Rule {
 }
 
 /// Reads one rule; nothing where a part that judges is broken, which was then reported.
-pub(super) fn read(sheet: &mut Sheet<'_>, part: &str, id: &str, names: Names<'_>) -> Option<Rule> {
+pub(super) fn read(
+    sheet: &mut Sheet<'_>,
+    part: &str,
+    id: &str,
+    names: Names<'_>,
+    laws: &[Law],
+) -> Option<Rule> {
     let file: RuleFile = sheet.typed()?;
     let known = sheet.problem_count();
     let selection = file
@@ -113,7 +120,7 @@ pub(super) fn read(sheet: &mut Sheet<'_>, part: &str, id: &str, names: Names<'_>
         .point_at
         .as_ref()
         .and_then(|text| read_place(sheet, text, names, &variables));
-    let words = words::read(sheet, &file, names, &variables);
+    let words = words::read(sheet, &file, names, &variables, laws);
     let sound = sheet.problem_count() == known;
     let must_span = file.must?.key?;
     let class = Class::named(&file.class?.value)?;

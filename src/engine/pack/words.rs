@@ -1,10 +1,10 @@
 //! The words of a rule for people, with blanks that a survey fills in.
 
-use super::format::{RuleFile, SourceFile, own};
+use super::format::{RuleFile, own};
+use super::law::{Cited, Law};
 use super::sheet::Sheet;
 use serde::{Deserialize, Serialize};
 use std::ops::Range;
-use wetside_base::finding::Citation;
 use wetside_base::source::Span;
 use wetside_document::Placed;
 use wetside_lang::check::{self, Variable};
@@ -19,7 +19,7 @@ pub struct Words {
     pub says: Vec<Piece>,
     pub remedy: Vec<Piece>,
     pub because: String,
-    pub citation: Citation,
+    pub cited: Cited,
     pub caution: Option<String>,
 }
 
@@ -36,6 +36,7 @@ pub(super) fn read(
     file: &RuleFile,
     names: Names<'_>,
     variables: &[Variable],
+    laws: &[Law],
 ) -> Words {
     let whole = [
         ("title", &file.title),
@@ -54,11 +55,7 @@ pub(super) fn read(
         says: filled(&file.says),
         remedy: filled(&file.remedy),
         because: own(&file.because),
-        citation: file
-            .source
-            .as_ref()
-            .map(SourceFile::citation)
-            .unwrap_or_default(),
+        cited: Cited::read(sheet, file.source.as_ref(), laws),
         caution: file.caution.as_ref().map(|_| own(&file.caution)),
     }
 }

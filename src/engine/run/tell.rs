@@ -9,9 +9,10 @@ use super::grounds::{Grounds, Keeps, grounds};
 use super::judge::{Judged, On};
 use super::phrase::{describe, element_name, fact_name, fact_value, fill};
 use super::questions::Waiting;
-use crate::pack::{Pack, Rule};
-use wetside_base::facts::{Content, FactId, Facts, Told, Why};
-use wetside_base::finding::{self, Cause, CauseKind, Finding, Outcome};
+use super::scene::fact_at;
+use crate::pack::{Cited, Pack, Rule};
+use wetside_base::facts::{Content, FactId, Facts, Told, Value, Why};
+use wetside_base::finding::{self, Cause, CauseKind, Citation, Finding, Outcome};
 use wetside_base::problem::Label;
 use wetside_base::source::Source;
 use wetside_lang::eval::Scene;
@@ -71,13 +72,28 @@ impl<'a> Teller<'a> {
             stage: rule.stage,
             outcome: alike[0].outcome,
             because: words.because.clone(),
-            source: words.citation.clone(),
+            source: self.cited(&words.cited),
             caution: words.caution.clone(),
             on,
             also_on: named.iter().filter_map(name).collect(),
             more: more.len(),
         };
         (finding, waiting)
+    }
+
+    /// The text that holds where the house stands, on the day of judgement.
+    fn cited(self, cited: &Cited) -> Citation {
+        let Scene {
+            vocabulary, facts, ..
+        } = self.scene;
+        let word_of = |path: &str| {
+            let fact = fact_at(vocabulary, facts, path)?;
+            match &facts.fact(fact).content {
+                Content::Known(Value::Word(word)) => Some(vocabulary.word(*word)),
+                _ => None,
+            }
+        };
+        cited.of(&self.pack.laws, word_of, self.scene.as_of)
     }
 
     fn on(self, rule: &Rule, judged: &Judged, grounds: &Grounds, room: &mut Room) -> finding::On {

@@ -269,7 +269,7 @@ impl Ready<'_> {
                             .map(|limit| {
                                 (
                                     format!("{}: {}", limit.limit.written, limit.says),
-                                    limit.citation.clone(),
+                                    limit.cited.everywhere(&pack.laws),
                                 )
                             })
                             .collect()

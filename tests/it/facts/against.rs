@@ -5,12 +5,12 @@ use super::data::{
     TubeCheck, WordsCheck,
 };
 use std::collections::BTreeSet;
-use wetside_base::finding::Outcome;
+use wetside_base::finding::{Citation, Outcome};
 use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_document::{Node, Reading};
 use wetside_engine::figures;
-use wetside_engine::pack::{self, Pack, PackFiles, Rule};
+use wetside_engine::pack::{self, LimitEntry, Pack, PackFiles, Rule};
 use wetside_engine::read;
 use wetside_engine::run::{judge, scene};
 use wetside_engine::schema;
@@ -35,7 +35,7 @@ pub(super) fn limit_differs(pack: &Pack, fact: &Fact, check: &LimitCheck) -> Opt
             entry.limit.written, check.is
         ));
     }
-    let (pack, fact) = (&entry.citation.certainty, &fact.source.certainty);
+    let (pack, fact) = (&in_england(pack, entry).certainty, &fact.source.certainty);
     (pack != fact).then(|| format!("the pack calls its source `{pack}`, the fact `{fact}`"))
 }
 
@@ -308,4 +308,10 @@ fn words_of(pieces: &[wetside_engine::pack::Piece]) -> String {
         wetside_engine::pack::Piece::Blank(_) => "…",
     });
     text.collect()
+}
+
+/// What a limit cites in England, whose texts most facts were taken from.
+pub(super) fn in_england(pack: &Pack, entry: &LimitEntry) -> Citation {
+    let england = |_: &str| Some("England");
+    entry.cited.of(&pack.laws, england, Interval::EVERYTHING)
 }
