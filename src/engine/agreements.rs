@@ -4,17 +4,22 @@
 //! surely not asked. Both are told once, as a problem of the file at every line that has part in it, and their
 //! answers are in doubt: see [`crate::run::Doubt`].
 //!
+//! A pack tells in the same manner what usually holds. Where that surely does not, the answers are worth another
+//! look: nothing is in doubt, and nothing is in the way.
+//!
 //! Contract: only a sure no speaks. Where a fact is open, where ranges touch or a list may hold more, nothing
 //! is said. A survey without a contradiction pays for one look at each row and no more. This module must not
 //! know what rules make of it.
 
 use crate::gaps::Gates;
-use crate::pack::Agreement;
-use crate::run::{describe, fact_name};
+use crate::pack::{Agreement, Pack};
+use crate::run::{describe, fact_at, fact_name};
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
-use wetside_base::facts::{Content, Extent, Fact, FactId, Facts, Told, Value, Why, each_once};
-use wetside_base::finding::Question;
+use wetside_base::facts::{
+    Content, Extent, Fact, FactId, Facts, Told, Value, Why, each_once, one_line,
+};
+use wetside_base::finding::{Question, Unlikely};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::{FieldId, Shape, Vocabulary};
@@ -25,6 +30,8 @@ use wetside_units::truth::Truth;
 
 /// How many answers are named in the sentence of a problem, and in a question.
 const NAMED: usize = 3;
+/// How many unlikely answers are told.
+const MOST_UNLIKELY: usize = 100;
 
 /// Answers that cannot all be right.
 #[derive(Debug)]
@@ -45,6 +52,62 @@ pub(crate) fn contradictions(
     let mut all: Vec<Contradiction> = rows.chain(unasked(gates, scene)).collect();
     all.sort_by_key(|one| scene.facts.fact(one.facts[0]).span);
     all
+}
+
+/// What usually holds and here surely does not, in the order of the lines; and how much there is beside what is
+/// told.
+pub(crate) fn unlikely(
+    packs: &[Pack],
+    scene: Scene<'_>,
+    source: &Source,
+) -> (Vec<Unlikely>, usize) {
+    let confirmed = confirmed(scene);
+    let mut all = Vec::new();
+    let rows = packs
+        .iter()
+        .flat_map(|pack| pack.usual.iter().map(move |row| (pack, row)));
+    for (pack, row) in rows {
+        let scene = Scene {
+            tables: &pack.tables,
+            ..scene
+        };
+        for facts in each_broken(row, scene) {
+            let names: Vec<String> = facts.iter().map(|fact| fact_name(scene, *fact)).collect();
+            let span = scene.facts.fact(facts[0]).span;
+            let one = Contradiction {
+                says: row.says.clone(),
+                facts,
+            };
+            all.push(Unlikely {
+                says: one.sentence(scene, source),
+                span,
+                confirmed: names.iter().find_map(|name| confirmed.get(name).cloned()),
+                fact: names.into_iter().next().unwrap_or_default(),
+            });
+        }
+    }
+    all.sort_by(|a, b| (a.span, &a.says).cmp(&(b.span, &b.says)));
+    let more = all.len().saturating_sub(MOST_UNLIKELY);
+    all.truncate(MOST_UNLIKELY);
+    (all, more)
+}
+
+/// What the survey confirms, with the reasons: what is named in its list of that name.
+fn confirmed(scene: Scene<'_>) -> BTreeMap<String, String> {
+    let text = |element, name: &str| {
+        let field = scene
+            .vocabulary
+            .child(scene.facts.fact(element).field, name)?;
+        let fact = scene
+            .facts
+            .child(element, scene.vocabulary.field(field).slot);
+        scene.facts.text(fact).map(one_line)
+    };
+    let list = fact_at(scene.vocabulary, scene.facts, "confirmed");
+    let elements = list.into_iter().flat_map(|list| scene.facts.elements(list));
+    elements
+        .filter_map(|one| Some((text(one, "id")?, text(one, "because")?)))
+        .collect()
 }
 
 /// The contradiction that each doubted answer belongs to.
@@ -81,16 +144,7 @@ pub fn open(facts: &mut Facts, doubted: impl Iterator<Item = FactId>) {
 
 /// What a row has against the survey, on all elements together.
 fn broken(row: &Agreement, scene: Scene<'_>) -> Option<Contradiction> {
-    let mut behind = Vec::new();
-    match &row.selection {
-        None => behind.extend(decided(row, scene, &[])),
-        Some(selection) => {
-            let list = at(scene.facts, &selection.each.list);
-            for element in scene.facts.elements(list) {
-                behind.extend(decided(row, scene, &[element]));
-            }
-        }
-    }
+    let behind: Vec<FactId> = each_broken(row, scene).flatten().collect();
     let mut times: BTreeMap<FactId, usize> = BTreeMap::new();
     for fact in &behind {
         *times.entry(*fact).or_default() += 1;
@@ -102,6 +156,16 @@ fn broken(row: &Agreement, scene: Scene<'_>) -> Option<Contradiction> {
         says: row.says.clone(),
         facts,
     })
+}
+
+/// The answers behind a row that surely does not hold, of each element apart.
+fn each_broken(row: &Agreement, scene: Scene<'_>) -> impl Iterator<Item = Vec<FactId>> {
+    let list = row.selection.iter();
+    let list = list.flat_map(move |one| scene.facts.elements(at(scene.facts, &one.each.list)));
+    let alone = row.selection.is_none().then(Vec::new);
+    let elements = alone.into_iter().chain(list.map(|element| vec![element]));
+    let behind = elements.map(move |elements| decided(row, scene, &elements));
+    behind.filter(|behind| !behind.is_empty())
 }
 
 /// The answers behind a row that surely does not hold of these elements.
@@ -206,8 +270,7 @@ impl Contradiction {
     /// The contradiction as a problem of the file; `waiting` is how many rules are undecided through it.
     pub fn problem(&self, scene: Scene<'_>, source: &Source, waiting: usize) -> Problem {
         let described = |fact: &FactId| describe(scene, source, *fact);
-        let named: Vec<String> = self.facts.iter().take(NAMED).map(described).collect();
-        let says = format!("{}: {}", self.row(&named), self.says);
+        let says = self.sentence(scene, source);
         let help = match self.facts.len() {
             1 => "look at this line and mend it; until then it does not count",
             2 => "look at both lines and mend the wrong one; until then neither counts",
@@ -244,6 +307,13 @@ impl Contradiction {
             span: scene.facts.fact(self.facts[0]).span,
             rules,
         }
+    }
+
+    /// The answers with their values, and why they cannot all be right.
+    fn sentence(&self, scene: Scene<'_>, source: &Source) -> String {
+        let named = self.facts.iter().take(NAMED);
+        let named: Vec<String> = named.map(|fact| describe(scene, source, *fact)).collect();
+        format!("{}: {}", self.row(&named), self.says)
     }
 
     /// Some of the answers in a row, and how many there are beside them.

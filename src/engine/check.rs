@@ -9,7 +9,7 @@
 use crate::agreements::{self, Contradiction};
 use crate::figures::{self, Wanted};
 use crate::gaps::{Gates, gaps};
-use crate::pack::{Agreement, PACK_FILE, Pack, PackFiles, PackProblem, agreed, idle, load};
+use crate::pack::{Agreement, PACK_FILE, Pack, PackFiles, PackProblem, Rule, agreed, idle, load};
 use crate::read;
 use crate::run::{self, Doubt, Waiting};
 use crate::schema;
@@ -85,10 +85,9 @@ impl Packs {
 
     /// Adds a pack that was found sound.
     pub fn push(&mut self, pack: Pack) {
-        let reads = pack
-            .rules
-            .iter()
-            .map(|rule| wanted(&self.vocabulary, rule.reads()));
+        let of_rows = pack.usual.iter().map(Agreement::reads);
+        let reads = pack.rules.iter().map(Rule::reads).chain(of_rows);
+        let reads = reads.map(|reads| wanted(&self.vocabulary, reads));
         let figures = std::mem::take(&mut self.figures);
         self.figures = reads.fold(figures, Wanted::and);
         let packs = std::mem::take(&mut self.packs);
@@ -150,6 +149,8 @@ pub fn check_bytes(name: &str, bytes: Vec<u8>, packs: &Packs, ask: &Ask) -> (Sou
         more_gaps: 0,
         questions: Vec::new(),
         more_questions: 0,
+        unlikely: Vec::new(),
+        more_unlikely: 0,
         ahead: Vec::new(),
         counts: Counts::default(),
     };
@@ -187,6 +188,7 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
         problems.push(one.problem(scene, survey, rules.len()));
         questions.insert(at, one.question(scene, rules));
     }
+    let (unlikely, more_unlikely) = agreements::unlikely(&packs.packs, scene, survey);
     let incomplete = run.counts.judged() == 0 || !problems.is_empty() || !gaps.is_empty();
     Judgement {
         verdict: verdict(&run.findings, incomplete),
@@ -199,6 +201,8 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
         more_gaps,
         questions,
         more_questions,
+        unlikely,
+        more_unlikely,
         ahead: run.ahead,
         counts: run.counts,
     }

@@ -13,6 +13,7 @@ use wetside_schemas::AGREED;
 
 #[derive(Deserialize)]
 struct Table {
+    #[serde(default)]
     rows: Vec<Row>,
 }
 
@@ -37,11 +38,26 @@ enum Then {
     Breaks,
 }
 
+fn read(file: &str, text: &str) -> Vec<Row> {
+    let table: Table = serde_yaml::from_str(text).unwrap_or_else(|error| panic!("{file}: {error}"));
+    table.rows
+}
+
+/// What must hold of every survey.
 fn rows() -> Vec<Row> {
-    let read = |(file, text): &(&str, &str)| -> Table {
-        serde_yaml::from_str(text).unwrap_or_else(|error| panic!("{file}: {error}"))
-    };
-    AGREED.iter().flat_map(|file| read(file).rows).collect()
+    AGREED
+        .iter()
+        .flat_map(|(file, text)| read(file, text))
+        .collect()
+}
+
+/// What usually holds, by the built-in pack.
+fn usual_rows() -> Vec<Row> {
+    let files = wetside_rules::files().files;
+    let tables = files
+        .iter()
+        .filter(|(path, _)| path.starts_with("agreements/"));
+    tables.flat_map(|(path, text)| read(path, text)).collect()
 }
 
 #[test]
@@ -163,4 +179,47 @@ fn a_contradiction_is_one_message_and_one_question() {
         after.counts.undecided - before.counts.undecided,
         question.rules.len()
     );
+}
+
+#[test]
+fn every_case_of_what_is_usual_comes_out_as_it_says() {
+    let mut wrong = String::new();
+    for row in usual_rows() {
+        for case in &row.cases {
+            let text = serde_json::to_string(&case.given).expect("a tree can be written");
+            let told = judged(&text).unlikely;
+            let spoken = told.iter().any(|one| one.says.ends_with(&row.says));
+            if spoken != (case.then == Then::Breaks) {
+                let name = case.name.as_deref().unwrap_or_default();
+                wrong += &format!("{} {name}: {told:?}\n", row.id);
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "\n{wrong}");
+}
+
+/// An unlikely answer is asked about once, stands in the way of nothing, and keeps its reason once confirmed.
+#[test]
+fn an_unlikely_answer_is_worth_a_look_until_it_is_confirmed() {
+    let clear = examples()
+        .iter()
+        .find(|example| example.name == "open-vented-gravity");
+    let text = &clear.expect("the example is there").text;
+    assert_eq!(judged(text).unlikely, []);
+    let slip = text.replacen("flow: 16 L/min", "flow: 86 L/min", 1);
+    let after = judged(&slip);
+    assert_eq!(after.verdict, Verdict::Clear);
+    let [unlikely] = &after.unlikely[..] else {
+        panic!("{:?}", after.unlikely);
+    };
+    let says = "`water_supply.flow` is 86 L/min: usual is 3 L/min to 60 L/min";
+    assert_eq!((unlikely.says.as_str(), &unlikely.confirmed), (says, &None));
+    let confirmed = "confirmed:\n  - {id: water_supply.flow, because: a farm with its own main}\n";
+    let after = judged(&format!("{slip}{confirmed}"));
+    assert_eq!(after.verdict, Verdict::Clear);
+    let reason = after
+        .unlikely
+        .first()
+        .and_then(|one| one.confirmed.as_deref());
+    assert_eq!(reason, Some("a farm with its own main"));
 }

@@ -1,13 +1,13 @@
-//! Tables of what the answers of a survey must agree on.
+//! Tables of what the answers of a survey agree on: beside the schema what must hold, in a pack what usually does.
 //!
 //! Contract: the tables beside the schema are part of the program, so a faulty one stops whoever makes the
 //! vocabulary ready, which is first the build. A pack can neither change them nor leave them out.
 
-use super::format::{AgreementFile, AgreementsFile, own};
+use super::format::{AgreementFile, AgreementsFile, UsualFile, own};
 use super::rule::{Selection, condition, read_selection};
 use super::sheet::{self, Sheet};
 use serde::{Deserialize, Serialize};
-use wetside_base::vocabulary::Vocabulary;
+use wetside_base::vocabulary::{Shape, Vocabulary};
 use wetside_document::Placed;
 use wetside_lang::check::Variable;
 use wetside_lang::names::Names;
@@ -63,7 +63,8 @@ pub(crate) fn agreed(vocabulary: &Vocabulary) -> Vec<Agreement> {
     };
     let mut rows = Vec::new();
     for (file, text) in AGREED {
-        let read = |sheet: &mut Sheet<'_>| read(sheet, file, names);
+        let topic = file.trim_end_matches(".yaml");
+        let read = |sheet: &mut Sheet<'_>| read(sheet, topic, names);
         let name = format!("schemas/agreements/{file}");
         rows.extend(sheet::read(
             name,
@@ -83,20 +84,73 @@ pub(crate) fn agreed(vocabulary: &Vocabulary) -> Vec<Agreement> {
     rows.into_iter().flatten().collect()
 }
 
-fn read(sheet: &mut Sheet<'_>, name: &str, names: Names<'_>) -> Option<Vec<Agreement>> {
+/// Reads one table.
+pub(super) fn read(sheet: &mut Sheet<'_>, name: &str, names: Names<'_>) -> Option<Vec<Agreement>> {
     let file: AgreementsFile = sheet.typed()?;
     let topic = file.agreements?;
-    if name.strip_suffix(".yaml") != Some(&topic.value) {
+    if topic.value != name {
         let says = format!("the topic is called `{}`, its file `{name}`", topic.value);
         let help = "give the file the topic's name".to_string();
         sheet.report("name-differs", topic.span, says, help);
     }
-    let rows = file.rows?;
-    Some(
-        rows.iter()
-            .filter_map(|row| row_of(sheet, row, names))
-            .collect(),
-    )
+    let mut all = Vec::new();
+    for usual in file.usual.iter().flatten() {
+        all.extend(usual_row(usual, names.vocabulary).and_then(|row| row_of(sheet, &row, names)));
+    }
+    for row in file.rows.iter().flatten() {
+        all.extend(row_of(sheet, row, names));
+    }
+    Some(all)
+}
+
+/// The row that says of a field what is usual. In a list the element is called `thing`.
+fn usual_row(file: &UsualFile, vocabulary: &Vocabulary) -> Option<AgreementFile> {
+    let of = file.of.as_ref()?;
+    let written = |value: String| {
+        Some(Placed {
+            value,
+            ..of.clone()
+        })
+    };
+    let mut lists = vocabulary
+        .fields()
+        .filter(|(_, field)| matches!(field.shape, Shape::List { .. }));
+    let within = lists.find_map(|(_, list)| {
+        let inner = of.value.strip_prefix(&list.path)?.strip_prefix('.')?;
+        Some((
+            format!("thing in {}, if any", list.path),
+            format!("thing.{inner}"),
+        ))
+    });
+    let (for_each, value) = within.map_or((None, of.value.clone()), |(list, value)| {
+        (Some(list), value)
+    });
+    let (must, says) = match (&file.least, &file.most) {
+        (Some(least), Some(most)) => (
+            format!("{value} is between {} and {}", least.value, most.value),
+            format!("usual is {} to {}", least.value, most.value),
+        ),
+        (Some(least), None) => (
+            format!("{value} >= {}", least.value),
+            format!("usual is {} or more", least.value),
+        ),
+        (None, most) => {
+            let most = &most.as_ref()?.value;
+            (
+                format!("{value} <= {most}"),
+                format!("usual is {most} or less"),
+            )
+        }
+    };
+    // What a row of its own would say; the rest is empty.
+    let mut row = AgreementFile::default();
+    row.id = written(format!("usual-{}", of.value));
+    row.for_each = for_each.and_then(written);
+    row.when.clone_from(&file.when);
+    row.must = written(must);
+    row.says = written(says);
+    row.doubts = Some(vec![of.clone()]);
+    Some(row)
 }
 
 fn row_of(sheet: &mut Sheet<'_>, file: &AgreementFile, names: Names<'_>) -> Option<Agreement> {

@@ -97,7 +97,19 @@ pub(crate) struct AgreementsFile {
     pub agreements: Text,
     #[serde(rename = "says")]
     _says: IgnoredAny,
+    #[serde(rename = "source")]
+    _source: IgnoredAny,
+    pub usual: Option<Vec<UsualFile>>,
     pub rows: Option<Vec<AgreementFile>>,
+}
+
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct UsualFile {
+    pub of: Text,
+    pub least: Text,
+    pub most: Text,
+    pub when: Text,
 }
 
 #[derive(Default, Deserialize)]
@@ -196,6 +208,7 @@ mod tests {
             (Which::Table, "/$defs/column", keys_of::<ColumnFile>()),
             (Which::Agreements, "", keys_of::<AgreementsFile>()),
             (Which::Agreements, "/$defs/row", keys_of::<AgreementFile>()),
+            (Which::Agreements, "/$defs/usual", keys_of::<UsualFile>()),
             (Which::Rule, "", keys_of::<RuleFile>()),
             (Which::Rule, "/$defs/source", keys_of::<SourceFile>()),
             (Which::Rule, "/$defs/case", keys_of::<CaseFile>()),

@@ -64,6 +64,8 @@ pub struct Pack {
     pub tables: Vec<Table>,
     /// In the order of their paths.
     pub rules: Vec<Rule>,
+    /// What answers usually agree on; where they do not, they are worth another look.
+    pub usual: Vec<Agreement>,
     /// The limits again, as the rule language wants them.
     plain_limits: Vec<Limit>,
 }
