@@ -302,6 +302,11 @@ impl Vocabulary {
         &self.words[id.0 as usize]
     }
 
+    /// Every word that some field has.
+    pub fn words(&self) -> impl Iterator<Item = &str> {
+        self.words.iter().map(String::as_str)
+    }
+
     pub fn word_id(&self, word: &str) -> Option<WordId> {
         self.place_of(word).ok().map(|place| self.by_word[place])
     }

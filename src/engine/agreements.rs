@@ -253,7 +253,7 @@ fn tells(scene: Scene<'_>, id: FactId, answers: &mut Vec<FactId>) {
             !answered && text != "none" && !text.starts_with("not ")
         }
         Content::Known(Value::Set { has, .. }) => *has != 0,
-        Content::Known(Value::Date(_)) => true,
+        Content::Known(Value::Time(_)) => true,
         Content::Known(Value::Text(_)) | Content::Open(_) | Content::List { .. } => false,
     };
     if tells_of_something {

@@ -24,7 +24,7 @@ use wetside_base::vocabulary::Vocabulary;
 use wetside_document::Reading;
 use wetside_lang::eval::Scene;
 use wetside_lang::node::Reads;
-use wetside_units::Date;
+use wetside_units::{Date, datetime};
 
 /// The vocabulary and the packs to judge by, made once for any number of surveys: plain data.
 #[derive(Debug, Serialize, Deserialize)]
@@ -193,7 +193,10 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
     Judgement {
         verdict: verdict(&run.findings, incomplete),
         stage,
-        as_of: scene.as_of.single().map(|_| run::date(&scene.as_of)),
+        as_of: scene
+            .as_of
+            .single()
+            .map(|_| datetime::told(&scene.as_of, false)),
         packs: packs.packs.iter().map(Pack::cited).collect(),
         problems,
         findings: run.findings,

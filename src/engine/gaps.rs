@@ -36,6 +36,7 @@ impl Gates {
             vocabulary,
             limits: &[],
             tables: &[],
+            lists: &[],
         };
         let gated = vocabulary.fields().filter_map(|(id, field)| {
             let gate = field.asked_when.as_ref()?;

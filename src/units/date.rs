@@ -55,7 +55,7 @@ impl Date {
     }
 
     /// Days since 0001-01-01, which is day 0.
-    pub fn day_number(self) -> i32 {
+    pub(crate) fn day_number(self) -> i32 {
         let year = i32::from(self.year) - 1;
         let leaps = year / 4 - year / 100 + year / 400;
         let before: i32 = (1..self.month)
@@ -65,7 +65,7 @@ impl Date {
     }
 
     /// The day with that number; `None` outside the years 1 to 9999.
-    pub fn from_day_number(number: i32) -> Option<Date> {
+    pub(crate) fn from_day_number(number: i32) -> Option<Date> {
         if number < 0 {
             return None;
         }

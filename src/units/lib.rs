@@ -22,7 +22,7 @@
 
 mod algebra;
 mod date;
-mod datetime;
+pub mod datetime;
 mod exact;
 mod fault;
 mod interval;

@@ -5,6 +5,7 @@
 //! nothing bars stands there with its reason, and a way that comes out clear without one fails. Beside
 //! the ways stand odd houses that are rightly clear, and must stay so.
 
+mod asked;
 mod page;
 
 use crate::examples::packs;

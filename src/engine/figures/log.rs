@@ -13,7 +13,7 @@ use super::water::{BAND_LEAST, BAND_SHARE};
 use wetside_base::facts::FactId;
 use wetside_house::Range;
 use wetside_physics::fit::{Estimate, Fit, Reading, fit, time_within};
-use wetside_units::{DateTime, Kind};
+use wetside_units::Kind;
 
 const CURVE: super::table::Source = source(
     "least squares through an exponential approach to the mains; Student's distribution",
@@ -90,7 +90,8 @@ fn log(view: &View<'_>, root: FactId) -> Log {
 
 /// One line of the log.
 struct Entry {
-    at: DateTime,
+    /// Seconds.
+    at: f64,
     value: f64,
     branch: String,
 }
@@ -115,41 +116,28 @@ fn read(
         let [at, value, branch] = [survey::LOGGED_AT, survey::LOGGED_TDS, survey::LOGGED_BRANCH]
             .map(|path| view.at(element, path));
         facts.extend([value, at, branch]);
-        let text = |id: FactId| view.facts.text(id).ok_or_else(|| view.open(id));
-        let moment = DateTime::parse(text(at)?).map_err(|_| view.open(at))?;
+        let text = view.facts.text(branch).ok_or_else(|| view.open(branch));
         entries.push(Entry {
-            at: moment,
+            at: view.moment(at)?,
             value: exact(view, value)?,
-            branch: text(branch)?.to_string(),
+            branch: text?.to_string(),
         });
     }
     if more {
         return Err("the log may hold readings that are not listed".into());
     }
-    let rinse = rinse(&mut entries, mains)?;
-    let Some(first) = rinse.first().map(|entry| entry.at) else {
-        return Err("there are no readings".into());
-    };
+    let rinse = rinse(&mut entries, mains);
     let told = |entry: &&Entry| (entry.value - mains).abs() >= SEEN;
-    let timed = |entry: &Entry| {
-        let seconds = entry.at.seconds_since(first).and_then(whole);
-        let seconds = seconds.ok_or_else(zones)?;
-        Ok(Reading {
-            time: seconds,
-            value: entry.value,
-        })
+    let timed = |entry: &Entry| Reading {
+        time: entry.at - rinse[0].at,
+        value: entry.value,
     };
-    let readings: Result<Vec<Reading>, Refused> = rinse.iter().filter(told).map(timed).collect();
-    Ok((readings?, mains))
+    Ok((rinse.iter().filter(told).map(timed).collect(), mains))
 }
 
 /// Those at the end that name the same branch and draw nearer to the mains.
-fn rinse(entries: &mut [Entry], mains: f64) -> Result<&[Entry], Refused> {
-    let one = entries[0].at;
-    if entries.iter().any(|entry| entry.at.compare(one).is_none()) {
-        return Err(zones());
-    }
-    entries.sort_by_key(|entry| entry.at.seconds_since(one));
+fn rinse(entries: &mut [Entry], mains: f64) -> &[Entry] {
+    entries.sort_by(|one, other| one.at.total_cmp(&other.at));
     let off = |entry: &Entry| (entry.value - mains).abs();
     let mut from = entries.len() - 1;
     while from > 0 {
@@ -159,15 +147,7 @@ fn rinse(entries: &mut [Entry], mains: f64) -> Result<&[Entry], Refused> {
         }
         from -= 1;
     }
-    Ok(&entries[from..])
-}
-
-fn zones() -> Refused {
-    "some moments of the log say how far they are from UTC and others do not".into()
-}
-
-fn whole(seconds: i64) -> Option<f64> {
-    i32::try_from(seconds).ok().map(f64::from)
+    &entries[from..]
 }
 
 /// A reading, which must be one number.

@@ -89,6 +89,14 @@ impl<'a> View<'a> {
         Ok(within.unwrap_or(recorded))
     }
 
+    /// A moment that is known, in seconds.
+    pub fn moment(&self, id: FactId) -> Result<f64, Refused> {
+        match &self.facts.fact(id).content {
+            Content::Known(Value::Time(time)) if time.single().is_some() => Ok(Range::of(time).low),
+            _ => Err(self.open(id)),
+        }
+    }
+
     /// What a quantity may be, and nothing known where it is open.
     pub(crate) fn range_or(&self, id: FactId, open: Range) -> Range {
         self.range(id).unwrap_or(open)

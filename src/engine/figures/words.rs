@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use wetside_base::facts::{Content, FactId, Value, Why, fact_name};
 use wetside_base::source::Span;
 use wetside_base::vocabulary::{Shape, Type};
-use wetside_units::{Exact, Interval, Kind, Quantity, UnitId, print};
+use wetside_units::{Exact, Interval, Kind, Quantity, UnitId, datetime, print};
 
 /// A fact behind a number.
 #[derive(Clone, Debug, PartialEq)]
@@ -80,7 +80,8 @@ pub(super) fn value(view: &View<'_>, id: FactId) -> String {
             _ => String::new(),
         },
         Content::Known(Value::Text(text)) => wetside_base::facts::one_line(text),
-        Content::Known(Value::Date(_)) | Content::Group { .. } => String::new(),
+        Content::Known(Value::Time(time)) => datetime::told(time, true),
+        Content::Group { .. } => String::new(),
         Content::List { listed, .. } => format!("{listed} listed"),
         Content::Open(Why::NotRecorded) => "not recorded".to_string(),
         Content::Open(Why::Unknown(_)) => "unknown".to_string(),

@@ -59,6 +59,7 @@ pub(crate) fn agreed(vocabulary: &Vocabulary) -> Vec<Agreement> {
     let names = Names {
         vocabulary,
         limits: &[],
+        lists: &[],
         tables: &[],
     };
     let mut rows = Vec::new();

@@ -26,6 +26,16 @@ pub(crate) struct HeadFile {
     pub scope: Text,
     pub laws: Option<Entries<LawFile>>,
     pub limits: Option<Entries<LimitFile>>,
+    pub words: Option<Entries<WordsFile>>,
+}
+
+/// A list of words that rules name.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct WordsFile {
+    #[serde(rename = "says")]
+    _says: IgnoredAny,
+    pub are: Option<Vec<Placed<String>>>,
 }
 
 /// One of the `laws` of `pack.yaml`.
@@ -204,6 +214,7 @@ mod tests {
             (Which::Pack, "/$defs/law_text", keys_of::<LawTextFile>()),
             (Which::Pack, "/$defs/limit", keys_of::<LimitFile>()),
             (Which::Pack, "/$defs/source", keys_of::<SourceFile>()),
+            (Which::Pack, "/$defs/words", keys_of::<WordsFile>()),
             (Which::Table, "", keys_of::<TableFile>()),
             (Which::Table, "/$defs/column", keys_of::<ColumnFile>()),
             (Which::Agreements, "", keys_of::<AgreementsFile>()),

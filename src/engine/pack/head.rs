@@ -1,13 +1,14 @@
-//! `pack.yaml`: the pack's name, edition, laws and limits.
+//! `pack.yaml`: the pack's name, edition, laws, limits and lists of words.
 
 use super::Pack;
-use super::format::{HeadFile, LimitFile, own};
+use super::format::{HeadFile, LimitFile, WordsFile, own};
 use super::law::{self, Cited, Law};
 use super::sheet::Sheet;
 use serde::{Deserialize, Serialize};
+use wetside_base::suggest;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_document::Placed;
-use wetside_lang::names::Limit;
+use wetside_lang::names::{Limit, List};
 use wetside_units::{Kind, Quantity};
 
 /// A limit with the words and the source that stand behind it.
@@ -32,7 +33,18 @@ pub(super) fn read(sheet: &mut Sheet<'_>, vocabulary: &Vocabulary) -> Option<Pac
     let limits: Vec<LimitEntry> = limits
         .filter_map(|(name, limit)| read_limit(sheet, name, limit, &laws))
         .collect();
+    let named: Vec<_> = file.words.iter().flat_map(|words| &words.0).collect();
+    let lines = named
+        .iter()
+        .map(|(name, _)| sheet.source.line_of(name.span.start));
+    let list_lines = lines.collect();
+    let lists = named
+        .into_iter()
+        .map(|(name, list)| read_list(sheet, name, list, vocabulary));
+    let lists = lists.collect();
     Some(Pack {
+        lists,
+        list_lines,
         name: own(&file.pack),
         edition: own(&file.edition),
         title: own(&file.title),
@@ -42,6 +54,29 @@ pub(super) fn read(sheet: &mut Sheet<'_>, vocabulary: &Vocabulary) -> Option<Pac
         laws,
         ..Pack::default()
     })
+}
+
+/// A list of words, each of which some field of the survey must have.
+fn read_list(
+    sheet: &mut Sheet<'_>,
+    name: &Placed<String>,
+    file: &WordsFile,
+    vocabulary: &Vocabulary,
+) -> List {
+    let mut words = Vec::new();
+    for word in file.are.iter().flatten() {
+        if let Some(id) = vocabulary.word_id(&word.value) {
+            words.push(id);
+        } else {
+            let says = format!("no field of the survey has the word `{}`", word.value);
+            let help = suggest::help(&word.value, vocabulary.words(), "check its spelling");
+            sheet.report("not-a-choice", word.span, says, help);
+        }
+    }
+    List {
+        name: name.value.clone(),
+        words,
+    }
 }
 
 fn read_limit(

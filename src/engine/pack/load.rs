@@ -15,13 +15,8 @@ pub fn load(files: &PackFiles, vocabulary: &Vocabulary) -> (Pack, Vec<PackProble
         return (Pack::default(), vec![no_head(files)]);
     };
     let place = |path: &str| format!("{}/{path}", files.name);
-    let head = sheet::read(
-        place(PACK_FILE),
-        text,
-        Which::Pack,
-        |sheet| head::read(sheet, vocabulary),
-        &mut problems,
-    );
+    let read = |sheet: &mut sheet::Sheet<'_>| head::read(sheet, vocabulary);
+    let head = sheet::read(place(PACK_FILE), text, Which::Pack, read, &mut problems);
     let mut pack = head.unwrap_or_default();
     let mut ordered: Vec<_> = files.files.iter().collect();
     ordered.sort();

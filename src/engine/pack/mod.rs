@@ -39,7 +39,7 @@ use wetside_base::finding::PackLine;
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
-use wetside_lang::names::{Limit, Names, Table};
+use wetside_lang::names::{Limit, List, Names, Table};
 
 /// The file that a pack begins with.
 pub const PACK_FILE: &str = "pack.yaml";
@@ -68,6 +68,9 @@ pub struct Pack {
     pub usual: Vec<Agreement>,
     /// The limits again, as the rule language wants them.
     plain_limits: Vec<Limit>,
+    lists: Vec<List>,
+    /// The line of each list in `pack.yaml`, from 1.
+    list_lines: Vec<usize>,
 }
 
 /// Something wrong in one file of a pack.
@@ -84,6 +87,7 @@ impl Pack {
             vocabulary,
             limits: &self.plain_limits,
             tables: &self.tables,
+            lists: &self.lists,
         }
     }
 

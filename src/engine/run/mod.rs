@@ -3,7 +3,7 @@
 //! Contract: one rule on one system, or on one element of it, has exactly one outcome, by the table
 //! in [`Outcome::of`]. Where plain three-valued evaluation leaves the outcome or the guard undecided,
 //! they are tried again in every cell of the facts that are read more than once. The order of rules,
-//! lists and keys cannot be seen in the result. This module must not print, and must not know files.
+//! keys and lists cannot be seen in the result, but for lists that a rule asks in their order. This module must not print, and must not know files.
 
 mod doubt;
 mod grounds;
@@ -17,7 +17,7 @@ mod tell;
 pub use doubt::{Doubt, judge_in_doubt};
 pub use judge::{Judged, On, judge};
 pub(crate) use phrase::describe;
-pub use phrase::{date, element_name, fact_name, fact_value};
+pub use phrase::{element_name, fact_name, fact_value};
 pub use questions::{Waiting, questions};
 pub use scene::{fact_at, scene};
 

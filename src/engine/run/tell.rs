@@ -272,10 +272,10 @@ fn first_within(facts: &Facts, list: FactId, grounds: &[FactId]) -> Option<FactI
 }
 
 fn pointed(scene: Scene<'_>, route: &Route, element: Option<FactId>) -> Option<FactId> {
-    let start = match route.variable {
-        Some(_) => element?,
-        None => Facts::ROOT,
+    let element = if route.variable.is_some() {
+        element?
+    } else {
+        Facts::ROOT
     };
-    let slots = route.slots.iter();
-    Some(slots.fold(start, |fact, slot| scene.facts.child(fact, *slot)))
+    Some(route.find(scene.facts, |_| element))
 }

@@ -48,10 +48,10 @@ pub(super) fn cells_differ(
     let Some(table) = table else {
         return vec![format!("the pack has no table `{}`", check.table)];
     };
-    let row = table
-        .rows
-        .iter()
-        .find(|row| vocabulary.word(row.word) == check.row);
+    let row = table.rows.iter().find(|row| {
+        row.word()
+            .is_some_and(|word| vocabulary.word(word) == check.row)
+    });
     let Some(row) = row else {
         return vec![format!("the table has no row `{}`", check.row)];
     };
@@ -264,7 +264,7 @@ pub(super) fn condition_fails(vocabulary: &Vocabulary, condition: &str) -> Vec<S
     let head = wetside_rules::files()
         .files
         .into_iter()
-        .filter(|(path, _)| path == "pack.yaml");
+        .filter(|(path, _)| path == "pack.yaml" || path.starts_with("tables/"));
     let rule = format!(
         "title: the fact is not so\nclass: advisory\nstage: survey\nmust: >\n  {condition}\nsays: the fact is not so\n\
          do: look at the source\nbecause: facts and limits go together\n\
@@ -286,7 +286,11 @@ pub(super) fn condition_fails(vocabulary: &Vocabulary, condition: &str) -> Vec<S
     let empty = Source::new("nothing", "{}");
     let (facts, _) = read::read(&empty, &wetside_document::read(&empty), vocabulary);
     for rule in &pack.rules {
-        let judged = judge(rule, scene(vocabulary, &facts, None));
+        let scene = Scene {
+            tables: &pack.tables,
+            ..scene(vocabulary, &facts, None)
+        };
+        let judged = judge(rule, scene);
         let found = Outcome::worst(judged.iter().map(|judged| judged.outcome));
         if found != Outcome::Met {
             wrong.push(format!("`{condition}` is {}", found.words()));

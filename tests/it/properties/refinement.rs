@@ -132,8 +132,8 @@ pub(super) fn forget(
                 wider.range = wide.intersect(possible).unwrap_or(quantity.range);
                 Content::Known(Value::Quantity(wider))
             }
-            Content::Known(Value::Date(days)) if chance.once_in(2) => {
-                Content::Known(Value::Date(Box::new(widened(days, chance))))
+            Content::Known(Value::Time(time)) if chance.once_in(2) => {
+                Content::Known(Value::Time(Box::new(widened(time, chance))))
             }
             Content::Known(Value::Set { has, may }) if chance.once_in(2) => {
                 let bit = 1 << chance.below(8);

@@ -83,7 +83,6 @@ const KEPT: &[(&str, &[&str], &str)] = &[
             "MOST_LINKS",
             "MOST_SET_WORDS",
             "MOST_TOKENS",
-            "RESERVED",
             "token",
         ],
         "bounds and reserved words, which tests try to exceed",
