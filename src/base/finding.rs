@@ -7,7 +7,7 @@
 
 mod judgement;
 
-pub use judgement::{Counts, Gap, Judgement, Question};
+pub use judgement::{Counts, Gap, Judgement, Question, Unlikely};
 
 use crate::facts::one_line;
 use crate::problem::Label;

@@ -27,6 +27,7 @@ mod exact;
 mod fault;
 mod interval;
 pub mod kind;
+mod nought;
 mod parse;
 pub mod print;
 mod quantity;

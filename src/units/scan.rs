@@ -7,6 +7,7 @@
 use super::exact::Exact;
 use super::fault::{QuantityFault, quoted};
 use super::kind::Kind;
+use super::nought;
 use super::table::UnitId;
 use std::ops::Range;
 
@@ -38,9 +39,11 @@ pub(super) fn number(text: &str, from: usize, kind: Kind) -> Result<Number, Quan
         .find(|sign| text[at..].starts_with(**sign));
     at += negative.map_or(0, |sign| sign.len());
     let mut read = Digits::default();
+    let whole = at;
     at = read
         .whole_part(text, at)
         .ok_or_else(|| no_number(text, start, kind))?;
+    nought::refuse_leading(text, whole..at)?;
     at = read.decimals_or_fraction(text, start, at)?;
     refuse_continuation(text, start, at)?;
     if read.significant > MOST_DIGITS {

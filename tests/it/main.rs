@@ -6,6 +6,7 @@
     reason = "tests may talk, and list"
 )]
 
+mod agreements;
 mod bounded;
 mod breakages;
 mod brief;

@@ -110,6 +110,41 @@ pub(crate) struct ColumnFile {
     _says: IgnoredAny,
 }
 
+/// `agreements/<topic>.yaml`
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct AgreementsFile {
+    pub agreements: Text,
+    #[serde(rename = "says")]
+    _says: IgnoredAny,
+    #[serde(rename = "source")]
+    _source: IgnoredAny,
+    pub usual: Option<Vec<UsualFile>>,
+    pub rows: Option<Vec<AgreementFile>>,
+}
+
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct UsualFile {
+    pub of: Text,
+    pub least: Text,
+    pub most: Text,
+    pub when: Text,
+}
+
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct AgreementFile {
+    pub id: Text,
+    pub for_each: Text,
+    pub when: Text,
+    pub must: Text,
+    pub says: Text,
+    pub doubts: Option<Vec<Placed<String>>>,
+    #[serde(rename = "cases")]
+    _cases: IgnoredAny,
+}
+
 /// `<part>/<id>.yaml`
 #[derive(Default, Deserialize)]
 #[serde(default)]
@@ -198,6 +233,9 @@ mod tests {
             (Which::Pack, "/$defs/words", keys_of::<WordsFile>()),
             (Which::Table, "", keys_of::<TableFile>()),
             (Which::Table, "/$defs/column", keys_of::<ColumnFile>()),
+            (Which::Agreements, "", keys_of::<AgreementsFile>()),
+            (Which::Agreements, "/$defs/row", keys_of::<AgreementFile>()),
+            (Which::Agreements, "/$defs/usual", keys_of::<UsualFile>()),
             (Which::Rule, "", keys_of::<RuleFile>()),
             (Which::Rule, "/$defs/source", keys_of::<SourceFile>()),
             (Which::Rule, "/$defs/case", keys_of::<CaseFile>()),

@@ -8,6 +8,7 @@
 //! its conditions is left out, and the problem says so, for a pack with problems judges nothing.
 //! The file name is the rule's id. This module must not know surveys.
 
+mod agreements;
 mod format;
 mod head;
 mod heading;
@@ -23,6 +24,8 @@ mod tables;
 mod wording;
 mod words;
 
+pub use agreements::Agreement;
+pub(crate) use agreements::agreed;
 pub(crate) use format::{CaseFile, RuleFile, own};
 pub use head::{LimitEntry, Phase};
 pub use idle::idle;
@@ -66,6 +69,8 @@ pub struct Pack {
     pub tables: Vec<Table>,
     /// In the order of their paths.
     pub rules: Vec<Rule>,
+    /// What answers usually agree on; where they do not, they are worth another look.
+    pub usual: Vec<Agreement>,
     /// The limits again, as the rule language wants them.
     plain_limits: Vec<Limit>,
     lists: Vec<List>,

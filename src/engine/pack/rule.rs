@@ -170,7 +170,7 @@ pub(super) fn read(
     })
 }
 
-fn read_selection(
+pub(super) fn read_selection(
     sheet: &mut Sheet<'_>,
     text: &Placed<String>,
     names: Names<'_>,
@@ -190,7 +190,7 @@ fn read_selection(
     })
 }
 
-fn condition(
+pub(super) fn condition(
     sheet: &mut Sheet<'_>,
     text: &Placed<String>,
     names: Names<'_>,

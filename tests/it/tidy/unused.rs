@@ -82,6 +82,11 @@ const KEPT: &[(&str, &[&str], &str)] = &[
     ),
     (
         "wetside_engine",
+        &["agreements", "contradictions", "doubted", "judge_in_doubt"],
+        "what is in doubt and what becomes of rules then, which the law of refinement is held to",
+    ),
+    (
+        "wetside_engine",
         &["CHOICES", "FIELDS"],
         "the fields and words that figures read, held to the schema",
     ),
