@@ -287,6 +287,12 @@ impl Vocabulary {
         names(path).try_fold(Vocabulary::ROOT, |at, name| self.child(at, name))
     }
 
+    /// Whether a field is the one at a dotted path, or stands below it.
+    pub fn is_within(&self, field: FieldId, path: &str) -> bool {
+        let rest = self.field(field).path.strip_prefix(path);
+        rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+    }
+
     /// The group of the figures, if this vocabulary has them.
     pub fn figures(&self) -> Option<FieldId> {
         self.child(Vocabulary::ROOT, Vocabulary::FIGURES)

@@ -60,6 +60,11 @@ impl Gates {
         }
     }
 
+    /// The gated fields with their gates, in the order of the schema.
+    pub(crate) fn each(&self) -> impl Iterator<Item = (FieldId, &Node)> {
+        self.gates.iter().map(|(field, gate)| (*field, gate))
+    }
+
     /// What the gates read of a survey.
     pub(crate) fn reads(&self) -> Reads {
         let mut reads = Reads::default();

@@ -6,7 +6,7 @@
 //! Source: ISO 8601-1:2019 (from memory).
 
 use super::date::{Date, fields};
-use super::fault::{FaultKind, QuantityFault};
+use super::fault::QuantityFault;
 use super::interval::{End, Interval};
 use std::fmt;
 
@@ -113,7 +113,6 @@ fn no_time(text: &str) -> QuantityFault {
     let at = text.len()..text.len();
     if Date::parse(text).is_ok() {
         return QuantityFault::new(
-            FaultKind::NotATime,
             at,
             format!("`{text}` has no time of day"),
             format!("write the time behind the date with a `T` between, such as `{text}T10:05`"),
@@ -124,7 +123,6 @@ fn no_time(text: &str) -> QuantityFault {
 
 fn not_a_time(text: &str, from: usize) -> QuantityFault {
     QuantityFault::new(
-        FaultKind::NotATime,
         from..text.len(),
         format!("`{text}` is not a date with a time of day"),
         "write date, `T` and the time by the clock of the house, from 00:00 to 23:59, such as \

@@ -46,10 +46,19 @@ const ENGINE: &[(&str, &[&str])] = &[
     ("pack", &["schema"]),
     ("run", &["pack"]),
     ("gaps", &["run"]),
+    ("agreements", &["pack", "run", "gaps"]),
     ("cases", &["schema", "read", "figures", "pack", "run"]),
     (
         "check",
-        &["schema", "read", "figures", "pack", "run", "gaps"],
+        &[
+            "schema",
+            "read",
+            "figures",
+            "pack",
+            "run",
+            "gaps",
+            "agreements",
+        ],
     ),
 ];
 

@@ -7,69 +7,40 @@
 
 use super::emitters::elements;
 use super::survey;
-use super::table::{Figure, Work, Yields, figure, gathered, source};
+use super::table::{Figure, Source, figure, figures, gathered, source};
 use super::view::{Gathered, Refused, View};
-use super::water::{BAND_LEAST, BAND_SHARE};
+use super::water::{BAND_LEAST, BAND_SHARE, band};
 use wetside_base::facts::FactId;
 use wetside_house::Range;
 use wetside_physics::fit::{Estimate, Fit, Reading, fit, time_within};
 use wetside_units::Kind;
 
-const CURVE: super::table::Source = source(
+const CURVE: Source = source(
     "least squares through an exponential approach to the mains; Student's distribution",
     "from memory",
 );
 
-pub(super) const FIGURES: &[Figure] = &[
-    Figure {
-        name: "mixing_volume",
-        yields: Yields::Quantity(Kind::Volume),
-        says: "The water that mixes in the rinse, by its readings at the dump hose: it owes nothing to what \
-               is recorded of radiators and pipes.",
-        formula: "V = q/k, k where C = C_m + A e^(−k t) runs nearest to the readings",
-        source: CURVE,
-        inputs: &[
+pub(super) const FIGURES: &[Figure] = figures! {
+    "mixing_volume": Volume,
+        "The water that mixes in the rinse, by its readings at the dump hose: it owes nothing to what is \
+         recorded of radiators and pipes.";
+        "V = q/k, k where C = C_m + A e^(−k t) runs nearest to the readings", CURVE;
+        [
             figure("q", "rinse_flow"),
-            gathered(
-                "k",
-                "how fast the readings draw near the mains, in changes a second",
-                Kind::Number,
-                rate,
-            )
-            .down(),
-        ],
-        work: Work::Formula(|values| {
-            Ok(if values[1] > 0.0 {
-                values[0] / values[1]
-            } else {
-                f64::INFINITY
-            })
-        }),
-    },
-    Figure {
-        name: "rinse_left",
-        yields: Yields::Quantity(Kind::Time),
-        says: "How long the rinse still takes after its last reading, if it goes on as its readings do.",
-        formula: "t = ln(|A|/max(b C_m, B))/k − t_last, at least 0",
-        source: CURVE,
-        inputs: &[
-            gathered(
-                "t_end",
-                "from the first of its readings until they count as clean",
-                Kind::Time,
-                end,
-            ),
-            gathered(
-                "t_last",
-                "from the first of its readings to the last",
-                Kind::Time,
-                last,
-            )
-            .down(),
-        ],
-        work: Work::Formula(|values| Ok((values[0] - values[1]).max(0.0))),
-    },
-];
+            gathered("k", "how fast the readings draw near the mains, in changes a second", Kind::Number,
+                rate).down(),
+        ]
+        => { |flow, rate| if rate > 0.0 { flow / rate } else { f64::INFINITY } };
+
+    "rinse_left": Time,
+        "How long the rinse still takes after its last reading, if it goes on as its readings do.";
+        "t = ln(|A|/max(b C_m, B))/k − t_last, at least 0", CURVE;
+        [
+            gathered("t_end", "from the first of its readings until they count as clean", Kind::Time, end),
+            gathered("t_last", "from the first of its readings to the last", Kind::Time, last).down(),
+        ]
+        => { |end, last| (end - last).max(0.0) };
+};
 
 /// The readings of the rinse and the mains, with the facts behind them.
 struct Log {
@@ -201,7 +172,7 @@ fn rate(view: &View<'_>, survey: FactId) -> Gathered {
 
 fn end(view: &View<'_>, survey: FactId) -> Gathered {
     fitted(view, survey, |fit, mains| {
-        let band = (BAND_SHARE * mains).max(BAND_LEAST);
+        let band = band(mains, BAND_SHARE, BAND_LEAST);
         Ok(time_within(fit, band)?)
     })
 }

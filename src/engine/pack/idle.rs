@@ -12,8 +12,8 @@ use wetside_lang::node::Reads;
 /// What is idle in a pack that is sound in all else.
 pub fn idle(pack: &Pack, files: &PackFiles) -> Vec<PackProblem> {
     let mut reads = Reads::default();
-    for rule in &pack.rules {
-        let of_rule = rule.reads();
+    let of_rows = pack.usual.iter().map(super::Agreement::reads);
+    for of_rule in pack.rules.iter().map(super::Rule::reads).chain(of_rows) {
         reads.limits.extend(of_rule.limits);
         reads.tables.extend(of_rule.tables);
         reads.lists.extend(of_rule.lists);

@@ -39,7 +39,7 @@ pub fn fact_value(scene: Scene<'_>, source: &Source, id: FactId) -> String {
 }
 
 /// A line of the survey in a few words.
-pub(super) fn describe(scene: Scene<'_>, source: &Source, id: FactId) -> String {
+pub(crate) fn describe(scene: Scene<'_>, source: &Source, id: FactId) -> String {
     let name = fact_name(scene, id);
     match &scene.facts.fact(id).content {
         Content::Open(Why::NotRecorded) => format!("`{name}` is not recorded"),

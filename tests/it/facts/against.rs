@@ -16,7 +16,7 @@ use wetside_engine::run::{judge, scene};
 use wetside_engine::schema;
 use wetside_lang::eval::Scene;
 use wetside_lang::names::Cell;
-use wetside_physics::{dilution, effluent, heads, heat, lead, pipe, tank, vessel, water};
+use wetside_physics::{GRAVITY, dilution, dump, heat, lead, pipe, vessel, water};
 use wetside_schemas::Which;
 use wetside_units::{Date, Exact, Interval, Kind, Quantity, UnitId};
 
@@ -157,9 +157,10 @@ fn outcome(
 }
 
 pub(super) fn words_missing(pack: &Pack, check: &WordsCheck) -> Option<String> {
-    let held = pack
-        .rule(&check.rule)
-        .is_some_and(|rule| words_of(&rule.words.remedy).contains(&check.do_holds));
+    let held = pack.rule(&check.rule).is_some_and(|rule| {
+        let mut texts = rule.words.remedy.iter();
+        texts.any(|(_, text)| words_of(text).contains(&check.do_holds))
+    });
     (!held).then(|| {
         format!(
             "the remedy of `{}` says nothing of `{}`",
@@ -232,9 +233,7 @@ fn figure(name: &str, of: &[f64]) -> Option<f64> {
         ("rinse volumes", [start, mains, band]) => {
             dilution::volumes_needed(*start, *mains, *band).ok()
         }
-        ("cold water for hot", [hot, limit, cold]) => {
-            effluent::cold_per_hot(*hot, *limit, *cold).ok()
-        }
+        ("cold water for hot", [hot, limit, cold]) => heat::cold_per_hot(*hot, *limit, *cold).ok(),
         ("expansion", [from, to]) => {
             vessel::expansion(water::density(*from).ok()?, water::density(*to).ok()?).ok()
         }
@@ -243,15 +242,13 @@ fn figure(name: &str, of: &[f64]) -> Option<f64> {
             let cord = lead::CORDS.iter().find(of_area)?;
             Some(cord.drop * length * current)
         }
-        ("speed", [flow, bore]) => pipe::speed(*flow, *bore).ok(),
+        ("speed", [flow, bore]) => Some(flow / pipe::area(*bore).ok()?),
         ("run-down of the tank", [content, least, out, back]) => {
-            tank::run_down(*content, *least, *out, *back).ok()?
+            dump::run_down(*content, *least, *out, *back).ok()?
         }
         ("density of water", [celsius]) => water::density(*celsius).ok(),
         ("viscosity of water", [celsius]) => water::dynamic_viscosity(*celsius).ok(),
-        ("pressure of a head", [head, density]) => {
-            heads::pressure_at(0.0, *head, 0.0, *density).ok()
-        }
+        ("pressure of a head", [head, density]) => Some(GRAVITY * head * density),
         ("flow for a power", [power, difference, density, capacity]) => {
             heat::flow_for(*power, *difference, *density, *capacity).ok()
         }

@@ -23,7 +23,10 @@ fn for_the_record() -> BTreeSet<String> {
         for (name, field) in items["properties"].as_object().into_iter().flatten() {
             let path = format!("{path}{name}");
             let reason = field.get("x-for-the-record");
-            if reason.and_then(|it| it.as_str()).is_some_and(|it| it.len() > 20) {
+            if reason
+                .and_then(|it| it.as_str())
+                .is_some_and(|it| it.len() > 20)
+            {
                 found.insert(path.clone());
             }
             walk(field, &format!("{path}."), found);

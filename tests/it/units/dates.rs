@@ -1,6 +1,6 @@
 //! Dates and times against `tests/units/dates.yaml`.
 
-use super::{check_manner, data, sort};
+use super::{check_manner, data};
 use serde::Deserialize;
 use wetside_units::datetime::SECONDS_A_DAY;
 use wetside_units::{Date, DateTime};
@@ -34,11 +34,11 @@ fn dates_keep_to_the_calendar() {
     for text in &table.valid {
         assert_eq!(date(text).to_string(), *text);
     }
-    for (text, of_sort, wrong, help) in &table.refused {
+    for (text, says, wrong, help) in &table.refused {
         let fault = Date::parse(text).expect_err(text);
         assert_eq!(
-            (sort(&fault).as_str(), &text[fault.at.clone()]),
-            (of_sort.as_str(), wrong.as_str())
+            (fault.says.as_str(), &text[fault.at.clone()]),
+            (says.as_str(), wrong.as_str())
         );
         assert!(fault.help.contains(help), "{text}: {fault:?}");
         check_manner(&fault);
