@@ -47,6 +47,7 @@ const ENGINE: &[(&str, &[&str])] = &[
     ("run", &["pack"]),
     ("gaps", &["run"]),
     ("cases", &["schema", "read", "figures", "pack", "run"]),
+    ("mutants", &["figures", "pack", "run", "cases"]),
     (
         "check",
         &["schema", "read", "figures", "pack", "run", "gaps"],
