@@ -318,7 +318,7 @@ impl Bench<'_> {
             Some((value, gap(sides.0)? - gap(sides.1)?))
         };
         let (mut x, mut gap) = tried(given)?;
-        let mut other = x * 1.1 + 1.0;
+        let mut other = if x == 0.0 { 1.0 } else { x * 1.01 };
         for _ in 0..3 {
             let text = self.text(field, steps, given, exact(other)?)?;
             let mut changed = given.clone();
