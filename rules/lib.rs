@@ -26,9 +26,12 @@ pub const FAULTS: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/faults.r
 /// Never: the build wrote the data with the same code that reads it here, and a test does.
 pub fn packs() -> Packs {
     let packs: Packs = postcard::from_bytes(CHECKED).expect("the build wrote it");
-    let rules = PACK
-        .iter()
-        .filter(|(path, _)| *path != PACK_FILE && !path.starts_with("tables/"));
+    let rules = PACK.iter().filter(|(path, _)| {
+        *path != PACK_FILE
+            && !["tables/", "agreements/"]
+                .iter()
+                .any(|folder| path.starts_with(folder))
+    });
     packs.with_texts(rules.map(|(_, text)| *text))
 }
 

@@ -28,6 +28,8 @@ pub const PACK: &str = include_str!("../pack.schema.json");
 pub const RULE: &str = include_str!("../rule.schema.json");
 /// The text of `table.schema.json`, a table of a rule pack.
 pub const TABLE: &str = include_str!("../table.schema.json");
+/// The text of `agreements.schema.json`, what the answers of a survey must agree on.
+const AGREEMENTS: &str = include_str!("../agreements.schema.json");
 /// The text of `report.schema.json`, the report for programs.
 pub const REPORT: &str = include_str!("../report.schema.json");
 /// The text of `figures.schema.json`, the figures for programs.
@@ -38,6 +40,22 @@ pub const FAULT: &str = include_str!("../fault.schema.json");
 pub const ANSWERS: &str = include_str!("../answers.schema.json");
 /// The text of `key.schema.json`, the answer key of an exercise.
 pub const KEY: &str = include_str!("../key.schema.json");
+
+/// What the answers of every survey must agree on, whatever the pack: files by their names. They stand beside
+/// the schema and not in a pack, so that nobody can switch them off.
+pub const AGREED: &[(&str, &str)] = &[
+    ("building.yaml", include_str!("../agreements/building.yaml")),
+    ("dates.yaml", include_str!("../agreements/dates.yaml")),
+    (
+        "installation.yaml",
+        include_str!("../agreements/installation.yaml"),
+    ),
+    (
+        "order-of-the-work.yaml",
+        include_str!("../agreements/order-of-the-work.yaml"),
+    ),
+    ("water.yaml", include_str!("../agreements/water.yaml")),
+];
 
 /// The kinds of file that have a shape.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -52,6 +70,8 @@ pub enum Which {
     Rule,
     /// One table of a pack.
     Table,
+    /// A table of what the answers of a survey must agree on.
+    Agreements,
     /// The report that the program writes for other programs.
     Report,
     /// One fault of the catalogue for exercises.
@@ -66,12 +86,13 @@ pub enum Which {
 
 impl Which {
     /// Every kind, in the order of the declaration.
-    pub const ALL: [Which; 10] = [
+    pub const ALL: [Which; 11] = [
         Which::Survey,
         Which::Fragment,
         Which::Pack,
         Which::Rule,
         Which::Table,
+        Which::Agreements,
         Which::Report,
         Which::Fault,
         Which::Answers,
@@ -86,6 +107,7 @@ impl Which {
             Which::Pack => PACK,
             Which::Rule => RULE,
             Which::Table => TABLE,
+            Which::Agreements => AGREEMENTS,
             Which::Report => REPORT,
             Which::Fault => FAULT,
             Which::Answers => ANSWERS,
@@ -104,7 +126,7 @@ impl Which {
 
     /// The same, kept for the whole run. It is large, so this is for those who ask often.
     pub fn schema(self) -> &'static Value {
-        static READ: [OnceLock<Value>; 9] = [const { OnceLock::new() }; 9];
+        static READ: [OnceLock<Value>; 10] = [const { OnceLock::new() }; 10];
         READ[self.place()].get_or_init(|| self.read())
     }
 
@@ -120,6 +142,7 @@ impl Which {
             Which::Answers => 6,
             Which::Key => 7,
             Which::Figures => 8,
+            Which::Agreements => 9,
         }
     }
 }

@@ -6,11 +6,12 @@ mod files;
 use crate::Which;
 
 /// One for each schema file.
-const FILES: [Which; 9] = [
+const FILES: [Which; 10] = [
     Which::Survey,
     Which::Pack,
     Which::Rule,
     Which::Table,
+    Which::Agreements,
     Which::Report,
     Which::Fault,
     Which::Answers,

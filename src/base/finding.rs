@@ -7,7 +7,7 @@
 
 mod judgement;
 
-pub use judgement::{Counts, Gap, Judgement, Question};
+pub use judgement::{Counts, Gap, Judgement, Question, Unlikely};
 
 use crate::facts::one_line;
 use crate::problem::Label;
@@ -265,6 +265,10 @@ pub struct Finding {
     pub also_on: Vec<String>,
     /// How many more there are, beside those that are named.
     pub more: usize,
+    /// The broken rule of its pack that it follows from, under which it stands.
+    pub explained_by: Option<String>,
+    /// The broken rules of its pack that are to be seen to before it.
+    pub after: Vec<String>,
 }
 
 /// One outcome: a rule on the system, or on one element of it.

@@ -287,6 +287,12 @@ impl Vocabulary {
         names(path).try_fold(Vocabulary::ROOT, |at, name| self.child(at, name))
     }
 
+    /// Whether a field is the one at a dotted path, or stands below it.
+    pub fn is_within(&self, field: FieldId, path: &str) -> bool {
+        let rest = self.field(field).path.strip_prefix(path);
+        rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+    }
+
     /// The group of the figures, if this vocabulary has them.
     pub fn figures(&self) -> Option<FieldId> {
         self.child(Vocabulary::ROOT, Vocabulary::FIGURES)
@@ -294,6 +300,11 @@ impl Vocabulary {
 
     pub fn word(&self, id: WordId) -> &str {
         &self.words[id.0 as usize]
+    }
+
+    /// Every word that some field has.
+    pub fn words(&self) -> impl Iterator<Item = &str> {
+        self.words.iter().map(String::as_str)
     }
 
     pub fn word_id(&self, word: &str) -> Option<WordId> {

@@ -6,6 +6,7 @@ use super::packs::{self, shown};
 use super::terminal::Look;
 use clap::Args;
 use wetside_base::suggest;
+use wetside_document::Node;
 use wetside_engine::cases::{self, Expected};
 use wetside_engine::pack::{Pack, Rule};
 use wetside_report::pen::{Ink, Pen, closed, number, row, sentence};
@@ -83,17 +84,42 @@ fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
         }
     }
     pen.gap();
-    for (word, key) in [("Says", "says"), ("Do", "do"), ("Why", "because")] {
-        if let Some(text) = written(key) {
+    let mut told = |word: &str, text: Option<String>| {
+        if let Some(text) = text {
             pen.entry(0, word, &closed(&text));
         }
+    };
+    told("Says", written("says"));
+    told("Do", written("do"));
+    let by_phase = root.get("do").into_iter();
+    for entry in by_phase.flat_map(|entry| entry.value.entries()) {
+        let mut phases = pack.phases.iter();
+        let phase = phases.find(|phase| phase.name == entry.key.text);
+        let text = entry.value.as_text().map(one_line);
+        let led = phase
+            .zip(text)
+            .map(|(phase, text)| format!("{}: {text}", phase.says));
+        told("Do", led);
     }
+    told("Why", written("because"));
+    links(pen, &root);
     pen.entry(0, "Source", &cited(&words.cited.everywhere(&pack.laws)));
     if let Some(caution) = &words.caution {
         pen.entry(0, "Caution", &closed(caution));
     }
     parameters(pen, pack, rule);
     cases(pen, rule);
+}
+
+/// What the rule says of others of its pack.
+fn links(pen: &mut Pen, root: &Node) {
+    for (word, key) in [("Explains", "explains"), ("Comes before", "comes_before")] {
+        if let Some(entry) = root.get(key) {
+            let links = entry.value.items().iter().filter_map(Node::as_text);
+            let links: Vec<&str> = links.collect();
+            pen.entry(0, word, &closed(&links.join("; ")));
+        }
+    }
 }
 
 /// A folded text as one line.

@@ -6,15 +6,17 @@
 //! malformed value is an open fact, so the rules that need it are undecided and nothing cascades.
 //! The same text, packs and question give the same judgement on every machine.
 
+use crate::agreements::{self, Contradiction};
 use crate::figures::{self, Wanted};
 use crate::gaps::{Gates, gaps};
-use crate::pack::{PACK_FILE, Pack, PackFiles, PackProblem, idle, load};
+use crate::pack::{Agreement, PACK_FILE, Pack, PackFiles, PackProblem, Rule, agreed, idle, load};
 use crate::read;
-use crate::run::{self, Run, Waiting};
+use crate::run::{self, Doubt, Waiting};
 use crate::schema;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 use std::sync::Arc;
-use wetside_base::facts::{Content, Facts, Value, Why};
+use wetside_base::facts::{Content, FactId, Facts, Value, Why};
 use wetside_base::finding::{Counts, Judgement, Stage, Verdict};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
@@ -22,7 +24,7 @@ use wetside_base::vocabulary::Vocabulary;
 use wetside_document::Reading;
 use wetside_lang::eval::Scene;
 use wetside_lang::node::Reads;
-use wetside_units::Date;
+use wetside_units::{Date, datetime};
 
 /// The vocabulary and the packs to judge by, made once for any number of surveys: plain data.
 #[derive(Debug, Serialize, Deserialize)]
@@ -32,7 +34,9 @@ pub struct Packs {
     /// Grows by [`Packs::push`] alone, which also sees which figures the rules read.
     pub packs: Box<[Pack]>,
     gates: Gates,
-    /// The figures that the gates and the packs read.
+    /// What the answers of every survey must agree on, whatever the packs.
+    agreed: Box<[Agreement]>,
+    /// The figures that the gates, the agreements and the packs read.
     figures: Wanted,
 }
 
@@ -52,12 +56,15 @@ impl Packs {
         fields.extend(figures::fields());
         let vocabulary = Vocabulary::new(fields);
         let gates = Gates::new(&vocabulary);
+        let agreed = agreed(&vocabulary);
         let figures = wanted(&vocabulary, gates.reads());
+        let of_rows = agreed.iter().map(|row| wanted(&vocabulary, row.reads()));
         Packs {
             packs: Box::default(),
+            figures: of_rows.fold(figures, Wanted::and),
             vocabulary,
             gates,
-            figures,
+            agreed: agreed.into(),
         }
     }
 
@@ -78,14 +85,18 @@ impl Packs {
 
     /// Adds a pack that was found sound.
     pub fn push(&mut self, pack: Pack) {
-        let reads = pack
-            .rules
-            .iter()
-            .map(|rule| wanted(&self.vocabulary, rule.reads()));
+        let of_rows = pack.usual.iter().map(Agreement::reads);
+        let reads = pack.rules.iter().map(Rule::reads).chain(of_rows);
+        let reads = reads.map(|reads| wanted(&self.vocabulary, reads));
         let figures = std::mem::take(&mut self.figures);
         self.figures = reads.fold(figures, Wanted::and);
         let packs = std::mem::take(&mut self.packs);
         self.packs = packs.into_iter().chain([pack]).collect();
+    }
+
+    /// The answers of a survey that contradict each other, whatever the packs.
+    pub fn contradictions(&self, scene: Scene<'_>) -> Vec<Contradiction> {
+        agreements::contradictions(&self.agreed, &self.gates, scene)
     }
 
     /// The same packs, each with the texts of its rules, which are not carried with the checked data.
@@ -138,6 +149,8 @@ pub fn check_bytes(name: &str, bytes: Vec<u8>, packs: &Packs, ask: &Ask) -> (Sou
         more_gaps: 0,
         questions: Vec::new(),
         more_questions: 0,
+        unlikely: Vec::new(),
+        more_unlikely: 0,
         ahead: Vec::new(),
         counts: Counts::default(),
     };
@@ -147,7 +160,10 @@ pub fn check_bytes(name: &str, bytes: Vec<u8>, packs: &Packs, ask: &Ask) -> (Sou
 /// Judges a survey.
 pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
     let reading = wetside_document::read(survey);
-    let (facts, mut problems) = facts_of(survey, &reading, &packs.vocabulary, &packs.figures);
+    let read = |doubted: &BTreeMap<FactId, usize>| {
+        facts_of(survey, &reading, &packs.vocabulary, &packs.figures, doubted)
+    };
+    let (facts, mut problems) = read(&BTreeMap::new());
     let scene = run::scene(&packs.vocabulary, &facts, ask.as_of);
     let stage = if let Some(stage) = ask.stage.or_else(|| recorded_stage(scene)) {
         stage
@@ -155,50 +171,64 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
         problems.extend(stage_missing(scene));
         Stage::Survey
     };
-    let Run {
-        findings,
-        ahead,
-        counts,
-        mut waiting,
-    } = run::run(&packs.packs, survey, scene, stage);
+    let contradictions = packs.contradictions(scene);
+    let doubted = agreements::doubted(&contradictions);
+    let less = (!doubted.is_empty()).then(|| read(&doubted).0);
+    let doubt = less.as_ref().map(|less| Doubt {
+        scene: run::scene(&packs.vocabulary, less, ask.as_of),
+        of: &doubted,
+    });
+    let mut run = run::run(&packs.packs, survey, scene, doubt, stage);
     let (gaps, more_gaps) = gaps(&packs.gates, scene);
-    waiting.retain(Waiting::blocks);
-    let (questions, more_questions) = run::questions(&waiting, scene);
-    let incomplete = counts.judged() == 0 || !problems.is_empty() || !gaps.is_empty();
+    run.waiting.retain(Waiting::blocks);
+    let (mut questions, more_questions) = run::questions(&run.waiting, scene);
+    for (at, one) in contradictions.iter().enumerate() {
+        let behind = run.doubted.iter().filter(|(behind, _)| *behind == at);
+        let rules: Vec<String> = behind.map(|(_, rule)| (*rule).to_string()).collect();
+        problems.push(one.problem(scene, survey, rules.len()));
+        questions.insert(at, one.question(scene, rules));
+    }
+    let (unlikely, more_unlikely) = agreements::unlikely(&packs.packs, scene, survey);
+    let incomplete = run.counts.judged() == 0 || !problems.is_empty() || !gaps.is_empty();
     Judgement {
-        verdict: verdict(&findings, incomplete),
+        verdict: verdict(&run.findings, incomplete),
         stage,
-        as_of: scene.as_of.single().map(|_| run::date(&scene.as_of)),
+        as_of: scene
+            .as_of
+            .single()
+            .map(|_| datetime::told(&scene.as_of, false)),
         packs: packs.packs.iter().map(Pack::cited).collect(),
         problems,
-        findings,
+        findings: run.findings,
         gaps,
         more_gaps,
         questions,
         more_questions,
-        ahead,
-        counts,
+        unlikely,
+        more_unlikely,
+        ahead: run.ahead,
+        counts: run.counts,
     }
 }
 
 /// The facts of a survey with its figures, and everything wrong with its text.
 pub fn facts(survey: &Source, vocabulary: &Vocabulary) -> (Facts, Vec<Problem>) {
-    facts_of(
-        survey,
-        &wetside_document::read(survey),
-        vocabulary,
-        &Wanted::everything(),
-    )
+    let reading = wetside_document::read(survey);
+    let everything = Wanted::everything();
+    facts_of(survey, &reading, vocabulary, &everything, &BTreeMap::new())
 }
 
-/// The facts of a survey, and everything wrong with its text in the order of the lines.
+/// The facts of a survey with those in doubt open, and everything wrong with its text in the order of the
+/// lines.
 fn facts_of(
     survey: &Source,
     reading: &Reading,
     vocabulary: &Vocabulary,
     wanted: &Wanted,
+    doubted: &BTreeMap<FactId, usize>,
 ) -> (Facts, Vec<Problem>) {
     let (mut facts, problems) = read::survey(survey, reading, vocabulary);
+    agreements::open(&mut facts, doubted.keys().copied());
     figures::derive_wanted(&mut facts, vocabulary, wanted);
     (facts, problems)
 }

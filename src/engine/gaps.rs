@@ -36,6 +36,7 @@ impl Gates {
             vocabulary,
             limits: &[],
             tables: &[],
+            lists: &[],
         };
         let gated = vocabulary.fields().filter_map(|(id, field)| {
             let gate = field.asked_when.as_ref()?;
@@ -57,6 +58,11 @@ impl Gates {
             gates: gated.collect(),
             minimum: minimum(vocabulary),
         }
+    }
+
+    /// The gated fields with their gates, in the order of the schema.
+    pub(crate) fn each(&self) -> impl Iterator<Item = (FieldId, &Node)> {
+        self.gates.iter().map(|(field, gate)| (*field, gate))
     }
 
     /// What the gates read of a survey.

@@ -4,6 +4,7 @@
 //!
 //! Contract: pure. Nothing here touches files, environment, time or terminal, and nothing prints.
 
+pub mod agreements;
 pub mod cases;
 pub mod check;
 pub mod expectations;

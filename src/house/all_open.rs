@@ -15,13 +15,14 @@ use crate::carry::{Fate, Sludge};
 use crate::case::{Case, Spot};
 use crate::emitter::{over_bore, pascals, pressure_at_outlet};
 use crate::mains::Lay;
-use crate::model::{House, Layout, State, Way};
+use crate::model::{House, Layout, Way};
 use crate::network::{Built, PUMP, build};
 use crate::range::Range;
 use crate::series::{End, Water};
 use std::cell::Cell;
 use wetside_physics::OutOfRange;
 use wetside_physics::network::{Fault, Solution, solve};
+use wetside_units::truth::Truth;
 
 /// The most emitters of which all are worked out together.
 pub const MOST_OPEN: usize = 60;
@@ -330,7 +331,7 @@ impl<'a> Search<'a> {
                 ..Case::feed(end, spot)
             };
             self.over(case, |built, solution| {
-                let (out, joint) = (head(solution, built.outlet), head(solution, built.joint));
+                let (out, joint) = (solution.heads[built.outlet], solution.heads[built.joint]);
                 [out, joint, 0.5 * (out + joint)].map(Range::point)
             })
         };
@@ -346,7 +347,7 @@ fn is_exact(house: &House) -> bool {
     let known = house
         .shorts
         .iter()
-        .all(|short| short.open != State::Unknown);
+        .all(|short| short.open != Truth::Undecided);
     let ways = house.emitters.iter().map(|emitter| emitter.way);
     let ways = ways.chain([house.way]).all(|way| way != Way::Unknown);
     exact && known && ways
@@ -370,19 +371,15 @@ fn flow_of(built: &Built, solution: &Solution, at: usize) -> f64 {
     built.emitters[at].map_or(0.0, |(link, _)| solution.flows[link])
 }
 
-fn head(solution: &Solution, node: usize) -> f64 {
-    solution.heads[node].unwrap_or(0.0)
-}
-
 /// Head in m lost on the way back to the tank from where an emitter leaves the mains: half of what is
 /// lost on the way there, since out and back are alike; on a loop up to all of it.
 fn way_back(layout: Layout, built: &Built, solution: &Solution, at: usize) -> Range {
     let Some((_, node)) = built.emitters[at] else {
         return Range::point(0.0);
     };
-    let (out, joint) = (head(solution, built.outlet), head(solution, built.joint));
+    let (out, joint) = (solution.heads[built.outlet], solution.heads[built.joint]);
     match layout {
         Layout::OnePipe => Range::new(0.5 * (out - joint), 0.5 * (out - joint) + joint),
-        _ => Range::point(0.5 * (out - head(solution, node))),
+        _ => Range::point(0.5 * (out - solution.heads[node])),
     }
 }

@@ -8,6 +8,7 @@ use crate::range::Range;
 use crate::series::{End, Pump, Series, Water, settle, valve_loss};
 use wetside_physics::OutOfRange;
 use wetside_physics::friction::Run;
+use wetside_units::truth::Truth;
 
 /// The ranges that the solutions give.
 #[derive(Clone, Copy, Debug)]
@@ -179,8 +180,8 @@ impl Asked<'_> {
     /// The emitter on a loop, and the piece of main beside it unless that is blocked.
     fn beside(&self, end: End, piece: End) -> Result<Beside, OutOfRange> {
         let blocked = match piece {
-            End::Least => !self.house.mains.piece.may_be_no(),
-            End::Most => self.house.mains.piece.may_be_yes(),
+            End::Least => self.house.mains.piece == Truth::Yes,
+            End::Most => self.house.mains.piece != Truth::No,
         };
         let series = |end: End, run: Run| Series::of(end, self.water, [run]);
         let own = mains::emitter_pipe(self.emitter, end.up(self.emitter.tails.length), end);
@@ -284,8 +285,8 @@ fn solve(
 /// What all shorts together pass, in m³/s at a head of 1 m.
 fn short_factor(house: &House, end: End) -> f64 {
     let open = house.shorts.iter().filter(|short| match end {
-        End::Least => short.open.may_be_yes(),
-        End::Most => !short.open.may_be_no(),
+        End::Least => short.open != Truth::No,
+        End::Most => short.open == Truth::Yes,
     });
     open.map(|short| 1.0 / valve_loss(end.down(short.valve)).sqrt())
         .sum()

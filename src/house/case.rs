@@ -104,27 +104,24 @@ impl Case {
     /// beside its leg, at an end of its own, adds to the flow in the hoses and takes from that in the
     /// main; either may count for more.
     pub(crate) fn outlet(layout: Layout, own: usize, end: End, beside: End, spot: Spot) -> Case {
-        let way_back = Case {
+        if layout == Layout::OnePipe {
+            // On the loop itself all is way back: at its far end the pressure is greatest where much is
+            // lost on the loop. What the hoses lose raises the head before them and lowers it behind, so
+            // either end of it may count for more.
+            return Case {
+                own: Some(own),
+                pump: end.other(),
+                common: beside,
+                ..Case::all(End::Most, spot)
+            };
+        }
+        Case {
             own: Some(own),
             common: end,
             feeds: end,
             elsewhere: beside,
             shorts: beside,
             ..Case::all(end.other(), spot)
-        };
-        match layout {
-            // On the loop itself all is way back: at its far end the pressure is greatest where much is
-            // lost on the loop. What the hoses lose raises the head before them and lowers it behind, so
-            // either end of it may count for more.
-            Layout::OnePipe => Case {
-                pump: end.other(),
-                common: beside,
-                ..Case {
-                    own: Some(own),
-                    ..Case::all(End::Most, spot)
-                }
-            },
-            _ => way_back,
         }
     }
 }

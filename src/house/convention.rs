@@ -7,8 +7,6 @@
 use crate::model::{Layout, Point};
 use crate::range::Range;
 use std::fmt;
-use wetside_physics::minor::{self, Coefficient};
-use wetside_physics::pipe::{self, WallRoughness};
 
 /// One number by convention, in SI units: a length in m, a time in s.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -46,6 +44,11 @@ const COEFFICIENTS: Source = source(
     "loss coefficients; their number by judgement",
     "from memory",
 );
+
+const SHEETS: Source = source("typical data sheets", "from memory");
+const ROUGHNESSES: Source = source("published roughness tables", "read");
+const CATALOGUES: Source = source("catalogue values", "from memory");
+const SHEET: Source = source("trade sheet of litres a kilowatt", "read");
 
 const fn by(says: &'static str, low: f64, high: f64, source: Source) -> Convention {
     Convention {
@@ -139,10 +142,33 @@ conventions! {
     VESSEL = 8.0 to 30.0,
         "a store, buffer or low-loss header passes 8 to 30 m³/h at one bar between its pipes",
         source("loss coefficients of two 22 to 28 mm entries", "from memory");
+    /// Flow coefficients in m³/h, of valves of 15 mm open for their emitter's turn.
+    THERMOSTATIC = 0.5 to 1.3, "a thermostatic valve with its head off passes 0.5 to 1.3 m³/h at one bar", SHEETS;
+    THERMOSTATIC_WITH_HEAD = 0.2 to 0.8, "a thermostatic valve with its head on passes 0.2 to 0.8 m³/h at one bar", SHEETS;
+    LOCKSHIELD = 0.8 to 2.4, "a lockshield valve, open, passes 0.8 to 2.4 m³/h", SHEETS;
+    WHEELHEAD = 0.9 to 2.4, "a wheelhead valve, open, passes 0.9 to 2.4 m³/h", SHEETS;
+    TWIN_ENTRY = 0.35 to 0.9, "a twin-entry microbore valve passes 0.35 to 0.9 m³/h", SHEETS;
+    UNION = 5.0 to 20.0, "a plain union where there is no valve passes 5 to 20 m³/h", MEMORY;
+    HEAT_EXCHANGER = 1.0 to 3.5, "the heat exchanger of a heat source passes 1 to 3.5 m³/h", SHEETS;
+    /// Roughness in m of walls.
+    HOSE_WALL = 0.006e-3 to 0.07e-3, "the wall of a smooth hose is 6 to 70 µm rough", ROUGHNESSES;
+    COPPER = 0.0015e-3 to 0.05e-3, "the wall of copper pipe in service is 1.5 to 50 µm rough",
+        source("judgement, from new pipe on", "from memory");
+    PLASTIC = 0.0015e-3 to 0.01e-3, "the wall of plastic or multilayer pipe is 1.5 to 10 µm rough", ROUGHNESSES;
+    GALVANISED = 0.07e-3 to 0.2e-3, "the wall of galvanised steel is 70 to 200 µm rough", ROUGHNESSES;
     /// Roughness in m of steel that has long been in service.
     OLD_STEEL = 0.1e-3 to 1.5e-3,
         "the wall of steel pipe in service is 0.1 to 1.5 mm rough",
         source("judgement, within the handbook's classes of corroded steel", "from memory");
+    /// Content in m³ for each m² of face.
+    TOWEL_RAIL = 6e-3 to 12e-3, "a ladder towel rail holds 6 to 12 L for each m² of its face", CATALOGUES;
+    /// Content in m³.
+    COPPER_BOILER = 1e-3 to 6e-3, "a wall-hung boiler holds 1 to 6 L", CATALOGUES;
+    COIL = 2.5e-3 to 8e-3, "the coil of a cylinder holds 2.5 to 8 L", CATALOGUES;
+    /// Content in litres for each kilowatt of the heat source.
+    PANEL_SYSTEM = 8.0 to 14.0, "a system of panel radiators holds 8 to 14 L for each kilowatt", SHEET;
+    CAST_IRON_SYSTEM = 10.0 to 20.0, "a system of cast-iron radiators holds 10 to 20 L for each kilowatt", SHEET;
+    MICROBORE_SYSTEM = 4.0 to 9.0, "a small or microbore system holds 4 to 9 L for each kilowatt", SHEET;
 }
 
 /// How a layout's mains run, in a sentence.
@@ -198,24 +224,4 @@ pub fn joint(point: Point) -> (Convention, Convention) {
         by("bore of the joint's fittings", bore.0, bore.1, PRACTICE),
         by("loss of the joint's fittings", loss.0, loss.1, MEMORY),
     )
-}
-
-/// Flow coefficient in m³/h of a way through plant or valves, by the name in the physics' table.
-///
-/// # Panics
-/// When the table has no such row; a test names every row that is asked for.
-pub fn named(item: &str) -> Range {
-    let found = minor::VALVES.iter().find(|row| row.item == item);
-    let Coefficient { low, high, .. } = found.expect("the table has the row");
-    Range::new(*low, *high)
-}
-
-/// Roughness in m of a wall, by the name in the physics' table.
-///
-/// # Panics
-/// When the table has no such row; a test names every row that is asked for.
-pub fn roughness(wall: &str) -> Range {
-    let found = pipe::ROUGHNESSES.iter().find(|row| row.wall == wall);
-    let WallRoughness { low, high, .. } = found.expect("the table has the row");
-    Range::new(*low, *high)
 }

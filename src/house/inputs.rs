@@ -3,7 +3,7 @@
 //! Contract: every range that a result may depend on is seen, each under a name, in an order that
 //! depends on the house alone.
 
-use crate::model::{House, Tails};
+use crate::model::{House, See};
 use crate::range::Range;
 
 /// One range that a house is described by.
@@ -16,76 +16,32 @@ pub struct Input {
     pub range: Range,
 }
 
-/// What is done with each range: its name, its owner, itself.
-type See<'a> = dyn FnMut(&'static str, Option<&str>, &mut Range) + 'a;
-
 impl House {
     /// Shows every range.
     pub fn visit(&mut self, see: &mut See<'_>) {
-        let machine = &mut self.machine;
-        see("shut-off pressure", None, &mut machine.shut_off);
-        see("rated flow", None, &mut machine.rated_flow);
-        see("error of the machine's plate", None, &mut machine.plate);
-        see("shape of the pump's curve", None, &mut machine.curve);
-        see("hose length", None, &mut machine.hose_length);
-        see("hose bore", None, &mut machine.hose_bore);
-        see("hose roughness", None, &mut machine.hose_roughness);
-        see("level in the machine's tank", None, &mut machine.level);
-        let joint = &mut self.joint;
-        see("floor of the connection", None, &mut joint.floor);
-        see("connection bore", None, &mut joint.bore);
-        see("loss of the connection", None, &mut joint.loss);
-        if let Some(source) = &mut joint.source {
+        self.machine.visit(None, see);
+        self.joint.visit(None, see);
+        if let Some(source) = &mut self.joint.source {
             see("flow coefficient of the heat source", None, source);
         }
-        if let Some(host) = &mut joint.host {
-            tails(host, Some("the connection"), see);
+        if let Some(host) = &mut self.joint.host {
+            host.visit(Some("the connection"), see);
         }
-        self.visit_mains(see);
+        self.mains.visit(None, see);
+        if let Some(floor) = &mut self.floor {
+            floor.visit(None, see);
+        }
         for short in &mut self.shorts {
-            see("flow coefficient", Some(&short.id), &mut short.valve);
+            let id = short.id.clone();
+            short.visit(Some(&id), see);
         }
         see("water temperature", None, &mut self.celsius);
-        self.visit_emitters(see);
-    }
-
-    fn visit_mains(&mut self, see: &mut See<'_>) {
-        let mains = &mut self.mains;
-        see("main bore", None, &mut mains.bore);
-        see("roughness of the mains", None, &mut mains.roughness);
-        see("fittings of the mains", None, &mut mains.loss_per_metre);
-        see("longest run", None, &mut mains.longest_run);
-        see(
-            "share of the mains in the tails' bore",
-            None,
-            &mut mains.stepped,
-        );
-        see("storey height", None, &mut mains.storey);
-        see("main between the tees", None, &mut mains.piece_length);
-        see("loss between the tees", None, &mut mains.piece_loss);
-        if let Some(floor) = &mut self.floor {
-            see("number of floor loops", None, &mut floor.loops);
-            see("loop length", None, &mut floor.length);
-            see("loop bore", None, &mut floor.bore);
-            see("roughness of the loops", None, &mut floor.roughness);
-            see("fittings of a loop", None, &mut floor.loss);
-            see("valve and meter of a loop", None, &mut floor.valve);
-        }
-    }
-
-    fn visit_emitters(&mut self, see: &mut See<'_>) {
         for emitter in &mut self.emitters {
-            let id = Some(emitter.id.as_str());
-            see("floor", id, &mut emitter.floor);
-            see("place along the mains", id, &mut emitter.place);
-            see("content", id, &mut emitter.content);
-            tails(&mut emitter.tails, id, see);
-            see("flow valve", id, &mut emitter.flow_valve);
-            see("return valve", id, &mut emitter.return_valve);
-            see("blockage", id, &mut emitter.blockage);
+            let id = emitter.id.clone();
+            emitter.visit(Some(&id), see);
+            emitter.tails.visit(Some(&id), see);
             if let Some(body) = &mut emitter.body {
-                see("panels", id, &mut body.panels);
-                see("length along the wall", id, &mut body.length);
+                body.visit(Some(&id), see);
             }
         }
     }
@@ -132,35 +88,40 @@ impl House {
     }
 }
 
-fn tails(tails: &mut Tails, of: Option<&str>, see: &mut See<'_>) {
-    see("tail length", of, &mut tails.length);
-    see("tail bore", of, &mut tails.bore);
-    see("roughness of the tails", of, &mut tails.roughness);
-    see("fittings of the tails", of, &mut tails.loss);
+/// The place of the range that widens a result most: the one whose narrowing to its middle narrows it most.
+/// Nothing where none narrows it; a range without end is passed over.
+pub fn widest(
+    whole: Range,
+    ranges: impl Iterator<Item = (usize, Range)>,
+    narrowed: impl Fn(usize, Range) -> Option<Range>,
+) -> Option<usize> {
+    let width = |range: Range| range.high - range.low;
+    let mut best: Option<(f64, usize)> = None;
+    for (at, range) in ranges {
+        let middle = range.middle();
+        if range.is_point() || !middle.is_finite() {
+            continue;
+        }
+        let Some(left) = narrowed(at, Range::point(middle)).map(width) else {
+            continue;
+        };
+        if left < width(whole) && best.is_none_or(|(least, _)| left < least) {
+            best = Some((left, at));
+        }
+    }
+    best.map(|(_, at)| at)
 }
 
-/// The input that widens a result most, of those whose owner is among those tried: the one whose
-/// narrowing to its middle narrows it most. Nothing for a result that is a single number or open.
-pub fn widest(
+/// The input that widens a result most, of those whose owner is among those tried. Nothing for a result
+/// that is a single number or open.
+pub fn widest_input(
     house: &House,
     tried: impl Fn(Option<&str>) -> bool,
     measure: impl Fn(&House) -> Option<Range>,
 ) -> Option<Input> {
-    let whole = measure(house)?;
-    let mut best: Option<(f64, Input)> = None;
-    for (at, input) in house.inputs().into_iter().enumerate() {
-        let middle = input.range.middle();
-        if input.range.is_point() || !middle.is_finite() || !tried(input.of.as_deref()) {
-            continue;
-        }
-        let Some(left) = measure(&house.with(at, Range::point(middle))) else {
-            continue;
-        };
-        let left = left.high - left.low;
-        let narrows = left < whole.high - whole.low;
-        if narrows && best.as_ref().is_none_or(|(least, _)| left < *least) {
-            best = Some((left, input));
-        }
-    }
-    best.map(|(_, input)| input)
+    let mut inputs = house.inputs();
+    let all = inputs.iter().map(|input| input.range).enumerate();
+    let all = all.filter(|(at, _)| tried(inputs[*at].of.as_deref()));
+    let narrowed = |at, range| measure(&house.with(at, range));
+    widest(measure(house)?, all, narrowed).map(|at| inputs.swap_remove(at))
 }

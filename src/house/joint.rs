@@ -3,7 +3,7 @@
 use crate::convention;
 use crate::model::{House, Joint, Layout, Mains, Point, Short, Tails};
 use crate::range::Range;
-use wetside_physics::minor;
+use wetside_physics::pipe;
 
 impl House {
     /// The house with the machine at a joint, as one of its points would have it: at the tails of a
@@ -18,7 +18,7 @@ impl House {
                 self.shorts.push(Short {
                     id: "the main under the connection".to_string(),
                     valve: self.mains.piece_as_valve(),
-                    open: self.mains.piece.opposite(),
+                    open: !self.mains.piece,
                 });
             }
         }
@@ -53,7 +53,7 @@ impl Mains {
     fn piece_as_valve(&self) -> Range {
         const FRICTION: Range = Range::new(0.02, 0.06);
         let passes = |factor: f64, length: f64, bore: f64, loss: f64| {
-            minor::kv_from_loss(factor * length / bore + loss, bore).unwrap_or(0.0)
+            pipe::kv_from_loss(factor * length / bore + loss, bore).unwrap_or(0.0)
         };
         let (length, loss, bore) = (self.piece_length, self.piece_loss, self.bore);
         Range::new(

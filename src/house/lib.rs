@@ -70,10 +70,9 @@ pub use all_open::{AllOpen, MOST_OPEN, NoNetwork, Share, WithAllOpen, all_open, 
 pub use alone::{Branch, branch, branches, floor_loop};
 pub use carry::Fate;
 pub use compare::{Comparison, Connection, compare, least_speed, never_slower, weakest_height};
-pub use inputs::{Input, widest};
+pub use inputs::{Input, widest, widest_input};
 pub use model::{
-    Body, Emitter, FloorHeating, House, Joint, Layout, Machine, Mains, Point, Short, State, Tails,
-    Way,
+    Body, Emitter, FloorHeating, House, Joint, Layout, Machine, Mains, Point, Short, Tails, Way,
 };
 pub use plan::{Job, Limit, Plan, Stage, Step, Turn, plan};
 pub use range::{Range, celsius};

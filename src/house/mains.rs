@@ -4,11 +4,12 @@
 //! ranges of the house allow. Inputs that stand in a length twice with opposite signs are taken at
 //! each end apart where that is the safe side.
 
-use crate::model::{Emitter, FloorHeating, House, Joint, Layout, Machine, Point, State, Tails};
+use crate::model::{Emitter, FloorHeating, House, Joint, Layout, Machine, Point, Tails};
 use crate::range::Range;
 use crate::series::{End, valve_loss};
 use wetside_physics::GRAVITY;
 use wetside_physics::friction::Run;
+use wetside_units::truth::Truth;
 
 /// Main between the connection and the tails of an emitter, out and back, in m.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -95,7 +96,7 @@ impl<'a> Lay<'a> {
         let mut length = climb + place * (reach - climb);
         if house.has_manifold() && house.joint.point == Point::Manifold {
             length = match (at_joint(house, emitter), end) {
-                (State::Yes, _) | (State::Unknown, End::Least) => 0.0,
+                (Truth::Yes, _) | (Truth::Undecided, End::Least) => 0.0,
                 (_, End::Least) => climb,
                 // From one manifold back to the fork, and on to the other.
                 (_, End::Most) => length + reach,
@@ -176,12 +177,12 @@ impl<'a> Lay<'a> {
 }
 
 /// Whether an emitter is on the manifold at which the machine is connected.
-fn at_joint(house: &House, emitter: &Emitter) -> State {
+fn at_joint(house: &House, emitter: &Emitter) -> Truth {
     let apart = floors_apart(house.joint.floor, emitter.floor);
     match (house.layout, apart.high <= 0.0, apart.low > 0.0) {
-        (Layout::Radial | Layout::Underfloor, ..) | (_, true, _) => State::Yes,
-        (_, _, true) => State::No,
-        _ => State::Unknown,
+        (Layout::Radial | Layout::Underfloor, ..) | (_, true, _) => Truth::Yes,
+        (_, _, true) => Truth::No,
+        _ => Truth::Undecided,
     }
 }
 

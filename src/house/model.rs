@@ -1,6 +1,25 @@
 //! What a house is: plain data, a range for each number that the hydraulics need.
 
 use crate::range::Range;
+use wetside_units::truth::Truth;
+
+/// A struct some of whose ranges have names, by which all of them are shown, one after the other.
+macro_rules! ranged {
+    ($(#[$of:meta])* pub struct $name:ident {
+        $($(#[$doc:meta])* pub $field:ident: $type:ty $(= $says:literal)?,)+
+    }) => {
+        $(#[$of])* pub struct $name { $($(#[$doc])* pub $field: $type,)+ }
+
+        impl $name {
+            pub(crate) fn visit(&mut self, of: Option<&str>, see: &mut See<'_>) {
+                $($(see($says, of, &mut self.$field);)?)+
+            }
+        }
+    };
+}
+
+/// What is done with each range: its name, its owner, itself.
+pub(crate) type See<'a> = dyn FnMut(&'static str, Option<&str>, &mut Range) + 'a;
 
 /// How the emitters are piped.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,39 +51,43 @@ pub struct House {
     pub celsius: Range,
 }
 
-/// The flushing machine and its two hoses.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Machine {
-    /// Pressure against a shut valve, from the plate, in Pa.
-    pub shut_off: Range,
-    /// Greatest flow, from the plate, in m³/s.
-    pub rated_flow: Range,
-    /// What the plate may be off by, as a factor on both.
-    pub plate: Range,
-    /// Exponent `n` of the curve `H = H₀ (1 − (Q/Q_max)ⁿ)`: 1 is a line, 2 a parabola.
-    pub curve: Range,
-    /// Length of one hose in m.
-    pub hose_length: Range,
-    pub hose_bore: Range,
-    pub hose_roughness: Range,
-    /// Height of the water in its tank above the ground floor, in m.
-    pub level: Range,
+ranged! {
+    /// The flushing machine and its two hoses.
+    #[derive(Clone, Copy, Debug, PartialEq)]
+    pub struct Machine {
+        /// Pressure against a shut valve, from the plate, in Pa.
+        pub shut_off: Range = "shut-off pressure",
+        /// Greatest flow, from the plate, in m³/s.
+        pub rated_flow: Range = "rated flow",
+        /// What the plate may be off by, as a factor on both.
+        pub plate: Range = "error of the machine's plate",
+        /// Exponent `n` of the curve `H = H₀ (1 − (Q/Q_max)ⁿ)`: 1 is a line, 2 a parabola.
+        pub curve: Range = "shape of the pump's curve",
+        /// Length of one hose in m.
+        pub hose_length: Range = "hose length",
+        pub hose_bore: Range = "hose bore",
+        pub hose_roughness: Range = "hose roughness",
+        /// Height of the water in its tank above the ground floor, in m.
+        pub level: Range = "level in the machine's tank",
+    }
 }
 
-/// Where the machine joins the circuit.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Joint {
-    pub point: Point,
-    /// Floor of the connection; the ground floor is 0.
-    pub floor: Range,
-    /// Bore of the narrowest fitting in m.
-    pub bore: Range,
-    /// Loss coefficient of both fittings together, on that bore.
-    pub loss: Range,
-    /// Flow coefficient in m³/h of the heat source, where its water passes it; no loss without.
-    pub source: Option<Range>,
-    /// The tails of the radiator taken off, for a connection there.
-    pub host: Option<Tails>,
+ranged! {
+    /// Where the machine joins the circuit.
+    #[derive(Clone, Copy, Debug, PartialEq)]
+    pub struct Joint {
+        pub point: Point,
+        /// Floor of the connection; the ground floor is 0.
+        pub floor: Range = "floor of the connection",
+        /// Bore of the narrowest fitting in m.
+        pub bore: Range = "connection bore",
+        /// Loss coefficient of both fittings together, on that bore.
+        pub loss: Range = "loss of the connection",
+        /// Flow coefficient in m³/h of the heat source, where its water passes it; no loss without.
+        pub source: Option<Range>,
+        /// The tails of the radiator taken off, for a connection there.
+        pub host: Option<Tails>,
+    }
 }
 
 /// The places where a machine may join a circuit, in the trade's order of preference.
@@ -77,96 +100,100 @@ pub enum Point {
     RadiatorTails,
 }
 
-/// The pipes between the connection and the tails.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Mains {
-    pub bore: Range,
-    pub roughness: Range,
-    /// Loss coefficient of the fittings in each metre.
-    pub loss_per_metre: Range,
-    /// From the connection to the farthest emitter and back, tails included, in m.
-    pub longest_run: Range,
-    /// Share of the longest leg, from its far end, that has the bore of the tails.
-    pub stepped: Range,
-    /// Height of a storey in m.
-    pub storey: Range,
-    /// Length of main between the two tees of an emitter on a one-pipe loop, in m.
-    pub piece_length: Range,
-    /// Loss coefficient of that piece with its two tees.
-    pub piece_loss: Range,
-    /// Whether the piece under the emitter in turn is blocked while the loop is flushed.
-    pub piece: State,
+ranged! {
+    /// The pipes between the connection and the tails.
+    #[derive(Clone, Copy, Debug, PartialEq)]
+    pub struct Mains {
+        pub bore: Range = "main bore",
+        pub roughness: Range = "roughness of the mains",
+        /// Loss coefficient of the fittings in each metre.
+        pub loss_per_metre: Range = "fittings of the mains",
+        /// From the connection to the farthest emitter and back, tails included, in m.
+        pub longest_run: Range = "longest run",
+        /// Share of the longest leg, from its far end, that has the bore of the tails.
+        pub stepped: Range = "share of the mains in the tails' bore",
+        /// Height of a storey in m.
+        pub storey: Range = "storey height",
+        /// Length of main between the two tees of an emitter on a one-pipe loop, in m.
+        pub piece_length: Range = "main between the tees",
+        /// Loss coefficient of that piece with its two tees.
+        pub piece_loss: Range = "loss between the tees",
+        /// Whether the piece under the emitter in turn is blocked while the loop is flushed.
+        pub piece: Truth,
+    }
 }
 
-/// A radiator, towel rail or convector with its tails and valves.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Emitter {
-    pub id: String,
-    pub floor: Range,
-    /// Place of its take-off along its leg: 0 at the foot of the leg's level run, 1 at its far end.
-    pub place: Range,
-    /// Water in it, in m³.
-    pub content: Range,
-    pub tails: Tails,
-    /// Flow coefficients of its two valves as they are set, in m³/h; a low end of 0 is shut.
-    pub flow_valve: Range,
-    pub return_valve: Range,
-    /// Factor on the losses of emitter, tails' fittings and valves by what lies in them.
-    pub blockage: Range,
-    /// Panels one behind another and length along the wall in m, of a panel radiator.
-    pub body: Option<Body>,
-    pub way: Way,
-    /// Whether its pipes come down from above.
-    pub drop_feed: bool,
+ranged! {
+    /// A radiator, towel rail or convector with its tails and valves.
+    #[derive(Clone, Debug, PartialEq)]
+    pub struct Emitter {
+        pub id: String,
+        pub floor: Range = "floor",
+        /// Place of its take-off along its leg: 0 at the foot of the leg's level run, 1 at its far end.
+        pub place: Range = "place along the mains",
+        /// Water in it, in m³.
+        pub content: Range = "content",
+        pub tails: Tails,
+        /// Flow coefficients of its two valves as they are set, in m³/h; a low end of 0 is shut.
+        pub flow_valve: Range = "flow valve",
+        pub return_valve: Range = "return valve",
+        /// Factor on the losses of emitter, tails' fittings and valves by what lies in them.
+        pub blockage: Range = "blockage",
+        /// Panels one behind another and length along the wall in m, of a panel radiator.
+        pub body: Option<Body>,
+        pub way: Way,
+        /// Whether its pipes come down from above.
+        pub drop_feed: bool,
+    }
 }
 
-/// The two pipes from an emitter to the mains.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Tails {
-    /// Length of both together in m.
-    pub length: Range,
-    pub bore: Range,
-    pub roughness: Range,
-    /// Loss coefficient of tees, bends and the emitter itself, on that bore.
-    pub loss: Range,
+ranged! {
+    /// The two pipes from an emitter to the mains.
+    #[derive(Clone, Copy, Debug, PartialEq)]
+    pub struct Tails {
+        /// Length of both together in m.
+        pub length: Range = "tail length",
+        pub bore: Range = "tail bore",
+        pub roughness: Range = "roughness of the tails",
+        /// Loss coefficient of tees, bends and the emitter itself, on that bore.
+        pub loss: Range = "fittings of the tails",
+    }
 }
 
-/// What the inside of a panel radiator is judged by.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Body {
-    pub panels: Range,
-    pub length: Range,
+ranged! {
+    /// What the inside of a panel radiator is judged by.
+    #[derive(Clone, Copy, Debug, PartialEq)]
+    pub struct Body {
+        pub panels: Range = "panels",
+        pub length: Range = "length along the wall",
+    }
 }
 
-/// Floor heating: loops side by side on one manifold.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct FloorHeating {
-    pub loops: Range,
-    /// Length of the longest loop in m.
-    pub length: Range,
-    pub bore: Range,
-    pub roughness: Range,
-    /// Loss coefficient of the loop's bends and its ends, on its bore.
-    pub loss: Range,
-    /// Flow coefficient in m³/h of its valve and meter together.
-    pub valve: Range,
+ranged! {
+    /// Floor heating: loops side by side on one manifold.
+    #[derive(Clone, Copy, Debug, PartialEq)]
+    pub struct FloorHeating {
+        pub loops: Range = "number of floor loops",
+        /// Length of the longest loop in m.
+        pub length: Range = "loop length",
+        pub bore: Range = "loop bore",
+        pub roughness: Range = "roughness of the loops",
+        /// Loss coefficient of the loop's bends and its ends, on its bore.
+        pub loss: Range = "fittings of a loop",
+        /// Flow coefficient in m³/h of its valve and meter together.
+        pub valve: Range = "valve and meter of a loop",
+    }
 }
 
-/// A way through which water passes the emitters by: a bypass, a coil, a store, a header.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Short {
-    pub id: String,
-    /// Flow coefficient in m³/h of the whole way.
-    pub valve: Range,
-    pub open: State,
-}
-
-/// Whether something is so.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum State {
-    Yes,
-    No,
-    Unknown,
+ranged! {
+    /// A way through which water passes the emitters by: a bypass, a coil, a store, a header.
+    #[derive(Clone, Debug, PartialEq)]
+    pub struct Short {
+        pub id: String,
+        /// Flow coefficient in m³/h of the whole way.
+        pub valve: Range = "flow coefficient",
+        pub open: Truth,
+    }
 }
 
 /// Which way water can pass.
@@ -176,25 +203,6 @@ pub enum Way {
     /// A one-way valve is in it, or a check valve that is not bridged.
     ForwardOnly,
     Unknown,
-}
-
-impl State {
-    pub(crate) fn may_be_yes(self) -> bool {
-        self != State::No
-    }
-
-    pub(crate) fn may_be_no(self) -> bool {
-        self != State::Yes
-    }
-
-    /// Yes for no, and no for yes.
-    pub(crate) fn opposite(self) -> State {
-        match self {
-            State::Yes => State::No,
-            State::No => State::Yes,
-            State::Unknown => State::Unknown,
-        }
-    }
 }
 
 impl Way {

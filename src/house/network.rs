@@ -6,12 +6,13 @@
 
 use crate::case::{Case, Spot};
 use crate::mains::{self, Lay};
-use crate::model::{House, Layout, State, Way};
+use crate::model::{House, Layout, Way};
 use crate::range::Range;
 use crate::series::{End, Pump, Water};
 use wetside_physics::friction::Run;
-use wetside_physics::network::{Gate, Link, Network, Node, Part};
+use wetside_physics::network::{Link, Network, Part};
 use wetside_physics::pump::Curve;
+use wetside_units::truth::Truth;
 
 /// A network, and where in it the parts of the house are.
 #[derive(Clone, Debug, Default)]
@@ -43,7 +44,7 @@ pub(crate) fn build(lay: &Lay<'_>, water: &Water, case: &Case) -> Option<Built> 
         emitters: vec![None; house.emitters.len()],
         ..Built::default()
     };
-    built.network.nodes.push(Node::fixed(0.0));
+    built.network.fixed_heads.push(Some(0.0));
     built.outlet = built.node();
     let pump = Pump::at(&house.machine, water, case.pump);
     built.network.links.push(Link {
@@ -54,7 +55,6 @@ pub(crate) fn build(lay: &Lay<'_>, water: &Water, case: &Case) -> Option<Built> 
             fall: pump.fall(1.0),
             exponent: pump.exponent,
         }),
-        gate: Gate::Open,
     });
     let common = mains::common(&house.machine, &house.joint, case.common);
     built.joint = built.pipes(built.outlet, common);
@@ -70,8 +70,8 @@ pub(crate) fn build(lay: &Lay<'_>, water: &Water, case: &Case) -> Option<Built> 
 
 impl Built {
     fn node(&mut self) -> usize {
-        self.network.nodes.push(Node::free());
-        self.network.nodes.len() - 1
+        self.network.fixed_heads.push(None);
+        self.network.fixed_heads.len() - 1
     }
 
     fn pipe(&mut self, from: usize, to: usize, run: Run) -> usize {
@@ -79,7 +79,6 @@ impl Built {
             from,
             to,
             part: Part::Run(run),
-            gate: Gate::Open,
         });
         self.network.links.len() - 1
     }
@@ -105,8 +104,8 @@ fn shorts(built: &mut Built, house: &House, case: &Case) {
     for short in &house.shorts {
         let end = case.shorts;
         let open = match short.open {
-            State::Unknown => end == End::Least,
-            known => known == State::Yes,
+            Truth::Undecided => end == End::Least,
+            known => known == Truth::Yes,
         };
         let passes = end.down(short.valve);
         if open && passes > 0.0 {

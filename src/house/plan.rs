@@ -221,29 +221,25 @@ fn stages(
         time: Range::new(volume.low / rate.high, volume.high / rate.low),
         water: volume,
     });
-    let sum = |end: fn(&Range) -> f64| order.iter().map(|turn| end(&turn.time)).sum();
-    let mut stages = vec![
+    let branches = order.iter().map(|turn| turn.time);
+    let loops = house.floor.as_ref().map(|floor| floor.loops);
+    let steps = [
         (Step::FirstRound, dry(convention::FIRST_ROUND.range)),
         (Step::FirstDump, first_dump),
         (Step::Warming, job.warming.and_then(dry)),
         (Step::AllOpen, dry(convention::ALL_OPEN.range)),
+        (Step::Branches, dry(branches.fold(NOTHING, Range::plus))),
         (
-            Step::Branches,
-            dry(Range::new(sum(|time| time.low), sum(|time| time.high))),
+            Step::FloorLoops,
+            loops.and_then(|loops| dry(loops.product(convention::EACH_LOOP.range))),
         ),
+        (Step::AllOpenAgain, dry(convention::ALL_OPEN.range)),
+        (Step::Rinse, rinse),
+        (Step::Proof, dry(convention::PROOF.range)),
     ];
-    if let Some(floor) = &house.floor {
-        let each = convention::EACH_LOOP.range;
-        let time = Range::new(floor.loops.low * each.low, floor.loops.high * each.high);
-        stages.push((Step::FloorLoops, dry(time)));
-    }
-    stages.push((Step::AllOpenAgain, dry(convention::ALL_OPEN.range)));
-    stages.push((Step::Rinse, rinse));
-    stages.push((Step::Proof, dry(convention::PROOF.range)));
-    stages
-        .into_iter()
-        .map(|(step, cost)| Stage { step, cost })
-        .collect()
+    let steps = steps.into_iter();
+    let taken = steps.filter(|(step, _)| *step != Step::FloorLoops || loops.is_some());
+    taken.map(|(step, cost)| Stage { step, cost }).collect()
 }
 
 fn total(stages: &[Stage]) -> Cost {

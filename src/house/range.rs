@@ -4,7 +4,7 @@
 //! number goes to the nearest, so a reading of three digits gives a figure without noise in the
 //! fifteenth. Both ways keep the order of numbers: a range within another stays within it.
 
-use wetside_units::{End, Exact, Interval, Kind, Rounding, UnitId, nearest_digits};
+use wetside_units::{End, Exact, Interval, Kind, Rounding, UnitId};
 
 /// Everything from `low` to `high`, in base units; an end may be infinite.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -15,7 +15,7 @@ pub struct Range {
 
 /// Digits that are taken for more than the noise of floating point, in the usual unit of the kind: so a
 /// recorded number that comes through a formula unchanged is that number.
-const SOUND_DIGITS: u32 = 12;
+const SOUND_DIGITS: usize = 12;
 /// So many of them an end of a range does without, outwards.
 const DROPPED: u32 = 6;
 /// What is longer than this in base units goes on for ever: of a time, 31 years.
@@ -49,6 +49,12 @@ impl Range {
     #[must_use]
     pub fn times(self, factor: f64) -> Range {
         Range::new(self.low * factor, self.high * factor)
+    }
+
+    /// The range of the product of two numbers that are not negative.
+    #[must_use]
+    pub fn product(self, other: Range) -> Range {
+        Range::new(self.low * other.low, self.high * other.high)
     }
 
     /// The smallest range that holds both.
@@ -92,7 +98,7 @@ impl Range {
             if own == 0.0 {
                 return Some((0, 0));
             }
-            nearest_digits(own, SOUND_DIGITS)
+            sound_digits(own)
         };
         let exact = |(digits, decimals)| unit.to_base(Exact::with_decimals(digits, decimals)?);
         let outward = |value: f64, rounding: Rounding| {
@@ -124,6 +130,17 @@ impl Range {
         };
         Interval::new(low, high)
     }
+}
+
+/// A number to its sound digits, a tie to the even one: all digits as one whole number, and how many of
+/// them are decimals, less than none where zeros follow.
+fn sound_digits(value: f64) -> Option<(i64, i32)> {
+    let text = format!("{value:.*e}", SOUND_DIGITS - 1);
+    let (mantissa, power) = text.split_once('e')?;
+    let digits = mantissa.bytes().filter(u8::is_ascii_digit);
+    let size = digits.fold(0, |sum, digit| 10 * sum + i64::from(digit - b'0'));
+    let decimals = i32::try_from(SOUND_DIGITS - 1).ok()? - power.parse::<i32>().ok()?;
+    Some((if value < 0.0 { -size } else { size }, decimals))
 }
 
 /// A temperature in °C from kelvin, without the noise of the difference.

@@ -10,7 +10,7 @@
 use crate::all_open::AllOpen;
 use crate::range::Range;
 use wetside_physics::OutOfRange;
-use wetside_physics::dilution::{Branch, Branched, average_time, return_time, volumes_needed};
+use wetside_physics::dilution::{Branch, Branched, times_within, volumes_needed};
 
 /// What rinsing starts from.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -50,39 +50,31 @@ impl Foul {
         (self.band * mains).max(self.least_band)
     }
 
-    /// How many times its own volume of fresh water brings mixed water to the mains: it is greatest at a
-    /// corner, and nothing where water and mains may read alike.
     fn volumes(&self) -> Result<Range, OutOfRange> {
-        let (start, mains) = (self.start, self.mains);
-        let mut all = self.volumes_at(start.low, mains.low)?;
-        for (start, mains) in [
-            (start.low, mains.high),
-            (start.high, mains.low),
-            (start.high, mains.high),
-        ] {
-            all = all.hull(self.volumes_at(start, mains)?);
-        }
-        if start.low <= mains.high && mains.low <= start.high {
-            all.low = 0.0;
-        }
-        Ok(all)
+        volumes_of(self.start, self.mains, |mains| self.band(mains))
     }
+}
 
-    fn volumes_at(&self, start: f64, mains: f64) -> Result<Range, OutOfRange> {
-        volumes_needed(start, mains, self.band(mains)).map(Range::point)
+/// How many times its own volume of fresh water brings mixed water to within a band of the mains: it is
+/// greatest at a corner, and nothing where water and mains may read alike.
+pub fn volumes_of(
+    start: Range,
+    mains: Range,
+    band: impl Fn(f64) -> f64,
+) -> Result<Range, OutOfRange> {
+    let at = |start, mains| volumes_needed(start, mains, band(mains)).map(Range::point);
+    let low = at(start.low, mains.low)?.hull(at(start.low, mains.high)?);
+    let high = at(start.high, mains.low)?.hull(at(start.high, mains.high)?);
+    let mut all = low.hull(high);
+    if start.low <= mains.high && mains.low <= start.high {
+        all.low = 0.0;
     }
+    Ok(all)
 }
 
 /// Everything at once at the end, by the equation of a mixed tank.
 pub fn at_the_end(foul: &Foul) -> Result<Cost, OutOfRange> {
-    let volumes = foul.volumes()?;
-    Ok(cost(
-        foul,
-        Range::new(
-            volumes.low * foul.volume.low,
-            volumes.high * foul.volume.high,
-        ),
-    ))
+    Ok(cost(foul, foul.volumes()?.product(foul.volume)))
 }
 
 /// Each emitter in turn, in the order given, mixing with everything rinsed before. `contents` are
@@ -259,14 +251,14 @@ pub(crate) fn seen_in_return(
         }
     }
     let (one, other) = (times(foul, middle)?, times(foul, unequal)?);
-    Ok(one.zip(other).map(|(one, other)| {
-        let early = Range::point(one.1 - one.0).hull(Range::point(other.1 - other.0));
-        Return {
-            reads_clean: Range::point(one.0).hull(Range::point(other.0)),
-            is_clean: Range::point(one.1).hull(Range::point(other.1)),
-            early,
-        }
-    }))
+    let both = |one: f64, other: f64| Range::point(one).hull(Range::point(other));
+    Ok(one
+        .zip(other)
+        .map(|([reads, is], [then_reads, then_is])| Return {
+            reads_clean: both(reads, then_reads),
+            is_clean: both(is, then_is),
+            early: both(is - reads, then_is - then_reads),
+        }))
 }
 
 /// The branch whose water may take longest to go through.
@@ -279,7 +271,7 @@ fn slowest(shares: &[(Range, Range)]) -> Option<usize> {
 const LEAST_FLOW: f64 = 5e-8;
 
 /// When the return reads clean and when the average is, in s, at the middle of the other ranges.
-fn times(foul: &Foul, mut branches: Vec<Branch>) -> Result<Option<(f64, f64)>, OutOfRange> {
+fn times(foul: &Foul, mut branches: Vec<Branch>) -> Result<Option<[f64; 2]>, OutOfRange> {
     for branch in &mut branches {
         branch.flow = branch.flow.max(LEAST_FLOW);
     }
@@ -295,6 +287,5 @@ fn times(foul: &Foul, mut branches: Vec<Branch>) -> Result<Option<(f64, f64)>, O
         mains,
     };
     let band = foul.band(mains);
-    let reads = return_time(&branched, band)?;
-    Ok(reads.zip(average_time(&branched, band)?))
+    times_within(&branched, band)
 }

@@ -6,6 +6,7 @@
 
 use serde::{Deserialize, Serialize};
 use wetside_base::source::Span;
+use wetside_units::{Interval, Kind};
 
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Expr {
@@ -29,7 +30,7 @@ pub enum Form {
     },
     /// `'open vented'`, `yes`, `no`
     Words(String),
-    /// `2026-10-13`
+    /// `2026-10-13`, `2026-10-13T10:05`
     Date(String),
     /// `as_of`
     AsOf,
@@ -48,23 +49,26 @@ pub enum Form {
     Compare(Comparison, Box<Expr>, Box<Expr>),
     /// `is between A and B`, both ends included
     Between(Box<Expr>, Box<Expr>, Box<Expr>),
-    /// `is one of ['a', 'b']`
-    OneOf(Box<Expr>, Vec<Expr>),
-    /// `includes 'copper'`, `includes one of [...]`, `includes only [...]`
-    Includes(Inclusion, Box<Expr>, Vec<Expr>),
+    /// `is one of ['a', 'b']`, `is one of words.acids`
+    OneOf(Box<Expr>, Choices),
+    /// `includes one of [...]`, `includes only [...]`
+    Includes(Inclusion, Box<Expr>, Choices),
+    /// `includes 'copper'`, `includes radiator.material`
+    Holds(Box<Expr>, Box<Expr>),
     /// `is empty`
     Empty(Box<Expr>),
     Not(Box<Expr>),
     And(Vec<Expr>),
     Or(Vec<Expr>),
-    If(Box<Expr>, Box<Expr>, Box<Expr>),
+    /// Without an *else* a condition, which holds wherever the first does not.
+    If(Box<Expr>, Box<Expr>, Option<Box<Expr>>),
     /// `for every radiator in emitters, if any, …`
     Every(Each, WhenEmpty, Box<Expr>),
     /// `for some radiator in emitters, …`
     Some(Each, Box<Expr>),
     /// `count of radiator in emitters where …`
     Count(Each),
-    /// `sum of radiator.panels for radiator in emitters`
+    /// `sum of radiator.panels for radiator in emitters`, `last of reading.at for reading in flush_log …`
     Fold(Fold, Box<Expr>, Each, Option<Box<Expr>>),
     /// `least of (a, b)`
     Pick(Fold, Vec<Expr>),
@@ -74,11 +78,20 @@ pub enum Form {
     Unreadable,
 }
 
+/// What a word is held against: words in brackets, or a list that the pack names.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Choices {
+    Written(Vec<Expr>),
+    Named(Name),
+}
+
 /// The head of a list expression: a name for the element, the list, and which elements count.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Each {
     /// Absent only in `count of emitters`.
     pub variable: Option<Name>,
+    /// `later after earlier in …`: a name for the element before it.
+    pub after: Option<Name>,
     pub list: Vec<Name>,
     pub filter: Option<Box<Expr>>,
 }
@@ -92,7 +105,7 @@ pub enum WhenEmpty {
     Broken,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Operation {
     Plus,
     Minus,
@@ -110,7 +123,7 @@ pub enum Comparison {
     IsNot,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Inclusion {
     OneOf,
     Only,
@@ -121,6 +134,8 @@ pub enum Fold {
     Sum,
     Least,
     Greatest,
+    First,
+    Last,
 }
 
 impl Operation {
@@ -130,6 +145,25 @@ impl Operation {
             Operation::Minus => "-",
             Operation::Times => "*",
             Operation::Over => "/",
+        }
+    }
+
+    /// The kind of the result; nothing where it would mean nothing.
+    pub(crate) fn kind(self, a: Kind, b: Kind) -> Option<Kind> {
+        match self {
+            Operation::Plus => a.plus(b),
+            Operation::Minus => a.minus(b),
+            Operation::Times => a.times(b),
+            Operation::Over => a.over(b),
+        }
+    }
+
+    pub(crate) fn value(self, a: &Interval, b: &Interval) -> Option<Interval> {
+        match self {
+            Operation::Plus => a.plus(b),
+            Operation::Minus => a.minus(b),
+            Operation::Times => a.times(b),
+            Operation::Over => a.over(b),
         }
     }
 }
@@ -153,6 +187,8 @@ impl Fold {
             Fold::Sum => "sum",
             Fold::Least => "least",
             Fold::Greatest => "greatest",
+            Fold::First => "first",
+            Fold::Last => "last",
         }
     }
 }

@@ -72,8 +72,10 @@ pub fn cells_of(fact: FactId, scene: Scene<'_>, cuts: &[&Cuts]) -> Vec<Supposed>
         (Type::Quantity { .. }, Content::Known(Value::Quantity(quantity))) => {
             ranges(held.field, &quantity.range, cuts)
         }
-        (Type::Date, Content::Open(_)) => ranges(held.field, &Interval::EVERYTHING, cuts),
-        (Type::Date, Content::Known(Value::Date(days))) => ranges(held.field, days, cuts),
+        (Type::Date | Type::DateTime, Content::Open(_)) => {
+            ranges(held.field, &Interval::EVERYTHING, cuts)
+        }
+        (_, Content::Known(Value::Time(time))) => ranges(held.field, time, cuts),
         (Type::Choice(words), Content::Open(_)) => choices(held.field, words, cuts),
         (Type::Set(words), Content::Open(_)) => sets(
             held.field,

@@ -4,7 +4,9 @@
 //! is added in one place. A function is inclusion-isotonic: a narrower argument never gives a wider
 //! result.
 
-use wetside_units::{Exact, Interval, Kind};
+use crate::node::Type;
+use wetside_units::datetime::SECONDS_A_DAY;
+use wetside_units::{End, Exact, Interval, Kind};
 
 pub struct Function {
     pub name: &'static str,
@@ -13,21 +15,46 @@ pub struct Function {
     /// One use with its value, run as a test.
     pub example: (&'static str, &'static str),
     pub arguments: usize,
-    /// The kind of the result for these kinds of arguments, or what was expected instead.
-    pub kind: fn(&[Kind]) -> Result<Kind, &'static str>,
-    /// Base units in, base units out; nothing where a number does not fit.
+    /// The type of the result for these types of arguments, or what was expected instead.
+    pub yields: fn(&[Type]) -> Result<Type, &'static str>,
+    /// Base units in, base units out, seconds for days and moments; nothing where a number does not fit.
     pub value: fn(&[Interval]) -> Option<Interval>,
 }
 
+/// The place of the function that a moment goes through where it stands beside a plain day.
+pub(crate) const DAY_OF: usize = 0;
+
 pub const FUNCTIONS: &[Function] = &[
+    Function {
+        name: "day_of",
+        says: "the day of a moment",
+        example: ("day_of(2026-10-13T10:05) is 2026-10-13", "yes"),
+        arguments: 1,
+        yields: |types| match types {
+            [Type::Moment] => Ok(Type::Date),
+            _ => Err("a day with a time of day"),
+        },
+        value: |moments| {
+            let [moment] = moments else { return None };
+            let day = Exact::whole(SECONDS_A_DAY);
+            let last = match moment.high() {
+                // Up to midnight, and not midnight itself, is still the day before.
+                End::Open(at) => End::Closed(at.over(day)?.ceil().minus(Exact::ONE)?.times(day)?),
+                end => begun(end, day)?,
+            };
+            Interval::new(begun(moment.low(), day)?, last)
+        },
+    },
     Function {
         name: "pressure_of",
         says: "the pressure under a column of cold water of this height, at 1,000 kg/m³ and \
                standard gravity, 9.80665 m/s² (exact by definition)",
         example: ("pressure_of(10 m) > 0.98 bar", "yes"),
         arguments: 1,
-        kind: |kinds| match kinds {
-            [Kind::Length | Kind::Head] => Ok(Kind::PressureDifference),
+        yields: |types| match types {
+            [Type::Quantity(Kind::Length | Kind::Head)] => {
+                Ok(Type::Quantity(Kind::PressureDifference))
+            }
             _ => Err("a length or a head"),
         },
         value: |heights| {
@@ -41,8 +68,11 @@ pub const FUNCTIONS: &[Function] = &[
         says: "how far apart two values are, whichever is the greater",
         example: ("gap(7.2, 8.0) is 0.8", "yes"),
         arguments: 2,
-        kind: |kinds| match kinds {
-            [a, b] if a == b => Ok(a.difference()),
+        yields: |types| match types {
+            [Type::Quantity(a), Type::Quantity(b)] if a == b => Ok(Type::Quantity(a.difference())),
+            [Type::Date, Type::Date] | [Type::Moment, Type::Moment] => {
+                Ok(Type::Quantity(Kind::Time))
+            }
             _ => Err("two values of the same kind"),
         },
         value: |values| {
@@ -51,3 +81,11 @@ pub const FUNCTIONS: &[Function] = &[
         },
     },
 ];
+
+/// The first second of the day that an end lies in.
+fn begun(end: End, day: Exact) -> Option<End> {
+    Some(match end.at() {
+        Some(at) => End::Closed(at.over(day)?.floor().times(day)?),
+        None => End::Unbounded,
+    })
+}

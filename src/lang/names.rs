@@ -1,4 +1,4 @@
-//! The names that a condition may use beside the facts: the limits and tables of a pack.
+//! The names that a condition may use beside the facts: the limits, tables and lists of words of a pack.
 //!
 //! Contract: data only, already checked. This module must not know the files they came from.
 
@@ -12,6 +12,14 @@ pub struct Names<'a> {
     pub vocabulary: &'a Vocabulary,
     pub limits: &'a [Limit],
     pub tables: &'a [Table],
+    pub lists: &'a [List],
+}
+
+/// A named list of words of a pack.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct List {
+    pub name: String,
+    pub words: Vec<WordId>,
 }
 
 /// A named threshold of a pack.
@@ -25,13 +33,13 @@ pub struct Limit {
     pub written: String,
 }
 
-/// A table of a pack, with a row for every word of the field it is keyed by.
+/// A table of a pack, with a row for every word of the field it is keyed by, or for bands of its number.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Table {
     pub name: String,
     pub keyed_by: FieldId,
     pub columns: Vec<Column>,
-    /// In the order of the field's words.
+    /// In the order of the field's words, or from the lowest band up.
     pub rows: Vec<Row>,
 }
 
@@ -51,8 +59,26 @@ pub enum Holds {
 
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Row {
-    pub word: WordId,
+    pub key: Key,
     pub cells: Vec<Cell>,
+}
+
+impl Row {
+    /// The word that picks it, unless a number does.
+    pub fn word(&self) -> Option<WordId> {
+        match self.key {
+            Key::Word(word) => Some(word),
+            Key::Band(_) => None,
+        }
+    }
+}
+
+/// What picks a row.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Key {
+    Word(WordId),
+    /// In base units: from a number up to the next row's, which no longer belongs to it.
+    Band(Interval),
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -3,8 +3,9 @@
 //! Contract: whatever evaluates a [`Node`] meets no wrong type and no unknown name; the checker is
 //! the only maker. Paths are rows of slots, so that finding a fact needs no comparison of names.
 
-use super::ast::{Comparison, Fold, WhenEmpty};
+use super::ast::{Comparison, Fold, Inclusion, Operation, WhenEmpty};
 use serde::{Deserialize, Serialize};
+use wetside_base::facts::{FactId, Facts};
 use wetside_base::vocabulary::{FieldId, WordId};
 use wetside_units::{Exact, Interval, Kind};
 
@@ -13,7 +14,10 @@ use wetside_units::{Exact, Interval, Kind};
 pub enum Type {
     Truth,
     Quantity(Kind),
+    /// A day.
     Date,
+    /// A day with a time of day.
+    Moment,
     /// One word of these.
     Word(Vec<WordId>),
     /// Any number of the words of a field.
@@ -28,14 +32,29 @@ pub enum Type {
 pub struct Route {
     /// The element's place among the variables in scope, or the survey itself.
     pub variable: Option<usize>,
+    /// Whether the element before that one is meant, in the order of the list.
+    pub before: bool,
     pub slots: Vec<u16>,
     pub field: FieldId,
+}
+
+impl Route {
+    /// The fact at the end; `element` gives the element of a variable.
+    pub fn find(&self, facts: &Facts, element: impl Fn(usize) -> FactId) -> FactId {
+        let start = self.variable.map_or(Facts::ROOT, element);
+        // The elements of a list lie next to each other, and the first of them is never asked for the
+        // one before it: see [`Each::elements`].
+        let start = FactId(start.0 - u32::from(self.before));
+        let step = |fact, slot: &u16| facts.child(fact, *slot);
+        self.slots.iter().fold(start, step)
+    }
 }
 
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub enum Node {
     /// Stands where a problem was reported; never yes, should it ever be asked.
     Nothing,
+    /// In base units, or a day or moment in seconds.
     Quantity(Interval),
     Word(WordId),
     Text(String),
@@ -43,30 +62,27 @@ pub enum Node {
     Limit(usize, Interval),
     AsOf,
     Fact(Route),
-    /// Table, column, and the word that picks the row.
+    /// Table, column, and the word or number that picks the row.
     Cell(usize, usize, Box<Node>),
     Negate(Box<Node>),
-    Plus(Box<Node>, Box<Node>),
-    Minus(Box<Node>, Box<Node>),
-    Times(Box<Node>, Box<Node>),
-    Over(Box<Node>, Box<Node>),
-    /// A date moved by calendar months, and the limit that says how many, where one does.
+    Arithmetic(Operation, Box<Node>, Box<Node>),
+    /// A day or moment moved by calendar months, and the limit that says how many, where one does.
     Months(Box<Node>, i32, Option<usize>),
-    /// A date moved by a length of time, in days.
-    Days(Box<Node>, Box<Node>),
-    /// The time from the second date to the first.
-    Elapsed(Box<Node>, Box<Node>),
     Compare(Comparison, Box<Node>, Box<Node>),
     /// Value, lower and upper limit, both included.
     Between(Box<Node>, Box<Node>, Box<Node>),
     /// Words or texts; the flag is true for `is not`.
     Same(bool, Box<Node>, Box<Node>),
     OneOf(Box<Node>, Vec<WordId>),
-    /// A set has one of the words with these bits.
-    IncludesOneOf(Box<Node>, u64),
-    /// A set has no word but those with these bits.
-    IncludesOnly(Box<Node>, u64),
+    /// A set has one of the words with these bits, or none but those.
+    Includes(Inclusion, Box<Node>, u64),
+    /// A set has the word that the other comes to; the words of the set, in the order of its bits.
+    Holds(Box<Node>, Box<Node>, Vec<WordId>),
+    /// A condition that names a list of words, by the list's place in the pack.
+    Listed(usize, Box<Node>),
     Empty(Box<Node>),
+    /// That a list surely has no element but those that are listed; else undecided.
+    Whole(Route),
     Not(Box<Node>),
     And(Vec<Node>),
     Or(Vec<Node>),
@@ -86,6 +102,16 @@ pub enum Node {
 pub struct Each {
     pub list: Route,
     pub filter: Option<Box<Node>>,
+    /// Whether each element is asked together with the one before it.
+    pub paired: bool,
+}
+
+impl Each {
+    /// The listed elements that are asked, given the list: where each is asked with the one before it,
+    /// all but the first.
+    pub fn elements(&self, facts: &Facts, list: FactId) -> impl Iterator<Item = FactId> + use<> {
+        facts.elements(list).skip(usize::from(self.paired))
+    }
 }
 
 /// Where a condition's own words and limits cut the range of a field: what sharpening tries.
@@ -111,6 +137,8 @@ pub struct Reads {
     pub limits: Vec<usize>,
     /// Places among its tables.
     pub tables: Vec<usize>,
+    /// Places among its lists of words.
+    pub lists: Vec<usize>,
 }
 
 impl Checked {
@@ -134,6 +162,7 @@ enum Named<'a> {
     Route(&'a Route),
     Limit(usize),
     Table(usize),
+    List(usize),
 }
 
 impl Node {
@@ -146,7 +175,8 @@ impl Node {
             | Node::Text(_)
             | Node::Limit(..)
             | Node::AsOf
-            | Node::Fact(_) => Vec::new(),
+            | Node::Fact(_)
+            | Node::Whole(_) => Vec::new(),
             Node::Every(each, _, body) | Node::Some(each, body) => {
                 vec![Part::Each(each, Some(body))]
             }
@@ -162,19 +192,15 @@ impl Node {
                 parts.iter().map(Part::Node).collect()
             }
             Node::Cell(_, _, inner)
+            | Node::Listed(_, inner)
             | Node::Negate(inner)
             | Node::Months(inner, ..)
             | Node::OneOf(inner, _)
-            | Node::IncludesOneOf(inner, _)
-            | Node::IncludesOnly(inner, _)
+            | Node::Includes(_, inner, _)
             | Node::Empty(inner)
             | Node::Not(inner) => vec![Part::Node(inner)],
-            Node::Plus(a, b)
-            | Node::Minus(a, b)
-            | Node::Times(a, b)
-            | Node::Over(a, b)
-            | Node::Days(a, b)
-            | Node::Elapsed(a, b)
+            Node::Arithmetic(_, a, b)
+            | Node::Holds(a, b, _)
             | Node::Compare(_, a, b)
             | Node::Same(_, a, b) => vec![Part::Node(a), Part::Node(b)],
             Node::Between(a, b, c) | Node::If(a, b, c) => {
@@ -207,14 +233,16 @@ impl Node {
             Named::Route(route) => reads.fields.push(route.field),
             Named::Limit(at) => reads.limits.push(at),
             Named::Table(at) => reads.tables.push(at),
+            Named::List(at) => reads.lists.push(at),
         });
     }
 
     fn visit(&self, visit: &mut dyn FnMut(Named<'_>)) {
         match self {
-            Node::Fact(route) => visit(Named::Route(route)),
+            Node::Fact(route) | Node::Whole(route) => visit(Named::Route(route)),
             Node::Limit(at, _) | Node::Months(_, _, Some(at)) => visit(Named::Limit(*at)),
             Node::Cell(at, _, _) => visit(Named::Table(*at)),
+            Node::Listed(at, _) => visit(Named::List(*at)),
             _ => {}
         }
         for part in self.parts() {

@@ -26,7 +26,7 @@ pub enum What<'t> {
     Number(&'t str),
     /// What stands behind a number and is no word of the language: `L/min`.
     Unit(&'t str),
-    /// A calendar date as written: `2026-10-13`.
+    /// A calendar date as written, perhaps with a time of day: `2026-10-13`, `2026-10-13T10:05`.
     Date(&'t str),
     /// Words in single quotes, without the quotes.
     Words(&'t str),
@@ -39,37 +39,17 @@ pub enum What<'t> {
 }
 
 /// The words that the language keeps for itself; none can name a variable.
-pub const RESERVED: &[&str] = &[
-    "and",
-    "any",
-    "as_of",
-    "at",
-    "between",
-    "count",
-    "else",
-    "empty",
-    "every",
-    "for",
-    "greatest",
-    "if",
-    "in",
-    "includes",
-    "is",
-    "least",
-    "limit",
-    "no",
-    "not",
-    "of",
-    "one",
-    "only",
-    "or",
-    "otherwise",
-    "some",
-    "sum",
-    "then",
-    "where",
-    "yes",
-];
+const RESERVED: &str = "after and any as_of at between count else empty every first for greatest if in includes \
+    is last least limit no not of one only or otherwise some sum then where words yes";
+
+/// Those words, one by one.
+pub fn reserved() -> impl Iterator<Item = &'static str> {
+    RESERVED.split(' ')
+}
+
+pub(super) fn is_reserved(word: &str) -> bool {
+    reserved().any(|own| own == word)
+}
 
 /// The most words and signs of one condition: part of what bounds the cost of a rule.
 pub const MOST_TOKENS: usize = 2_000;
@@ -80,42 +60,29 @@ const USUAL_LENGTH: usize = 4;
 /// The kind of the problem that a text is too long to be read at all.
 pub(super) const TOO_LONG: &str = "condition-too-long";
 
-/// Signs that writers bring along from elsewhere, what to write instead, and how they are read.
-const FOREIGN: &[(&str, &str, &[What<'static>])] = &[
-    ("==", "write `is`", &[What::Word("is")]),
-    (
-        "!=",
-        "write `is not`",
-        &[What::Word("is"), What::Word("not")],
-    ),
-    (
-        "<>",
-        "write `is not`",
-        &[What::Word("is"), What::Word("not")],
-    ),
-    ("=<", "write `<=`", &[What::Mark("<=")]),
-    ("=>", "write `>=`", &[What::Mark(">=")]),
-    ("=", "write `is`", &[What::Word("is")]),
-    ("&&", "write `and`", &[What::Word("and")]),
-    ("||", "write `or`", &[What::Word("or")]),
-    ("!", "write `not`", &[What::Word("not")]),
-    ("≤", "write `<=`", &[What::Mark("<=")]),
-    ("≥", "write `>=`", &[What::Mark(">=")]),
-    (
-        "≠",
-        "write `is not`",
-        &[What::Word("is"), What::Word("not")],
-    ),
-    ("×", "write `*`", &[What::Mark("*")]),
-    ("÷", "write `/`", &[What::Mark("/")]),
-    ("−", "write `-`", &[What::Mark("-")]),
-    ("–", "write `-`", &[What::Mark("-")]),
-    (
-        ":",
-        "write a comma; it ends the head of `for every` and `for some`",
-        &[What::Mark(",")],
-    ),
+/// Signs that writers bring along from elsewhere, and how they are read: as what is to be written.
+const FOREIGN: &[(&str, &[What<'static>])] = &[
+    ("==", IS),
+    ("!=", IS_NOT),
+    ("<>", IS_NOT),
+    ("=<", &[What::Mark("<=")]),
+    ("=>", &[What::Mark(">=")]),
+    ("=", IS),
+    ("&&", &[What::Word("and")]),
+    ("||", &[What::Word("or")]),
+    ("!", &[What::Word("not")]),
+    ("≤", &[What::Mark("<=")]),
+    ("≥", &[What::Mark(">=")]),
+    ("≠", IS_NOT),
+    ("×", &[What::Mark("*")]),
+    ("÷", &[What::Mark("/")]),
+    ("−", &[What::Mark("-")]),
+    ("–", &[What::Mark("-")]),
+    (":", &[What::Mark(",")]),
 ];
+
+const IS: &[What<'static>] = &[What::Word("is")];
+const IS_NOT: &[What<'static>] = &[What::Word("is"), What::Word("not")];
 
 /// Quotes that writers bring along from elsewhere, each with the signs that may close it.
 const QUOTES: &[(char, &[char])] = &[('"', &['"']), ('‘', &['’']), ('“', &['”']), ('`', &['`'])];
@@ -172,11 +139,18 @@ impl<'t> Lexer<'t> {
             self.quoted_otherwise(*quote, closing);
         } else if let Some(mark) = mark_at_start(rest) {
             self.push(mark.len(), What::Mark(mark));
-        } else if let Some((sign, instead, read)) =
-            FOREIGN.iter().find(|(s, ..)| rest.starts_with(s))
-        {
+        } else if let Some((sign, read)) = FOREIGN.iter().find(|(sign, _)| rest.starts_with(sign)) {
             let says = format!("`{sign}` is not a sign of the rule language");
-            self.refuse(sign.len(), says, instead, read);
+            let meant = read.iter().map(|what| match what {
+                What::Word(text) | What::Mark(text) => *text,
+                _ => "",
+            });
+            let meant = meant.collect::<Vec<_>>().join(" ");
+            let help = match *sign {
+                ":" => "write a comma; it ends the head of `for every` and `for some`".to_string(),
+                _ => format!("write `{meant}`"),
+            };
+            self.refuse(sign.len(), says, &help, read);
         } else {
             let shown = if first.is_control() {
                 first.escape_default().to_string()
@@ -233,7 +207,7 @@ impl<'t> Lexer<'t> {
             len = table::unit_at_start(word).map_or(len, |known| known.max(len));
         }
         // `between 1 to 3` is a slip of the pen, and not a unit that is called `to`.
-        if len > 0 && !RESERVED.contains(&&word[..len]) && &word[..len] != "to" {
+        if len > 0 && !is_reserved(&word[..len]) && &word[..len] != "to" {
             self.at += gap;
             self.push(len, What::Unit(&word[..len]));
         }
@@ -327,5 +301,10 @@ fn date_at_start(text: &str) -> Option<usize> {
         && (1..=2).contains(&month)
         && dash(year + 1 + month)
         && (1..=2).contains(&day);
-    fits.then_some(year + month + day + 2)
+    let date = year + month + day + 2;
+    let clock = text.get(date..).and_then(|rest| rest.strip_prefix('T'));
+    let clock = clock.map_or(0, |rest| {
+        1 + length_of(rest, |c| c.is_ascii_digit() || c == b':')
+    });
+    fits.then_some(date + clock)
 }

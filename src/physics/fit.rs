@@ -3,10 +3,9 @@
 //! Contract: the model is a well-mixed system, `C = C_m + A e^(−k t)`, with the mains `C_m` measured
 //! and held. Readings within three of the meter's digits of the mains carry nothing and should be
 //! left out by the caller. A log needs three readings or more, best spread over one time constant.
-//! The volume that mixes is for comparing the volume by the log with that by the survey.
 
 use super::dilution::{BAND, CONCENTRATION};
-use super::{FLOW, OutOfRange, above_zero, finite, not_negative, within};
+use super::{OutOfRange, above_zero, finite, not_negative, within};
 
 /// One reading of a meter.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -127,29 +126,6 @@ pub fn time_within(fit: &Fit, band: f64) -> Result<Estimate, OutOfRange> {
     Ok(Estimate {
         value: time,
         standard_error: variance.max(0.0).sqrt(),
-    })
-}
-
-/// Volume that mixes, from the fitted rate and a measured flow of fresh water, in m³.
-///
-/// `V = q/k`: `q` fresh flow in m³/s, `k` the rate of the fit in 1/s. An estimate that owes nothing
-/// to the survey of radiators and pipes.
-///
-/// Valid for a flow above 0.
-///
-/// ```
-/// use wetside_physics::fit::{Fit, mixing_volume};
-/// let fit = Fit { difference: 2200.0, rate: 0.12 / 60.0, scatter: 0.0, covariance: [0.0; 3] };
-/// assert!((mixing_volume(&fit, 0.0002).unwrap().value - 0.1).abs() < 1e-12);
-/// ```
-///
-/// Source: as the model.
-pub fn mixing_volume(fit: &Fit, fresh_flow: f64) -> Result<Estimate, OutOfRange> {
-    let rate = above_zero(RATE, fit.rate)?;
-    let volume = above_zero(FLOW, fresh_flow)? / rate;
-    Ok(Estimate {
-        value: volume,
-        standard_error: volume * fit.covariance[2].max(0.0).sqrt() / rate,
     })
 }
 

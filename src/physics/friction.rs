@@ -3,7 +3,6 @@
 //! Contract: the law of [`friction_factor`] has no jump in value or slope, and the head lost rises
 //! steadily with the flow, so that a flow found from a head is the only one. Clean pipe is known to
 //! about ±10 %; between Reynolds numbers of 2000 and 4000 a factor of two is honest.
-//! The head lost in a run is for the head lost along the longest run.
 //! This module must not know networks, although they use its `Evaluator`.
 
 use std::f64::consts::LN_10;
@@ -71,7 +70,15 @@ pub fn reynolds(speed: f64, bore: f64, kinematic_viscosity: f64) -> Result<f64, 
 /// memory, checked against a library solution); the joining cubic is our choice, and passes through
 /// what the EPANET 2.2 engine uses, with Colebrook and White's values at its upper end.
 pub fn friction_factor(reynolds: f64, relative_roughness: f64) -> Result<f64, OutOfRange> {
-    Ok(checked_factor(reynolds, relative_roughness)?.0)
+    above_zero(REYNOLDS, reynolds)?;
+    within(REYNOLDS, reynolds, 0.0, HIGHEST_REYNOLDS)?;
+    let roughness = within(
+        RELATIVE_ROUGHNESS,
+        relative_roughness,
+        0.0,
+        HIGHEST_ROUGHNESS,
+    )?;
+    Ok(Wall::new(roughness).factor(reynolds).0)
 }
 
 /// Head lost in a run of pipe, in m of the fluid, with the sign of the flow.
@@ -90,29 +97,10 @@ pub fn friction_factor(reynolds: f64, relative_roughness: f64) -> Result<f64, Ou
 ///
 /// Source: Darcy and Weisbach's equation (J. Weisbach, 1845; from memory).
 pub fn head_loss(run: &Run, flow: f64, kinematic_viscosity: f64) -> Result<f64, OutOfRange> {
-    Ok(loss_and_slope(run, flow, kinematic_viscosity)?.0)
-}
-
-fn checked_factor(reynolds: f64, relative_roughness: f64) -> Result<(f64, f64), OutOfRange> {
-    above_zero(REYNOLDS, reynolds)?;
-    within(REYNOLDS, reynolds, 0.0, HIGHEST_REYNOLDS)?;
-    let roughness = within(
-        RELATIVE_ROUGHNESS,
-        relative_roughness,
-        0.0,
-        HIGHEST_ROUGHNESS,
-    )?;
-    if reynolds <= LAMINAR_BELOW {
-        return Ok((64.0 / reynolds, -64.0 / (reynolds * reynolds)));
-    }
-    Ok(Wall::new(roughness).factor(reynolds))
-}
-
-fn loss_and_slope(run: &Run, flow: f64, viscosity: f64) -> Result<(f64, f64), OutOfRange> {
     finite(FLOW, flow)?;
-    let mut evaluator = Evaluator::new(run, viscosity)?;
+    let mut evaluator = Evaluator::new(run, kinematic_viscosity)?;
     evaluator.check(flow)?;
-    Ok(evaluator.loss_and_slope(flow))
+    Ok(evaluator.loss_and_slope(flow).0)
 }
 
 /// A run of pipe made ready for many evaluations at flows that change little from one to the next.
@@ -169,13 +157,10 @@ impl Evaluator {
         let bend = slope * self.reynolds * self.friction * size;
         (square * size * flow, (2.0 * square + bend) * size)
     }
+
     /// Head lost in m where the water is such that the flow has this Reynolds number.
     pub fn loss_at(&mut self, flow: f64, reynolds: f64) -> f64 {
-        let factor = if reynolds <= LAMINAR_BELOW {
-            64.0 / reynolds
-        } else {
-            self.wall.factor(reynolds).0
-        };
+        let factor = self.wall.factor(reynolds).0;
         (self.friction * factor + self.fittings) * flow.abs() * flow
     }
 }
@@ -203,8 +188,11 @@ impl Wall {
         }
     }
 
-    /// Friction factor and its slope over the Reynolds number, above the laminar range.
+    /// Friction factor and its slope over the Reynolds number.
     fn factor(&mut self, reynolds: f64) -> (f64, f64) {
+        if reynolds <= LAMINAR_BELOW {
+            return (64.0 / reynolds, -64.0 / (reynolds * reynolds));
+        }
         if reynolds >= TURBULENT_FROM {
             return self.turbulent(reynolds);
         }

@@ -1,26 +1,12 @@
-//! Heat: what a system stores, how long it takes to warm, and the flow that carries a power.
+//! Heat: what a system stores, how long it takes to warm, the flow that carries a power, and the blending
+//! of hot water with cold before it is let go.
 //!
 //! Contract: temperatures in °C, powers in W, heat capacities in J/K, times in s. One temperature
-//! stands for the whole system. `None` means never, at this power. Warming with the radiators at work
-//! is for the time the plan needs to warm up.
+//! stands for the whole system. `None` means never, at this power. Two waters
+//! that are blended count as equally dense and equally good at holding heat, which is right to about 2 %
+//! between 10 and 80 °C.
 
 use super::{CELSIUS, OutOfRange, VOLUME, above, above_zero, finite, not_negative, water, within};
-
-/// Heat capacity of steel in J/(kg K), from memory.
-const STEEL: f64 = 470.0;
-/// Heat capacity of copper in J/(kg K), from memory.
-const COPPER: f64 = 385.0;
-
-/// What is warmed.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Masses {
-    /// Water in m³.
-    pub water_volume: f64,
-    /// Steel of radiators and boiler in kg.
-    pub steel: f64,
-    /// Copper of pipes in kg.
-    pub copper: f64,
-}
 
 /// A warming from one temperature to another under constant power.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -35,34 +21,28 @@ pub struct Warming {
     pub to: f64,
 }
 
+const HOT: (&str, &str) = ("temperature of the effluent", "°C");
+const COLD: (&str, &str) = ("temperature of the cold water", "°C");
+const LIMIT: (&str, &str) = ("temperature limit", "°C");
 const POWER: (&str, &str) = ("power", "W");
 const CAPACITY: (&str, &str) = ("heat capacity", "J/K");
-const MASS: (&str, &str) = ("mass", "kg");
 const DIFFERENCE: (&str, &str) = ("temperature difference", "K");
-/// Slices of the sum over a warming; at this number the error is below 10⁻⁹ unless the power is all
-/// but lost.
-const SLICES: u32 = 400;
 
-/// Heat capacity of water, steel and copper together, in J/K.
+/// Heat capacity of a volume of water, in J/K.
 ///
-/// `C = V ρ c + 470 m_s + 385 m_c`: `V` volume of water in m³, `ρ` and `c` its density and heat
-/// capacity at the temperature given, `m_s` and `m_c` masses of steel and copper in kg.
+/// `C = V ρ c`: `V` the volume in m³, `ρ` and `c` density and heat capacity at the temperature given.
 ///
 /// Valid from 0 to 100 °C; take the middle of a warming.
 ///
 /// ```
-/// use wetside_physics::heat::{Masses, capacity};
-/// let house = Masses { water_volume: 0.1, steel: 150.0, copper: 30.0 };
-/// assert!((capacity(&house, 37.5).unwrap() / 497_112.5 - 1.0).abs() < 1e-3);
+/// let water = wetside_physics::heat::capacity(0.1, 37.5).unwrap();
+/// assert!((water / 415_060.0 - 1.0).abs() < 1e-3);
 /// ```
 ///
-/// Source: heat capacities of the metals from memory.
-pub fn capacity(masses: &Masses, celsius: f64) -> Result<f64, OutOfRange> {
-    let volume = not_negative(VOLUME, masses.water_volume)?;
-    let wet = volume * water::density(celsius)? * water::heat_capacity(celsius)?;
-    let metal =
-        STEEL * not_negative(MASS, masses.steel)? + COPPER * not_negative(MASS, masses.copper)?;
-    Ok(wet + metal)
+/// Source: the definition.
+pub fn capacity(volume: f64, celsius: f64) -> Result<f64, OutOfRange> {
+    let volume = not_negative(VOLUME, volume)?;
+    Ok(volume * water::density(celsius)? * water::heat_capacity(celsius)?)
 }
 
 /// Time to warm up against a loss that grows with the temperature, in s.
@@ -98,67 +78,6 @@ pub fn warming_time(warming: &Warming, loss: f64) -> Result<Option<f64>, OutOfRa
     Ok(Some(capacity / loss * share.ln_1p()))
 }
 
-/// Time to warm up while radiators give heat to the rooms, in s.
-///
-/// `t = ∫ C dT/(P − P₅₀ ((T − T_a)/50)ⁿ)` from `T₀` to `T₁`, by Simpson's rule: symbols as in
-/// [`warming_time`], and `P₅₀` the output of the radiators at 50 K above the room, `n` their exponent.
-/// `None` when the radiators eat the power before the end.
-///
-/// Valid as that, for an exponent from 1.0 to 1.6.
-///
-/// ```
-/// use wetside_physics::heat::{Warming, warming_time_with_radiators};
-/// let house = Warming { capacity: 5e5, power: 18e3, ambient: 20.0, from: 20.0, to: 60.0 };
-/// let free = warming_time_with_radiators(&house, 0.0, 1.3).unwrap().unwrap();
-/// let loaded = warming_time_with_radiators(&house, 12e3, 1.3).unwrap().unwrap();
-/// assert!((free - 5e5 * 40.0 / 18e3).abs() < 1e-6 && loaded > 1.2 * free);
-/// ```
-///
-/// Source: the heat balance of one mass.
-pub fn warming_time_with_radiators(
-    warming: &Warming,
-    output_at_50: f64,
-    exponent: f64,
-) -> Result<Option<f64>, OutOfRange> {
-    let (capacity, power) = checked(warming)?;
-    let left = |celsius: f64| {
-        radiator_output(output_at_50, celsius - warming.ambient, exponent)
-            .map(|output| power - output)
-    };
-    if warming.from == warming.to {
-        return Ok(Some(0.0));
-    }
-    if left(warming.to)? <= 0.0 {
-        return Ok(None);
-    }
-    let width = (warming.to - warming.from) / f64::from(SLICES);
-    let mut sum = 0.0;
-    for slice in 0..=SLICES {
-        let weight = match slice {
-            0 | SLICES => 1.0,
-            odd if odd % 2 == 1 => 4.0,
-            _ => 2.0,
-        };
-        sum += weight / left(warming.from + width * f64::from(slice))?;
-    }
-    Ok(Some(capacity * sum * width / 3.0))
-}
-
-/// Heat given off by a radiator, in W.
-///
-/// `P = P₅₀ (ΔT/50)ⁿ`: `P₅₀` its output in W at 50 K above the room, `ΔT` its mean excess in K, `n`
-/// about 1.3. Nothing below the room's temperature.
-///
-/// Valid for an exponent from 1.0 to 1.6.
-///
-/// Source: the characteristic of EN 442 (from memory); 1.3 read.
-fn radiator_output(output_at_50: f64, excess: f64, exponent: f64) -> Result<f64, OutOfRange> {
-    let output = not_negative(POWER, output_at_50)?;
-    let exponent = within(("exponent of the radiator", ""), exponent, 1.0, 1.6)?;
-    let excess = finite(DIFFERENCE, excess)?.max(0.0);
-    Ok(output * (excess / 50.0).powf(exponent))
-}
-
 /// Flow that carries a power at a temperature difference, in m³/s.
 ///
 /// `Q = P/(ρ c ΔT)`: `P` power in W, `ΔT` difference between flow and return in K, `ρ` and `c`
@@ -182,6 +101,27 @@ pub fn flow_for(
     let per_kelvin = above_zero(super::DENSITY, density)?
         * above_zero(("heat capacity", "J/(kg K)"), heat_capacity)?;
     Ok(not_negative(POWER, power)? / (per_kelvin * difference))
+}
+
+/// Cold water needed for each part of hot effluent, without unit.
+///
+/// `r = (T − T_l)/(T_l − T_c)`: `T` temperature of the effluent, `T_l` limit, `T_c` of the cold
+/// water, in °C. 0 when the effluent is within the limit.
+///
+/// Valid from 0 to 100 °C with cold water below the limit.
+///
+/// ```
+/// // A limit of 43 °C, effluent at 60 °C, mains at 10 °C.
+/// let parts = wetside_physics::heat::cold_per_hot(60.0, 43.0, 10.0).unwrap();
+/// assert!((parts - 0.515).abs() < 0.001);
+/// ```
+///
+/// Source: the heat balance.
+pub fn cold_per_hot(hot: f64, limit: f64, cold: f64) -> Result<f64, OutOfRange> {
+    let hot = within(HOT, hot, 0.0, 100.0)?;
+    let cold = within(COLD, cold, 0.0, 100.0)?;
+    let limit = above(LIMIT, within(LIMIT, limit, 0.0, 100.0)?, cold)?;
+    Ok(((hot - limit) / (limit - cold)).max(0.0))
 }
 
 fn checked(warming: &Warming) -> Result<(f64, f64), OutOfRange> {

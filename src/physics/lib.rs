@@ -11,23 +11,17 @@
 //! names of pipes, valves and emitters in their tables.
 
 pub mod content;
-pub mod conversions;
 pub mod dilution;
-pub mod dosing;
-pub mod effluent;
+pub mod dump;
 pub mod fit;
 pub mod friction;
 pub mod glycol;
-pub mod heads;
 pub mod heat;
-pub mod hoses;
 pub mod lead;
-pub mod minor;
 pub mod network;
 pub mod pipe;
 pub mod pump;
 pub mod sludge;
-pub mod tank;
 pub mod vessel;
 pub mod water;
 
@@ -37,12 +31,6 @@ use std::fmt;
 ///
 /// Source: Third General Conference on Weights and Measures, 1901 (from memory).
 pub const GRAVITY: f64 = 9.80665;
-
-/// Standard atmospheric pressure, 101 325 Pa, exact by definition. With the vapour pressure of water it
-/// says where a column parts.
-///
-/// Source: Tenth General Conference on Weights and Measures, 1954 (from memory).
-pub const ATMOSPHERE: f64 = 101_325.0;
 
 /// One bar in pascals.
 pub const BAR: f64 = 100_000.0;

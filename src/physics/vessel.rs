@@ -2,7 +2,7 @@
 //!
 //! Contract: volumes in m³, pressures in Pa above the air. The gas is at the temperature of the cold
 //! system throughout. With antifreeze use the densities of the mixture: it expands up to 1.6 times
-//! as much as water. The pressure of the hot system is for judging a vessel by its measured charge.
+//! as much as water.
 
 use super::{BAR, DENSITY, OutOfRange, VOLUME, above, above_zero, not_negative, within};
 
@@ -19,23 +19,6 @@ pub struct Duty {
     pub margin: f64,
     /// Pressure at which the safety valve opens, in Pa.
     pub safety_valve: f64,
-}
-
-/// The parts of a vessel's size.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Size {
-    /// Water that expands, in m³.
-    pub expanded: f64,
-    /// Reserve of water, in m³.
-    pub reserve: f64,
-    /// Pressure of the gas before filling, in Pa.
-    pub charge: f64,
-    /// Highest pressure in service, in Pa.
-    pub highest: f64,
-    /// Share of the vessel that can take water.
-    pub acceptance: f64,
-    /// Least size of the vessel, in m³.
-    pub least: f64,
 }
 
 /// The air, as vessel formulas count it: one bar.
@@ -69,7 +52,7 @@ pub fn expansion(cold_density: f64, hot_density: f64) -> Result<f64, OutOfRange>
         - 1.0)
 }
 
-/// Least size of an expansion vessel, with its parts.
+/// Least size of an expansion vessel, in m³.
 ///
 /// `V = (V_e + V_r)(p_e + 1 bar)/(p_e − p₀)`: `V_e = e V_s` water that expands, `V_r` reserve, the
 /// larger of 0.5 % of the system and 3 litres, `p₀` column plus margin, `p_e` safety valve less
@@ -84,12 +67,12 @@ pub fn expansion(cold_density: f64, hot_density: f64) -> Result<f64, OutOfRange>
 ///     system_volume: 0.1, expansion: 0.028726, static_pressure: 0.5e5, margin: 0.3e5,
 ///     safety_valve: 3e5,
 /// };
-/// let size = least_size(&duty).unwrap();
-/// assert!((1000.0 * size.least - 12.09).abs() < 0.01);
+/// let least = least_size(&duty).unwrap();
+/// assert!((1000.0 * least - 12.09).abs() < 0.01);
 /// ```
 ///
 /// Source: the form of EN 12828 (from memory); its structure read in four published texts.
-pub fn least_size(duty: &Duty) -> Result<Size, OutOfRange> {
+pub fn least_size(duty: &Duty) -> Result<f64, OutOfRange> {
     let system = above_zero(VOLUME, duty.system_volume)?;
     let expanded = within(EXPANSION, duty.expansion, 0.0, 0.2)? * system;
     let reserve = (0.005 * system).max(0.003);
@@ -98,14 +81,7 @@ pub fn least_size(duty: &Duty) -> Result<Size, OutOfRange> {
     let highest = highest_in_service(duty.safety_valve)?;
     let highest = above(("highest pressure in service", "Pa"), highest, charge)?;
     let acceptance = (highest - charge) / (highest + AIR);
-    Ok(Size {
-        expanded,
-        reserve,
-        charge,
-        highest,
-        acceptance,
-        least: (expanded + reserve) / acceptance,
-    })
+    Ok((expanded + reserve) / acceptance)
 }
 
 /// Highest pressure in service under a safety valve, in Pa.
@@ -151,33 +127,4 @@ pub fn cold_fill(static_pressure: f64, charge: f64, above_charge: f64) -> Result
     let column = not_negative(PRESSURE, static_pressure)? + 0.3 * BAR;
     let gas = not_negative(CHARGE, charge)? + not_negative(("margin", "Pa"), above_charge)?;
     Ok(column.max(gas))
-}
-
-/// Pressure of a hot system, in Pa.
-///
-/// `(p + 1 bar) = (p_f + 1 bar) V_g/(V_g − V_e)` with the gas at the fill
-/// `V_g = V (p₀ + 1 bar)/(p_f + 1 bar)`: `V` size of the vessel, `p₀` its charge, `p_f` cold fill,
-/// `V_e` water that expands.
-///
-/// Valid for a fill not below the charge, and water that leaves the gas some room.
-///
-/// ```
-/// // 12 litres charged to 0.8 bar, filled to 1.0 bar, taking up 2.87 litres.
-/// let hot = wetside_physics::vessel::hot_pressure(0.012, 0.8e5, 1.0e5, 2.87e-3).unwrap();
-/// assert!((hot / 1e5 - 1.724).abs() < 0.01);
-/// ```
-///
-/// Source: R. Boyle's law of 1662.
-pub fn hot_pressure(
-    vessel: f64,
-    charge: f64,
-    cold_fill: f64,
-    expanded: f64,
-) -> Result<f64, OutOfRange> {
-    let charge = not_negative(CHARGE, charge)?;
-    let fill = within(("cold fill", "Pa"), cold_fill, charge, f64::INFINITY)? + AIR;
-    let gas = above_zero(("size of the vessel", "m³"), vessel)? * (charge + AIR) / fill;
-    let expanded = not_negative(("water that expands", "m³"), expanded)?;
-    let left = above(("gas left in the vessel", "m³"), gas - expanded, 0.0)?;
-    Ok(fill * gas / left - AIR)
 }

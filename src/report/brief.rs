@@ -4,7 +4,8 @@
 //! and order, and leaves out their drawings, reasons and counsel alone. A finding on several elements
 //! names their lines, and how many they are.
 
-use super::finding::{BODY, PARTS, Part, doubt};
+use super::finding::{PARTS, Part, body, doubt, group};
+use super::follows::{consequence, consequences};
 use super::pen::{Ink, Pen, closed};
 use super::{Style, line_numbers, open, verdict};
 use wetside_base::finding::{Finding, Judgement};
@@ -27,15 +28,7 @@ pub fn survey(source: &Source, judgement: &Judgement, style: &Style) -> String {
 
 /// The findings of one group.
 fn findings(pen: &mut Pen, source: &Source, findings: &[Finding], part: &Part) {
-    let held: Vec<&Finding> = findings
-        .iter()
-        .filter(|finding| part.holds(finding))
-        .collect();
-    if held.is_empty() {
-        return;
-    }
-    super::finding::heading(pen, part, &held);
-    for finding in held {
+    for finding in group(pen, findings, part) {
         let times = match finding.count() {
             1 => String::new(),
             count => format!(", {count} times"),
@@ -49,6 +42,9 @@ fn findings(pen: &mut Pen, source: &Source, findings: &[Finding], part: &Part) {
             name: &format!("{}{times}", finding.rule),
         };
         told.write(pen, part.ink);
+        for follows in consequences(findings, finding) {
+            pen.entry(body(pen), "Follows", &consequence(source, follows));
+        }
     }
 }
 
@@ -123,7 +119,7 @@ impl Entry<'_> {
             pen.paragraph(0, &format!("{word}{doubt}, {lines}: {}", closed(says)));
         }
         if !name.is_empty() {
-            pen.inked(if drawn { BODY } else { 0 }, name, Ink::Faint);
+            pen.inked(body(pen), name, Ink::Faint);
         }
     }
 }
@@ -134,6 +130,9 @@ fn rest(pen: &mut Pen, judgement: &Judgement) {
     if !judgement.questions.is_empty() {
         let questions = judgement.questions.len() + judgement.more_questions;
         counted.push(open::to_find_out(questions));
+    }
+    if !judgement.unlikely.is_empty() {
+        counted.push(open::worth_a_look(judgement));
     }
     if !judgement.ahead.is_empty() {
         counted.push(open::lies_ahead(&judgement.ahead));

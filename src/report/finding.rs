@@ -1,6 +1,7 @@
 //! One finding, and the findings grouped by class.
 
 use super::draw::{Mark, lines, told};
+use super::follows::{consequence, consequences, leading};
 use super::line_numbers;
 use super::pen::{Ink, Pen, closed, number, row, sentence};
 use wetside_base::finding::{Cause, CauseKind, Citation, Class, Finding, On, Outcome, PackLine};
@@ -76,7 +77,7 @@ pub(crate) const PARTS: [Part; 4] = [
 ];
 
 impl Part {
-    pub(crate) fn holds(&self, finding: &Finding) -> bool {
+    fn holds(&self, finding: &Finding) -> bool {
         let apart = self.class == Class::Hazard;
         let same = !apart || (finding.outcome == Outcome::Undecided) == self.undecided;
         finding.class == self.class && same
@@ -92,8 +93,21 @@ pub(crate) fn doubt(finding: &Finding) -> &'static str {
     }
 }
 
+/// The heading over a group, and those of it that are told by themselves.
+pub(crate) fn group<'a>(pen: &mut Pen, findings: &'a [Finding], part: &Part) -> Vec<&'a Finding> {
+    let held: Vec<&Finding> = findings
+        .iter()
+        .filter(|finding| part.holds(finding))
+        .collect();
+    if held.is_empty() {
+        return held;
+    }
+    heading(pen, part, &held);
+    leading(pen, held)
+}
+
 /// The heading over a group: how many outcomes, and of how many rules where some are told together.
-pub(crate) fn heading(pen: &mut Pen, part: &Part, held: &[&Finding]) {
+fn heading(pen: &mut Pen, part: &Part, held: &[&Finding]) {
     let count = held.iter().map(|finding| finding.count()).sum();
     let mut heading = (part.heading)(count);
     if count > held.len() {
@@ -105,22 +119,25 @@ pub(crate) fn heading(pen: &mut Pen, part: &Part, held: &[&Finding]) {
 /// Every finding under the heading of its class, in the order given.
 pub(crate) fn findings(pen: &mut Pen, source: &Source, findings: &[Finding]) {
     for part in &PARTS {
-        let held: Vec<&Finding> = findings
-            .iter()
-            .filter(|finding| part.holds(finding))
-            .collect();
-        if held.is_empty() {
-            continue;
+        let leading = group(pen, findings, part);
+        if !leading.is_empty() {
+            pen.paragraph(0, part.explains);
         }
-        heading(pen, part, &held);
-        pen.paragraph(0, part.explains);
         let mut before: Option<&Finding> = None;
-        for (number, finding) in (1..).zip(held) {
+        for (number, finding) in (1..).zip(leading) {
             pen.gap();
             one(pen, source, finding, part, number, before);
+            for follows in consequences(findings, finding) {
+                pen.entry(body(pen), "Follows", &consequence(source, follows));
+            }
             before = Some(finding);
         }
     }
+}
+
+/// How far the body of an item stands in.
+pub(crate) fn body(pen: &Pen) -> usize {
+    if pen.style().drawn { BODY } else { 0 }
 }
 
 /// Whether two findings would show the very same lines with the same words.
@@ -149,7 +166,7 @@ fn one(
         &format!("{} {number}{how}: {}", part.word, finding.title),
         part.ink,
     );
-    let body = if drawn { BODY } else { 0 };
+    let body = body(pen);
     judged(pen, source, finding, body);
     if before.is_some_and(|before| rests_on_the_same(before, finding)) {
         pen.paragraph(body, "It rests on the same lines as the one above.");
@@ -204,6 +221,15 @@ pub(crate) fn says(pen: &mut Pen, finding: &Finding, body: usize) {
 
 /// What to do and why, who says so, and where in the pack.
 fn counsel(pen: &mut Pen, finding: &Finding, body: usize) {
+    if !finding.after.is_empty() {
+        let asks = if finding.after.len() == 1 {
+            "asks"
+        } else {
+            "ask"
+        };
+        let first = format!("what {} {asks} for", row(&finding.after));
+        pen.entry(body, "First", &closed(&first));
+    }
     remedies(pen, finding, body);
     pen.entry(body, "Why", &closed(&finding.because));
     pen.entry(body, "Source", &cited(&finding.source));

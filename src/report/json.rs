@@ -71,6 +71,8 @@ struct Survey<'a> {
     more_gaps: usize,
     questions: Vec<Question<'a>>,
     more_questions: usize,
+    unlikely: Vec<Unlikely<'a>>,
+    more_unlikely: usize,
     ahead: Vec<Finding<'a>>,
     counts: &'a Counts,
 }
@@ -99,6 +101,13 @@ impl<'a> Survey<'a> {
                 rules: &question.rules,
             }),
             more_questions: judgement.more_questions,
+            unlikely: each(&judgement.unlikely, |one| Unlikely {
+                fact: &one.fact,
+                says: &one.says,
+                place: place(one.span),
+                confirmed: one.confirmed.as_deref(),
+            }),
+            more_unlikely: judgement.more_unlikely,
             ahead: each(&judgement.ahead, |one| Finding::new(source, one)),
             counts: &judgement.counts,
         }
@@ -187,6 +196,8 @@ struct Finding<'a> {
     others: Vec<Other<'a>>,
     also_on: &'a [String],
     more: usize,
+    explained_by: Option<&'a str>,
+    after: &'a [String],
 }
 
 /// The same rule on another element.
@@ -247,6 +258,8 @@ impl<'a> Finding<'a> {
             others: each(others, |on| Other::new(source, on)),
             also_on: &finding.also_on,
             more: finding.more,
+            explained_by: finding.explained_by.as_deref(),
+            after: &finding.after,
         }
     }
 }
@@ -294,4 +307,12 @@ struct Question<'a> {
     asks: &'a str,
     place: Place,
     rules: &'a [String],
+}
+
+#[derive(Serialize)]
+struct Unlikely<'a> {
+    fact: &'a str,
+    says: &'a str,
+    place: Place,
+    confirmed: Option<&'a str>,
 }

@@ -91,6 +91,46 @@ fn asked(pen: &mut Pen, source: &Source, lead: &str, fact: &str, asks: &str, at:
     }
 }
 
+/// How much is worth another look.
+pub(crate) fn worth_a_look(judgement: &Judgement) -> String {
+    let count = judgement.unlikely.len() + judgement.more_unlikely;
+    number(
+        count,
+        "answer worth another look",
+        "answers worth another look",
+    )
+}
+
+/// What hardly any system gives, and what of it the survey confirms.
+pub(crate) fn unlikely(pen: &mut Pen, source: &Source, judgement: &Judgement) {
+    if judgement.unlikely.is_empty() {
+        return;
+    }
+    pen.heading(&worth_a_look(judgement), '.', Ink::Strong);
+    pen.paragraph(
+        0,
+        "Nothing is in the way because of these. Look again; if one is right, name it in the list \
+         `confirmed` with the reason, which passes nothing and ends the asking.",
+    );
+    for one in &judgement.unlikely {
+        pen.gap();
+        let (lead, body) = if pen.style().drawn {
+            (" -  ", BODY)
+        } else {
+            ("", 0)
+        };
+        pen.hanging(0, lead, &one.says, Ink::Strong);
+        pen.paragraph(body, &place(source, one.span));
+        if let Some(reason) = &one.confirmed {
+            pen.entry(body, "Confirmed", reason);
+        }
+    }
+    if judgement.more_unlikely > 0 {
+        pen.gap();
+        pen.paragraph(0, &format!("And {} more.", judgement.more_unlikely));
+    }
+}
+
 /// How much lies ahead.
 pub(crate) fn lies_ahead(ahead: &[Finding]) -> String {
     let count = ahead.iter().map(Finding::count).sum();

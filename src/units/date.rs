@@ -5,7 +5,7 @@
 //!
 //! Source: ISO 8601-1:2019 (from memory).
 
-use super::fault::{FaultKind, QuantityFault};
+use super::fault::QuantityFault;
 use std::fmt;
 
 /// A day of the calendar.
@@ -55,7 +55,7 @@ impl Date {
     }
 
     /// Days since 0001-01-01, which is day 0.
-    pub fn day_number(self) -> i32 {
+    pub(crate) fn day_number(self) -> i32 {
         let year = i32::from(self.year) - 1;
         let leaps = year / 4 - year / 100 + year / 400;
         let before: i32 = (1..self.month)
@@ -65,7 +65,7 @@ impl Date {
     }
 
     /// The day with that number; `None` outside the years 1 to 9999.
-    pub fn from_day_number(number: i32) -> Option<Date> {
+    pub(crate) fn from_day_number(number: i32) -> Option<Date> {
         if number < 0 {
             return None;
         }
@@ -154,7 +154,6 @@ fn not_a_date(text: &str) -> QuantityFault {
         given => format!("`{given}` is not a date"),
     };
     QuantityFault::new(
-        FaultKind::NotADate,
         0..text.len(),
         says,
         "write year, month and day with four, two and two digits, such as `2026-10-13` for \
@@ -190,5 +189,5 @@ fn no_such_day(text: &str, year: u16, month: u16) -> QuantityFault {
         }
     };
     let says = format!("`{text}` is not a day of the calendar");
-    QuantityFault::new(FaultKind::NoSuchDay, at, says, help)
+    QuantityFault::new(at, says, help)
 }

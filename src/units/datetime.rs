@@ -1,77 +1,69 @@
 //! A day and a time of day, as ISO 8601 writes them: `2026-10-13T10:05`.
 //!
-//! Contract: to the second; a day has 86400 of them. A moment with a distance from UTC and one
-//! without cannot be put in order, and the comparison says so rather than guess a time zone.
+//! Contract: to the second; a day has 86400 of them. The time is that of the clock on the wall of the
+//! house: a distance from UTC is refused, since no two moments of one job need it to be put in order.
 //!
 //! Source: ISO 8601-1:2019 (from memory).
 
 use super::date::{Date, fields};
-use super::fault::{FaultKind, QuantityFault};
-use std::cmp::Ordering;
+use super::fault::QuantityFault;
+use super::interval::{End, Interval};
 use std::fmt;
 
-const SECONDS_A_DAY: u32 = 86_400;
+/// The seconds of a day.
+pub const SECONDS_A_DAY: i64 = 86_400;
 
-/// A day and a time of day, to the second, with the distance from UTC if one was written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+/// A day and a time of day, to the second.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct DateTime {
     date: Date,
     /// Seconds since the day began.
-    second: u32,
-    /// Minutes ahead of UTC; `None` for the local time of the place.
-    ahead: Option<i16>,
+    second: i64,
 }
 
 impl DateTime {
-    /// The moment `second` seconds into the day, `ahead` minutes ahead of UTC; `None` if the day
-    /// has no such second or the distance is a day or more.
-    fn new(date: Date, second: u32, ahead: Option<i16>) -> Option<DateTime> {
-        let near = ahead.is_none_or(|minutes| minutes.unsigned_abs() < 24 * 60);
-        (second < SECONDS_A_DAY && near).then_some(DateTime {
-            date,
-            second,
-            ahead,
-        })
-    }
-
-    /// Reads `2026-10-13T10:05`, with seconds `:30` and with `Z` or `+01:00` behind if wished.
+    /// Reads `2026-10-13T10:05`, with seconds `:30` if wished.
     ///
     /// # Errors
     /// One fault with the place in the text.
     pub fn parse(text: &str) -> Result<DateTime, QuantityFault> {
-        let Some((day, rest)) = text.split_once('T') else {
+        let Some((day, clock)) = text.split_once('T') else {
             return Err(no_time(text));
         };
         let date = Date::parse(day)?;
-        let from = day.len() + 1;
-        let (clock, ahead) = split_zone(rest).ok_or_else(|| not_a_time(text, from))?;
-        let second = clock_seconds(clock).ok_or_else(|| not_a_time(text, from))?;
-        DateTime::new(date, second, ahead).ok_or_else(|| not_a_time(text, from))
+        let second = clock_seconds(clock).ok_or_else(|| not_a_time(text, day.len() + 1))?;
+        Ok(DateTime { date, second })
     }
 
     pub fn date(self) -> Date {
         self.date
     }
 
-    /// Seconds from the other moment to this one, negative if this one is earlier. `None` if only
-    /// one of the two says how far it is from UTC.
-    pub fn seconds_since(self, other: DateTime) -> Option<i64> {
-        if self.ahead.is_some() != other.ahead.is_some() {
-            return None;
-        }
-        Some(self.seconds() - other.seconds())
+    /// Seconds since 0001-01-01T00:00.
+    pub fn seconds(self) -> i64 {
+        i64::from(self.date.day_number()) * SECONDS_A_DAY + self.second
     }
 
-    /// The order in time of two moments; `None` if only one says how far it is from UTC.
-    pub fn compare(self, other: DateTime) -> Option<Ordering> {
-        self.seconds_since(other).map(|seconds| seconds.cmp(&0))
+    /// The moment so many seconds after 0001-01-01T00:00; `None` outside the years 1 to 9999.
+    pub fn from_seconds(seconds: i64) -> Option<DateTime> {
+        let day = i32::try_from(seconds.div_euclid(SECONDS_A_DAY)).ok()?;
+        Some(DateTime {
+            date: Date::from_day_number(day)?,
+            second: seconds.rem_euclid(SECONDS_A_DAY),
+        })
     }
 
-    /// Seconds since 0001-01-01T00:00, of UTC if the distance from it is known.
-    fn seconds(self) -> i64 {
-        let days = i64::from(self.date.day_number());
-        let ahead = i64::from(self.ahead.unwrap_or(0));
-        days * i64::from(SECONDS_A_DAY) + i64::from(self.second) - ahead * 60
+    /// The same time of day so many calendar months later.
+    pub fn plus_months(self, months: i32) -> Option<DateTime> {
+        let date = self.date.plus_months(months)?;
+        Some(DateTime { date, ..self })
+    }
+}
+
+impl From<Date> for DateTime {
+    /// The moment at which the day begins.
+    fn from(date: Date) -> DateTime {
+        DateTime { date, second: 0 }
     }
 }
 
@@ -80,23 +72,33 @@ impl fmt::Display for DateTime {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (hour, minute, second) = (self.second / 3600, self.second / 60 % 60, self.second % 60);
         write!(f, "{}T{hour:02}:{minute:02}", self.date)?;
-        if second > 0 {
-            write!(f, ":{second:02}")?;
-        }
-        match self.ahead {
-            None => Ok(()),
-            Some(0) => f.write_str("Z"),
-            Some(minutes) => {
-                let sign = if minutes < 0 { '-' } else { '+' };
-                let size = minutes.unsigned_abs();
-                write!(f, "{sign}{:02}:{:02}", size / 60, size % 60)
-            }
+        match second {
+            0 => Ok(()),
+            _ => write!(f, ":{second:02}"),
         }
     }
 }
 
+/// A day or moment in seconds, or the span that is known, in words; the time of day where it is asked for.
+pub fn told(time: &Interval, with_clock: bool) -> String {
+    let one = |end: End| {
+        let seconds = i64::try_from(end.at()?.floor().above()).ok()?;
+        let moment = DateTime::from_seconds(seconds)?;
+        Some(if with_clock {
+            moment.to_string()
+        } else {
+            moment.date.to_string()
+        })
+    };
+    match (one(time.low()), one(time.high())) {
+        (Some(a), Some(b)) if a == b => a,
+        (Some(a), Some(b)) => format!("{a} to {b}"),
+        _ => "unknown".to_string(),
+    }
+}
+
 /// `10:05` or `10:05:30` in seconds.
-fn clock_seconds(text: &str) -> Option<u32> {
+fn clock_seconds(text: &str) -> Option<i64> {
     let full = if text.len() == 5 {
         format!("{text}:00")
     } else {
@@ -104,37 +106,13 @@ fn clock_seconds(text: &str) -> Option<u32> {
     };
     let [hour, minute, second] = fields(&full, [2, 2, 2], b':')?;
     let valid = hour < 24 && minute < 60 && second < 60;
-    valid.then(|| u32::from(hour) * 3600 + u32::from(minute) * 60 + u32::from(second))
-}
-
-/// Takes `Z` or `+01:00` off the end.
-fn split_zone(text: &str) -> Option<(&str, Option<i16>)> {
-    if let Some(clock) = text.strip_suffix('Z') {
-        return Some((clock, Some(0)));
-    }
-    let Some(at) = text.find(['+', '-']) else {
-        return Some((text, None));
-    };
-    let (clock, zone) = text.split_at(at);
-    if zone.len() != 6 {
-        return None;
-    }
-    let minutes = i16::try_from(clock_seconds(zone.get(1..)?)? / 60).ok()?;
-    Some((
-        clock,
-        Some(if zone.starts_with('-') {
-            -minutes
-        } else {
-            minutes
-        }),
-    ))
+    valid.then(|| i64::from(hour) * 3600 + i64::from(minute) * 60 + i64::from(second))
 }
 
 fn no_time(text: &str) -> QuantityFault {
     let at = text.len()..text.len();
     if Date::parse(text).is_ok() {
         return QuantityFault::new(
-            FaultKind::NotATime,
             at,
             format!("`{text}` has no time of day"),
             format!("write the time behind the date with a `T` between, such as `{text}T10:05`"),
@@ -145,10 +123,9 @@ fn no_time(text: &str) -> QuantityFault {
 
 fn not_a_time(text: &str, from: usize) -> QuantityFault {
     QuantityFault::new(
-        FaultKind::NotATime,
         from..text.len(),
         format!("`{text}` is not a date with a time of day"),
-        "write date, `T` and the time from 00:00 to 23:59, such as `2026-10-13T10:05`; seconds \
-         (`10:05:30`) and the distance from UTC (`Z`, `+01:00`) may follow",
+        "write date, `T` and the time by the clock of the house, from 00:00 to 23:59, such as \
+         `2026-10-13T10:05`; seconds (`10:05:30`) may follow",
     )
 }

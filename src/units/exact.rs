@@ -7,23 +7,30 @@
 //! Why not floating point: a length of 0.7 mm times a thousandth is not the double nearest to
 //! 0.0007, and rules are about just those limits.
 
-use num_rational::Ratio;
-use serde::de::{Deserialize, Deserializer, Error};
-use serde::ser::{Serialize, Serializer};
+use serde::{Deserialize, Serialize};
 use std::cmp::Ordering;
-use std::hash::{Hash, Hasher};
 
-/// An exact number.
-#[derive(Clone, Copy)]
-pub struct Exact(Ratio<i128>);
+/// An exact number, in lowest terms, so that equal numbers are equal part by part.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub struct Exact {
+    /// Carries the sign.
+    above: i128,
+    /// Never less than one.
+    below: i128,
+}
 
 impl Exact {
-    pub const ZERO: Exact = Exact(Ratio::new_raw(0, 1));
-    pub const ONE: Exact = Exact(Ratio::new_raw(1, 1));
+    pub const ZERO: Exact = Exact::whole(0);
+    pub const ONE: Exact = Exact::whole(1);
 
     /// A whole number.
     pub const fn whole(number: i64) -> Exact {
-        Exact(Ratio::new_raw(number as i128, 1))
+        Exact::raw(number as i128, 1)
+    }
+
+    /// What is in lowest terms already.
+    const fn raw(above: i128, below: i128) -> Exact {
+        Exact { above, below }
     }
 
     /// The number `above ÷ below`; `None` if `below` is zero or the parts do not fit.
@@ -37,11 +44,11 @@ impl Exact {
             (above, below)
         };
         if below == 1 {
-            return Some(Exact(Ratio::new_raw(above, 1)));
+            return Some(Exact::raw(above, 1));
         }
         let shared = common_divisor(above.unsigned_abs(), below.unsigned_abs());
         let (above, below) = (shared_out(above, shared), shared_out(below, shared));
-        Some(Exact(Ratio::new_raw(above, below)))
+        Some(Exact::raw(above, below))
     }
 
     /// The number `digits ÷ 10^decimals`, as a decimal is written.
@@ -55,7 +62,7 @@ impl Exact {
         if decimals > 0 {
             Exact::ratio(i128::from(digits), ten)
         } else {
-            Some(Exact::whole(digits).times(Exact(Ratio::new_raw(ten, 1)))?)
+            Some(Exact::whole(digits).times(Exact::raw(ten, 1))?)
         }
     }
 
@@ -84,30 +91,30 @@ impl Exact {
 
     /// The number above the line, in lowest terms; carries the sign.
     pub fn above(self) -> i128 {
-        *self.0.numer()
+        self.above
     }
 
     /// The number below the line, in lowest terms; never less than one.
     pub fn below(self) -> i128 {
-        *self.0.denom()
+        self.below
     }
 
     pub fn is_zero(self) -> bool {
-        self.above() == 0
+        self.above == 0
     }
 
     pub fn is_negative(self) -> bool {
-        self.above() < 0
+        self.above < 0
     }
 
     pub(crate) fn is_whole(self) -> bool {
-        self.below() == 1
+        self.below == 1
     }
 
     /// The same number on the other side of zero.
     #[must_use]
     pub fn negated(self) -> Exact {
-        Exact(Ratio::new_raw(-self.above(), self.below()))
+        Exact::raw(-self.above, self.below)
     }
 
     /// The distance from zero.
@@ -123,7 +130,7 @@ impl Exact {
     /// The greatest whole number that is not above this one.
     #[must_use]
     pub fn floor(self) -> Exact {
-        Exact(Ratio::new_raw(self.above().div_euclid(self.below()), 1))
+        Exact::raw(self.above.div_euclid(self.below), 1)
     }
 
     /// The least whole number that is not below this one.
@@ -133,15 +140,15 @@ impl Exact {
     }
 
     pub fn plus(self, other: Exact) -> Option<Exact> {
-        if self.below() == other.below() {
-            return Exact::ratio(self.above().checked_add(other.above())?, self.below());
+        if self.below == other.below {
+            return Exact::ratio(self.above.checked_add(other.above)?, self.below);
         }
-        let shared = common_divisor(self.below().unsigned_abs(), other.below().unsigned_abs());
-        let mine = shared_out(self.below(), shared);
-        let theirs = shared_out(other.below(), shared);
-        let left = self.above().checked_mul(theirs)?;
-        let right = other.above().checked_mul(mine)?;
-        Exact::ratio(left.checked_add(right)?, self.below().checked_mul(theirs)?)
+        let shared = common_divisor(self.below.unsigned_abs(), other.below.unsigned_abs());
+        let mine = shared_out(self.below, shared);
+        let theirs = shared_out(other.below, shared);
+        let left = self.above.checked_mul(theirs)?;
+        let right = other.above.checked_mul(mine)?;
+        Exact::ratio(left.checked_add(right)?, self.below.checked_mul(theirs)?)
     }
 
     pub fn minus(self, other: Exact) -> Option<Exact> {
@@ -149,41 +156,24 @@ impl Exact {
     }
 
     pub fn times(self, other: Exact) -> Option<Exact> {
-        if let Some(product) = self.times_small(other) {
-            return Some(product);
-        }
-        let one = common_divisor(self.above().unsigned_abs(), other.below().unsigned_abs());
-        let two = common_divisor(other.above().unsigned_abs(), self.below().unsigned_abs());
-        let above = shared_out(self.above(), one).checked_mul(shared_out(other.above(), two))?;
-        let below = shared_out(self.below(), two).checked_mul(shared_out(other.below(), one))?;
-        if above == i128::MIN {
-            return None;
-        }
-        Some(Exact(Ratio::new_raw(above, below)))
-    }
-
-    /// The product where all parts fit 64 bits, as most do: then nothing can overflow.
-    fn times_small(self, other: Exact) -> Option<Exact> {
-        let above = |exact: Exact| i64::try_from(exact.above()).ok();
-        let below = |exact: Exact| i64::try_from(exact.below()).ok();
-        let (a, b) = (above(self)?, below(self)?);
-        let (c, d) = (above(other)?, below(other)?);
-        let shared = |above: i64, below: i64| {
-            if above == 1 || below == 1 {
-                1
-            } else {
-                divisor_of_small(above.unsigned_abs(), below.unsigned_abs()).cast_signed()
-            }
-        };
-        let (one, two) = (shared(a, d), shared(c, b));
-        let above = i128::from(a / one) * i128::from(c / two);
-        let below = i128::from(b / two) * i128::from(d / one);
-        Some(Exact(Ratio::new_raw(above, below)))
+        let one = common_divisor(self.above.unsigned_abs(), other.below.unsigned_abs());
+        let two = common_divisor(other.above.unsigned_abs(), self.below.unsigned_abs());
+        let above = product(shared_out(self.above, one), shared_out(other.above, two))?;
+        let below = product(shared_out(self.below, two), shared_out(other.below, one))?;
+        (above != i128::MIN).then_some(Exact::raw(above, below))
     }
 
     /// `None` also when the divisor is zero.
     pub fn over(self, other: Exact) -> Option<Exact> {
-        self.times(Exact::ratio(other.below(), other.above())?)
+        self.times(Exact::ratio(other.below, other.above)?)
+    }
+}
+
+/// The product of two whole numbers. Most fit 64 bits, and then it fits.
+fn product(one: i128, other: i128) -> Option<i128> {
+    match (i64::try_from(one), i64::try_from(other)) {
+        (Ok(one), Ok(other)) => Some(i128::from(one) * i128::from(other)),
+        _ => one.checked_mul(other),
     }
 }
 
@@ -216,22 +206,6 @@ fn shared_out(number: i128, divisor: u128) -> i128 {
     }
 }
 
-impl PartialEq for Exact {
-    /// Lowest terms make equal numbers equal part by part.
-    fn eq(&self, other: &Exact) -> bool {
-        self.above() == other.above() && self.below() == other.below()
-    }
-}
-
-impl Eq for Exact {}
-
-impl Hash for Exact {
-    fn hash<H: Hasher>(&self, state: &mut H) {
-        self.above().hash(state);
-        self.below().hash(state);
-    }
-}
-
 impl PartialOrd for Exact {
     fn partial_cmp(&self, other: &Exact) -> Option<Ordering> {
         Some(self.cmp(other))
@@ -240,47 +214,27 @@ impl PartialOrd for Exact {
 
 impl Ord for Exact {
     fn cmp(&self, other: &Exact) -> Ordering {
-        if self.below() == other.below() {
-            return self.above().cmp(&other.above());
+        if self.below == other.below {
+            return self.above.cmp(&other.above);
         }
-        let small = |number: i128| i64::try_from(number).map(i128::from);
-        let (left, right) = match (
-            small(self.above()),
-            small(self.below()),
-            small(other.above()),
-            small(other.below()),
-        ) {
-            // Most numbers of a survey fit 64 bits, and then their products fit.
-            (Ok(a), Ok(b), Ok(c), Ok(d)) => (Some(a * d), Some(c * b)),
-            _ => (
-                self.above().checked_mul(other.below()),
-                other.above().checked_mul(self.below()),
-            ),
-        };
-        match (left, right) {
-            (Some(left), Some(right)) => left.cmp(&right),
-            // The ratio compares by whole parts and remainders, which cannot overflow.
-            _ => self.0.cmp(&other.0),
+        let left = product(self.above, other.below);
+        let right = product(other.above, self.below);
+        if let (Some(left), Some(right)) = (left, right) {
+            return left.cmp(&right);
         }
+        // The whole parts decide, or what is left of them turned over, which is ever smaller.
+        let rest = |of: &Exact| of.above.rem_euclid(of.below);
+        let whole = self.floor().above.cmp(&other.floor().above);
+        whole.then_with(|| match (rest(self), rest(other)) {
+            (0, right) => 0.cmp(&right),
+            (_, 0) => Ordering::Greater,
+            (left, right) => Exact::raw(other.below, right).cmp(&Exact::raw(self.below, left)),
+        })
     }
 }
 
 impl From<i64> for Exact {
     fn from(whole: i64) -> Exact {
         Exact::whole(whole)
-    }
-}
-
-/// As the two numbers of the ratio.
-impl Serialize for Exact {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        (self.above(), self.below()).serialize(serializer)
-    }
-}
-
-impl<'de> Deserialize<'de> for Exact {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Exact, D::Error> {
-        let (above, below) = Deserialize::deserialize(deserializer)?;
-        Exact::ratio(above, below).ok_or_else(|| D::Error::custom("no ratio of two numbers"))
     }
 }

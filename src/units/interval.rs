@@ -11,6 +11,7 @@
 use super::exact::Exact;
 use crate::truth::Truth;
 use serde::{Deserialize, Serialize};
+use std::cmp::Ordering;
 
 /// One end of an interval.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -153,23 +154,7 @@ impl Interval {
 
     /// Whether every number of the other lies in this one.
     pub fn encloses(&self, other: &Interval) -> bool {
-        let low_reaches = match (self.low, other.low) {
-            (End::Unbounded, _) => true,
-            (_, End::Unbounded) => false,
-            (mine, theirs) => {
-                mine.at() < theirs.at()
-                    || mine.at() == theirs.at() && (!mine.is_open() || theirs.is_open())
-            }
-        };
-        let high_reaches = match (self.high, other.high) {
-            (End::Unbounded, _) => true,
-            (_, End::Unbounded) => false,
-            (mine, theirs) => {
-                mine.at() > theirs.at()
-                    || mine.at() == theirs.at() && (!mine.is_open() || theirs.is_open())
-            }
-        };
-        low_reaches && high_reaches
+        self.hull(other) == *self
     }
 
     /// The numbers that lie in both; `None` if there are none.
@@ -269,34 +254,35 @@ fn surely_not_above(high: End, low: End) -> bool {
 }
 
 pub(super) fn inner_low(a: End, b: End) -> End {
-    match (a.at(), b.at()) {
-        (None, _) => b,
-        (_, None) => a,
-        (Some(at), Some(other)) if at > other || at == other && a.is_open() => a,
-        _ => b,
-    }
+    inner(a, b, Ordering::Greater)
 }
 
 pub(super) fn inner_high(a: End, b: End) -> End {
+    inner(a, b, Ordering::Less)
+}
+
+pub(super) fn outer_low(a: End, b: End) -> End {
+    outer(a, b, Ordering::Less)
+}
+
+pub(super) fn outer_high(a: End, b: End) -> End {
+    outer(a, b, Ordering::Greater)
+}
+
+/// The end that leaves less, which lies on that side of the other.
+fn inner(a: End, b: End, side: Ordering) -> End {
     match (a.at(), b.at()) {
         (None, _) => b,
         (_, None) => a,
-        (Some(at), Some(other)) if at < other || at == other && a.is_open() => a,
+        (Some(at), Some(other)) if at.cmp(&other) == side || at == other && a.is_open() => a,
         _ => b,
     }
 }
 
-pub(super) fn outer_low(a: End, b: End) -> End {
+/// The end that leaves more, which lies on that side of the other.
+fn outer(a: End, b: End, side: Ordering) -> End {
     match (a.at(), b.at()) {
-        (Some(at), Some(other)) if at < other || at == other && !a.is_open() => a,
-        (Some(_), Some(_)) => b,
-        _ => End::Unbounded,
-    }
-}
-
-pub(super) fn outer_high(a: End, b: End) -> End {
-    match (a.at(), b.at()) {
-        (Some(at), Some(other)) if at > other || at == other && !a.is_open() => a,
+        (Some(at), Some(other)) if at.cmp(&other) == side || at == other && !a.is_open() => a,
         (Some(_), Some(_)) => b,
         _ => End::Unbounded,
     }

@@ -22,11 +22,12 @@
 
 mod algebra;
 mod date;
-mod datetime;
+pub mod datetime;
 mod exact;
 mod fault;
 mod interval;
 pub mod kind;
+mod nought;
 mod parse;
 pub mod print;
 mod quantity;
@@ -41,9 +42,9 @@ pub mod truth;
 pub use date::Date;
 pub use datetime::DateTime;
 pub use exact::Exact;
-pub use fault::{FaultKind, QuantityFault};
+pub use fault::QuantityFault;
 pub use interval::{End, Interval};
 pub use kind::Kind;
 pub use quantity::{Form, Quantity};
-pub use rounding::{Rounding, nearest_digits};
+pub use rounding::Rounding;
 pub use table::{Unit, UnitId};

@@ -6,7 +6,7 @@
 //! that is a bare number leaves out the unit; a year may also be `before N` or `after N`.
 
 use super::exact::Exact;
-use super::fault::{FaultKind, QuantityFault};
+use super::fault::QuantityFault;
 use super::interval::{End, Interval};
 use super::kind::Kind;
 use super::quantity::{Form, Quantity};
@@ -26,7 +26,6 @@ impl Quantity {
         if start == end {
             let help = "write a value, or `unknown`, or leave the key out if nobody has looked";
             return Err(QuantityFault::new(
-                FaultKind::Empty,
                 0..text.len(),
                 "a value is missing here",
                 help,

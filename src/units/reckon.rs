@@ -10,6 +10,7 @@
 use super::exact::Exact;
 use super::interval::{End, Interval, inner_high, inner_low, outer_high, outer_low};
 use crate::truth::Truth;
+use std::cmp::Ordering;
 
 impl Interval {
     #[must_use]
@@ -43,8 +44,8 @@ impl Interval {
         corners[1] = Corner::from_product(self.low, other.high, true, false)?;
         corners[2] = Corner::from_product(self.high, other.low, false, true)?;
         corners[3] = Corner::from_product(self.high, other.high, false, false)?;
-        let low = corners.iter().copied().reduce(Corner::lower)?;
-        let high = corners.iter().copied().reduce(Corner::higher)?;
+        let outer = |side| corners.into_iter().reduce(|a, b| a.outer(b, side));
+        let (low, high) = (outer(Ordering::Less)?, outer(Ordering::Greater)?);
         Some(Interval {
             low: low.end(),
             high: high.end(),
@@ -149,35 +150,22 @@ impl Corner {
         })
     }
 
-    fn lower(self, other: Corner) -> Corner {
+    /// Of two corners the one that lies on that side of the other.
+    fn outer(self, other: Corner, side: Ordering) -> Corner {
         match (self, other) {
-            (Corner::Below, _) | (_, Corner::Below) => Corner::Below,
-            (Corner::Above, corner) | (corner, Corner::Above) => corner,
-            (Corner::At(a, reached), Corner::At(b, also)) => {
-                if a == b {
-                    Corner::At(a, reached || also)
-                } else if a < b {
-                    self
-                } else {
-                    other
-                }
+            (Corner::At(a, reached), Corner::At(b, also)) if a == b => {
+                Corner::At(a, reached || also)
             }
+            _ if self.compare(other) == side => self,
+            _ => other,
         }
     }
 
-    fn higher(self, other: Corner) -> Corner {
+    fn compare(self, other: Corner) -> Ordering {
         match (self, other) {
-            (Corner::Above, _) | (_, Corner::Above) => Corner::Above,
-            (Corner::Below, corner) | (corner, Corner::Below) => corner,
-            (Corner::At(a, reached), Corner::At(b, also)) => {
-                if a == b {
-                    Corner::At(a, reached || also)
-                } else if a > b {
-                    self
-                } else {
-                    other
-                }
-            }
+            (Corner::At(a, _), Corner::At(b, _)) => a.cmp(&b),
+            (Corner::Below, _) | (_, Corner::Above) => Ordering::Less,
+            _ => Ordering::Greater,
         }
     }
 

@@ -146,65 +146,6 @@ impl Exact {
     }
 }
 
-/// A double to the nearest of so many significant digits, a tie to the even digit: all digits as one whole
-/// number, and how many of them are decimals, less than none where zeros follow. `None` for zero, for
-/// more than 17 digits, and for a size below 2^-148 or so large that whole numbers of 128 bits do not hold
-/// it, which no number of a house is.
-pub fn nearest_digits(value: f64, significant: u32) -> Option<(i64, i32)> {
-    let bits = value.to_bits();
-    let raised = i32::try_from((bits >> 52) & 0x7ff).ok()?;
-    let sound = (875..=1175).contains(&raised) && (1..=17).contains(&significant);
-    if !sound {
-        return None;
-    }
-    let size = u128::from(bits & ((1 << 52) - 1) | 1 << 52);
-    let power = raised - 1075;
-    // The number is at least 2^(power + 52) and less than twice that. This is the whole part of its
-    // decimal logarithm, or one less: 1233/4096 is near enough to log10(2) for the sizes let in.
-    let tens = ((power + 52) * 1233) >> 12;
-    let decimals = significant.cast_signed() - 1 - tens;
-    let limit = 10_u128.pow(significant);
-    let (digits, decimals) = match scaled(size, power, decimals)? {
-        (digits, _) if digits >= limit => {
-            (nearest(scaled(size, power, decimals - 1)?), decimals - 1)
-        }
-        found => (nearest(found), decimals),
-    };
-    let digits = i64::try_from(digits).ok()?;
-    Some((if value < 0.0 { -digits } else { digits }, decimals))
-}
-
-/// `size × 2^power × 10^decimals`: its whole part, and the rest beside a half.
-fn scaled(size: u128, power: i32, decimals: i32) -> Option<(u128, Ordering)> {
-    let fives = 5_u128.checked_pow(decimals.unsigned_abs())?;
-    let twos = (power + decimals).unsigned_abs();
-    let (mut above, mut below) = if decimals >= 0 {
-        (size.checked_mul(fives)?, 1)
-    } else {
-        (size, fives)
-    };
-    let grown = if power + decimals >= 0 {
-        &mut above
-    } else {
-        &mut below
-    };
-    if twos >= grown.leading_zeros() {
-        return None;
-    }
-    *grown <<= twos;
-    // Powers of two, the usual case, need no division.
-    let (whole, rest) = if below.is_power_of_two() {
-        (above >> below.trailing_zeros(), above & (below - 1))
-    } else {
-        (above / below, above % below)
-    };
-    Some((whole, rest.cmp(&(below - rest))))
-}
-
-fn nearest((whole, rest): (u128, Ordering)) -> u128 {
-    whole + u128::from(rest.is_gt() || rest.is_eq() && whole % 2 == 1)
-}
-
 /// The next few decimal digits of `rest ÷ below`, at most so many, what is left of it, and how many
 /// they are. Nine at a time are had for little more than one.
 fn next_digits(rest: u128, below: u128, most: u32) -> (u128, u128, u32) {

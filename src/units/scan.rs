@@ -5,8 +5,9 @@
 //! instead (a decimal comma, gaps between thousands, an exponent) is refused with the fix shown.
 
 use super::exact::Exact;
-use super::fault::{FaultKind, QuantityFault, quoted};
+use super::fault::{QuantityFault, quoted};
 use super::kind::Kind;
+use super::nought;
 use super::table::UnitId;
 use std::ops::Range;
 
@@ -38,9 +39,11 @@ pub(super) fn number(text: &str, from: usize, kind: Kind) -> Result<Number, Quan
         .find(|sign| text[at..].starts_with(**sign));
     at += negative.map_or(0, |sign| sign.len());
     let mut read = Digits::default();
+    let whole = at;
     at = read
         .whole_part(text, at)
         .ok_or_else(|| no_number(text, start, kind))?;
+    nought::refuse_leading(text, whole..at)?;
     at = read.decimals_or_fraction(text, start, at)?;
     refuse_continuation(text, start, at)?;
     if read.significant > MOST_DIGITS {
@@ -54,13 +57,11 @@ pub(super) fn number(text: &str, from: usize, kind: Kind) -> Result<Number, Quan
     } else {
         value
     };
-    let decimals = match read.below {
-        1 => u8::try_from(read.decimals).unwrap_or(u8::MAX),
-        _ => value
-            .decimals()
-            .and_then(|places| u8::try_from(places).ok())
-            .unwrap_or(0),
+    let decimals = match read.fraction {
+        None => read.decimals,
+        Some(_) => value.decimals().unwrap_or(0),
     };
+    let decimals = u8::try_from(decimals).unwrap_or(u8::MAX);
     Ok(Number {
         value,
         decimals,
@@ -73,35 +74,23 @@ pub(super) fn skip_spaces(text: &str, from: usize) -> usize {
     text.len() - text[from..].trim_start().len()
 }
 
-/// The digits of a number so far: `(digits ÷ 10^decimals + above ÷ below)`.
+/// The digits of a number so far, `digits ÷ 10^decimals`, and the fraction behind them.
+#[derive(Default)]
 struct Digits {
     digits: i128,
     decimals: u32,
     significant: u32,
-    above: u8,
-    below: u8,
-}
-
-impl Default for Digits {
-    fn default() -> Digits {
-        Digits {
-            digits: 0,
-            decimals: 0,
-            significant: 0,
-            above: 0,
-            below: 1,
-        }
-    }
+    fraction: Option<(u8, u8)>,
 }
 
 impl Digits {
     /// The value; `None` if it does not fit.
     fn value(&self) -> Option<Exact> {
         let whole = Exact::decimal(self.digits, self.decimals)?;
-        if self.below == 1 {
-            return Some(whole);
+        match self.fraction {
+            Some((above, below)) => whole.plus(Exact::ratio(above.into(), below.into())?),
+            None => Some(whole),
         }
-        whole.plus(Exact::ratio(self.above.into(), self.below.into())?)
     }
 
     /// Takes a run of digits; the byte behind them, or `None` if there are none.
@@ -136,14 +125,14 @@ impl Digits {
             }
             Some(b'/') => match fraction(&text[start..]) {
                 Some((above, below, length)) if start + length > from => {
-                    (self.digits, self.above, self.below) = (0, above, below);
+                    (self.digits, self.fraction) = (0, Some((above, below)));
                     Ok(start + length)
                 }
                 _ => Ok(from),
             },
             Some(b' ') => match fraction(&text[from + 1..]) {
                 Some((above, below, length)) => {
-                    (self.above, self.below) = (above, below);
+                    self.fraction = Some((above, below));
                     Ok(from + 1 + length)
                 }
                 None => Ok(from),
@@ -239,7 +228,7 @@ fn no_number(text: &str, start: usize, kind: Kind) -> QuantityFault {
         "" => "a number is missing here".to_owned(),
         _ => format!("{} is not a number", quoted(given)),
     };
-    QuantityFault::new(FaultKind::NotANumber, at, says, instead_of(given, kind))
+    QuantityFault::new(at, says, instead_of(given, kind))
 }
 
 fn instead_of(given: &str, kind: Kind) -> String {
@@ -308,86 +297,55 @@ fn clip(text: &str) -> String {
 }
 
 fn not_a_number(text: &str, at: Range<usize>) -> QuantityFault {
-    let says = format!("{} is not a number", quoted(&text[at.clone()]));
-    QuantityFault::new(
-        FaultKind::NotANumber,
-        at,
-        says,
-        "write digits with at most one decimal point, such as `2.5`",
-    )
+    let help = "write digits with at most one decimal point, such as `2.5`";
+    QuantityFault::of(text, at, "is not a number", help)
 }
 
 fn point_at_end(text: &str, at: Range<usize>) -> QuantityFault {
     let given = &text[at.clone()];
-    let says = format!("{} has a point with no digits behind it", quoted(given));
-    QuantityFault::new(
-        FaultKind::NotANumber,
-        at.start..at.end + 1,
-        says,
-        format!("write `{given}` or `{given}.0`"),
-    )
+    let help = format!("write `{given}` or `{given}.0`");
+    let fault = QuantityFault::of(text, at, "has a point with no digits behind it", help);
+    QuantityFault {
+        at: fault.at.start..fault.at.end + 1,
+        ..fault
+    }
 }
 
 fn decimal_comma(text: &str, whole: Range<usize>, part: Range<usize>) -> QuantityFault {
     let (front, back) = (&text[whole.clone()], &text[part.start + 1..part.end]);
-    let given = quoted(&text[whole.start..part.end]);
-    let (says, help) = if back.len() == 3 && front.len() <= 3 && front != "0" {
-        let help = format!(
-            "write `{front}{back}` if thousands were meant, or `{front}.{back}` with a decimal point"
-        );
+    let (is, help) = if back.len() == 3 && front.len() <= 3 && front != "0" {
         (
-            format!("{given} may be thousands or a decimal fraction"),
-            help,
+            "may be thousands or a decimal fraction",
+            format!(
+                "write `{front}{back}` if thousands were meant, or `{front}.{back}` with a decimal point"
+            ),
         )
     } else {
-        (
-            format!("{given} has a comma in it"),
-            format!("decimals are written with a point: `{front}.{back}`"),
-        )
+        let help = format!("decimals are written with a point: `{front}.{back}`");
+        ("has a comma in it", help)
     };
-    QuantityFault::new(FaultKind::DecimalComma, whole.start..part.end, says, help)
+    QuantityFault::of(text, whole.start..part.end, is, help)
 }
 
 fn odd_fraction(text: &str, at: Range<usize>) -> QuantityFault {
-    let says = format!(
-        "{} is not a fraction that can be read here",
-        quoted(&text[at.clone()])
-    );
     let help = "write a part of one in halves, quarters, eighths and so on, such as `3/4` or \
                 `1 1/4`; write anything else as a decimal, and a range as `4 to 6`";
-    QuantityFault::new(FaultKind::NotANumber, at, says, help)
+    QuantityFault::of(text, at, "is not a fraction that can be read here", help)
 }
 
 fn exponent(text: &str, at: Range<usize>) -> QuantityFault {
-    let says = format!("{} has an exponent", quoted(&text[at.clone()]));
-    QuantityFault::new(
-        FaultKind::NotANumber,
-        at,
-        says,
-        "write the number out, or choose a larger or smaller unit",
-    )
+    let help = "write the number out, or choose a larger or smaller unit";
+    QuantityFault::of(text, at, "has an exponent", help)
 }
 
 fn digit_groups(text: &str, front: Range<usize>, end: usize) -> QuantityFault {
-    let given = &text[front.start..end];
-    let joined: String = given
-        .chars()
-        .filter(|c| c.is_ascii_digit() || *c == '.')
-        .collect();
-    let says = format!("{} is a number with a gap in it", quoted(given));
-    QuantityFault::new(
-        FaultKind::DigitGroups,
-        front.start..end,
-        says,
-        format!("write the digits together: `{joined}`"),
-    )
+    let at = front.start..end;
+    let joined = text[at.clone()].replace(|c: char| !c.is_ascii_digit() && c != '.', "");
+    let help = format!("write the digits together: `{joined}`");
+    QuantityFault::of(text, at, "is a number with a gap in it", help)
 }
 
 fn too_many_digits(text: &str, at: Range<usize>) -> QuantityFault {
-    let says = format!(
-        "{} has more digits than can be kept exactly",
-        quoted(&text[at.clone()])
-    );
     let help = format!("write at most {MOST_DIGITS} digits, or choose a larger or smaller unit");
-    QuantityFault::new(FaultKind::TooManyDigits, at, says, help)
+    QuantityFault::of(text, at, "has more digits than can be kept exactly", help)
 }

@@ -1,7 +1,7 @@
 //! Finds the unit that a text means, or says what is wrong with it.
 
 use super::exact::Exact;
-use super::fault::{FaultKind, QuantityFault, quoted};
+use super::fault::QuantityFault;
 use super::kind::Kind;
 use super::scan::{self, Number};
 use super::table::{self, UnitId};
@@ -23,11 +23,7 @@ impl Scale {
     }
 
     pub(crate) fn to_base(self, value: Exact) -> Option<Exact> {
-        let scaled = value.times(self.factor)?;
-        match self.unit.row().offset {
-            (0, _) => Some(scaled),
-            _ => scaled.plus(self.unit.offset()),
-        }
+        self.unit.to_base_by(self.factor, value)
     }
 }
 
@@ -85,15 +81,9 @@ pub(super) fn missing(text: &str, number: &Number, kind: Kind) -> QuantityFault 
         Kind::Time => format!("`{given} min`, `{given} h` or `{given} years`"),
         _ => format!("`{given} {}`", UnitId::likely(kind, number.value).symbol()),
     };
-    QuantityFault::new(
-        FaultKind::UnitMissing,
-        number.at.clone(),
-        format!("{} has no unit", quoted(given)),
-        format!(
-            "write the unit of {} behind the number, such as {such_as}",
-            kind.row().one
-        ),
-    )
+    let one = kind.row().one;
+    let help = format!("write the unit of {one} behind the number, such as {such_as}");
+    QuantityFault::of(text, number.at.clone(), "has no unit", help)
 }
 
 /// Words behind a bare number.
@@ -109,42 +99,37 @@ pub(super) fn not_wanted(
         Kind::Number => format!("write the number alone: `{bare}`"),
         _ => format!("{} is written as a bare number: `{bare}`", kind.row().one),
     };
-    match table::meanings(given).next() {
-        Some(unit) => {
-            let says = format!(
-                "{} measures {}, and {} belongs here",
-                quoted(given),
-                measured(unit),
-                kind.row().one
-            );
-            QuantityFault::new(FaultKind::UnitNotWanted, at, says, help)
-        }
-        None => QuantityFault::new(
-            FaultKind::TrailingWords,
-            at,
-            format!("{} stands behind a bare number", quoted(given)),
-            help,
-        ),
-    }
+    let is = match table::meanings(given).next() {
+        Some(unit) => measures(unit, kind),
+        None => "stands behind a bare number".to_owned(),
+    };
+    QuantityFault::of(text, at, &is, help)
+}
+
+/// What a unit measures beside what it should.
+fn measures(unit: UnitId, kind: Kind) -> String {
+    format!(
+        "measures {}, and {} belongs here",
+        measured(unit),
+        kind.row().one
+    )
 }
 
 fn wrong_unit(text: &str, at: Range<usize>, kind: Kind) -> QuantityFault {
     let given = &text[at.clone()];
     if let Some(unit) = table::meanings(given).find(|unit| !unit.symbol().is_empty()) {
-        return another_kind(given, at, unit, kind);
+        return another_kind(text, at, unit, kind);
     }
     if let Some(length) = table::unit_at_start(given)
         && let Some(unit) = UnitId::spelt(&given[..length], kind)
     {
         let rest = scan::skip_spaces(text, at.start + length)..at.end;
-        let says = format!("{} stands behind the quantity", quoted(&text[rest.clone()]));
         let help = format!(
             "end the value with its unit, `{}`, and put remarks in a note",
             unit.symbol()
         );
-        return QuantityFault::new(FaultKind::TrailingWords, rest, says, help);
+        return QuantityFault::of(text, rest, "stands behind the quantity", help);
     }
-    let says = format!("{} is not a unit", quoted(given));
     let one = kind.row().one;
     let help = match nearest(given, kind) {
         Some(near) => format!(
@@ -155,16 +140,10 @@ fn wrong_unit(text: &str, at: Range<usize>, kind: Kind) -> QuantityFault {
         ),
         None => format!("{one} is written in {}", symbols(kind)),
     };
-    QuantityFault::new(FaultKind::UnitUnknown, at, says, help)
+    QuantityFault::of(text, at, "is not a unit", help)
 }
 
-fn another_kind(given: &str, at: Range<usize>, unit: UnitId, kind: Kind) -> QuantityFault {
-    let says = format!(
-        "{} measures {}, and {} belongs here",
-        quoted(given),
-        measured(unit),
-        kind.row().one
-    );
+fn another_kind(text: &str, at: Range<usize>, unit: UnitId, kind: Kind) -> QuantityFault {
     let mut help = format!("write it in {}", symbols(kind));
     let pressure = unit
         .row()
@@ -191,7 +170,7 @@ fn another_kind(given: &str, at: Range<usize>, unit: UnitId, kind: Kind) -> Quan
         }
         _ => {}
     }
-    QuantityFault::new(FaultKind::UnitOfAnotherKind, at, says, help)
+    QuantityFault::of(text, at, &measures(unit, kind), help)
 }
 
 /// What the unit measures, in words: `gauge pressure, absolute pressure or pressure difference`.
@@ -202,10 +181,18 @@ fn measured(unit: UnitId) -> String {
             names.push(kind.name());
         }
     }
-    match names.split_last() {
-        Some((last, [])) => (*last).to_owned(),
-        Some((last, others)) => format!("{} or {last}", others.join(", ")),
-        None => "nothing".to_owned(),
+    listed(&names)
+}
+
+/// One word after another, with `or` before the last.
+fn listed(words: &[impl AsRef<str>]) -> String {
+    let Some((last, others)) = words.split_last() else {
+        return "nothing".to_owned();
+    };
+    let others: Vec<&str> = others.iter().map(AsRef::as_ref).collect();
+    match &others[..] {
+        [] => last.as_ref().to_owned(),
+        others => format!("{} or {}", others.join(", "), last.as_ref()),
     }
 }
 
@@ -218,11 +205,7 @@ fn symbols(kind: Kind) -> String {
         .map(|unit| format!("`{}`", unit.symbol()))
         .collect();
     shown.truncate(6);
-    match shown.split_last() {
-        Some((last, [])) => last.clone(),
-        Some((last, others)) => format!("{} or {last}", others.join(", ")),
-        None => String::new(),
-    }
+    listed(&shown)
 }
 
 /// The one unit whose spelling goes on where the writer stopped: `L/m` is short for `L/min`.

@@ -79,7 +79,12 @@ impl UnitId {
 
     /// A number of this unit as a number of base units; `None` if it does not fit.
     pub fn to_base(self, value: Exact) -> Option<Exact> {
-        let scaled = value.times(self.factor())?;
+        self.to_base_by(self.factor(), value)
+    }
+
+    /// The same where one of what was written is so many base units.
+    pub(crate) fn to_base_by(self, factor: Exact, value: Exact) -> Option<Exact> {
+        let scaled = value.times(factor)?;
         if self.row().offset.0 == 0 {
             Some(scaled)
         } else {
@@ -137,16 +142,18 @@ impl UnitId {
 
 /// Every unit that is spelt so, whatever its kinds; none if the spelling is unknown.
 pub fn meanings(spelling: &str) -> impl Iterator<Item = UnitId> {
-    let first = SPELLINGS.partition_point(|entry| entry.0 < spelling);
-    let same = SPELLINGS[first..]
-        .iter()
-        .take_while(move |entry| entry.0 == spelling);
-    same.map(|entry| UnitId(entry.1))
+    spellings().filter_map(move |(own, unit)| (own == spelling).then_some(unit))
 }
 
-/// Every spelling of every unit, sorted; a spelling is repeated for each of its meanings.
+/// Every spelling of every unit; a spelling is repeated for each of its meanings.
 pub fn spellings() -> impl Iterator<Item = (&'static str, UnitId)> {
-    SPELLINGS.iter().map(|entry| (entry.0, UnitId(entry.1)))
+    UnitId::all().flat_map(|unit| {
+        let row = unit.row();
+        let others = row.spellings.iter().copied();
+        std::iter::once(row.symbol)
+            .chain(others)
+            .map(move |spelling| (spelling, unit))
+    })
 }
 
 /// How many bytes the longest unit takes that the text starts with and that ends at a boundary:
@@ -159,11 +166,8 @@ pub fn unit_at_start(text: &str) -> Option<usize> {
         let inside = |c: char| c.is_alphanumeric() || "²³^%°/".contains(c);
         !spelling.is_empty() && !rest.chars().next().is_some_and(inside)
     };
-    SPELLINGS
-        .iter()
-        .filter(|entry| fits(entry.0))
-        .map(|entry| entry.0.len())
-        .max()
+    let lengths = spellings().filter_map(|(own, _)| fits(own).then_some(own.len()));
+    lengths.max()
 }
 
 const fn unit(
@@ -315,59 +319,3 @@ pub static UNITS: &[Unit] = &[
     unit("per month", &["a month", "times a month", "times per month", "time a month", "/month", "times/month"], &[Frequency], (1, MONTH), G),
     unit("per year", &["a year", "times a year", "times per year", "time a year", "/year", "times/year"], &[Frequency], (1, YEAR), G),
 ];
-
-const SPELLING_COUNT: usize = {
-    let (mut row, mut count) = (0, 0);
-    while row < UNITS.len() {
-        count += 1 + UNITS[row].spellings.len();
-        row += 1;
-    }
-    count
-};
-
-/// Spellings in the order of their bytes, each with the row of its unit. Sorted while compiling,
-/// so that a look-up is a binary search and the table above is the only list.
-static SPELLINGS: [(&str, u8); SPELLING_COUNT] = {
-    let mut sorted = [("", 0); SPELLING_COUNT];
-    let (mut row, mut filled) = (0, 0);
-    while row < UNITS.len() {
-        filled = insert(&mut sorted, filled, UNITS[row].symbol, row);
-        let mut other = 0;
-        while other < UNITS[row].spellings.len() {
-            filled = insert(&mut sorted, filled, UNITS[row].spellings[other], row);
-            other += 1;
-        }
-        row += 1;
-    }
-    sorted
-};
-
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "a test holds the table below 256 rows"
-)]
-const fn insert(
-    sorted: &mut [(&'static str, u8)],
-    filled: usize,
-    spelling: &'static str,
-    row: usize,
-) -> usize {
-    let mut at = filled;
-    while at > 0 && is_before(spelling.as_bytes(), sorted[at - 1].0.as_bytes()) {
-        sorted[at] = sorted[at - 1];
-        at -= 1;
-    }
-    sorted[at] = (spelling, row as u8);
-    filled + 1
-}
-
-const fn is_before(one: &[u8], other: &[u8]) -> bool {
-    let mut at = 0;
-    while at < one.len() && at < other.len() {
-        if one[at] != other[at] {
-            return one[at] < other[at];
-        }
-        at += 1;
-    }
-    one.len() < other.len()
-}

@@ -33,12 +33,6 @@ impl Truth {
         self.max(other)
     }
 
-    /// Whether yes here would oblige yes there: not this, or that.
-    #[must_use]
-    pub fn implies(self, other: Truth) -> Truth {
-        (!self).or(other)
-    }
-
     /// What is left of two possible answers when either may hold: the common one, else undecided.
     #[must_use]
     pub fn join(self, other: Truth) -> Truth {
@@ -83,6 +77,13 @@ impl From<bool> for Truth {
     }
 }
 
+impl From<Option<bool>> for Truth {
+    /// What is not known is undecided.
+    fn from(known: Option<bool>) -> Truth {
+        known.map_or(Truth::Undecided, Truth::from)
+    }
+}
+
 impl fmt::Display for Truth {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
@@ -90,65 +91,5 @@ impl fmt::Display for Truth {
             Truth::Undecided => "undecided",
             Truth::Yes => "yes",
         })
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::Truth::{self, No, Undecided, Yes};
-
-    /// p, q, then: p and q, p or q, p implies q, join.
-    const TABLE: [[Truth; 6]; 9] = [
-        [Yes, Yes, Yes, Yes, Yes, Yes],
-        [Yes, No, No, Yes, No, Undecided],
-        [Yes, Undecided, Undecided, Yes, Undecided, Undecided],
-        [No, Yes, No, Yes, Yes, Undecided],
-        [No, No, No, No, Yes, No],
-        [No, Undecided, No, Undecided, Yes, Undecided],
-        [Undecided, Yes, Undecided, Yes, Yes, Undecided],
-        [Undecided, No, No, Undecided, Undecided, Undecided],
-        [
-            Undecided, Undecided, Undecided, Undecided, Undecided, Undecided,
-        ],
-    ];
-
-    #[test]
-    fn the_connectives_keep_to_the_whole_table() {
-        for [p, q, and, or, implies, join] in TABLE {
-            assert_eq!(p.and(q), and, "{p} and {q}");
-            assert_eq!(p.or(q), or, "{p} or {q}");
-            assert_eq!(p.implies(q), implies, "{p} implies {q}");
-            assert_eq!(p.join(q), join, "{p} join {q}");
-        }
-        assert_eq!([!No, !Undecided, !Yes], [Yes, Undecided, No]);
-    }
-
-    #[test]
-    fn learning_more_never_turns_a_decided_answer() {
-        let refines = |a: Truth, b: Truth| !a.is_decided() || a == b;
-        for p in Truth::ALL {
-            for q in Truth::ALL {
-                for (p2, q2) in Truth::ALL
-                    .into_iter()
-                    .flat_map(|p2| Truth::ALL.map(|q2| (p2, q2)))
-                {
-                    if refines(p, p2) && refines(q, q2) {
-                        assert!(refines(p.and(q), p2.and(q2)));
-                        assert!(refines(p.or(q), p2.or(q2)));
-                        assert!(refines(!p, !p2));
-                    }
-                }
-            }
-        }
-    }
-
-    #[test]
-    fn many_answers_fold_like_two() {
-        assert_eq!(Truth::every([]), Yes);
-        assert_eq!(Truth::some([]), No);
-        assert_eq!(Truth::every([Yes, Undecided]), Undecided);
-        assert_eq!(Truth::every([Undecided, No]), No);
-        assert_eq!(Truth::some([No, Undecided]), Undecided);
-        assert_eq!(Truth::some([Undecided, Yes]), Yes);
     }
 }

@@ -51,6 +51,22 @@ fn bases() -> &'static [Look] {
     })
 }
 
+/// Every fault planted in every clean example that can bear it, in one way.
+pub(crate) fn planted() -> Vec<Source> {
+    let mut all = Vec::new();
+    for (fault, base) in catalogue()
+        .faults
+        .iter()
+        .flat_map(|fault| bases().iter().map(move |base| (fault, base)))
+    {
+        if let Some(planting) = plantings(fault, base, packs()).first() {
+            let text = wetside_trainer::splice::apply(&base.source.text, &planting.splices);
+            all.push(Source::new(fault.id.clone(), text));
+        }
+    }
+    all
+}
+
 /// Every fault can be planted in a clean example and is as good as its word there.
 #[test]
 fn every_fault_of_the_catalogue_keeps_its_promises() {

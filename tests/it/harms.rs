@@ -5,6 +5,7 @@
 //! nothing bars stands there with its reason, and a way that comes out clear without one fails. Beside
 //! the ways stand odd houses that are rightly clear, and must stay so.
 
+mod asked;
 mod page;
 
 use crate::examples::packs;
@@ -192,10 +193,31 @@ fn within(list: &mut Value, id: &str, rest: &str, change: &mut dyn FnMut(&mut Ma
     assert!(chosen > 0, "no element is called {id}");
 }
 
-fn judged(name: &str, survey: &Value) -> Judgement {
+/// Every sound house of the harms, and every way laid over its house.
+pub(crate) fn surveys() -> Vec<Source> {
+    let bases: Bases = data("tests/harms/bases.yaml");
+    let houses = bases.keys().map(|name| source(name, &house(name, &bases)));
+    let mut all: Vec<Source> = houses.collect();
+    for (_, harm) in harms() {
+        for way in harm.ways.iter().filter(|way| way.base.is_some()) {
+            let mut survey = house(way.base.as_deref().expect("it has one"), &bases);
+            edit(&mut survey, &way.edits, &way.without);
+            all.push(source(&way.way, &survey));
+        }
+    }
+    all
+}
+
+fn source(name: &str, survey: &Value) -> Source {
     // JSON is YAML too, and writes a set in brackets, as a survey must.
-    let text = serde_json::to_string(survey).expect("a tree can be written");
-    check(&Source::new(name, text), packs(), &Ask::default())
+    Source::new(
+        name,
+        serde_json::to_string(survey).expect("a tree can be written"),
+    )
+}
+
+fn judged(name: &str, survey: &Value) -> Judgement {
+    check(&source(name, survey), packs(), &Ask::default())
 }
 
 #[test]

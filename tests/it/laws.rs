@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 use std::fs;
-use wetside_units::{Date, Exact, Interval};
+use wetside_units::{Date, DateTime, Exact, Interval};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -23,7 +23,7 @@ fn each_rule_cites_the_text_that_holds_there_on_that_day() {
         let rule = pack.rule(&row.rule).expect("the rule is in the pack");
         let day = row.on.as_deref().map_or(Interval::EVERYTHING, |day| {
             let date = Date::parse(day).expect("the day is a date");
-            Interval::exact(Exact::from(i64::from(date.day_number())))
+            Interval::exact(Exact::whole(DateTime::from(date).seconds()))
         });
         let word_of = |_: &str| row.holds_for.as_deref();
         let citation = rule.words.cited.of(&pack.laws, word_of, day);

@@ -6,6 +6,7 @@
     reason = "tests may talk, and list"
 )]
 
+mod agreements;
 mod bounded;
 mod breakages;
 mod brief;
@@ -22,6 +23,7 @@ mod house;
 mod lang;
 mod laws;
 mod misuse;
+mod orders;
 mod pack;
 mod pack_loading;
 mod pack_slips;

@@ -13,6 +13,59 @@ fn the_carried_pack_is_the_one_of_the_files() {
     assert_eq!(format!("{read:?}"), format!("{carried:?}"));
 }
 
+/// A rule of a company's own that speaks of the others of its pack, changed in one place.
+#[test]
+fn a_link_that_leads_nowhere_and_a_phase_that_is_none_are_told_at_their_lines() {
+    let vocabulary = Packs::none().vocabulary;
+    let told = |path: &str, was: &str, now: &str| {
+        let mut files = wetside_rules::files();
+        let rule = files.files.iter_mut().find(|(other, _)| other == path);
+        let (_, text) = rule.expect("the rule is there");
+        assert!(text.contains(was), "{path}: {was}");
+        *text = text.replacen(was, now, 1).into();
+        let (_, problems) = load(&files, &vocabulary);
+        let told = problems.iter().map(|wrong| {
+            let problem = &wrong.problem;
+            (problem.kind, wrong.source.slice(problem.span).to_string())
+        });
+        told.collect::<Vec<_>>()
+    };
+    let spares = "hot-water/closed-stove-whose-sink-is-closed-too.yaml";
+    let leads = "premises-and-people/vulnerable-people-without-heat-in-the-cold.yaml";
+    let slips = [
+        ("no-such-rule", "vulnerable-people-without-heaters"),
+        (
+            "links-in-a-circle",
+            "vulnerable-people-without-heat-in-the-cold",
+        ),
+        ("no-shared-fact", "dump-hose-rises"),
+        ("links-in-a-circle", "smell-of-gas-or-fumes"),
+    ];
+    for (kind, link) in slips {
+        let now = format!("explains: [{link}]");
+        let found = told(leads, "explains: [vulnerable-people-without-heat]", &now);
+        assert_eq!(found, [(kind, link.to_string())]);
+    }
+    let graver = "solid-fuel-on-closed-circuit because it is so";
+    let explains = format!("explains: [{graver}]\nsource:");
+    let found = told(spares, "source:", &explains);
+    assert!(
+        found.contains(&("links-in-a-circle", graver.to_string())),
+        "{found:?}"
+    );
+    let graver = "single-feed-cylinder";
+    let explains = format!("explains: [{graver}]\nsource:");
+    assert_eq!(
+        told(spares, "source:", &explains),
+        [("explains-what-is-graver", graver.to_string())]
+    );
+    let found = told(leads, "  flushing:", "  rinsing:");
+    assert_eq!(found, [("no-such-phase", "rinsing".to_string())]);
+    let found = told(leads, "  before:", "  dosed:");
+    assert_eq!(found.len(), 1);
+    assert_eq!(found[0].0, "phase-missing");
+}
+
 /// A company that writes the limit of another pack down again in its own would believe it was changed.
 #[test]
 fn a_limit_or_table_that_no_rule_speaks_of_is_told() {

@@ -5,7 +5,7 @@
 use crate::shapes;
 use wetside_base::finding::{
     Cause, CauseKind, Citation, Class, Counts, Finding, Gap, Judgement, On, Outcome, PackLine,
-    Question, Stage, Verdict,
+    Question, Stage, Unlikely, Verdict,
 };
 use wetside_base::problem::{Label, Problem};
 use wetside_base::source::{Source, Span};
@@ -59,6 +59,8 @@ fn finding(rule: &str, class: Class, outcome: Outcome, on: On) -> Finding {
         on: vec![on],
         also_on: Vec::new(),
         more: 0,
+        explained_by: None,
+        after: Vec::new(),
     }
 }
 
@@ -231,6 +233,13 @@ fn stopped(source: &Source) -> Judgement {
             rules: vec!["supply-not-proved-dead".to_string()],
         }],
         more_questions: 0,
+        unlikely: vec![Unlikely {
+            fact: "circuit.glycol".to_string(),
+            says: "`circuit.glycol` is 85 %: usual is 15 % to 60 %".to_string(),
+            span: source.line_span(1),
+            confirmed: Some("a solar loop, filled neat".to_string()),
+        }],
+        more_unlikely: 0,
         ahead: vec![later],
         counts: Counts {
             met: 41,

@@ -100,6 +100,7 @@ fn the_view_fits_where_the_json_fits() {
         let which = match path.split('/').next() {
             Some("pack.yaml") => Which::Pack,
             Some("tables") => Which::Table,
+            Some("agreements") => Which::Agreements,
             _ => Which::Rule,
         };
         texts.push((which, Source::new(path, text)));

@@ -46,11 +46,20 @@ const ENGINE: &[(&str, &[&str])] = &[
     ("pack", &["schema"]),
     ("run", &["pack"]),
     ("gaps", &["run"]),
+    ("agreements", &["pack", "run", "gaps"]),
     ("cases", &["schema", "read", "figures", "pack", "run"]),
     ("mutants", &["figures", "pack", "run", "cases"]),
     (
         "check",
-        &["schema", "read", "figures", "pack", "run", "gaps"],
+        &[
+            "schema",
+            "read",
+            "figures",
+            "pack",
+            "run",
+            "gaps",
+            "agreements",
+        ],
     ),
 ];
 

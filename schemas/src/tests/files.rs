@@ -335,6 +335,7 @@ fn keys_are_lower_case_words() {
 fn definitions_of_the_same_name_agree_between_the_pack_files() {
     let shared = [
         ("source", Which::Pack, Which::Rule),
+        ("source", Which::Agreements, Which::Rule),
         ("kind", Which::Pack, Which::Table),
         ("name", Which::Pack, Which::Table),
     ];

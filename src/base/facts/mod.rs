@@ -70,8 +70,9 @@ pub enum Value {
     },
     /// In base units of the field's kind.
     Quantity(Box<Quantity>),
-    /// Day numbers (days since 0001-01-01); more than one where only a range is known.
-    Date(Box<Interval>),
+    /// A day or a moment, in seconds since 0001-01-01T00:00, where a day is its first second; more
+    /// than one where only a range is known.
+    Time(Box<Interval>),
     Text(String),
 }
 

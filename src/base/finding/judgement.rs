@@ -27,6 +27,18 @@ pub struct Question {
     pub rules: Vec<String>,
 }
 
+/// Answers that hardly any system gives: worth another look, and in the way of nothing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unlikely {
+    /// The answer as people name it; of several together the first.
+    pub fact: String,
+    /// The answers with their values, and what is usual: a sentence without a full stop.
+    pub says: String,
+    pub span: Span,
+    /// Why it is so all the same, in the words of a survey that confirms it.
+    pub confirmed: Option<String>,
+}
+
 /// How many outcomes there were of each kind, elements counted apart.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Counts {
@@ -74,6 +86,9 @@ pub struct Judgement {
     /// those told.
     pub questions: Vec<Question>,
     pub more_questions: usize,
+    /// What is worth another look, and how much there is beside that.
+    pub unlikely: Vec<Unlikely>,
+    pub more_unlikely: usize,
     /// Hazards and preparations of later stages that are broken already.
     pub ahead: Vec<Finding>,
     pub counts: Counts,

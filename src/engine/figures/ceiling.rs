@@ -1,81 +1,65 @@
 //! How hot the water may be: the lowest of what the parts bear, and which part that is.
 
 use super::survey::{self, Pipe};
-use super::table::{Figure, Input, Work, Yields, gathered, source};
+use super::table::{DEFINITION, Figure, Input, Work, figures, gathered};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::{FactId, Facts};
 use wetside_house::Range;
 use wetside_units::Kind;
 
 /// The parts in the order of the inputs, by the words of the figure.
-const PARTS: [&str; 5] = ["hoses", "machine", "cleaner", "floor", "plastic pipe"];
+const PARTS: &[&str] = &["hoses", "machine", "cleaner", "floor", "plastic pipe"];
 
 const CEILINGS: [Input; 5] = [
-    gathered(
-        "T_hoses",
-        "what the hoses are rated for",
-        Kind::Temperature,
-        hoses,
-    ),
-    gathered(
-        "T_machine",
-        "what the machine is rated for",
-        Kind::Temperature,
-        machine,
-    ),
-    gathered(
+    bears("T_hoses", "what the hoses are rated for", hoses),
+    bears("T_machine", "what the machine is rated for", machine),
+    bears(
         "T_cleaner",
         "hottest water that the cleaner may be used in, where there is one",
-        Kind::Temperature,
         cleaner,
     ),
-    gathered(
+    bears(
         "T_floor",
         "hottest water that the floor may see, where there is one",
-        Kind::Temperature,
         floor,
     ),
-    gathered(
+    bears(
         "T_plastic",
         "60 °C where there is plastic pipe (common practice, no source)",
-        Kind::Temperature,
         plastic,
     ),
 ];
 
-pub(super) const FIGURES: &[Figure] = &[
-    Figure {
-        name: "temperature_ceiling",
-        yields: Yields::Quantity(Kind::Temperature),
-        says: "The hottest that the water may be: the lowest of what hoses, machine, cleaner, floor \
-               and plastic pipe bear.",
-        formula: "T = min(T_hoses, T_machine, T_cleaner, T_floor, T_plastic)",
-        source: source("definition", "arithmetic"),
-        inputs: &CEILINGS,
-        work: Work::Formula(|values| Ok(values.iter().copied().fold(f64::INFINITY, f64::min))),
-    },
-    Figure {
-        name: "temperature_ceiling_by",
-        yields: Yields::Word(&PARTS),
-        says: "The part that sets how hot the water may be.",
-        formula: "the part with the lowest of these temperatures",
-        source: source("definition", "arithmetic"),
-        inputs: &CEILINGS,
-        work: Work::Chosen(lowest),
-    },
-];
+const fn bears(
+    symbol: &'static str,
+    says: &'static str,
+    gather: fn(&View<'_>, FactId) -> Gathered,
+) -> Input {
+    gathered(symbol, says, Kind::Temperature, gather)
+}
+
+pub(super) const FIGURES: &[Figure] = figures! {
+    "temperature_ceiling": Temperature,
+        "The hottest that the water may be: the lowest of what hoses, machine, cleaner, floor and \
+         plastic pipe bear.";
+        "T = min(T_hoses, T_machine, T_cleaner, T_floor, T_plastic)", DEFINITION;
+        CEILINGS
+        => { |hoses, machine, cleaner, floor, plastic| hoses.min(machine).min(cleaner).min(floor).min(plastic) };
+
+    "temperature_ceiling_by": word PARTS,
+        "The part that sets how hot the water may be.";
+        "the part with the lowest of these temperatures", DEFINITION;
+        CEILINGS
+        => { Work::Chosen(lowest) };
+};
 
 /// The part whose limit is below all others whatever they are. Of two alike neither is named: which
 /// it is would hang on what is known of the other.
 fn lowest(ranges: &[Range]) -> Result<&'static str, Refused> {
     for (at, part) in PARTS.iter().enumerate() {
-        let others = ranges.iter().enumerate().filter(|(other, _)| *other != at);
-        let bound = ranges[at].high.is_finite();
-        if bound
-            && others
-                .into_iter()
-                .all(|(_, other)| ranges[at].high < other.low)
-        {
+        let mut others = ranges.iter().enumerate();
+        let high = ranges[at].high;
+        if high.is_finite() && others.all(|(other, range)| other == at || high < range.low) {
             return Ok(part);
         }
     }

@@ -5,11 +5,11 @@
 
 use super::list::FigureList;
 use super::survey::{self, EmitterKind};
-use super::table::{Figure, Work, Yields, gathered, source};
+use super::table::{figures, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::{FactId, Facts};
-use wetside_house::Range;
-use wetside_physics::content::{HOLDS, Holds, panel_radiator};
+use wetside_house::{Range, convention};
+use wetside_physics::content::panel_radiator;
 use wetside_physics::pipe;
 use wetside_units::Kind;
 
@@ -17,24 +17,16 @@ pub(super) const LISTS: &[FigureList] = &[FigureList {
     name: "emitters",
     says: "What each radiator, towel rail and convector holds.",
     of: survey::EMITTERS,
-    fields: &[Figure {
-        name: "content",
-        yields: Yields::Quantity(Kind::Volume),
-        says: "The water that it holds, make and age unknown.",
-        formula: "panel radiator: V = n L (0.25 + 4.8 H) litres, −20 to +45 %; towel rail: 6 to 12 \
-                  L/m² of its face; column radiator: 15 to 85 L/m²; convector: 0.5 to 4 L",
-        source: source(
-            "a fit to catalogue values; column radiators by 0.45 to 3 L a section of 46 to 60 mm",
-            "from memory",
-        ),
-        inputs: &[gathered(
-            "V",
-            "its content by kind and size",
-            Kind::Volume,
-            content,
-        )],
-        work: Work::Formula(|values| Ok(values[0])),
-    }],
+    fields: figures! {
+        "content": Volume,
+            "The water that it holds, make and age unknown.";
+            "panel radiator: V = n L (0.25 + 4.8 H) litres, −20 to +45 %; towel rail: 6 to 12 L/m² of its \
+             face; column radiator: 15 to 85 L/m²; convector: 0.5 to 4 L",
+            source("a fit to catalogue values; column radiators by 0.45 to 3 L a section of 46 to 60 mm",
+                "from memory");
+            [gathered("V", "its content by kind and size", Kind::Volume, content)]
+            => { |held| held };
+    },
 }];
 
 /// Litres a square metre of face, least and most, of a column radiator of steel or cast iron.
@@ -48,15 +40,20 @@ fn content(view: &View<'_>, emitter: FactId) -> Gathered {
     let [panels, height, length] =
         [survey::PANELS, survey::HEIGHT, survey::LENGTH].map(|path| view.at(emitter, path));
     let face = |holds: Range| {
-        let face = spread(view.range(height)?, view.range(length)?);
-        Ok(spread(face, holds))
+        Ok(view
+            .range(height)?
+            .product(view.range(length)?)
+            .product(holds))
     };
     let (range, facts) = match what {
         Some(EmitterKind::Panel) => (
             panel_content(view, panels, height, length),
             vec![height, length, panels, kind],
         ),
-        Some(EmitterKind::TowelRail) => (face(held(TOWEL_RAIL)), vec![height, length, kind]),
+        Some(EmitterKind::TowelRail) => (
+            face(convention::TOWEL_RAIL.range),
+            vec![height, length, kind],
+        ),
         Some(EmitterKind::Column) => (face(COLUMN), vec![height, length, kind]),
         Some(EmitterKind::Convector) => (Ok(CONVECTOR), vec![kind]),
         None => (Err(view.open(kind)), vec![kind]),
@@ -72,35 +69,9 @@ fn panel_content(
 ) -> Result<Range, Refused> {
     let (height, length) = (view.range(height)?, view.range(length)?);
     let count = view.range(panels)?;
-    let least = panel_radiator(whole(count.low), height.low, length.low)?;
-    let most = panel_radiator(whole(count.high), height.high, length.high)?;
+    let least = panel_radiator(count.low, height.low, length.low)?;
+    let most = panel_radiator(count.high, height.high, length.high)?;
     Ok(Range::new(least.low, most.high))
-}
-
-/// The product of two ranges that are not negative.
-fn spread(one: Range, other: Range) -> Range {
-    Range::new(one.low * other.low, one.high * other.high)
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "a count of panels within its physical range"
-)]
-fn whole(count: f64) -> u32 {
-    count.round().max(0.0) as u32
-}
-
-const TOWEL_RAIL: &str = "ladder towel rail";
-
-/// A row of the table of contents.
-///
-/// # Panics
-/// When there is no such row; the names stand in this folder, and a test works all figures out.
-pub(super) fn held(item: &str) -> Range {
-    let row = HOLDS.iter().find(|row: &&Holds| row.item == item);
-    let row = row.unwrap_or_else(|| panic!("no row `{item}`"));
-    Range::new(row.range.low, row.range.high)
 }
 
 /// The elements of a recorded list, and whether others may exist.

@@ -4,122 +4,75 @@
 //! them wrong; who has no measurement records one of them as the circuit's volume, and how it was
 //! come by.
 
-use super::emitters::{all_emitters, all_panels, all_tails, held, sum};
+use super::emitters::{all_emitters, all_panels, all_tails, sum};
 use super::survey::{self, HotWater, SourceKind};
-use super::table::{Figure, NO_SOURCE, Source, Work, Yields};
-use super::table::{convention, fact, figure, gathered, source};
+use super::table::{Figure, GEOMETRY, Input, NO_SOURCE, Source};
+use super::table::{convention as input_by, fact, figure, figures, gathered, source};
 use super::view::{Gathered, Refused, View};
 use super::volume::{buffer, store};
 use wetside_base::facts::FactId;
-use wetside_house::{Layout, Range};
+use wetside_house::{Layout, Range, convention};
 use wetside_physics::pipe;
 use wetside_units::Kind;
 
 const MEMORY: Source = source("catalogue values", "from memory");
 
-pub(super) const FIGURES: &[Figure] = &[
-    Figure {
-        name: "emitters_volume",
-        yields: Yields::Quantity(Kind::Volume),
-        says: "The water in all radiators, towel rails and convectors.",
-        formula: "V_e = Σ V, with all errors the same way",
-        source: MEMORY,
-        inputs: &[gathered(
-            "V_e",
-            "what all emitters hold",
-            Kind::Volume,
-            all_emitters,
-        )],
-        work: Work::Formula(|values| Ok(values[0])),
-    },
-    Figure {
-        name: "pipes_volume",
-        yields: Yields::Quantity(Kind::Volume),
-        says: "The water in the pipes: the tails, and mains of so many times the longest run.",
-        formula: "V_p = Σ L_t π d_t²/4 + k L π D²/4",
-        source: source("geometry", "arithmetic"),
-        inputs: &[
-            gathered(
-                "Σ L_t π d_t²/4",
-                "water in all tails",
-                Kind::Volume,
-                all_tails,
-            ),
+pub(super) const FIGURES: &[Figure] = figures! {
+    "emitters_volume": Volume,
+        "The water in all radiators, towel rails and convectors.";
+        "V_e = Σ V, with all errors the same way", MEMORY;
+        [gathered("V_e", "what all emitters hold", Kind::Volume, all_emitters)]
+        => { |held| held };
+
+    "pipes_volume": Volume,
+        "The water in the pipes: the tails, and mains of so many times the longest run.";
+        "V_p = Σ L_t π d_t²/4 + k L π D²/4", GEOMETRY;
+        [
+            gathered("Σ L_t π d_t²/4", "water in all tails", Kind::Volume, all_tails),
             fact("L", survey::LONGEST_RUN),
             fact("D", survey::MAIN_BORE),
-            convention(
-                "k",
-                "mains of the house as a multiple of the longest run",
-                Kind::Number,
-                (0.5, 2.0),
-                NO_SOURCE,
-            ),
-        ],
-        work: Work::Formula(|values| {
-            Ok(values[0] + pipe::content(values[2], values[3] * values[1])?)
-        }),
-    },
-    Figure {
-        name: "estimated_volume",
-        yields: Yields::Quantity(Kind::Volume),
-        says: "What the circuit should hold by its parts.",
-        formula: "V = V_e + V_p + V_sources + V_coil + V_vessels",
-        source: MEMORY,
-        inputs: &[
+            input_by("k", "mains of the house as a multiple of the longest run", Kind::Number, (0.5, 2.0),
+                NO_SOURCE),
+        ]
+        => { |tails, run, bore, times| tails + pipe::content(bore, times * run)? };
+
+    "estimated_volume": Volume,
+        "What the circuit should hold by its parts.";
+        "V = V_e + V_p + V_sources + V_coil + V_vessels", MEMORY;
+        [
             figure("V_e", "emitters_volume"),
             figure("V_p", "pipes_volume"),
-            gathered(
-                "V_sources",
-                "water in the heat sources, by their kinds",
-                Kind::Volume,
-                sources,
-            ),
+            gathered("V_sources", "water in the heat sources, by their kinds", Kind::Volume, sources),
             gathered("V_coil", "water in the cylinder's coil", Kind::Volume, coil),
             VESSELS,
-        ],
-        work: Work::Formula(|values| Ok(values.iter().sum())),
-    },
-    Figure {
-        name: "volume_by_panels",
-        yields: Yields::Quantity(Kind::Volume),
-        says: "What the circuit should hold by the number of its panels, pipes included.",
-        formula: "V = v n + V_vessels",
-        source: source("two trade rules of 7 and 10 L a panel", "read"),
-        inputs: &[
-            gathered("n", "panels of all emitters", Kind::Number, all_panels),
-            convention(
-                "v",
-                "water of a whole house for each panel",
-                Kind::Volume,
-                (0.005, 0.010),
-                source("two trade rules of 7 and 10 L a panel", "read"),
-            ),
-            VESSELS,
-        ],
-        work: Work::Formula(|values| Ok(values[0] * values[1] + values[2])),
-    },
-    Figure {
-        name: "volume_by_output",
-        yields: Yields::Quantity(Kind::Volume),
-        says: "What the circuit should hold by the output of its heat sources. A combination boiler \
-               is sized for its taps, so for one this reads too much.",
-        formula: "V = v P + V_vessels, v in litres a kilowatt",
-        source: source("trade sheet of litres a kilowatt", "read"),
-        inputs: &[
-            gathered("P", "output of all heat sources", Kind::Power, output),
-            gathered(
-                "v",
-                "litres a kilowatt by the layout: 4 to 9 for microbore, 8 to 20 for the others",
-                Kind::Number,
-                per_kilowatt,
-            ),
-            VESSELS,
-        ],
-        work: Work::Formula(|values| Ok(values[0] * values[1] * 1e-6 + values[2])),
-    },
-];
+        ]
+        => { |emitters, pipes, sources, coil, vessels| emitters + pipes + sources + coil + vessels };
 
-const VESSELS: super::table::Input = gathered(
+    "volume_by_panels": Volume,
+        "What the circuit should hold by the number of its panels, pipes included.";
+        "V = v n + V_vessels", source("two trade rules of 7 and 10 L a panel", "read");
+        [
+            gathered("n", "panels of all emitters", Kind::Number, all_panels),
+            input_by("v", "water of a whole house for each panel", Kind::Volume, (0.005, 0.010),
+                source("two trade rules of 7 and 10 L a panel", "read")),
+            VESSELS,
+        ]
+        => { |panels, each, vessels| panels * each + vessels };
+
+    "volume_by_output": Volume,
+        "What the circuit should hold by the output of its heat sources. A combination boiler is sized \
+         for its taps, so for one this reads too much.";
+        "V = v P + V_vessels, v in litres a kilowatt", source("trade sheet of litres a kilowatt", "read");
+        [
+            gathered("P", "output of all heat sources", Kind::Power, output),
+            gathered("v", "litres a kilowatt by the layout: 4 to 9 for microbore, 8 to 20 for the others",
+                Kind::Number, per_kilowatt),
+            VESSELS,
+        ]
+        => { |output, litres, vessels| output * litres * 1e-6 + vessels };
+};
+
+const VESSELS: Input = gathered(
     "V_vessels",
     "heating water in store, buffer and floor",
     Kind::Volume,
@@ -130,7 +83,7 @@ const VESSELS: super::table::Input = gathered(
 /// memory.
 fn source_holds(kind: Option<SourceKind>) -> Range {
     match kind {
-        Some(SourceKind::WallHung) => held("older boiler, wall-hung, copper"),
+        Some(SourceKind::WallHung) => convention::COPPER_BOILER.range,
         Some(SourceKind::GasHeatOnly) => Range::new(0.001, 0.025),
         Some(SourceKind::Oil) => Range::new(0.008, 0.040),
         Some(SourceKind::Electric) => Range::new(0.001, 0.015),
@@ -152,7 +105,7 @@ fn sources(view: &View<'_>, root: FactId) -> Gathered {
 
 fn coil(view: &View<'_>, root: FactId) -> Gathered {
     let (kind, hot_water) = view.choice(root, &survey::HOT_WATER);
-    let coil = held("cylinder coil");
+    let coil = convention::COIL.range;
     let range = match hot_water {
         Some(HotWater::NoCoil) => Range::point(0.0),
         Some(HotWater::Coil) => coil,
@@ -183,27 +136,23 @@ const SHORTER: f64 = 0.5;
 /// The water in the floor: loops, length and bore, the loops between half as long as the longest
 /// and as long.
 fn floor(view: &View<'_>, root: FactId) -> Gathered {
-    let (fitted, there) = view.choice(root, &survey::FLOOR_FITTED);
-    if there == Some(false) {
-        return Gathered::nothing(vec![fitted]);
-    }
-    let [loops, length, bore] = [
-        survey::FLOOR_LOOPS,
-        survey::FLOOR_LOOP_LENGTH,
-        survey::FLOOR_BORE,
-    ]
-    .map(|path| view.at(root, path));
-    let held = || -> Result<Range, Refused> {
-        let (loops, length, bore) = (view.range(loops)?, view.range(length)?, view.range(bore)?);
-        let least = pipe::content(bore.low, SHORTER * loops.low * length.low)?;
-        let most = pipe::content(bore.high, loops.high * length.high)?;
-        Ok(Range::new(least, most))
-    };
-    let mut range = held().unwrap_or(Range::FROM_NOTHING);
-    if there.is_none() {
-        range.low = 0.0;
-    }
-    Gathered::of(range, vec![fitted, loops, length, bore])
+    Gathered::if_there(view.choice(root, &survey::FLOOR_FITTED), || {
+        let [loops, length, bore] = [
+            survey::FLOOR_LOOPS,
+            survey::FLOOR_LOOP_LENGTH,
+            survey::FLOOR_BORE,
+        ]
+        .map(|path| view.at(root, path));
+        let held = || -> Result<Range, Refused> {
+            let (loops, length, bore) =
+                (view.range(loops)?, view.range(length)?, view.range(bore)?);
+            let least = pipe::content(bore.low, SHORTER * loops.low * length.low)?;
+            let most = pipe::content(bore.high, loops.high * length.high)?;
+            Ok(Range::new(least, most))
+        };
+        let range = held().unwrap_or(Range::FROM_NOTHING);
+        Gathered::of(range, vec![loops, length, bore])
+    })
 }
 
 /// The output of all heat sources together.
@@ -216,10 +165,10 @@ pub(super) fn output(view: &View<'_>, root: FactId) -> Gathered {
 /// Litres a kilowatt.
 fn per_kilowatt(view: &View<'_>, root: FactId) -> Gathered {
     let (id, layout) = view.choice(root, &survey::LAYOUT);
-    let microbore = held("small or microbore system").times(1000.0);
-    let others = held("system of panel radiators")
-        .hull(held("system of cast-iron radiators"))
-        .times(1000.0);
+    let microbore = convention::MICROBORE_SYSTEM.range;
+    let others = convention::PANEL_SYSTEM
+        .range
+        .hull(convention::CAST_IRON_SYSTEM.range);
     let range = match layout {
         Some(Layout::Microbore) => microbore,
         Some(Layout::TwoPipe | Layout::OnePipe | Layout::Radial) => others,

@@ -93,15 +93,8 @@ struct At {
 pub fn all(facts: &Facts, vocabulary: &Vocabulary) -> Vec<Worked> {
     let supposed = supposed(facts, vocabulary);
     let view = View { facts, vocabulary };
-    let one = |at: At| {
-        shown(
-            &view,
-            supposed.as_ref(),
-            |view| worked(view, &at),
-            |one| one,
-        )
-    };
-    places(view).map(one).collect()
+    let all = places(view).map(|at| worked(seen(view, supposed.as_ref(), &at), &at));
+    all.collect()
 }
 
 /// One figure with its numbers put in, by its name with or without `figure.` before it; nothing if
@@ -115,28 +108,26 @@ pub fn explain(facts: &Facts, vocabulary: &Vocabulary, name: &str) -> Option<Exp
     };
     let at = places(view).find(called)?;
     let supposed = supposed(facts, vocabulary);
-    let explained = |view: &View<'_>| explained(view, &at);
-    Some(shown(&view, supposed.as_ref(), explained, |found| {
-        &mut found.worked
-    }))
+    Some(explained(seen(view, supposed.as_ref(), &at), &at))
 }
 
-/// A figure as it is; where it is open and known under a supposition, as that has it.
-fn shown<T>(
-    view: &View<'_>,
-    supposed: Option<&(Facts, String)>,
-    find: impl Fn(&View<'_>) -> T,
-    worked: impl Fn(&mut T) -> &mut Worked,
-) -> T {
-    let mut found = find(view);
-    if let (Err(_), Some((facts, words))) = (&worked(&mut found).value, supposed) {
-        let mut then = find(&View { facts, ..*view });
-        if worked(&mut then).value.is_ok() {
-            worked(&mut then).supposing = Some(words.clone());
-            return then;
+/// The facts that a figure is shown by, with what they suppose: those of the survey; where the figure is
+/// open by them and known under a supposition, those with that.
+fn seen<'a>(
+    view: View<'a>,
+    supposed: Option<&'a (Facts, String)>,
+    at: &At,
+) -> (View<'a>, Option<&'a str>) {
+    let open = |facts: &Facts| {
+        let content = &facts.fact(at.id).content;
+        matches!(content, Content::Open(Why::NotWorkedOut(_)))
+    };
+    match supposed {
+        Some((facts, words)) if open(view.facts) && !open(facts) => {
+            (View { facts, ..view }, Some(words))
         }
+        _ => (view, None),
     }
-    found
 }
 
 /// `branches.hall.alone_speed`, which is easier to type than `branches, hall: alone_speed`.
@@ -200,7 +191,8 @@ pub fn supposed(facts: &Facts, vocabulary: &Vocabulary) -> Option<(Facts, String
     Some((then, words))
 }
 
-fn worked(view: &View<'_>, at: &At) -> Worked {
+fn worked((view, supposing): (View<'_>, Option<&str>), at: &At) -> Worked {
+    let view = &view;
     let content = &view.facts.fact(at.id).content;
     Worked {
         name: short_name(view, at.id),
@@ -213,14 +205,15 @@ fn worked(view: &View<'_>, at: &At) -> Worked {
             Content::Known(Value::Quantity(held)) => Some((held.kind, held.range)),
             _ => None,
         },
-        supposing: None,
+        supposing: supposing.map(str::to_string),
         about: at.about,
         formula: at.figure.formula,
         lines: lines_behind(view, at.id),
     }
 }
 
-fn explained(view: &View<'_>, at: &At) -> Explained {
+fn explained(seen: (View<'_>, Option<&str>), at: &At) -> Explained {
+    let view = &seen.0;
     let figure = at.figure;
     let taken = work::take(view, at.element, figure);
     let ranges: Option<Vec<_>> = taken
@@ -233,7 +226,7 @@ fn explained(view: &View<'_>, at: &At) -> Explained {
     };
     let number = matches!(figure.yields, Yields::Quantity(_));
     Explained {
-        worked: worked(view, at),
+        worked: worked(seen, at),
         widens: house::widens::of(view, at.about, at.id, figure.name),
         source: figure.source,
         method,

@@ -3,138 +3,73 @@
 use super::emitters::sum;
 use super::estimate::output;
 use super::survey::{self, Antifreeze, HeatedBy, SourceKind};
-use super::table::{Figure, NO_SOURCE, Source, Work, Yields};
-use super::table::{convention, fact, figure, gathered, source};
+use super::table::{Figure, NO_SOURCE, Source};
+use super::table::{convention, fact, figure, figures, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::{Range, celsius};
-use wetside_physics::effluent::cold_per_hot;
 use wetside_physics::glycol::{self, Glycol};
-use wetside_physics::heat::{Masses, Warming, capacity, flow_for, warming_time};
+use wetside_physics::heat::{Warming, capacity, cold_per_hot, flow_for, warming_time};
 use wetside_units::Kind;
 
 /// The sewer's limit of 43 °C in kelvin.
 const SEWER: (f64, f64) = (316.15, 316.15);
 const SEWER_SOURCE: Source = source("Water Industry Act 1991, section 111", "read");
 
-pub(super) const FIGURES: &[Figure] = &[
-    Figure {
-        name: "heat_up_time",
-        yields: Yields::Quantity(Kind::Time),
-        says: "How long the water takes from the mains' temperature to the one planned for cleaning.",
-        formula: "t = (C/U) ln(P/(P − U (T − T_0))), C = V_flush ρ c (1 + m); for ever where the loss \
-                  eats the power, 0 where the water is warm enough",
-        source: source(
-            "heat balance of one mass, the rooms as cold as the mains",
-            "from memory",
-        ),
-        inputs: &[
+pub(super) const FIGURES: &[Figure] = figures! {
+    "heat_up_time": Time,
+        "How long the water takes from the mains' temperature to the one planned for cleaning.";
+        "t = (C/U) ln(P/(P − U (T − T_0))), C = V_flush ρ c (1 + m); for ever where the loss eats the \
+         power, 0 where the water is warm enough",
+        source("heat balance of one mass, the rooms as cold as the mains", "from memory");
+        [
             fact("T", survey::PLANNED_TEMPERATURE),
             fact("T_0", survey::MAINS_TEMPERATURE).down(),
             gathered("P", "power of what heats the water", Kind::Power, heater).down(),
             figure("V_flush", "flush_volume"),
-            convention(
-                "m",
-                "heat that the metal takes as a share of what the water takes",
-                Kind::Share,
-                (0.10, 0.25),
-                source(
-                    "150 kg of steel and 30 kg of copper to 100 L",
-                    "from memory",
-                ),
-            ),
-            convention(
-                "U",
-                "heat lost to the rooms, W for each kelvin",
-                Kind::Number,
-                (0.0, 100.0),
-                NO_SOURCE,
-            ),
-        ],
-        work: Work::Formula(heat_up),
-    },
-    Figure {
-        name: "cold_per_hot",
-        yields: Yields::Quantity(Kind::Number),
-        says: "Parts of cold water to each part of the hot dump that bring it down to the sewer's \
-               limit.",
-        formula: "r = (T − T_l)/(T_l − T_c), 0 where it is cool enough",
-        source: source("heat balance", "arithmetic"),
-        inputs: &[
+            convention("m", "heat that the metal takes as a share of what the water takes", Kind::Share,
+                (0.10, 0.25), source("150 kg of steel and 30 kg of copper to 100 L", "from memory")),
+            convention("U", "heat lost to the rooms, W for each kelvin", Kind::Number, (0.0, 100.0), NO_SOURCE),
+        ]
+        => { |to, from, power, volume, metal, loss| heat_up([to, from].map(celsius), power, volume, metal, loss)? };
+
+    "cold_per_hot": Number,
+        "Parts of cold water to each part of the hot dump that bring it down to the sewer's limit.";
+        "r = (T − T_l)/(T_l − T_c), 0 where it is cool enough", source("heat balance", "arithmetic");
+        [
             fact("T", survey::FLUSH_TEMPERATURE),
             fact("T_c", survey::MAINS_TEMPERATURE),
-            convention(
-                "T_l",
-                "hottest liquid that may do no harm in a public sewer",
-                Kind::Temperature,
-                SEWER,
-                SEWER_SOURCE,
-            )
-            .down(),
-        ],
-        work: Work::Formula(|values| {
-            let [hot, cold, limit] = [values[0], values[1], values[2]].map(celsius);
-            Ok(cold_per_hot(hot, limit, cold)?)
-        }),
-    },
-    Figure {
-        name: "heat_pump_flow",
-        yields: Yields::Quantity(Kind::VolumeFlow),
-        says: "The flow that carries the heat pump's output at its usual difference of temperatures; \
-               nothing without a heat pump.",
-        formula: "Q = P/(ρ c ΔT), ρ c of water at 35 °C",
-        source: source("heat balance", "arithmetic"),
-        inputs: &[
+            convention("T_l", "hottest liquid that may do no harm in a public sewer", Kind::Temperature,
+                SEWER, SEWER_SOURCE).down(),
+        ]
+        => { |hot, cold, limit| cold_per_hot(celsius(hot), celsius(limit), celsius(cold))? };
+
+    "heat_pump_flow": VolumeFlow,
+        "The flow that carries the heat pump's output at its usual difference of temperatures; nothing \
+         without a heat pump.";
+        "Q = P/(ρ c ΔT), ρ c of water at 35 °C", source("heat balance", "arithmetic");
+        [
             gathered("P", "output of the heat pumps", Kind::Power, heat_pumps),
-            convention(
-                "ΔT",
-                "difference between flow and return of a heat pump",
-                Kind::TemperatureDifference,
-                (5.0, 7.0),
-                NO_SOURCE,
-            )
-            .down(),
-        ],
-        work: Work::Formula(|values| Ok(flow_for(values[0], values[1], 994.0, 4178.0)?)),
-    },
-    Figure {
-        name: "freezing_point",
-        yields: Yields::Quantity(Kind::Temperature),
-        says: "Where the water freezes with the antifreeze that is now in it.",
-        formula: "T = T_f(w(φ)) + δ, w the strength by mass",
-        source: source("correlations of Melinder", "from memory"),
-        inputs: &[
-            gathered(
-                "φ",
-                "strength of the antifreeze by volume; nothing in plain water",
-                Kind::Share,
-                strength,
-            )
-            .down(),
-            gathered(
-                "e",
-                "0 for propylene glycol, 1 for ethylene glycol",
-                Kind::Number,
-                ethylene,
-            )
-            .either(),
-            convention(
-                "δ",
-                "how far handbooks lie apart",
-                Kind::TemperatureDifference,
-                (-1.5, 1.5),
-                source("handbooks of glycol", "from memory"),
-            ),
-        ],
-        work: Work::Formula(freezing),
-    },
-];
+            convention("ΔT", "difference between flow and return of a heat pump", Kind::TemperatureDifference,
+                (5.0, 7.0), NO_SOURCE).down(),
+        ]
+        => { |power, difference| flow_for(power, difference, 994.0, 4178.0)? };
+
+    "freezing_point": Temperature,
+        "Where the water freezes with the antifreeze that is now in it.";
+        "T = T_f(w(φ)) + δ, w the strength by mass", source("correlations of Melinder", "from memory");
+        [
+            gathered("φ", "strength of the antifreeze by volume; nothing in plain water", Kind::Share,
+                strength).down(),
+            gathered("e", "0 for propylene glycol, 1 for ethylene glycol", Kind::Number, ethylene).either(),
+            convention("δ", "how far handbooks lie apart", Kind::TemperatureDifference, (-1.5, 1.5),
+                source("handbooks of glycol", "from memory")),
+        ]
+        => { |share, ethylene, apart| freezing(share, ethylene, apart)? };
+};
 
 /// Kelvin at which water with a share of one glycol or the other freezes; plain water at 0 °C.
-fn freezing(values: &[f64]) -> Result<f64, Refused> {
-    let [share, ethylene, apart] = *values else {
-        return Err(Refused::from("it takes three numbers"));
-    };
+fn freezing(share: f64, ethylene: f64, apart: f64) -> Result<f64, Refused> {
     if share == 0.0 {
         return Ok(ICE);
     }
@@ -152,15 +87,10 @@ const ICE: f64 = 273.15;
 
 fn strength(view: &View<'_>, root: FactId) -> Gathered {
     let (kind, antifreeze) = view.choice(root, &survey::ANTIFREEZE);
-    if antifreeze == Some(Antifreeze::None) {
-        return Gathered::nothing(vec![kind]);
-    }
-    let mut share = view.taken(root, survey::ANTIFREEZE_STRENGTH);
-    if antifreeze.is_none() {
-        share.range = share.range.map(|share| Range::new(0.0, share.high));
-    }
-    share.facts.push(kind);
-    share
+    let there = antifreeze.map(|antifreeze| antifreeze != Antifreeze::None);
+    Gathered::if_there((kind, there), || {
+        view.taken(root, survey::ANTIFREEZE_STRENGTH)
+    })
 }
 
 fn ethylene(view: &View<'_>, root: FactId) -> Gathered {
@@ -173,25 +103,22 @@ fn ethylene(view: &View<'_>, root: FactId) -> Gathered {
     Gathered::of(range, vec![kind])
 }
 
-fn heat_up(values: &[f64]) -> Result<f64, Refused> {
-    let [to, from, power, volume, metal, loss] = *values else {
-        return Err(Refused::from("it takes six numbers"));
-    };
-    let (to, from) = (celsius(to), celsius(from));
+/// Seconds to warm a volume up, at a power and against a loss, its metal taking a share of what it takes.
+fn heat_up(
+    [to, from]: [f64; 2],
+    power: f64,
+    volume: f64,
+    metal: f64,
+    loss: f64,
+) -> Result<f64, Refused> {
     if to <= from {
         return Ok(0.0);
     }
     if power <= 0.0 {
         return Ok(f64::INFINITY);
     }
-    let water = Masses {
-        water_volume: volume,
-        steel: 0.0,
-        copper: 0.0,
-    };
-    let capacity = capacity(&water, CAPACITY_AT)? * (1.0 + metal);
     let warming = Warming {
-        capacity,
+        capacity: capacity(volume, CAPACITY_AT)? * (1.0 + metal),
         power,
         ambient: from,
         from,

@@ -7,69 +7,40 @@
 
 use super::emitters::elements;
 use super::survey;
-use super::table::{Figure, Work, Yields, figure, gathered, source};
+use super::table::{Figure, Source, figure, figures, gathered, source};
 use super::view::{Gathered, Refused, View};
-use super::water::{BAND_LEAST, BAND_SHARE};
+use super::water::{BAND_LEAST, BAND_SHARE, band};
 use wetside_base::facts::FactId;
 use wetside_house::Range;
 use wetside_physics::fit::{Estimate, Fit, Reading, fit, time_within};
-use wetside_units::{DateTime, Kind};
+use wetside_units::Kind;
 
-const CURVE: super::table::Source = source(
+const CURVE: Source = source(
     "least squares through an exponential approach to the mains; Student's distribution",
     "from memory",
 );
 
-pub(super) const FIGURES: &[Figure] = &[
-    Figure {
-        name: "mixing_volume",
-        yields: Yields::Quantity(Kind::Volume),
-        says: "The water that mixes in the rinse, by its readings at the dump hose: it owes nothing to what \
-               is recorded of radiators and pipes.",
-        formula: "V = q/k, k where C = C_m + A e^(−k t) runs nearest to the readings",
-        source: CURVE,
-        inputs: &[
+pub(super) const FIGURES: &[Figure] = figures! {
+    "mixing_volume": Volume,
+        "The water that mixes in the rinse, by its readings at the dump hose: it owes nothing to what is \
+         recorded of radiators and pipes.";
+        "V = q/k, k where C = C_m + A e^(−k t) runs nearest to the readings", CURVE;
+        [
             figure("q", "rinse_flow"),
-            gathered(
-                "k",
-                "how fast the readings draw near the mains, in changes a second",
-                Kind::Number,
-                rate,
-            )
-            .down(),
-        ],
-        work: Work::Formula(|values| {
-            Ok(if values[1] > 0.0 {
-                values[0] / values[1]
-            } else {
-                f64::INFINITY
-            })
-        }),
-    },
-    Figure {
-        name: "rinse_left",
-        yields: Yields::Quantity(Kind::Time),
-        says: "How long the rinse still takes after its last reading, if it goes on as its readings do.",
-        formula: "t = ln(|A|/max(b C_m, B))/k − t_last, at least 0",
-        source: CURVE,
-        inputs: &[
-            gathered(
-                "t_end",
-                "from the first of its readings until they count as clean",
-                Kind::Time,
-                end,
-            ),
-            gathered(
-                "t_last",
-                "from the first of its readings to the last",
-                Kind::Time,
-                last,
-            )
-            .down(),
-        ],
-        work: Work::Formula(|values| Ok((values[0] - values[1]).max(0.0))),
-    },
-];
+            gathered("k", "how fast the readings draw near the mains, in changes a second", Kind::Number,
+                rate).down(),
+        ]
+        => { |flow, rate| if rate > 0.0 { flow / rate } else { f64::INFINITY } };
+
+    "rinse_left": Time,
+        "How long the rinse still takes after its last reading, if it goes on as its readings do.";
+        "t = ln(|A|/max(b C_m, B))/k − t_last, at least 0", CURVE;
+        [
+            gathered("t_end", "from the first of its readings until they count as clean", Kind::Time, end),
+            gathered("t_last", "from the first of its readings to the last", Kind::Time, last).down(),
+        ]
+        => { |end, last| (end - last).max(0.0) };
+};
 
 /// The readings of the rinse and the mains, with the facts behind them.
 struct Log {
@@ -90,7 +61,8 @@ fn log(view: &View<'_>, root: FactId) -> Log {
 
 /// One line of the log.
 struct Entry {
-    at: DateTime,
+    /// Seconds.
+    at: f64,
     value: f64,
     branch: String,
 }
@@ -115,41 +87,28 @@ fn read(
         let [at, value, branch] = [survey::LOGGED_AT, survey::LOGGED_TDS, survey::LOGGED_BRANCH]
             .map(|path| view.at(element, path));
         facts.extend([value, at, branch]);
-        let text = |id: FactId| view.facts.text(id).ok_or_else(|| view.open(id));
-        let moment = DateTime::parse(text(at)?).map_err(|_| view.open(at))?;
+        let text = view.facts.text(branch).ok_or_else(|| view.open(branch));
         entries.push(Entry {
-            at: moment,
+            at: view.moment(at)?,
             value: exact(view, value)?,
-            branch: text(branch)?.to_string(),
+            branch: text?.to_string(),
         });
     }
     if more {
         return Err("the log may hold readings that are not listed".into());
     }
-    let rinse = rinse(&mut entries, mains)?;
-    let Some(first) = rinse.first().map(|entry| entry.at) else {
-        return Err("there are no readings".into());
-    };
+    let rinse = rinse(&mut entries, mains);
     let told = |entry: &&Entry| (entry.value - mains).abs() >= SEEN;
-    let timed = |entry: &Entry| {
-        let seconds = entry.at.seconds_since(first).and_then(whole);
-        let seconds = seconds.ok_or_else(zones)?;
-        Ok(Reading {
-            time: seconds,
-            value: entry.value,
-        })
+    let timed = |entry: &Entry| Reading {
+        time: entry.at - rinse[0].at,
+        value: entry.value,
     };
-    let readings: Result<Vec<Reading>, Refused> = rinse.iter().filter(told).map(timed).collect();
-    Ok((readings?, mains))
+    Ok((rinse.iter().filter(told).map(timed).collect(), mains))
 }
 
 /// Those at the end that name the same branch and draw nearer to the mains.
-fn rinse(entries: &mut [Entry], mains: f64) -> Result<&[Entry], Refused> {
-    let one = entries[0].at;
-    if entries.iter().any(|entry| entry.at.compare(one).is_none()) {
-        return Err(zones());
-    }
-    entries.sort_by_key(|entry| entry.at.seconds_since(one));
+fn rinse(entries: &mut [Entry], mains: f64) -> &[Entry] {
+    entries.sort_by(|one, other| one.at.total_cmp(&other.at));
     let off = |entry: &Entry| (entry.value - mains).abs();
     let mut from = entries.len() - 1;
     while from > 0 {
@@ -159,15 +118,7 @@ fn rinse(entries: &mut [Entry], mains: f64) -> Result<&[Entry], Refused> {
         }
         from -= 1;
     }
-    Ok(&entries[from..])
-}
-
-fn zones() -> Refused {
-    "some moments of the log say how far they are from UTC and others do not".into()
-}
-
-fn whole(seconds: i64) -> Option<f64> {
-    i32::try_from(seconds).ok().map(f64::from)
+    &entries[from..]
 }
 
 /// A reading, which must be one number.
@@ -221,7 +172,7 @@ fn rate(view: &View<'_>, survey: FactId) -> Gathered {
 
 fn end(view: &View<'_>, survey: FactId) -> Gathered {
     fitted(view, survey, |fit, mains| {
-        let band = (BAND_SHARE * mains).max(BAND_LEAST);
+        let band = band(mains, BAND_SHARE, BAND_LEAST);
         Ok(time_within(fit, band)?)
     })
 }

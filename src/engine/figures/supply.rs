@@ -1,86 +1,53 @@
 //! Figures of the electrical supply of the machine.
 
 use super::survey;
-use super::table::{Figure, Work, Yields, convention, fact, figure, gathered, source};
+use super::table::{DEFINITION, Figure, convention, fact, figure, figures, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::Range;
 use wetside_physics::lead::{CORDS, Cord};
 use wetside_units::Kind;
 
-pub(super) const FIGURES: &[Figure] = &[
-    Figure {
-        name: "motor_current",
-        yields: Yields::Quantity(Kind::Current),
-        says: "What the machine draws once it runs. A motor draws several times as much as it starts.",
-        formula: "I = P/(U cos φ)",
-        source: source("definition", "arithmetic"),
-        inputs: &[
+pub(super) const FIGURES: &[Figure] = figures! {
+    "motor_current": Current,
+        "What the machine draws once it runs. A motor draws several times as much as it starts.";
+        "I = P/(U cos φ)", DEFINITION;
+        [
             fact("P", survey::MACHINE_POWER),
-            convention(
-                "U",
-                "voltage of the supply, 230 V less 6 or plus 10 %",
-                Kind::Voltage,
-                (216.2, 253.0),
-                source(
-                    "Electricity Safety, Quality and Continuity Regulations 2002",
-                    "from memory",
-                ),
-            )
-            .down(),
-            convention(
-                "cos φ",
-                "power factor of the machine",
-                Kind::Number,
-                (0.7, 1.0),
-                source("small motors, and heaters", "from memory"),
-            )
-            .down(),
-        ],
-        work: Work::Formula(|values| Ok(values[0] / (values[1] * values[2]))),
-    },
-    Figure {
-        name: "lead_loss",
-        yields: Yields::Quantity(Kind::Voltage),
-        says: "Voltage lost in the extension lead while the machine runs.",
-        formula: "ΔU = u I, u by length and section of the lead",
-        source: source("BS 7671, table 4F3B", "read"),
-        inputs: &[
-            gathered(
-                "u",
-                "volts lost in the lead for each ampere",
-                Kind::Number,
-                lead,
-            ),
+            convention("U", "voltage of the supply, 230 V less 6 or plus 10 %", Kind::Voltage, (216.2, 253.0),
+                source("Electricity Safety, Quality and Continuity Regulations 2002", "from memory")).down(),
+            convention("cos φ", "power factor of the machine", Kind::Number, (0.7, 1.0),
+                source("small motors, and heaters", "from memory")).down(),
+        ]
+        => { |power, voltage, factor| power / (voltage * factor) };
+
+    "lead_loss": Voltage,
+        "Voltage lost in the extension lead while the machine runs.";
+        "ΔU = u I, u by length and section of the lead", source("BS 7671, table 4F3B", "read");
+        [
+            gathered("u", "volts lost in the lead for each ampere", Kind::Number, lead),
             figure("I", "motor_current"),
-        ],
-        work: Work::Formula(|values| Ok(values[0] * values[1])),
-    },
-];
+        ]
+        => { |lost, current| lost * current };
+};
 
 /// Volts that the lead loses for each ampere; none without a lead.
 fn lead(view: &View<'_>, root: FactId) -> Gathered {
-    let (used, is_used) = view.choice(root, &survey::LEAD_USED);
-    if is_used == Some(false) {
-        return Gathered::nothing(vec![used]);
-    }
-    let [length, section] =
-        [survey::LEAD_LENGTH, survey::LEAD_SECTION].map(|path| view.at(root, path));
-    let lost = || -> Result<Range, Refused> {
-        let (length, section) = (view.range(length)?, view.range(section)?);
-        Ok(Range::new(
-            drop_of(section.high).low * length.low,
-            drop_of(section.low).high * length.high,
-        ))
-    };
-    let least = |lost: Range| match is_used {
-        Some(_) => lost,
-        None => lost.hull(Range::point(0.0)),
-    };
-    Gathered {
-        range: lost().map(least),
-        facts: vec![length, section, used],
-    }
+    Gathered::if_there(view.choice(root, &survey::LEAD_USED), || {
+        let [length, section] =
+            [survey::LEAD_LENGTH, survey::LEAD_SECTION].map(|path| view.at(root, path));
+        let lost = || -> Result<Range, Refused> {
+            let (length, section) = (view.range(length)?, view.range(section)?);
+            Ok(Range::new(
+                drop_of(section.high).low * length.low,
+                drop_of(section.low).high * length.high,
+            ))
+        };
+        Gathered {
+            range: lost(),
+            facts: vec![length, section],
+        }
+    })
 }
 
 /// Volts lost for each ampere and metre of a cord, by the rows of the table on either side of its

@@ -10,6 +10,8 @@ use wetside_house::{Layout, Point, Valve};
 pub(crate) struct Choice<T: 'static> {
     pub path: &'static str,
     pub words: &'static [(&'static str, T)],
+    /// The words alone.
+    pub names: &'static [&'static str],
 }
 
 impl<T: Copy> Choice<T> {
@@ -38,6 +40,7 @@ macro_rules! choices {
         $($($(#[$doc])* pub(crate) const $name: Choice<$type> = Choice {
             path: $path,
             words: &[$($(($word, $meaning)),+),+],
+            names: &[$($($word),+),+],
         };)+)+
         pub const CHOICES: &[(Of, &str, &[&str])] = &[$($(($list, $path, &[$($($word),+),+])),+),+];
     };

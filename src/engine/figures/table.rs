@@ -84,7 +84,6 @@ pub enum Work {
     Formula(fn(&[f64]) -> Result<f64, Refused>),
     /// Turns somewhere between the ends of an input, so its range is found by a method of its own.
     Bounded {
-        at: fn(&[f64]) -> Result<f64, Refused>,
         bounds: fn(&[Range]) -> Result<Range, Refused>,
         /// The method, for people.
         method: &'static str,
@@ -95,11 +94,62 @@ pub enum Work {
     House(&'static str),
 }
 
+/// Rows of a table of figures. Each gives its name with what it yields, a kind or `word` and its words;
+/// what it is; its formula and where that comes from; its inputs; and after `=>` how they become the
+/// figure: by a formula of so many numbers, or by another [`Work`].
+macro_rules! figures {
+    ($($name:literal: $($yields:ident)+, $says:expr; $formula:expr, $source:expr; $inputs:expr => $work:tt;)+) => {
+        &[$($crate::figures::table::Figure {
+            name: $name,
+            yields: $crate::figures::table::figures!(@yields $($yields)+),
+            says: $says,
+            formula: $formula,
+            source: $source,
+            inputs: &$inputs,
+            work: $crate::figures::table::figures!(@work $work),
+        }),+]
+    };
+    (@yields word $words:ident) => {
+        $crate::figures::table::Yields::Word($words)
+    };
+    (@yields $kind:ident) => {
+        $crate::figures::table::Yields::Quantity(wetside_units::Kind::$kind)
+    };
+    (@work { |$($number:ident),+| $formula:expr }) => {
+        $crate::figures::table::Work::Formula(|numbers| {
+            let [$($number),+] = *numbers else {
+                return Err("it takes other numbers".into());
+            };
+            Ok($formula)
+        })
+    };
+    (@work { $work:expr }) => {
+        $work
+    };
+}
+pub(crate) use figures;
+
+pub(crate) const DEFINITION: Source = source("definition", "arithmetic");
+pub(crate) const GEOMETRY: Source = source("geometry", "arithmetic");
+pub(crate) const MASS_BALANCE: Source = source("mass balance", "arithmetic");
+
 /// What a figure comes to.
 #[derive(Clone, Copy, Debug)]
 pub enum Found {
     Range(Range),
     Word(&'static str),
+}
+
+impl From<Range> for Found {
+    fn from(range: Range) -> Found {
+        Found::Range(range)
+    }
+}
+
+impl From<&'static str> for Found {
+    fn from(word: &'static str) -> Found {
+        Found::Word(word)
+    }
 }
 
 /// A figure as a field of the vocabulary.

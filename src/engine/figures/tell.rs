@@ -16,7 +16,7 @@ use wetside_house::{
     AllOpen, Branch, Comparison, FloorHeating, House, Job, Layout, NoNetwork, Plan, Range,
     all_open, branches, compare, convention, floor_loop, plan, weakest_height,
 };
-use wetside_physics::hoses::{Hose, gravity_flow};
+use wetside_physics::dump::{Hose, gravity_flow};
 use wetside_physics::water;
 
 /// Everything that can be told of a house.

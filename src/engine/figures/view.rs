@@ -53,8 +53,24 @@ impl Gathered {
         Gathered::of(Range::point(0.0), facts)
     }
 
-    pub(crate) fn is_nothing(&self) -> bool {
-        self.range == Ok(Range::point(0.0))
+    /// Something that may not be there, as a fact says: nothing where it is not, and from nothing up to
+    /// all of it where nobody says.
+    pub(crate) fn if_there(
+        (says, there): (FactId, Option<bool>),
+        held: impl FnOnce() -> Gathered,
+    ) -> Gathered {
+        if there == Some(false) {
+            return Gathered::nothing(vec![says]);
+        }
+        let mut held = held();
+        if held.range == Ok(Range::point(0.0)) {
+            return held;
+        }
+        if there.is_none() {
+            held.range = held.range.map(|held| Range::new(0.0, held.high));
+        }
+        held.facts.push(says);
+        held
     }
 }
 
@@ -89,6 +105,14 @@ impl<'a> View<'a> {
         Ok(within.unwrap_or(recorded))
     }
 
+    /// A moment that is known, in seconds.
+    pub fn moment(&self, id: FactId) -> Result<f64, Refused> {
+        match &self.facts.fact(id).content {
+            Content::Known(Value::Time(time)) if time.single().is_some() => Ok(Range::of(time).low),
+            _ => Err(self.open(id)),
+        }
+    }
+
     /// What a quantity may be, and nothing known where it is open.
     pub(crate) fn range_or(&self, id: FactId, open: Range) -> Range {
         self.range(id).unwrap_or(open)
@@ -101,6 +125,12 @@ impl<'a> View<'a> {
             range: self.range(id),
             facts: vec![id],
         }
+    }
+
+    /// The same, and any amount where it is open.
+    pub(crate) fn amount(&self, group: FactId, path: &str) -> Gathered {
+        let id = self.at(group, path);
+        Gathered::of(self.range_or(id, Range::FROM_NOTHING), vec![id])
     }
 
     /// The word of a choice; nothing where it is open.
@@ -175,20 +205,22 @@ impl<'a> View<'a> {
     pub fn open(&self, id: FactId) -> Refused {
         let name = fact_name(self.facts, self.vocabulary, id);
         let name = name.strip_prefix("figure.").unwrap_or(&name);
-        Refused(match &self.facts.fact(id).content {
-            Content::Open(Why::NotRecorded) => format!("`{name}` is not recorded"),
-            Content::Open(Why::Unknown(_)) => format!("`{name}` is unknown"),
-            Content::Open(Why::Malformed) => format!("`{name}` could not be understood"),
-            Content::Open(Why::NotWorkedOut(reason)) => reason.clone(),
+        let what = match &self.facts.fact(id).content {
+            Content::Open(Why::NotWorkedOut(reason)) => return Refused(reason.clone()),
+            Content::Open(Why::NotRecorded) => "is not recorded",
+            Content::Open(Why::Unknown(_)) => "is unknown",
+            Content::Open(Why::Malformed) => "could not be understood",
             Content::List { extent, .. } => match extent.told {
-                Told::NotRecorded => format!("`{name}` is not recorded"),
-                Told::Unknown => format!("`{name}` is unknown"),
-                Told::Malformed => format!("`{name}` could not be understood"),
+                Told::NotRecorded => "is not recorded",
+                Told::Unknown => "is unknown",
+                Told::Malformed => "could not be understood",
                 Told::NotStated | Told::Count => {
-                    format!("the list `{name}` may hold more than it names")
+                    let may = format!("the list `{name}` may hold more than it names");
+                    return Refused(may);
                 }
             },
-            _ => format!("`{name}` could not be worked out"),
-        })
+            _ => "could not be worked out",
+        };
+        Refused(format!("`{name}` {what}"))
     }
 }

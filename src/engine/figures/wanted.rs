@@ -12,15 +12,13 @@ use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 use wetside_base::vocabulary::{self, Vocabulary};
 
-/// The names of figures and of lists of figures that are read.
+/// The figures that are read, each with the list whose elements it is of; with no list those of the survey,
+/// and the lists themselves.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Wanted {
-    #[serde(borrow)]
-    names: BTreeSet<&'static str>,
-    /// A list, and a figure of its elements.
-    #[serde(borrow)]
-    of_elements: BTreeSet<(&'static str, &'static str)>,
-}
+pub struct Wanted(#[serde(borrow)] BTreeSet<(&'static str, &'static str)>);
+
+/// Where a list would stand, of a figure of the survey.
+const NO_LIST: &str = "";
 
 impl Wanted {
     pub fn nothing() -> Wanted {
@@ -28,10 +26,8 @@ impl Wanted {
     }
 
     pub fn everything() -> Wanted {
-        let mut wanted = Wanted {
-            names: table().map(|figure| figure.name).collect(),
-            of_elements: BTreeSet::new(),
-        };
+        let own = table().map(|figure| (NO_LIST, figure.name));
+        let mut wanted = Wanted(own.collect());
         for list in lists() {
             wanted.list(list, |_| true);
         }
@@ -57,10 +53,9 @@ impl Wanted {
 
     /// Wants a list, and of its elements the figures that are asked for, with all that they take.
     fn list(&mut self, list: &'static FigureList, asked: impl Fn(&str) -> bool) {
-        self.names.insert(list.name);
+        self.0.insert((NO_LIST, list.name));
         let asked = list.fields.iter().filter(|figure| asked(figure.name));
-        self.of_elements
-            .extend(asked.map(|figure| (list.name, figure.name)));
+        self.0.extend(asked.map(|figure| (list.name, figure.name)));
         self.contents();
     }
 
@@ -72,7 +67,7 @@ impl Wanted {
     }
 
     fn figure(&mut self, figure: &'static Figure) {
-        if !self.names.insert(figure.name) {
+        if !self.0.insert((NO_LIST, figure.name)) {
             return;
         }
         self.contents();
@@ -81,8 +76,8 @@ impl Wanted {
                 let quick = |figure: &str| !points::ALL_OPEN.contains(&figure);
                 self.list(list, quick);
             }
-            self.names
-                .extend(points::FIGURES.iter().map(|other| other.name));
+            let others = points::FIGURES.iter();
+            self.0.extend(others.map(|other| (NO_LIST, other.name)));
         }
         for input in figure.inputs {
             if let Origin::Figure(name) = input.origin {
@@ -94,26 +89,25 @@ impl Wanted {
     /// What emitters hold, which costs little, goes into volumes and branches.
     fn contents(&mut self) {
         for list in emitters::LISTS {
-            self.names.insert(list.name);
+            self.0.insert((NO_LIST, list.name));
             let figures = list.fields.iter().map(|figure| (list.name, figure.name));
-            self.of_elements.extend(figures);
+            self.0.extend(figures);
         }
     }
 
     pub fn has(&self, name: &str) -> bool {
-        self.names.contains(name)
+        self.has_of_elements(NO_LIST, name)
     }
 
     /// Whether this figure of the elements of a list is wanted.
     pub fn has_of_elements(&self, list: &str, figure: &str) -> bool {
-        self.of_elements.contains(&(list, figure))
+        self.0.contains(&(list, figure))
     }
 
     /// What either wants.
     #[must_use]
     pub fn and(mut self, other: Wanted) -> Wanted {
-        self.names.extend(other.names);
-        self.of_elements.extend(other.of_elements);
+        self.0.extend(other.0);
         self
     }
 }

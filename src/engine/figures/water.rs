@@ -1,12 +1,12 @@
 //! Figures of the water itself: what counts as rinsed, and what a reading is worth.
 
 use super::survey;
-use super::table::{Figure, Input, NO_SOURCE, Source, Work, Yields};
-use super::table::{convention, fact, gathered, source};
+use super::table::{Figure, Input, NO_SOURCE, Source};
+use super::table::{convention, fact, figures, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::{Range, celsius};
-use wetside_physics::conversions::uncompensated;
+use wetside_physics::water::misread;
 use wetside_units::Kind;
 
 const BAND: Source = source(
@@ -38,45 +38,32 @@ pub(super) const LEAST: Input = convention(
 )
 .either();
 
-pub(super) const FIGURES: &[Figure] = &[
-    Figure {
-        name: "tds_low",
-        yields: Yields::Quantity(Kind::DissolvedSolids),
-        says: "The lowest reading of dissolved solids that counts as rinsed to the mains.",
-        formula: "C = C_m − max(b C_m, B), at least 0",
-        source: BAND,
-        inputs: &[MAINS, SHARE, LEAST],
-        work: Work::Formula(|values| Ok((values[0] - band(values)).max(0.0))),
-    },
-    Figure {
-        name: "tds_high",
-        yields: Yields::Quantity(Kind::DissolvedSolids),
-        says: "The highest reading of dissolved solids that counts as rinsed to the mains.",
-        formula: "C = C_m + max(b C_m, B)",
-        source: BAND,
-        inputs: &[MAINS, SHARE, LEAST],
-        work: Work::Formula(|values| Ok(values[0] + band(values))),
-    },
-    Figure {
-        name: "temperature_error",
-        yields: Yields::Quantity(Kind::Share),
-        says: "By how much the end reading is off against the mains because their temperatures differ \
-               and the meter does not correct for it.",
-        formula: "e = (1 + 0.02 (t − 25))/(1 + 0.02 (t_m − 25)) − 1, 0 with a meter that corrects",
-        source: METER,
-        inputs: &[READS],
-        work: Work::Formula(|values| Ok(values[0] - 1.0)),
-    },
-    Figure {
-        name: "proof_tds_corrected",
-        yields: Yields::Quantity(Kind::DissolvedSolids),
-        says: "The end reading as the same meter would show it at the temperature of the mains.",
-        formula: "C = C_p/R",
-        source: METER,
-        inputs: &[fact("C_p", survey::PROOF_TDS), READS.down()],
-        work: Work::Formula(|values| Ok(values[0] / values[1])),
-    },
-];
+pub(super) const FIGURES: &[Figure] = figures! {
+    "tds_low": DissolvedSolids,
+        "The lowest reading of dissolved solids that counts as rinsed to the mains.";
+        "C = C_m − max(b C_m, B), at least 0", BAND;
+        [MAINS, SHARE, LEAST]
+        => { |mains, share, least| (mains - band(mains, share, least)).max(0.0) };
+
+    "tds_high": DissolvedSolids,
+        "The highest reading of dissolved solids that counts as rinsed to the mains.";
+        "C = C_m + max(b C_m, B)", BAND;
+        [MAINS, SHARE, LEAST]
+        => { |mains, share, least| mains + band(mains, share, least) };
+
+    "temperature_error": Share,
+        "By how much the end reading is off against the mains because their temperatures differ and the \
+         meter does not correct for it.";
+        "e = (1 + 0.02 (t − 25))/(1 + 0.02 (t_m − 25)) − 1, 0 with a meter that corrects", METER;
+        [READS]
+        => { |reads| reads - 1.0 };
+
+    "proof_tds_corrected": DissolvedSolids,
+        "The end reading as the same meter would show it at the temperature of the mains.";
+        "C = C_p/R", METER;
+        [fact("C_p", survey::PROOF_TDS), READS.down()]
+        => { |proof, reads| proof / reads };
+};
 
 const METER: Source = source("practice of meters, 2 % a kelvin", "read");
 
@@ -94,8 +81,8 @@ fn misreads(view: &View<'_>, root: FactId) -> Gathered {
     let ratio = || -> Result<Range, Refused> {
         let (sample, mains) = (view.range(sample)?, view.range(mains)?);
         Ok(Range::new(
-            uncompensated(celsius(sample.low), celsius(mains.high))?,
-            uncompensated(celsius(sample.high), celsius(mains.low))?,
+            misread(celsius(sample.low), celsius(mains.high))?,
+            misread(celsius(sample.high), celsius(mains.low))?,
         ))
     };
     let range = match corrects {
@@ -109,7 +96,7 @@ fn misreads(view: &View<'_>, root: FactId) -> Gathered {
     }
 }
 
-/// How far a rinse may read from the mains, from mains, share and least difference.
-pub(super) fn band(values: &[f64]) -> f64 {
-    (values[1] * values[0]).max(values[2])
+/// How far a rinse may read from the mains, by the share of them and the least difference.
+pub(super) fn band(mains: f64, share: f64, least: f64) -> f64 {
+    (share * mains).max(least)
 }

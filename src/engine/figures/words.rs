@@ -6,8 +6,7 @@ use super::view::View;
 use std::collections::BTreeSet;
 use wetside_base::facts::{Content, FactId, Value, Why, fact_name};
 use wetside_base::source::Span;
-use wetside_base::vocabulary::{Shape, Type};
-use wetside_units::{Exact, Interval, Kind, Quantity, UnitId, print};
+use wetside_units::{Exact, Interval, Kind, Quantity, UnitId, datetime, print};
 
 /// A fact behind a number.
 #[derive(Clone, Debug, PartialEq)]
@@ -68,19 +67,13 @@ pub(super) fn value(view: &View<'_>, id: FactId) -> String {
     match &fact.content {
         Content::Known(Value::Quantity(held)) => quantity(held),
         Content::Known(Value::Word(word)) => view.vocabulary.word(*word).to_string(),
-        Content::Known(Value::Set { has, .. }) => match &view.vocabulary.field(fact.field).shape {
-            Shape::Fact(Type::Set(words)) => {
-                let among = words
-                    .iter()
-                    .enumerate()
-                    .filter(|(at, _)| has & (1 << at) != 0);
-                let among: Vec<&str> = among.map(|(_, word)| view.vocabulary.word(*word)).collect();
-                among.join(", ")
-            }
-            _ => String::new(),
-        },
+        Content::Known(Value::Set { .. }) => {
+            let held = view.set(id).map(|(sure, _)| sure.join(", "));
+            held.unwrap_or_default()
+        }
         Content::Known(Value::Text(text)) => wetside_base::facts::one_line(text),
-        Content::Known(Value::Date(_)) | Content::Group { .. } => String::new(),
+        Content::Known(Value::Time(time)) => datetime::told(time, true),
+        Content::Group { .. } => String::new(),
         Content::List { listed, .. } => format!("{listed} listed"),
         Content::Open(Why::NotRecorded) => "not recorded".to_string(),
         Content::Open(Why::Unknown(_)) => "unknown".to_string(),

@@ -87,15 +87,6 @@ pub fn bounds(figure: &Figure, ranges: &[Range]) -> Result<Range, Refused> {
     }
 }
 
-/// The figure for single numbers.
-pub fn at(figure: &Figure, values: &[f64]) -> Result<f64, Refused> {
-    match figure.work {
-        Work::Formula(formula) => formula(values),
-        Work::Bounded { at, .. } => at(values),
-        Work::Chosen(_) | Work::House(_) => Err(Refused::from("it is no formula")),
-    }
-}
-
 /// The least and the greatest value at the corners: both ends of the inputs that run either way, and
 /// of the others the end that counts.
 fn corners(
@@ -144,25 +135,16 @@ fn limit(
     }
 }
 
-/// Which input widens a figure most: the one whose narrowing to its middle narrows it most. Nothing
-/// for a single number, and where no input is known better than the whole.
+/// Which input widens a figure most. Nothing for a single number, and where no input is known better than
+/// the whole.
 pub fn widest(figure: &Figure, ranges: &[Range]) -> Option<usize> {
-    let width = |ranges: &[Range]| bounds(figure, ranges).ok().map(|all| all.high - all.low);
-    let whole = width(ranges)?;
-    let mut best: Option<(usize, f64)> = None;
-    for at in (0..ranges.len()).filter(|at| !ranges[*at].is_point()) {
-        let middle = ranges[at].middle();
-        if !middle.is_finite() {
-            return Some(at);
-        }
-        let mut narrowed = ranges.to_vec();
-        narrowed[at] = Range::point(middle);
-        let Some(left) = width(&narrowed) else {
-            continue;
-        };
-        if left < whole && best.is_none_or(|(_, least)| left < least) {
-            best = Some((at, left));
-        }
-    }
-    best.map(|(at, _)| at)
+    let open = |range: &Range| !range.is_point() && !range.middle().is_finite();
+    let whole = bounds(figure, ranges).ok()?;
+    ranges.iter().position(open).or_else(|| {
+        wetside_house::widest(whole, ranges.iter().copied().enumerate(), |at, middle| {
+            let mut narrowed = ranges.to_vec();
+            narrowed[at] = middle;
+            bounds(figure, &narrowed).ok()
+        })
+    })
 }

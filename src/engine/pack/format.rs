@@ -3,6 +3,7 @@
 //! Contract: the keys are those of the schemas, which a test holds. Every key may be missing here, since
 //! the check against the schema tells what must be there; so whatever else is written is read as well.
 
+use super::wording::Wording;
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 use wetside_base::finding::Citation;
@@ -24,8 +25,27 @@ pub(crate) struct HeadFile {
     pub edition: Text,
     pub title: Text,
     pub scope: Text,
+    pub phases: Option<Entries<PhaseFile>>,
     pub laws: Option<Entries<LawFile>>,
     pub limits: Option<Entries<LimitFile>>,
+    pub words: Option<Entries<WordsFile>>,
+}
+
+/// A list of words that rules name.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct WordsFile {
+    #[serde(rename = "says")]
+    _says: IgnoredAny,
+    pub are: Option<Vec<Placed<String>>>,
+}
+
+/// One of the `phases` of a job.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct PhaseFile {
+    pub says: Text,
+    pub when: Text,
 }
 
 /// One of the `laws` of `pack.yaml`.
@@ -90,6 +110,41 @@ pub(crate) struct ColumnFile {
     _says: IgnoredAny,
 }
 
+/// `agreements/<topic>.yaml`
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct AgreementsFile {
+    pub agreements: Text,
+    #[serde(rename = "says")]
+    _says: IgnoredAny,
+    #[serde(rename = "source")]
+    _source: IgnoredAny,
+    pub usual: Option<Vec<UsualFile>>,
+    pub rows: Option<Vec<AgreementFile>>,
+}
+
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct UsualFile {
+    pub of: Text,
+    pub least: Text,
+    pub most: Text,
+    pub when: Text,
+}
+
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct AgreementFile {
+    pub id: Text,
+    pub for_each: Text,
+    pub when: Text,
+    pub must: Text,
+    pub says: Text,
+    pub doubts: Option<Vec<Placed<String>>>,
+    #[serde(rename = "cases")]
+    _cases: IgnoredAny,
+}
+
 /// `<part>/<id>.yaml`
 #[derive(Default, Deserialize)]
 #[serde(default)]
@@ -103,7 +158,12 @@ pub(crate) struct RuleFile {
     pub point_at: Text,
     pub says: Text,
     #[serde(rename = "do")]
-    pub remedy: Text,
+    pub remedy: Option<Placed<Wording>>,
+    /// What the remedy leaves in another state: for the tests of a pack, which hold rules against each other.
+    #[serde(rename = "moves")]
+    _moves: IgnoredAny,
+    pub explains: Option<Vec<Placed<String>>>,
+    pub comes_before: Option<Vec<Placed<String>>>,
     pub because: Text,
     pub source: Option<SourceFile>,
     pub caution: Text,
@@ -165,12 +225,17 @@ mod tests {
     fn the_structs_have_the_keys_of_the_schemas() {
         let shapes = [
             (Which::Pack, "", keys_of::<HeadFile>()),
+            (Which::Pack, "/$defs/phase", keys_of::<PhaseFile>()),
             (Which::Pack, "/$defs/law", keys_of::<LawFile>()),
             (Which::Pack, "/$defs/law_text", keys_of::<LawTextFile>()),
             (Which::Pack, "/$defs/limit", keys_of::<LimitFile>()),
             (Which::Pack, "/$defs/source", keys_of::<SourceFile>()),
+            (Which::Pack, "/$defs/words", keys_of::<WordsFile>()),
             (Which::Table, "", keys_of::<TableFile>()),
             (Which::Table, "/$defs/column", keys_of::<ColumnFile>()),
+            (Which::Agreements, "", keys_of::<AgreementsFile>()),
+            (Which::Agreements, "/$defs/row", keys_of::<AgreementFile>()),
+            (Which::Agreements, "/$defs/usual", keys_of::<UsualFile>()),
             (Which::Rule, "", keys_of::<RuleFile>()),
             (Which::Rule, "/$defs/source", keys_of::<SourceFile>()),
             (Which::Rule, "/$defs/case", keys_of::<CaseFile>()),

@@ -1,4 +1,4 @@
-//! Limits and tables of a pack that none of its rules speaks of.
+//! Limits, tables and lists of words of a pack that none of its rules speaks of.
 //!
 //! Contract: each is a problem at its own line. Whoever writes the limit of another pack down again in
 //! their own would otherwise believe that it was changed, and nothing would be judged by it.
@@ -12,10 +12,11 @@ use wetside_lang::node::Reads;
 /// What is idle in a pack that is sound in all else.
 pub fn idle(pack: &Pack, files: &PackFiles) -> Vec<PackProblem> {
     let mut reads = Reads::default();
-    for rule in &pack.rules {
-        let of_rule = rule.reads();
+    let of_rows = pack.usual.iter().map(super::Agreement::reads);
+    for of_rule in pack.rules.iter().map(super::Rule::reads).chain(of_rows) {
         reads.limits.extend(of_rule.limits);
         reads.tables.extend(of_rule.tables);
+        reads.lists.extend(of_rule.lists);
     }
     let limits = pack.limits.iter().enumerate();
     let limits = limits.filter(|(at, _)| !reads.limits.contains(at));
@@ -38,7 +39,18 @@ pub fn idle(pack: &Pack, files: &PackFiles) -> Vec<PackProblem> {
         let path = format!("tables/{}.yaml", table.name);
         (path, 1, "idle-table", says, help)
     });
+    let lists = pack.lists.iter().zip(&pack.list_lines).enumerate();
+    let lists = lists.filter(|(at, _)| !reads.lists.contains(at));
+    let lists = lists.map(|(_, (list, line))| {
+        let says = format!(
+            "no rule of this pack names the list of words `{}`",
+            list.name
+        );
+        let help = "let a rule say `words.` and its name, or take the list out";
+        (PACK_FILE.to_string(), *line, "idle-words", says, help)
+    });
     limits
+        .chain(lists)
         .chain(tables)
         .map(|(path, line, kind, says, help)| {
             let text = files.files.iter().find(|(name, _)| *name == path);

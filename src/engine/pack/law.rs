@@ -12,7 +12,7 @@ use wetside_base::finding::Citation;
 use wetside_base::suggest;
 use wetside_base::vocabulary::{Shape, Type, Vocabulary, WordId};
 use wetside_document::Placed;
-use wetside_units::{Date, End, Exact, Interval};
+use wetside_units::{Date, DateTime, End, Exact, Interval};
 
 /// One law by its name in the pack.
 #[derive(Debug, Serialize, Deserialize)]
@@ -195,7 +195,7 @@ fn read_text(sheet: &mut Sheet<'_>, file: &LawTextFile, offered: &[&str]) -> Opt
     let mut day = |text: &Text| {
         let written = text.as_ref()?;
         match Date::parse(&written.value) {
-            Ok(date) => Some(Exact::from(i64::from(date.day_number()))),
+            Ok(date) => Some(Exact::whole(DateTime::from(date).seconds())),
             Err(fault) => {
                 sheet.report("not-a-date", written.span, fault.says, fault.help);
                 None

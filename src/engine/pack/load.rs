@@ -1,6 +1,8 @@
 //! The files of a pack to a checked pack.
 
-use super::{PACK_FILE, Pack, PackFiles, PackProblem, head, rule, sheet, tables};
+use super::{
+    PACK_FILE, Pack, PackFiles, PackProblem, agreements, head, relations, rule, sheet, tables,
+};
 use std::sync::Arc;
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
@@ -15,35 +17,37 @@ pub fn load(files: &PackFiles, vocabulary: &Vocabulary) -> (Pack, Vec<PackProble
         return (Pack::default(), vec![no_head(files)]);
     };
     let place = |path: &str| format!("{}/{path}", files.name);
-    let head = sheet::read(
-        place(PACK_FILE),
-        text,
-        Which::Pack,
-        |sheet| head::read(sheet, vocabulary),
-        &mut problems,
-    );
+    let read = |sheet: &mut sheet::Sheet<'_>| head::read(sheet, vocabulary);
+    let head = sheet::read(place(PACK_FILE), text, Which::Pack, read, &mut problems);
     let mut pack = head.unwrap_or_default();
     let mut ordered: Vec<_> = files.files.iter().collect();
     ordered.sort();
     for (path, text) in &ordered {
-        if let Some(name) = table_name(path) {
+        if let Some(name) = named(path, "tables/") {
             let read = |sheet: &mut sheet::Sheet<'_>| tables::read(sheet, name, vocabulary);
             let table = sheet::read(place(path), text, Which::Table, read, &mut problems);
             pack.tables.extend(table);
         }
     }
     for (path, text) in ordered {
-        if let Some((part, id)) = rule_name(path) {
-            let names = pack.names(vocabulary);
-            let read =
-                |sheet: &mut sheet::Sheet<'_>| rule::read(sheet, part, id, names, &pack.laws);
+        let names = pack.names(vocabulary);
+        if let Some(topic) = named(path, "agreements/") {
+            let read = |sheet: &mut sheet::Sheet<'_>| agreements::read(sheet, topic, names);
+            let rows = sheet::read(place(path), text, Which::Agreements, read, &mut problems);
+            pack.usual.extend(rows.into_iter().flatten());
+        } else if let Some(name) = rule_name(path) {
+            let read = |sheet: &mut sheet::Sheet<'_>| rule::read(sheet, name, &pack, names);
             let rule = sheet::read(place(path), text, Which::Rule, read, &mut problems);
             pack.rules.extend(rule);
-        } else if table_name(path).is_none() && path != PACK_FILE {
+        } else if named(path, "tables/").is_none() && path != PACK_FILE {
             problems.push(misplaced(files, path, text));
         }
     }
     refuse_twins(&pack.rules, &mut problems);
+    // A rule that is left out for its own fault would be missing for the links of others.
+    if problems.is_empty() {
+        problems = relations::check(&pack.rules, vocabulary);
+    }
     (pack, problems)
 }
 
@@ -68,8 +72,8 @@ fn no_head(files: &PackFiles) -> PackProblem {
 }
 
 /// `tables/protection.yaml` → `protection`
-fn table_name(path: &str) -> Option<&str> {
-    let name = path.strip_prefix("tables/")?.strip_suffix(".yaml")?;
+fn named<'a>(path: &'a str, folder: &str) -> Option<&'a str> {
+    let name = path.strip_prefix(folder)?.strip_suffix(".yaml")?;
     (!name.contains('/')).then_some(name)
 }
 
@@ -77,14 +81,14 @@ fn table_name(path: &str) -> Option<&str> {
 fn rule_name(path: &str) -> Option<(&str, &str)> {
     let (part, file) = path.split_once('/')?;
     let id = file.strip_suffix(".yaml")?;
-    (part != "tables" && !id.contains('/')).then_some((part, id))
+    let holds_rules = !["tables", "agreements"].contains(&part);
+    (holds_rules && !id.contains('/')).then_some((part, id))
 }
 
 fn misplaced(files: &PackFiles, path: &str, text: &str) -> PackProblem {
     let source = Arc::new(Source::new(format!("{}/{path}", files.name), text));
     let says = format!("nothing is read from `{path}`");
-    let help =
-        "a pack holds `pack.yaml`, tables as `tables/<name>.yaml` and rules as `<part>/<id>.yaml`";
+    let help = "a pack holds `pack.yaml`, tables as `tables/<name>.yaml`, what is usual as `agreements/<topic>.yaml` and rules as `<part>/<id>.yaml`";
     PackProblem {
         problem: Problem::new("misplaced-file", source.line_span(1), says, help),
         source,

@@ -8,20 +8,26 @@
 //! its conditions is left out, and the problem says so, for a pack with problems judges nothing.
 //! The file name is the rule's id. This module must not know surveys.
 
+mod agreements;
 mod format;
 mod head;
 mod heading;
 mod idle;
 mod law;
+mod link;
 mod load;
 mod place;
+mod relations;
 mod rule;
 mod sheet;
 mod tables;
+mod wording;
 mod words;
 
+pub use agreements::Agreement;
+pub(crate) use agreements::agreed;
 pub(crate) use format::{CaseFile, RuleFile, own};
-pub use head::LimitEntry;
+pub use head::{LimitEntry, Phase};
 pub use idle::idle;
 pub use law::{Cited, Law};
 pub use load::load;
@@ -36,7 +42,7 @@ use wetside_base::finding::PackLine;
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
-use wetside_lang::names::{Limit, Names, Table};
+use wetside_lang::names::{Limit, List, Names, Table};
 
 /// The file that a pack begins with.
 pub const PACK_FILE: &str = "pack.yaml";
@@ -56,13 +62,20 @@ pub struct Pack {
     pub edition: String,
     pub title: String,
     pub scope: String,
+    /// The phases of a job, in their order.
+    pub phases: Vec<Phase>,
     pub laws: Vec<Law>,
     pub limits: Vec<LimitEntry>,
     pub tables: Vec<Table>,
     /// In the order of their paths.
     pub rules: Vec<Rule>,
+    /// What answers usually agree on; where they do not, they are worth another look.
+    pub usual: Vec<Agreement>,
     /// The limits again, as the rule language wants them.
     plain_limits: Vec<Limit>,
+    lists: Vec<List>,
+    /// The line of each list in `pack.yaml`, from 1.
+    list_lines: Vec<usize>,
 }
 
 /// Something wrong in one file of a pack.
@@ -79,6 +92,7 @@ impl Pack {
             vocabulary,
             limits: &self.plain_limits,
             tables: &self.tables,
+            lists: &self.lists,
         }
     }
 

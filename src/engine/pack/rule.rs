@@ -1,7 +1,8 @@
 //! One rule file to one checked rule.
 
+use super::Pack;
 use super::format::{RuleFile, Text};
-use super::law::Law;
+use super::link::{self, EVERYTHING, Link};
 use super::sheet::Sheet;
 use super::words::{self, Piece, Words};
 use serde::{Deserialize, Serialize};
@@ -36,6 +37,10 @@ pub struct Rule {
     pub point_at: Option<Route>,
     /// What the rule says to people.
     pub words: Words,
+    /// The rules whose findings follow from this one's.
+    pub explains: Vec<Link>,
+    /// The rules whose findings are seen to after this one's.
+    pub comes_before: Vec<Link>,
     /// Where its file lies, for messages.
     pub file: String,
     /// The text of that file. A carried rule gets it from [`super::Pack::with_texts`].
@@ -73,7 +78,8 @@ impl Rule {
         let list = self.selection.iter().map(|selection| &selection.each.list);
         let routes = list.chain(&self.point_at);
         reads.fields.extend(routes.map(|route| route.field));
-        let blanks = self.words.says.iter().chain(&self.words.remedy);
+        let remedy = self.words.remedy.iter().flat_map(|(_, text)| text);
+        let blanks = self.words.says.iter().chain(remedy);
         let blanks = blanks.filter_map(|piece| match piece {
             Piece::Blank(checked) => Some(&checked.node),
             Piece::Text(_) => None,
@@ -82,6 +88,26 @@ impl Rule {
             node.note(&mut reads);
         }
         reads
+    }
+
+    /// Whether another rule's findings follow from this one's.
+    pub fn explains(&self, other: &Rule) -> bool {
+        self.explains.iter().any(|link| link.rule == other.id)
+    }
+
+    /// Whether this rule's findings are to be seen to before another's.
+    pub fn comes_before(&self, other: &Rule) -> bool {
+        let named = self.comes_before.iter().any(|link| link.rule == other.id);
+        named || self.comes_first() && !other.comes_first()
+    }
+
+    pub(super) fn comes_first(&self) -> bool {
+        self.comes_before.iter().any(|link| link.rule == EVERYTHING)
+    }
+
+    /// Every link to another rule.
+    pub(crate) fn links(&self) -> impl Iterator<Item = &Link> {
+        self.explains.iter().chain(&self.comes_before)
     }
 
     /// Where the rule's own words cut the ranges of facts.
@@ -99,10 +125,9 @@ impl Rule {
 /// Reads one rule; nothing where a part that judges is broken, which was then reported.
 pub(super) fn read(
     sheet: &mut Sheet<'_>,
-    part: &str,
-    id: &str,
+    (part, id): (&str, &str),
+    pack: &Pack,
     names: Names<'_>,
-    laws: &[Law],
 ) -> Option<Rule> {
     let file: RuleFile = sheet.typed()?;
     let known = sheet.problem_count();
@@ -120,7 +145,7 @@ pub(super) fn read(
         .point_at
         .as_ref()
         .and_then(|text| read_place(sheet, text, names, &variables));
-    let words = words::read(sheet, &file, names, &variables, laws);
+    let words = words::read(sheet, &file, pack, names, &variables);
     let sound = sheet.problem_count() == known;
     let must_span = file.must?.key?;
     let class = Class::named(&file.class?.value)?;
@@ -138,12 +163,14 @@ pub(super) fn read(
         must_line: sheet.source.line_of(must_span.start),
         point_at,
         words,
+        explains: link::read(file.explains.as_ref()),
+        comes_before: link::read(file.comes_before.as_ref()),
         file: sheet.source.name.clone(),
         text: Cow::Owned(sheet.source.text.clone()),
     })
 }
 
-fn read_selection(
+pub(super) fn read_selection(
     sheet: &mut Sheet<'_>,
     text: &Placed<String>,
     names: Names<'_>,
@@ -163,7 +190,7 @@ fn read_selection(
     })
 }
 
-fn condition(
+pub(super) fn condition(
     sheet: &mut Sheet<'_>,
     text: &Placed<String>,
     names: Names<'_>,

@@ -1,4 +1,4 @@
-//! `tables/<name>.yaml`: what a pack knows of each word of a field.
+//! `tables/<name>.yaml`: what a pack knows of each word of a field, or of bands of its number.
 
 use super::format::{ColumnFile, TableFile, Text};
 use super::sheet::Sheet;
@@ -6,8 +6,8 @@ use wetside_base::source::Span;
 use wetside_base::suggest;
 use wetside_base::vocabulary::{FieldId, Shape, Type, Vocabulary, WordId};
 use wetside_document::{Entries, Placed};
-use wetside_lang::names::{Cell, Column, Holds, Row, Table};
-use wetside_units::{Kind, Quantity};
+use wetside_lang::names::{Cell, Column, Holds, Key, Row, Table};
+use wetside_units::{End, Exact, Interval, Kind, Quantity};
 
 /// Reads one table; nothing where its frame is broken.
 pub(super) fn read(
@@ -25,10 +25,15 @@ pub(super) fn read(
         let help = "give the file the table's name".to_string();
         sheet.report("name-differs", name.span, says, help);
     }
-    let (keyed_by, words) = key_field(sheet, &file.keyed_by?, vocabulary)?;
+    let (keyed_by, keys) = key_field(sheet, &file.keyed_by?, vocabulary)?;
     let columns = file.columns?.0;
     let columns: Vec<Column> = columns.iter().filter_map(column).collect();
-    let rows = read_rows(sheet, &file.rows?, vocabulary, &words, &columns);
+    let held = file.rows?;
+    let rows = match keys {
+        Type::Choice(words) => word_rows(sheet, &held, vocabulary, words, &columns),
+        Type::Quantity { kind, .. } => band_rows(sheet, &held, *kind, &columns),
+        _ => return None,
+    };
     Some(Table {
         name: name.value.clone(),
         keyed_by,
@@ -37,27 +42,33 @@ pub(super) fn read(
     })
 }
 
-fn key_field(
+/// The field whose words or bands are the rows; of every element, if it is one of a list.
+fn key_field<'v>(
     sheet: &mut Sheet<'_>,
     path: &Placed<String>,
-    vocabulary: &Vocabulary,
-) -> Option<(FieldId, Vec<WordId>)> {
-    let field = vocabulary.find(&path.value);
-    let words = field.and_then(|field| match &vocabulary.field(field).shape {
-        Shape::Fact(Type::Choice(words)) => Some((field, words.clone())),
-        _ => None,
-    });
-    if words.is_none() {
-        let choices = vocabulary
-            .fields()
-            .filter(|(_, field)| matches!(field.shape, Shape::Fact(Type::Choice(_))));
-        let paths: Vec<&str> = choices.map(|(_, field)| field.path.as_str()).collect();
-        let otherwise = "name a field of the survey that has a choice of words";
+    vocabulary: &'v Vocabulary,
+) -> Option<(FieldId, &'v Type)> {
+    let keys = vocabulary
+        .fields()
+        .filter_map(|(id, field)| match &field.shape {
+            Shape::Fact(what @ (Type::Choice(_) | Type::Quantity { .. })) => {
+                Some((field.path.as_str(), (id, what)))
+            }
+            _ => None,
+        });
+    let keys: Vec<(&str, (FieldId, &Type))> = keys.collect();
+    let found = keys.iter().find(|(known, _)| *known == path.value);
+    if found.is_none() {
+        let paths = keys.iter().map(|(path, _)| *path);
+        let otherwise = "name a field of the survey that has a choice of words or a number";
         let help = suggest::help(&path.value, paths, otherwise);
-        let says = format!("`{}` is not a field with a choice of words", path.value);
+        let says = format!(
+            "`{}` is not a field with a choice of words or a number",
+            path.value
+        );
         sheet.report("unknown-fact", path.span, says, help);
     }
-    words
+    found.map(|(_, key)| *key)
 }
 
 fn column((name, file): &(Placed<String>, ColumnFile)) -> Option<Column> {
@@ -73,7 +84,7 @@ fn column((name, file): &(Placed<String>, ColumnFile)) -> Option<Column> {
 }
 
 /// One row for every word; a problem for each that is missing or too many.
-fn read_rows(
+fn word_rows(
     sheet: &mut Sheet<'_>,
     held: &Placed<Entries<Entries<Text>>>,
     vocabulary: &Vocabulary,
@@ -100,15 +111,59 @@ fn read_rows(
             sheet.report("row-missing", held.key.unwrap_or(held.span), says, help);
             continue;
         };
-        let cells = columns
-            .iter()
-            .map(|column| read_cell(sheet, row, name.span, column));
+        let cells = read_cells(sheet, row, name.span, columns);
         rows.push(Row {
-            word: *id,
-            cells: cells.collect(),
+            key: Key::Word(*id),
+            cells,
         });
     }
     rows
+}
+
+/// One row for each band of a number, from the lowest up: `from 15 mm`.
+fn band_rows(
+    sheet: &mut Sheet<'_>,
+    held: &Placed<Entries<Entries<Text>>>,
+    kind: Kind,
+    columns: &[Column],
+) -> Vec<Row> {
+    let mut rows: Vec<(Exact, Vec<Cell>)> = Vec::new();
+    for (name, row) in &held.value.0 {
+        let written = name.value.strip_prefix("from ");
+        let from = written.and_then(|from| Quantity::parse(from, kind).ok()?.range.single());
+        let Some(from) = from.filter(|from| rows.last().is_none_or(|(last, _)| last < from)) else {
+            let says = format!("`{}` does not say where a higher band begins", name.value);
+            let help = "write the rows from the lowest band up, each as `from` and an exact number with its unit, as in `from 15 mm`";
+            sheet.report("not-a-band", name.span, says, help.to_string());
+            continue;
+        };
+        rows.push((from, read_cells(sheet, row, name.span, columns)));
+    }
+    let ends = rows.iter().skip(1).map(|(next, _)| End::Open(*next));
+    let ends: Vec<End> = ends.chain([End::Unbounded]).collect();
+    let banded = rows
+        .into_iter()
+        .zip(ends)
+        .filter_map(|((from, cells), end)| {
+            let band = Interval::new(End::Closed(from), end)?;
+            Some(Row {
+                key: Key::Band(band),
+                cells,
+            })
+        });
+    banded.collect()
+}
+
+fn read_cells(
+    sheet: &mut Sheet<'_>,
+    row: &Entries<Text>,
+    row_span: Span,
+    columns: &[Column],
+) -> Vec<Cell> {
+    let cells = columns
+        .iter()
+        .map(|column| read_cell(sheet, row, row_span, column));
+    cells.collect()
 }
 
 fn read_cell(sheet: &mut Sheet<'_>, row: &Entries<Text>, row_span: Span, column: &Column) -> Cell {

@@ -1,8 +1,11 @@
 //! The words of a rule for people, with blanks that a survey fills in.
 
+use super::Pack;
 use super::format::{RuleFile, own};
-use super::law::{Cited, Law};
+use super::head::{self, Phase};
+use super::law::Cited;
 use super::sheet::Sheet;
+use super::wording::Wording;
 use serde::{Deserialize, Serialize};
 use std::ops::Range;
 use wetside_base::source::Span;
@@ -17,7 +20,8 @@ use wetside_lang::parse::parse;
 pub struct Words {
     pub title: String,
     pub says: Vec<Piece>,
-    pub remedy: Vec<Piece>,
+    /// What to do, from each phase on in which it reads otherwise.
+    pub remedy: Vec<(usize, Vec<Piece>)>,
     pub because: String,
     pub cited: Cited,
     pub caution: Option<String>,
@@ -34,9 +38,9 @@ pub enum Piece {
 pub(super) fn read(
     sheet: &mut Sheet<'_>,
     file: &RuleFile,
+    pack: &Pack,
     names: Names<'_>,
     variables: &[Variable],
-    laws: &[Law],
 ) -> Words {
     let whole = [
         ("title", &file.title),
@@ -46,18 +50,58 @@ pub(super) fn read(
     for (key, text) in whole {
         text.iter().for_each(|text| refuse_blank(sheet, key, text));
     }
-    let mut filled = |text: &Option<Placed<String>>| {
-        let text = text.as_ref();
-        text.map_or_else(Vec::new, |text| pieces(sheet, text, names, variables))
-    };
+    let remedy = file
+        .remedy
+        .as_ref()
+        .map_or_else(Vec::new, |text| by_phase(sheet, text, &pack.phases));
+    let mut filled = |text: &Placed<String>| pieces(sheet, text, names, variables);
     Words {
         title: own(&file.title),
-        says: filled(&file.says),
-        remedy: filled(&file.remedy),
+        says: file.says.as_ref().map_or_else(Vec::new, &mut filled),
+        remedy: remedy
+            .iter()
+            .map(|(phase, text)| (*phase, filled(text)))
+            .collect(),
         because: own(&file.because),
-        cited: Cited::read(sheet, file.source.as_ref(), laws),
+        cited: Cited::read(sheet, file.source.as_ref(), &pack.laws),
         caution: file.caution.as_ref().map(|_| own(&file.caution)),
     }
+}
+
+/// The texts of a wording, in the order of the phases from which they hold.
+fn by_phase(
+    sheet: &mut Sheet<'_>,
+    wording: &Placed<Wording>,
+    phases: &[Phase],
+) -> Vec<(usize, Placed<String>)> {
+    let entries = match &wording.value {
+        Wording::From(entries) => &entries.0,
+        Wording::Always(text) => {
+            let text = Placed {
+                value: text.clone(),
+                span: wording.span,
+                key: wording.key,
+            };
+            return vec![(0, text)];
+        }
+    };
+    let mut texts = Vec::new();
+    for (name, text) in entries {
+        match phases.iter().position(|phase| phase.name == name.value) {
+            Some(phase) => texts.push((phase, text.clone())),
+            None => head::no_such_phase(sheet, name, phases),
+        }
+    }
+    texts.sort_by_key(|(phase, _)| *phase);
+    if texts.first().is_some_and(|(phase, _)| *phase > 0) {
+        let says = format!(
+            "nothing is said of what to do in the phase `{}`",
+            phases[0].name
+        );
+        let help = "give the first phase its words; a phase that is left out has those of the one before it";
+        sheet.report("phase-missing", wording.span, says, help.to_string());
+    }
+    texts
 }
 
 /// What holds for every system has no blanks; there a brace is a slip.

@@ -115,14 +115,8 @@ impl Leaf<'_> {
                 usual_unit,
                 ..
             } => self.quantity(scalar, what, possible, usual_unit),
-            Type::Date => self.date(scalar),
-            Type::DateTime => match DateTime::parse(&scalar.text) {
-                Ok(time) => {
-                    self.of_our_time(time.date())?;
-                    Ok(Value::Text(scalar.text.to_string()))
-                }
-                Err(fault) => Err(Some(self.misread("not-a-date", scalar, fault))),
-            },
+            Type::Date => self.time(scalar, Date::parse(&scalar.text).map(DateTime::from)),
+            Type::DateTime => self.time(scalar, DateTime::parse(&scalar.text)),
             Type::Text | Type::Set(_) => Ok(Value::Text(scalar.text.to_string())),
         }
     }
@@ -196,15 +190,15 @@ impl Leaf<'_> {
         }
     }
 
-    fn date(&self, scalar: &Scalar) -> Result<Value, Refused> {
-        match Date::parse(&scalar.text) {
-            Ok(date) => {
-                self.of_our_time(date)?;
-                let day = Exact::from(i64::from(date.day_number()));
-                Ok(Value::Date(Box::new(Interval::exact(day))))
-            }
-            Err(fault) => Err(Some(self.misread("not-a-date", scalar, fault))),
-        }
+    fn time(
+        &self,
+        scalar: &Scalar,
+        read: Result<DateTime, QuantityFault>,
+    ) -> Result<Value, Refused> {
+        let time = read.map_err(|fault| Some(self.misread("not-a-date", scalar, fault)))?;
+        self.of_our_time(time.date())?;
+        let seconds = Exact::whole(time.seconds());
+        Ok(Value::Time(Box::new(Interval::exact(seconds))))
     }
 
     /// Refuses a day of another age: a swapped digit in the day of the work would let every date

@@ -50,15 +50,16 @@ pub(super) fn grounds(rule: &Rule, scene: Scene<'_>, judged: &Judged) -> Grounds
 /// What the list itself makes of the rule rests on its extent, on which of the elements are meant,
 /// and on the guard.
 fn list_grounds(rule: &Rule, scene: Scene<'_>, list: FactId) -> Grounds {
-    let filter = rule
-        .selection
-        .as_ref()
-        .and_then(|selection| selection.each.filter.as_deref());
+    let each = rule.selection.as_ref().map(|selection| &selection.each);
     let complete = !is_open(scene.facts, list);
     let ask = |node, element| answer(node, scene, &[element], &[], Noting::Grounds);
-    let elements = scene.facts.elements(list).filter(|_| complete);
-    let mut asked: Vec<_> = elements
-        .filter_map(|element| filter.map(|filter| ask(filter, element)))
+    let filtered = each.and_then(|each| Some((each, each.filter.as_deref()?)));
+    let filtered = filtered.into_iter().filter(|_| complete);
+    let mut asked: Vec<_> = filtered
+        .flat_map(|(each, filter)| {
+            each.elements(scene.facts, list)
+                .map(move |element| ask(filter, element))
+        })
         .collect();
     asked.extend(list_guard(rule).map(|when| ask(when, list)));
     let mut open: Vec<FactId> = [list].into_iter().filter(|_| !complete).collect();
@@ -176,7 +177,7 @@ fn is_open(facts: &Facts, id: FactId) -> bool {
     match &facts.fact(id).content {
         Content::Open(_) => true,
         Content::Known(Value::Quantity(quantity)) => quantity.range.single().is_none(),
-        Content::Known(Value::Date(days)) => days.single().is_none(),
+        Content::Known(Value::Time(time)) => time.single().is_none(),
         Content::Known(Value::Set { has, may }) => has != may,
         Content::Known(Value::Word(_) | Value::Text(_)) | Content::Group { .. } => false,
         Content::List { listed, extent, .. } => !extent.is_complete(*listed),

@@ -45,8 +45,8 @@ pub(super) fn judge_each(rule: &Rule, scene: Scene<'_>, take: &mut impl FnMut(Ju
     let Some(selection) = &rule.selection else {
         return take(on_conditions(None, outcome(rule, scene, &[])));
     };
-    let list = list_of(scene, &selection.each.list.slots);
-    for element in scene.facts.elements(list) {
+    let list = selection.each.list.find(scene.facts, |_| Facts::ROOT);
+    for element in selection.each.elements(scene.facts, list) {
         take(on_conditions(
             Some(element),
             outcome(rule, scene, &[element]),
@@ -67,10 +67,11 @@ fn judge_list(rule: &Rule, scene: Scene<'_>, list: FactId) -> Option<Judged> {
         Some(filter) => answer(filter, scene, &[element], &[], Noting::Nothing).truth,
         None => Truth::Yes,
     };
+    let elements = selection.each.elements(scene.facts, list);
     let outcome = match (complete, selection.when_empty) {
         (false, _) => Outcome::Undecided,
         (true, WhenEmpty::Acceptable) => return None,
-        (true, WhenEmpty::Broken) => match Truth::some(scene.facts.elements(list).map(meant)) {
+        (true, WhenEmpty::Broken) => match Truth::some(elements.map(meant)) {
             Truth::Yes => return None,
             Truth::No => Outcome::Broken,
             Truth::Undecided => Outcome::Undecided,
@@ -182,10 +183,4 @@ fn mentions_element(node: &Node) -> bool {
     let mut found = false;
     node.visit_routes(&mut |route| found |= route.variable == Some(0));
     found
-}
-
-fn list_of(scene: Scene<'_>, slots: &[u16]) -> FactId {
-    slots
-        .iter()
-        .fold(Facts::ROOT, |fact, slot| scene.facts.child(fact, *slot))
 }

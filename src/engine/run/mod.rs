@@ -3,23 +3,29 @@
 //! Contract: one rule on one system, or on one element of it, has exactly one outcome, by the table
 //! in [`Outcome::of`]. Where plain three-valued evaluation leaves the outcome or the guard undecided,
 //! they are tried again in every cell of the facts that are read more than once. The order of rules,
-//! lists and keys cannot be seen in the result. This module must not print, and must not know files.
+//! keys and lists cannot be seen in the result, but for lists that a rule asks in their order. This module must not print, and must not know files.
 
+mod doubt;
 mod grounds;
 mod judge;
+mod order;
+mod phases;
 mod phrase;
 mod questions;
 mod readings;
 mod scene;
 mod tell;
 
+pub use doubt::{Doubt, judge_in_doubt};
 pub use judge::{Judged, On, judge};
-pub use phrase::{date, element_name, fact_name, fact_value};
+pub(crate) use phrase::describe;
+pub use phrase::{element_name, fact_name, fact_value};
 pub use questions::{Waiting, questions};
 pub use scene::{fact_at, scene};
 
 use crate::pack::{Pack, Rule};
 use judge::judge_each;
+use std::collections::BTreeSet;
 use tell::Teller;
 use wetside_base::finding::{Class, Counts, Finding, Outcome, Stage};
 use wetside_base::source::Source;
@@ -34,44 +40,65 @@ pub struct Run<'a> {
     pub counts: Counts,
     /// The outcomes that wait for something, for [`questions()`].
     pub waiting: Vec<Waiting<'a>>,
+    /// The rules that are undecided through doubt alone, each with the contradiction behind it.
+    pub doubted: BTreeSet<(usize, &'a str)>,
 }
 
 /// Judges every rule of the packs.
-pub fn run<'a>(packs: &'a [Pack], source: &'a Source, scene: Scene<'a>, stage: Stage) -> Run<'a> {
+pub fn run<'a>(
+    packs: &'a [Pack],
+    source: &'a Source,
+    scene: Scene<'a>,
+    doubt: Option<Doubt<'a>>,
+    stage: Stage,
+) -> Run<'a> {
     let mut run = Run {
         findings: Vec::new(),
         ahead: Vec::new(),
         counts: Counts::default(),
         waiting: Vec::new(),
+        doubted: BTreeSet::new(),
     };
     for pack in packs {
-        let scene = Scene {
+        let with_tables = |scene| Scene {
             tables: &pack.tables,
             ..scene
         };
         let teller = Teller {
             pack,
-            scene,
+            scene: with_tables(scene),
             source,
+            phases: &phases::possible(pack, scene, stage),
         };
+        let doubt = doubt.map(|doubt| Doubt {
+            scene: with_tables(doubt.scene),
+            ..doubt
+        });
         for rule in &pack.rules {
-            run.rule(rule, teller, rule.stage <= stage);
+            run.rule(rule, teller, doubt, rule.stage <= stage);
         }
     }
     run.findings.sort_by(in_order);
+    run.findings = order::arrange(run.findings, packs);
     run.ahead.sort_by(in_order);
     run
 }
 
 impl<'a> Run<'a> {
-    fn rule(&mut self, rule: &'a Rule, teller: Teller<'a>, due: bool) {
+    fn rule(
+        &mut self,
+        rule: &'a Rule,
+        teller: Teller<'a, '_>,
+        doubt: Option<Doubt<'a>>,
+        due: bool,
+    ) {
         self.counts.later += usize::from(!due);
         // Nobody asks what becomes of advice that is not due.
         if !due && rule.class == Class::Advisory {
             return;
         }
         let (mut broken, mut undecided) = (Vec::new(), Vec::new());
-        judge_each(rule, teller.scene, &mut |judged| {
+        let mut take = |judged: Judged| {
             if due {
                 self.counts.add(judged.outcome);
             }
@@ -80,7 +107,22 @@ impl<'a> Run<'a> {
                 Outcome::Undecided if due => undecided.push(judged),
                 _ => {}
             }
-        });
+        };
+        match doubt.filter(|_| due) {
+            None => judge_each(rule, teller.scene, &mut take),
+            Some(doubt) => {
+                let all = judge_in_doubt(rule, teller.scene, doubt.scene).into_iter();
+                let (through_doubt, others): (Vec<_>, Vec<_>) =
+                    all.partition(|one| one.through_doubt);
+                others.into_iter().for_each(|one| take(one.judged));
+                // Told once, with the contradiction, and not rule by rule.
+                for one in through_doubt {
+                    self.counts.add(one.judged.outcome);
+                    let behind = doubt.behind(rule, &one.judged);
+                    self.doubted.insert((behind, &rule.id));
+                }
+            }
+        }
         for alike in [broken, undecided] {
             if alike.is_empty() {
                 continue;

@@ -4,12 +4,12 @@
 //! one in the usual unit of its kind, with no more digits than it deserves.
 
 use crate::pack::{LimitEntry, Piece};
-use wetside_base::facts::{self, Content, FactId, Facts, Told, Value, Why, one_line};
+use wetside_base::facts::{self, Content, FactId, Told, Value, Why, one_line};
 
 use wetside_base::source::Source;
 use wetside_lang::eval::{Scene, range, words};
 use wetside_lang::node::{Checked, Node, Type};
-use wetside_units::{Date, Interval, print};
+use wetside_units::{datetime, print};
 
 /// A fact as people name it: `circuit.kind`, or `emitters, hall: condition` within a list.
 pub fn fact_name(scene: Scene<'_>, id: FactId) -> String {
@@ -39,7 +39,7 @@ pub fn fact_value(scene: Scene<'_>, source: &Source, id: FactId) -> String {
 }
 
 /// A line of the survey in a few words.
-pub(super) fn describe(scene: Scene<'_>, source: &Source, id: FactId) -> String {
+pub(crate) fn describe(scene: Scene<'_>, source: &Source, id: FactId) -> String {
     let name = fact_name(scene, id);
     match &scene.facts.fact(id).content {
         Content::Open(Why::NotRecorded) => format!("`{name}` is not recorded"),
@@ -94,36 +94,22 @@ pub(super) fn fill(
 fn worked_out(value: &Value) -> String {
     match value {
         Value::Quantity(figure) => print::worked_out(figure.kind, &figure.range),
-        Value::Date(days) => date(days),
+        Value::Time(day) => datetime::told(day, false),
         _ => String::new(),
     }
 }
 
 fn value(checked: &Checked, scene: Scene<'_>, source: &Source, variables: &[FactId]) -> String {
     if let Node::Fact(route) = &checked.node {
-        let start = route.variable.map_or(Facts::ROOT, |at| variables[at]);
-        let fact = route
-            .slots
-            .iter()
-            .fold(start, |fact, slot| scene.facts.child(fact, *slot));
+        let fact = route.find(scene.facts, |at| variables[at]);
         return fact_value(scene, source, fact);
     }
     match &checked.yields {
         Type::Quantity(kind) => print::worked_out(*kind, &range(&checked.node, scene, variables)),
-        Type::Date => date(&range(&checked.node, scene, variables)),
+        Type::Date | Type::Moment => {
+            let with_clock = checked.yields == Type::Moment;
+            datetime::told(&range(&checked.node, scene, variables), with_clock)
+        }
         _ => words(&checked.node, scene, variables).unwrap_or_else(|| "unknown".to_string()),
-    }
-}
-
-/// A day, or the span of days that is known.
-pub fn date(days: &Interval) -> String {
-    let day = |end: wetside_units::End| {
-        let at = end.at()?.floor().above();
-        Date::from_day_number(i32::try_from(at).ok()?)
-    };
-    match (day(days.low()), day(days.high())) {
-        (Some(a), Some(b)) if a == b => a.to_string(),
-        (Some(a), Some(b)) => format!("{a} to {b}"),
-        _ => "unknown".to_string(),
     }
 }

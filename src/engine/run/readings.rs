@@ -4,7 +4,7 @@
 //! today's facts rule out. So learning more never makes a fact be read less often, and what was
 //! tried in cells while less was known is tried in cells still.
 
-use wetside_base::facts::{FactId, Facts};
+use wetside_base::facts::FactId;
 use wetside_lang::eval::Scene;
 use wetside_lang::node::{Each, Node, Part, Route};
 
@@ -45,7 +45,7 @@ impl Reader<'_> {
 
     fn walk_each(&mut self, each: &Each, body: Option<&Node>) {
         let list = self.find(&each.list);
-        for element in self.scene.facts.elements(list) {
+        for element in each.elements(self.scene.facts, list) {
             self.variables.push(element);
             let parts = each.filter.as_deref().into_iter().chain(body);
             parts.for_each(|part| self.walk(part));
@@ -54,10 +54,6 @@ impl Reader<'_> {
     }
 
     fn find(&self, route: &Route) -> FactId {
-        let start = route.variable.map_or(Facts::ROOT, |at| self.variables[at]);
-        route
-            .slots
-            .iter()
-            .fold(start, |fact, slot| self.scene.facts.child(fact, *slot))
+        route.find(self.scene.facts, |at| self.variables[at])
     }
 }

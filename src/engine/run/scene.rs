@@ -3,16 +3,16 @@
 use wetside_base::facts::{Content, FactId, Facts, Value};
 use wetside_base::vocabulary::Vocabulary;
 use wetside_lang::eval::Scene;
-use wetside_units::{Date, Exact, Interval};
+use wetside_units::{Date, DateTime, Exact, Interval};
 
 /// The facts, and the date of judgement: the one asked for, or else the survey's `work_date`.
 pub fn scene<'a>(vocabulary: &'a Vocabulary, facts: &'a Facts, as_of: Option<Date>) -> Scene<'a> {
     let work_date = fact_at(vocabulary, facts, "job.work_date");
     let recorded = work_date.and_then(|fact| match &facts.fact(fact).content {
-        Content::Known(Value::Date(days)) => Some(**days),
+        Content::Known(Value::Time(day)) => Some(**day),
         _ => None,
     });
-    let asked = as_of.map(|date| Interval::exact(Exact::from(i64::from(date.day_number()))));
+    let asked = as_of.map(|date| Interval::exact(Exact::whole(DateTime::from(date).seconds())));
     Scene {
         vocabulary,
         tables: &[],

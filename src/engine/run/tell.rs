@@ -27,13 +27,15 @@ const MOST_LINES: usize = 100;
 
 /// What is needed to put a fact of the survey into words.
 #[derive(Clone, Copy)]
-pub(super) struct Teller<'a> {
+pub(super) struct Teller<'a, 'p> {
     pub pack: &'a Pack,
     pub scene: Scene<'a>,
     pub source: &'a Source,
+    /// The phases that the job may be in, as places among those of the pack.
+    pub phases: &'p [usize],
 }
 
-impl<'a> Teller<'a> {
+impl<'a> Teller<'a, '_> {
     /// The finding of a rule on all elements that it judged alike, and what those that are undecided
     /// wait for. Which of many are told goes by their names, so that the order of the list cannot be
     /// seen.
@@ -77,6 +79,8 @@ impl<'a> Teller<'a> {
             on,
             also_on: named.iter().filter_map(name).collect(),
             more: more.len(),
+            explained_by: None,
+            after: Vec::new(),
         };
         (finding, waiting)
     }
@@ -119,23 +123,43 @@ impl<'a> Teller<'a> {
             words: describe(scene, self.source, *fact),
         };
         let variables: Vec<FactId> = judged.element.into_iter().collect();
-        let words = &rule.words;
         finding::On {
             element: judged.element.map(|element| element_name(scene, element)),
             says: self.says(rule, judged, &causes, more_causes),
-            remedy: fill(
-                &words.remedy,
-                &self.pack.limits,
-                scene,
-                self.source,
-                &variables,
-            ),
+            remedy: self.remedy(rule, &variables),
             place: first.map_or(self.source.line_span(1), |fact| scene.facts.fact(fact).span),
             place_words: first.map_or(String::new(), |fact| describe(scene, self.source, fact)),
             lines: lines.iter().map(label).collect(),
             more_lines: others.len() - lines.len(),
             causes,
             more_causes,
+        }
+    }
+
+    /// What to do in the phase that the job is in; where that is open, what to do in each.
+    fn remedy(self, rule: &Rule, variables: &[FactId]) -> String {
+        let filled = |text| fill(text, &self.pack.limits, self.scene, self.source, variables);
+        let mut told: Vec<(usize, usize)> = Vec::new();
+        let texts = &rule.words.remedy;
+        for phase in self.phases {
+            let at = texts
+                .iter()
+                .rposition(|(from, _)| from <= phase)
+                .unwrap_or(0);
+            if told.iter().all(|(_, other)| *other != at) {
+                told.push((*phase, at));
+            }
+        }
+        match told.as_slice() {
+            [] => String::new(),
+            [(_, at)] => filled(&texts[*at].1),
+            several => {
+                let each = several.iter().map(|(phase, at)| {
+                    let when = &self.pack.phases[*phase].says;
+                    format!("{when}: {}", filled(&texts[*at].1))
+                });
+                each.collect::<Vec<_>>().join(" – ")
+            }
         }
     }
 
@@ -272,10 +296,10 @@ fn first_within(facts: &Facts, list: FactId, grounds: &[FactId]) -> Option<FactI
 }
 
 fn pointed(scene: Scene<'_>, route: &Route, element: Option<FactId>) -> Option<FactId> {
-    let start = match route.variable {
-        Some(_) => element?,
-        None => Facts::ROOT,
+    let element = if route.variable.is_some() {
+        element?
+    } else {
+        Facts::ROOT
     };
-    let slots = route.slots.iter();
-    Some(slots.fold(start, |fact, slot| scene.facts.child(fact, *slot)))
+    Some(route.find(scene.facts, |_| element))
 }

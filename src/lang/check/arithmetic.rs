@@ -1,7 +1,7 @@
 //! Sums, differences, products and quotients, of quantities and of dates.
 
 use super::describe::{advice_on_sign, described};
-use super::literals::literal_kinds;
+use super::literals::{by_the_day, literal_kinds};
 use super::{Checker, NOTHING};
 use crate::ast::{Expr, Form, Name, Operation};
 use crate::node::{Node, Type};
@@ -32,17 +32,20 @@ impl Checker<'_> {
         wanted: Option<Kind>,
     ) -> (Node, Type) {
         let a = self.side(left);
-        if let (Side::Read(date, Type::Date), Operation::Plus | Operation::Minus) = (&a, operation)
-        {
-            return self.moved(operation, left, date.clone(), right);
-        }
+        let a = match (a, operation) {
+            (
+                Side::Read(node, yields @ (Type::Date | Type::Moment)),
+                Operation::Plus | Operation::Minus,
+            ) => return self.moved(operation, left, (node, yields), right),
+            (a, _) => a,
+        };
         let b = self.side(right);
         let (a_kinds, b_kinds) = (a.kinds(), b.kinds());
         let pairs = a_kinds
             .iter()
             .flat_map(|x| b_kinds.iter().map(move |y| (*x, *y)));
         let fitting: Vec<(Kind, Kind, Kind)> = pairs
-            .filter_map(|(x, y)| Some((x, y, combined(operation, x, y)?)))
+            .filter_map(|(x, y)| Some((x, y, operation.kind(x, y)?)))
             .collect();
         let as_wanted = fitting.iter().find(|(_, _, kind)| Some(*kind) == wanted);
         let Some(&(x, y, kind)) = as_wanted.or(fitting.first()) else {
@@ -53,7 +56,10 @@ impl Checker<'_> {
         if a_type == Type::Unreadable || b_type == Type::Unreadable {
             return NOTHING;
         }
-        (joined(operation, a, b), Type::Quantity(kind))
+        (
+            Node::Arithmetic(operation, Box::new(a), Box::new(b)),
+            Type::Quantity(kind),
+        )
     }
 
     fn side(&mut self, expr: &Expr) -> Side {
@@ -97,13 +103,13 @@ impl Checker<'_> {
         self.fault("kind-mismatch", left.span.to(right.span), says, &help)
     }
 
-    /// A date moved by a time, in calendar months where it is written in months or years; or the
-    /// time between two dates.
+    /// A day or moment moved by a time, in calendar months where it is written in months or years; or
+    /// the time between two of them.
     fn moved(
         &mut self,
         operation: Operation,
         left: &Expr,
-        date: Node,
+        from: (Node, Type),
         right: &Expr,
     ) -> (Node, Type) {
         let backwards = operation == Operation::Minus;
@@ -111,30 +117,32 @@ impl Checker<'_> {
         if let (Some(months), Type::Quantity(Kind::Time)) = (self.calendar_months(right), &yields) {
             let months = if backwards { -months } else { months };
             let limit = by.only_limit();
-            return (Node::Months(Box::new(date), months, limit), Type::Date);
+            return (Node::Months(Box::new(from.0), months, limit), from.1);
         }
         match yields {
-            Type::Quantity(Kind::Time) => {
-                let by = if backwards {
-                    Node::Negate(Box::new(by))
-                } else {
-                    by
-                };
-                (Node::Days(Box::new(date), Box::new(by)), Type::Date)
-            }
-            Type::Date if backwards => {
-                let elapsed = Node::Elapsed(Box::new(date), Box::new(by));
-                (elapsed, Type::Quantity(Kind::Time))
+            Type::Quantity(Kind::Time) => (
+                Node::Arithmetic(operation, Box::new(from.0), Box::new(by)),
+                from.1,
+            ),
+            Type::Date | Type::Moment if backwards => {
+                let mut sides = [from, (by, yields)];
+                by_the_day(&mut sides);
+                let [(later, _), (earlier, _)] = sides;
+                (
+                    Node::Arithmetic(operation, Box::new(later), Box::new(earlier)),
+                    Type::Quantity(Kind::Time),
+                )
             }
             Type::Unreadable => NOTHING,
             other => {
                 let says = format!(
-                    "a date `{}` {} means nothing",
+                    "{} `{}` {} means nothing",
+                    described(&from.1),
                     operation.sign(),
                     described(&other)
                 );
                 let help = match other {
-                    Type::Date => "subtract the earlier date from the later one",
+                    Type::Date | Type::Moment => "subtract the earlier one from the later one",
                     _ => "add a length of time, as in `as_of + 12 months`",
                 };
                 self.fault("kind-mismatch", left.span.to(right.span), says, help)
@@ -173,24 +181,5 @@ impl Checker<'_> {
             .iter()
             .find(|limit| limit.name == name.text)?;
         limit.written.split_once(' ')
-    }
-}
-
-fn combined(operation: Operation, a: Kind, b: Kind) -> Option<Kind> {
-    match operation {
-        Operation::Plus => a.plus(b),
-        Operation::Minus => a.minus(b),
-        Operation::Times => a.times(b),
-        Operation::Over => a.over(b),
-    }
-}
-
-fn joined(operation: Operation, a: Node, b: Node) -> Node {
-    let (a, b) = (Box::new(a), Box::new(b));
-    match operation {
-        Operation::Plus => Node::Plus(a, b),
-        Operation::Minus => Node::Minus(a, b),
-        Operation::Times => Node::Times(a, b),
-        Operation::Over => Node::Over(a, b),
     }
 }

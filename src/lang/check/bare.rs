@@ -42,7 +42,7 @@ impl Checker<'_> {
         let vocabulary = self.names.vocabulary;
         let fact = vocabulary.child(Vocabulary::ROOT, name);
         let is_fact = fact.is_some_and(|id| matches!(vocabulary.field(id).shape, Shape::Fact(_)));
-        is_fact || self.variables.iter().any(|(variable, _)| variable == name)
+        is_fact || self.variable(name).is_some()
     }
 }
 

@@ -1,14 +1,16 @@
 //! Comparisons, and where they cut the ranges of facts.
 
 use super::describe::{advice, described};
-use super::literals::{comparable, fixed, is_literal};
+use super::literals::{by_the_day, comparable, fixed, is_literal};
 use super::{Checker, NOTHING};
 use crate::ast::{Comparison, Expr, Form};
+use crate::functions::DAY_OF;
 use crate::node::{Node, Type};
 use wetside_base::source::Span;
 use wetside_base::vocabulary::WordId;
-use wetside_units::Interval;
+use wetside_units::datetime::SECONDS_A_DAY;
 use wetside_units::truth::Truth;
+use wetside_units::{Exact, Interval};
 
 impl Checker<'_> {
     pub(super) fn compare(
@@ -18,14 +20,16 @@ impl Checker<'_> {
         right: &Expr,
     ) -> (Node, Type) {
         // A literal takes its kind from the other side, so the other side is read first.
-        let ((a, a_type), (b, b_type)) = if is_literal(left) && !is_literal(right) {
+        let mut sides = if is_literal(left) && !is_literal(right) {
             let b = self.expr(right, None);
-            (self.beside(left, &b.1), b)
+            [self.beside(left, &b.1), b]
         } else {
             let a = self.expr(left, None);
             let b = self.beside(right, &a.1);
-            (a, b)
+            [a, b]
         };
+        by_the_day(&mut sides);
+        let [(a, a_type), (b, b_type)] = sides;
         let boxed = (Box::new(a), Box::new(b));
         match (&a_type, &b_type) {
             (Type::Unreadable, _) | (_, Type::Unreadable) => NOTHING,
@@ -33,7 +37,7 @@ impl Checker<'_> {
                 self.cut(&boxed.0, &boxed.1);
                 (Node::Compare(comparison, boxed.0, boxed.1), Type::Truth)
             }
-            (Type::Date, Type::Date) => {
+            (Type::Date, Type::Date) | (Type::Moment, Type::Moment) => {
                 self.cut(&boxed.0, &boxed.1);
                 (Node::Compare(comparison, boxed.0, boxed.1), Type::Truth)
             }
@@ -80,13 +84,17 @@ impl Checker<'_> {
         y: &[WordId],
     ) -> (Node, Type) {
         if !x.iter().any(|word| y.contains(word)) {
-            let says = "these two have no word in common".to_string();
-            let help = "compare facts that can hold the same words";
-            return self.fault("never-the-same", span, says, help);
+            return self.nothing_in_common(span);
         }
         self.cut_words(&sides.0, y);
         self.cut_words(&sides.1, x);
         self.same(comparison, span, sides)
+    }
+
+    pub(super) fn nothing_in_common(&mut self, span: Span) -> (Node, Type) {
+        let says = "these two have no word in common".to_string();
+        let help = "compare facts that can hold the same words";
+        self.fault("never-the-same", span, says, help)
     }
 
     fn same(
@@ -115,7 +123,7 @@ impl Checker<'_> {
         };
         let fits = |other: &Type| match (&yields, other) {
             (Type::Quantity(a), Type::Quantity(b)) => comparable(*a, *b),
-            (Type::Date, Type::Date) => true,
+            (Type::Date, Type::Date) | (Type::Moment, Type::Moment) => true,
             _ => false,
         };
         if [&yields, &below_type, &above_type].contains(&&Type::Unreadable) {
@@ -160,12 +168,19 @@ impl Checker<'_> {
         }
     }
 
-    fn cut_range(&mut self, value: &Node, range: &Interval) {
+    pub(super) fn cut_range(&mut self, value: &Node, range: &Interval) {
         match value {
             Node::Fact(route) => {
                 let ends = [range.low().at(), range.high().at()];
                 let points = ends.into_iter().flatten().map(|point| (route.field, point));
                 self.cuts.points.extend(points);
+            }
+            // A day begins with its first second, and the next day ends it.
+            Node::Call(DAY_OF, moment) => {
+                let next = range.plus(&Interval::exact(Exact::whole(SECONDS_A_DAY)));
+                for range in [Some(*range), next].into_iter().flatten() {
+                    self.cut_range(&moment[0], &range);
+                }
             }
             Node::If(_, then, otherwise) => {
                 self.cut_range(then, range);

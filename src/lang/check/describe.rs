@@ -11,6 +11,7 @@ pub(super) fn described(yields: &Type) -> String {
         Type::Truth => "a condition".to_string(),
         Type::Quantity(kind) => kind.row().one.to_string(),
         Type::Date => "a date".to_string(),
+        Type::Moment => "a day with a time of day".to_string(),
         Type::Word(words) if is_yes_or_no(words) => "a yes or no".to_string(),
         Type::Word(_) => "a choice of words".to_string(),
         Type::Set(_) => "a set of words".to_string(),
@@ -32,7 +33,7 @@ pub(super) fn advice(a: &Type, b: &Type) -> String {
         (Type::Set(_), _) | (_, Type::Set(_)) => {
             "ask a fact with several words with `includes`, as in `circuit.pipe_materials includes 'copper'`".to_string()
         }
-        (Type::Date, _) | (_, Type::Date) => {
+        (Type::Date | Type::Moment, _) | (_, Type::Date | Type::Moment) => {
             "a day is written year, month, day, as in `2026-10-13`".to_string()
         }
         (Type::Truth, _) | (_, Type::Truth) => {
@@ -48,12 +49,12 @@ pub(super) fn advice_on_sign(operation: Operation, a: &Type, b: &Type) -> String
         Type::Quantity(kind) if kind.is_point() => Some(kind.row().one),
         _ => None,
     });
-    let with_date = [a, b].contains(&&Type::Date);
+    let is_day = |side: &Type| matches!(side, Type::Date | Type::Moment);
     let help = match (operation, point) {
-        (Operation::Plus, _) if *b == Type::Date => {
-            "write the date first, as in `as_of + 12 months`"
+        (Operation::Plus, _) if is_day(b) => "write the date first, as in `as_of + 12 months`",
+        _ if is_day(a) || is_day(b) => {
+            "a date is moved by a length of time, or subtracted from another date"
         }
-        _ if with_date => "a date is moved by a length of time, or subtracted from another date",
         (Operation::Plus | Operation::Minus, Some(point)) if a == b => {
             return format!(
                 "{point} is a point on a scale: subtract two of them, or add a difference to one"

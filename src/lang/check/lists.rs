@@ -1,11 +1,11 @@
 //! List expressions: quantifiers, counts, sums, least and greatest.
 
 use super::describe::described;
-use super::literals::comparable;
-use super::{Checker, NOTHING};
+use super::literals::{by_the_day, kind_of};
+use super::{Checker, NOTHING, Variable};
 use crate::ast::{self, Expr, Fold, Form};
 use crate::node::{Each, Node, Type};
-use wetside_base::vocabulary::{self, FieldId, Shape};
+use wetside_base::vocabulary::{self, Shape, Vocabulary};
 use wetside_units::{Interval, Kind};
 
 /// How deep list expressions may nest, a rule's own selection included: it bounds the cost of a rule.
@@ -13,72 +13,73 @@ const DEEPEST: usize = 2;
 
 impl Checker<'_> {
     pub(super) fn list_form(&mut self, expr: &Expr, wanted: Option<Kind>) -> (Node, Type) {
-        match &expr.form {
-            Form::Every(each, when_empty, body) => {
-                let Some(head) = self.open(each) else {
-                    return NOTHING;
-                };
-                let body = Box::new(self.truth(body));
-                self.variables.pop();
-                (Node::Every(head, *when_empty, body), Type::Truth)
+        let (Form::Every(each, ..)
+        | Form::Some(each, _)
+        | Form::Count(each)
+        | Form::Fold(_, _, each, _)) = &expr.form
+        else {
+            return NOTHING;
+        };
+        let Some(head) = self.open(each) else {
+            return NOTHING;
+        };
+        let (node, yields) = match &expr.form {
+            Form::Every(_, when_empty, body) => (
+                Node::Every(head, *when_empty, Box::new(self.truth(body))),
+                Type::Truth,
+            ),
+            Form::Some(_, body) => (Node::Some(head, Box::new(self.truth(body))), Type::Truth),
+            Form::Fold(fold, value, _, otherwise) => {
+                return self.fold(*fold, value, head, otherwise.as_deref(), wanted);
             }
-            Form::Some(each, body) => {
-                let Some(head) = self.open(each) else {
-                    return NOTHING;
-                };
-                let body = Box::new(self.truth(body));
-                self.variables.pop();
-                (Node::Some(head, body), Type::Truth)
-            }
-            Form::Count(each) => {
-                let Some(head) = self.open(each) else {
-                    return NOTHING;
-                };
-                self.variables.pop();
-                (Node::Count(head), Type::Quantity(Kind::Count))
-            }
-            Form::Fold(fold, value, each, otherwise) => {
-                self.fold(*fold, value, each, otherwise.as_deref(), wanted)
-            }
-            _ => NOTHING,
-        }
+            _ => (Node::Count(head), Type::Quantity(Kind::Count)),
+        };
+        self.variables.pop();
+        (node, yields)
     }
 
     /// Checks the head of a list expression and brings its element into scope, as the last variable.
     pub(super) fn open(&mut self, each: &ast::Each) -> Option<Each> {
-        let (list, element) = self.list(&each.list)?;
-        let name = each
-            .variable
-            .as_ref()
-            .map_or(String::new(), |name| name.text.clone());
+        let (list, group) = self.list(&each.list)?;
+        let names = [&each.variable, &each.after];
         if each.variable.is_some() && self.variables.len() >= DEEPEST {
             let says = format!("lists may nest {DEEPEST} deep, a rule's own selection included");
             self.fault("nested-too-deep", each.list_span(), says, "split the rule");
             return None;
         }
-        if let Some(variable) = &each.variable {
-            self.refuse_hiding(variable);
+        names
+            .into_iter()
+            .flatten()
+            .for_each(|name| self.refuse_hiding(name));
+        let [name, before] = names.map(|name| name.as_ref().map(|name| name.text.clone()));
+        if before.is_some() && before == name {
+            let says = "an element and the one before it have the same name".to_string();
+            let help = "give each its own name, as in `for every later after earlier in …`";
+            self.fault("name-taken", each.list_span(), says, help);
         }
-        self.variables.push((name, element));
-        let filter = each
-            .filter
-            .as_ref()
-            .map(|filter| Box::new(self.truth(filter)));
-        Some(Each { list, filter })
+        self.variables.push(Variable {
+            name: name.unwrap_or_default(),
+            before,
+            group,
+        });
+        let mut filter = each.filter.as_ref().map(|filter| self.truth(filter));
+        // Between two listed elements one may stand that is not listed: then they are not neighbours.
+        if each.after.is_some() {
+            let whole = Node::Whole(list.clone());
+            filter = Some(Node::And([whole].into_iter().chain(filter).collect()));
+        }
+        Some(Each {
+            list,
+            filter: filter.map(Box::new),
+            paired: each.after.is_some(),
+        })
     }
 
     /// A variable may not hide a group of the survey or another variable: a reader would be misled.
     fn refuse_hiding(&mut self, variable: &ast::Name) {
-        let hides_group = self
-            .names
-            .vocabulary
-            .child(FieldId(0), &variable.text)
-            .is_some();
-        let hides_variable = self
-            .variables
-            .iter()
-            .any(|(name, _)| *name == variable.text);
-        if hides_group || hides_variable {
+        let vocabulary = self.names.vocabulary;
+        let hides_group = vocabulary.child(Vocabulary::ROOT, &variable.text).is_some();
+        if hides_group || self.variable(&variable.text).is_some() {
             let taken_by = if hides_group {
                 "the survey has a fact or group of this name"
             } else {
@@ -90,78 +91,67 @@ impl Checker<'_> {
         }
     }
 
+    /// The variable that a name stands for, the innermost first, and whether it means the one before it.
+    pub(super) fn variable(&self, name: &str) -> Option<(usize, bool)> {
+        let before = |variable: &Variable| variable.before.as_deref() == Some(name);
+        let is_it = |variable: &Variable| variable.name == name || before(variable);
+        let at = self.variables.iter().rposition(is_it)?;
+        Some((at, before(&self.variables[at])))
+    }
+
     fn fold(
         &mut self,
         fold: Fold,
         value: &Expr,
-        each: &ast::Each,
+        head: Each,
         otherwise: Option<&Expr>,
         wanted: Option<Kind>,
     ) -> (Node, Type) {
-        let Some(head) = self.open(each) else {
-            return NOTHING;
-        };
         let (node, yields) = self.expr(value, wanted);
         self.variables.pop();
-        let kind = match yields {
-            Type::Quantity(kind) => kind,
+        let summed = match yields {
             Type::Unreadable => return NOTHING,
+            Type::Quantity(kind) => kind.plus(kind) == Some(kind),
+            Type::Date | Type::Moment => false,
             other => {
-                let says = format!(
-                    "`{} of` needs a quantity, found {}",
-                    fold.word(),
-                    described(&other)
-                );
-                return self.fault(
-                    "kind-mismatch",
-                    value.span,
-                    says,
-                    "name a measured fact of the element",
-                );
+                let what = match fold {
+                    Fold::Sum => "a quantity",
+                    _ => "a quantity or a day",
+                };
+                let (word, found) = (fold.word(), described(&other));
+                let says = format!("`{word} of` needs {what}, found {found}");
+                let help = "name a measured fact of the element";
+                return self.fault("kind-mismatch", value.span, says, help);
             }
         };
-        if fold == Fold::Sum && kind.plus(kind) != Some(kind) {
-            let says = format!("a sum of values of the kind {} means nothing", kind.name());
-            return self.fault(
-                "kind-mismatch",
-                value.span,
-                says,
-                "use `least of` or `greatest of`",
-            );
+        if fold == Fold::Sum && !summed {
+            let says = format!("{} cannot be summed", described(&yields));
+            let help = "use `least of` or `greatest of`";
+            return self.fault("kind-mismatch", value.span, says, help);
         }
-        let fallback = match otherwise {
-            Some(expr) => {
-                let (node, yields) = self.expr(expr, Some(kind));
-                if !self.is_of(&yields, kind, expr) {
-                    return NOTHING;
-                }
-                Some(Box::new(node))
-            }
-            None => None,
-        };
         let possible = self.possible(&node);
+        let mut sides = vec![(node, yields)];
+        if let Some(expr) = otherwise {
+            let wanted = kind_of(Some(&sides[0].1));
+            sides.push(self.expr(expr, wanted));
+            match (&sides[0].1, &sides[1].1) {
+                // Where no moment is listed, a plain day stands for its beginning.
+                (Type::Moment, Type::Date) => sides[1].1 = Type::Moment,
+                _ => by_the_day(&mut sides),
+            }
+            if !self.is_like(&sides[1].1, &sides[0].1.clone(), expr) {
+                return NOTHING;
+            }
+        }
+        let mut sides = sides.into_iter();
+        let Some((node, yields)) = sides.next() else {
+            return NOTHING;
+        };
+        let fallback = sides.next().map(|(node, _)| Box::new(node));
         (
             Node::Fold(fold, Box::new(node), head, fallback, possible),
-            Type::Quantity(kind),
+            yields,
         )
-    }
-
-    /// Whether a value is of the kind that its neighbour is; a problem if not.
-    pub(super) fn is_of(&mut self, yields: &Type, kind: Kind, expr: &Expr) -> bool {
-        match yields {
-            Type::Quantity(found) if comparable(*found, kind) => true,
-            Type::Unreadable => false,
-            other => {
-                let says = format!("expected {}, found {}", kind.row().one, described(other));
-                self.fault(
-                    "kind-mismatch",
-                    expr.span,
-                    says,
-                    "use a value of the same kind",
-                );
-                false
-            }
-        }
     }
 
     /// What a value can be for an element that nobody listed.

@@ -1,7 +1,9 @@
 //! Literals, whose kind their surroundings decide, and values that no survey can change.
 
 use super::Checker;
+use super::describe::described;
 use crate::ast::{Expr, Form, Name};
+use crate::functions::DAY_OF;
 use crate::node::{Node, Type};
 use wetside_units::{Interval, Kind, UnitId, table};
 
@@ -33,11 +35,41 @@ impl Checker<'_> {
                 value
             })
         });
-        literals.collect()
+        let mut all: Vec<(Node, Type)> = literals.collect();
+        by_the_day(&mut all);
+        all
+    }
+
+    /// Whether a value is of the sort that its neighbour is; a problem if not.
+    pub(super) fn is_like(&mut self, found: &Type, like: &Type, expr: &Expr) -> bool {
+        match (found, like) {
+            (Type::Quantity(a), Type::Quantity(b)) if comparable(*a, *b) => true,
+            (a, b) if a == b => true,
+            (Type::Unreadable, _) | (_, Type::Unreadable) => false,
+            _ => {
+                let says = format!("expected {}, found {}", described(like), described(found));
+                let help = "use a value of the same kind";
+                self.fault("kind-mismatch", expr.span, says, help);
+                false
+            }
+        }
     }
 }
 
-fn kind_of(yields: Option<&Type>) -> Option<Kind> {
+/// Beside a plain day a moment counts as its day.
+pub(super) fn by_the_day(values: &mut [(Node, Type)]) {
+    if values.iter().all(|(_, yields)| *yields != Type::Date) {
+        return;
+    }
+    for (node, yields) in values {
+        if *yields == Type::Moment {
+            *node = Node::Call(DAY_OF, vec![std::mem::replace(node, Node::Nothing)]);
+            *yields = Type::Date;
+        }
+    }
+}
+
+pub(super) fn kind_of(yields: Option<&Type>) -> Option<Kind> {
     match yields {
         Some(Type::Quantity(kind)) => Some(*kind),
         _ => None,
@@ -64,10 +96,7 @@ pub(super) fn fixed(node: &Node) -> Option<Interval> {
     match node {
         Node::Quantity(range) | Node::Limit(_, range) => Some(*range),
         Node::Negate(inner) => Some(fixed(inner)?.negated()),
-        Node::Plus(a, b) => fixed(a)?.plus(&fixed(b)?),
-        Node::Minus(a, b) => fixed(a)?.minus(&fixed(b)?),
-        Node::Times(a, b) => fixed(a)?.times(&fixed(b)?),
-        Node::Over(a, b) => fixed(a)?.over(&fixed(b)?),
+        Node::Arithmetic(operation, a, b) => operation.value(&fixed(a)?, &fixed(b)?),
         _ => None,
     }
 }

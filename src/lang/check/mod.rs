@@ -16,17 +16,26 @@ mod paths;
 mod tables;
 mod values;
 
-use super::ast::{Expr, Form};
+use super::ast::{Expr, Form, Name};
 use super::names::Names;
 use super::node::{Checked, Cuts, Each, Node, Route, Type};
 use describe::{described, is_yes_or_no};
+use serde::{Deserialize, Serialize};
 use wetside_base::problem::Problem;
 use wetside_base::source::Span;
+use wetside_base::suggest;
 use wetside_base::vocabulary::FieldId;
 use wetside_units::Kind;
 
-/// A variable in scope: its name and the group it stands for.
-pub type Variable = (String, FieldId);
+/// An element in scope.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Variable {
+    pub name: String,
+    /// The name of the element before it, where it has one.
+    pub before: Option<String>,
+    /// The group that it stands for.
+    pub group: FieldId,
+}
 
 /// Checks a condition; `variables` are those already in scope, such as a rule's own element.
 pub fn condition(expr: &Expr, names: Names<'_>, variables: &[Variable]) -> (Checked, Vec<Problem>) {
@@ -104,6 +113,24 @@ impl<'a> Checker<'a> {
         NOTHING
     }
 
+    /// The place of a name among those that there are; a problem if there is no such.
+    fn named(
+        &mut self,
+        kind: &'static str,
+        lacks: &str,
+        name: &Name,
+        offered: &[&str],
+        otherwise: &str,
+    ) -> Option<usize> {
+        let found = offered.iter().position(|one| *one == name.text);
+        if found.is_none() {
+            let help = suggest::help(&name.text, offered.iter().copied(), otherwise);
+            let says = format!("{lacks} `{}`", name.text);
+            self.fault(kind, name.span, says, &help);
+        }
+        found
+    }
+
     /// An expression that must be a truth.
     fn truth(&mut self, expr: &Expr) -> Node {
         let (node, yields) = self.expr(expr, None);
@@ -147,8 +174,15 @@ impl<'a> Checker<'a> {
             Form::Between(value, low, high) => self.between(value, low, high),
             Form::OneOf(value, options) => self.one_of(value, options),
             Form::Includes(inclusion, set, options) => self.includes(*inclusion, set, options),
+            Form::Holds(set, word) => self.holds(set, word),
             Form::Empty(set) => self.empty(set),
-            Form::If(condition, then, otherwise) => self.choice(condition, then, otherwise, wanted),
+            Form::If(condition, then, Some(otherwise)) => {
+                self.choice(condition, then, otherwise, wanted)
+            }
+            Form::If(condition, then, None) => {
+                let unless = Node::Not(Box::new(self.truth(condition)));
+                truth(Node::Or(vec![unless, self.truth(then)]))
+            }
             Form::Every(..) | Form::Some(..) | Form::Count(_) | Form::Fold(..) => {
                 self.list_form(expr, wanted)
             }

@@ -19,13 +19,7 @@ impl Checker<'_> {
             Shape::Fact(vocabulary::Type::Quantity { kind, .. }) => Type::Quantity(*kind),
             Shape::Fact(vocabulary::Type::Date) => Type::Date,
             Shape::Fact(vocabulary::Type::Text) => Type::Text,
-            Shape::Fact(vocabulary::Type::DateTime) => {
-                let says = format!(
-                    "`{}` is a time of day, which no rule can weigh yet",
-                    dotted(names)
-                );
-                return self.fault("kind-mismatch", span_of(names), says, "use a date");
-            }
+            Shape::Fact(vocabulary::Type::DateTime) => Type::Moment,
             Shape::Group { .. } => {
                 let says = format!("`{}` is a group of facts, not a fact", dotted(names));
                 let help = format!("go on to one of its facts: {}", self.names_in(field));
@@ -64,12 +58,9 @@ impl Checker<'_> {
     pub(super) fn route(&mut self, names: &[Name]) -> Option<Route> {
         let vocabulary = self.names.vocabulary;
         let first = names.first()?;
-        let variable = self
-            .variables
-            .iter()
-            .rposition(|(name, _)| *name == first.text);
+        let variable = self.variable(&first.text);
         let (mut field, rest) = match variable {
-            Some(at) => (self.variables[at].1, &names[1..]),
+            Some((at, _)) => (self.variables[at].group, &names[1..]),
             None => (Vocabulary::ROOT, names),
         };
         let mut slots = Vec::new();
@@ -94,7 +85,8 @@ impl Checker<'_> {
             return None;
         }
         Some(Route {
-            variable,
+            variable: variable.map(|(at, _)| at),
+            before: variable.is_some_and(|(_, before)| before),
             slots,
             field,
         })
@@ -107,7 +99,7 @@ impl Checker<'_> {
             .map(|child| vocabulary.field(child).name.as_str())
             .collect();
         if group == Vocabulary::ROOT {
-            offered.extend(self.variables.iter().map(|(name, _)| name.as_str()));
+            offered.extend(self.variables.iter().map(|variable| variable.name.as_str()));
         }
         let says = match vocabulary.field(group).path.as_str() {
             "" => format!("the survey has no `{}`", name.text),

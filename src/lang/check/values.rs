@@ -7,7 +7,7 @@ use crate::ast::{Expr, Fold, Form, Name};
 use crate::functions::{FUNCTIONS, Function};
 use crate::node::{Node, Type};
 use wetside_base::suggest;
-use wetside_units::{Date, Exact, Interval, Kind, Quantity, table};
+use wetside_units::{Date, DateTime, Exact, Interval, Kind, Quantity, table};
 
 impl Checker<'_> {
     pub(super) fn plain_value(&mut self, expr: &Expr, wanted: Option<Kind>) -> (Node, Type) {
@@ -37,10 +37,15 @@ impl Checker<'_> {
     }
 
     fn date(&mut self, expr: &Expr, text: &str) -> (Node, Type) {
-        match Date::parse(text) {
-            Ok(date) => {
-                let day = Interval::exact(Exact::from(i64::from(date.day_number())));
-                (Node::Quantity(day), Type::Date)
+        let (read, yields) = if text.contains('T') {
+            (DateTime::parse(text), Type::Moment)
+        } else {
+            (Date::parse(text).map(DateTime::from), Type::Date)
+        };
+        match read {
+            Ok(time) => {
+                let seconds = Interval::exact(Exact::whole(time.seconds()));
+                (Node::Quantity(seconds), yields)
             }
             Err(fault) => self.fault("not-a-date", expr.span, fault.says, &fault.help),
         }
@@ -87,16 +92,17 @@ impl Checker<'_> {
 
     fn limit(&mut self, name: &Name) -> (Node, Type) {
         let limits = self.names.limits;
-        if let Some(at) = limits.iter().position(|limit| limit.name == name.text) {
-            (
+        let offered: Vec<&str> = limits.iter().map(|limit| limit.name.as_str()).collect();
+        let (lacks, otherwise) = (
+            "the pack has no limit",
+            "name it in the `limits` of pack.yaml",
+        );
+        match self.named("unknown-limit", lacks, name, &offered, otherwise) {
+            Some(at) => (
                 Node::Limit(at, limits[at].range),
                 Type::Quantity(limits[at].kind),
-            )
-        } else {
-            let offered = limits.iter().map(|limit| limit.name.as_str());
-            let help = suggest::help(&name.text, offered, "name it in the `limits` of pack.yaml");
-            let says = format!("the pack has no limit `{}`", name.text);
-            self.fault("unknown-limit", name.span, says, &help)
+            ),
+            None => NOTHING,
         }
     }
 
@@ -137,30 +143,16 @@ impl Checker<'_> {
         if read.iter().any(|(_, yields)| *yields == Type::Unreadable) {
             return NOTHING;
         }
-        let fit = |yields: &Type| matches!(yields, Type::Quantity(_) | Type::Date);
+        let fit = |yields: &Type| matches!(yields, Type::Quantity(_) | Type::Date | Type::Moment);
         let Some(first) = read.iter().map(|(_, yields)| yields.clone()).find(fit) else {
-            let says = format!("`{} of` weighs quantities or dates", fold.word());
+            let says = format!("`{} of` weighs quantities or days", fold.word());
             let span = among
                 .first()
                 .map_or_else(Default::default, |expr| expr.span);
             return self.fault("kind-mismatch", span, says, "give values of one kind");
         };
         for ((_, yields), expr) in read.iter().zip(among) {
-            let fits = match first {
-                Type::Quantity(kind) => self.is_of(yields, kind, expr),
-                _ if *yields == first => true,
-                _ => {
-                    let says = format!("expected a date, found {}", described(yields));
-                    self.fault(
-                        "kind-mismatch",
-                        expr.span,
-                        says,
-                        "give dates only, or no date",
-                    );
-                    false
-                }
-            };
-            if !fits {
+            if !self.is_like(yields, &first, expr) {
                 return NOTHING;
             }
         }
@@ -169,15 +161,14 @@ impl Checker<'_> {
     }
 
     fn call(&mut self, name: &Name, arguments: &[Expr]) -> (Node, Type) {
-        let Some(at) = FUNCTIONS
-            .iter()
-            .position(|function| function.name == name.text)
-        else {
-            let offered = FUNCTIONS.iter().map(|function| function.name);
-            let all = format!("the functions are {}", suggest::either(offered.clone()));
-            let help = suggest::help(&name.text, offered, &all);
-            let says = format!("there is no function `{}`", name.text);
-            return self.fault("unknown-function", name.span, says, &help);
+        let offered: Vec<&str> = FUNCTIONS.iter().map(|function| function.name).collect();
+        let all = format!(
+            "the functions are {}",
+            suggest::either(offered.iter().copied())
+        );
+        let lacks = "there is no function";
+        let Some(at) = self.named("unknown-function", lacks, name, &offered, &all) else {
+            return NOTHING;
         };
         let function = &FUNCTIONS[at];
         if arguments.len() != function.arguments {
@@ -192,28 +183,18 @@ impl Checker<'_> {
             );
             return self.fault("wrong-count", name.span, says, &help_of(function));
         }
-        let (mut nodes, mut kinds) = (Vec::new(), Vec::new());
         let exprs: Vec<&Expr> = arguments.iter().collect();
-        for ((node, yields), argument) in self.alike(&exprs, None).into_iter().zip(arguments) {
-            match yields {
-                Type::Quantity(kind) => kinds.push(kind),
-                Type::Unreadable => return NOTHING,
-                other => {
-                    let says = format!(
-                        "`{}` takes quantities, found {}",
-                        function.name,
-                        described(&other)
-                    );
-                    let help = help_of(function);
-                    return self.fault("kind-mismatch", argument.span, says, &help);
-                }
-            }
-            nodes.push(node);
-        }
-        match (function.kind)(&kinds) {
-            Ok(kind) => (Node::Call(at, nodes), Type::Quantity(kind)),
+        let (nodes, types): (Vec<Node>, Vec<Type>) = self.alike(&exprs, None).into_iter().unzip();
+        match (function.yields)(&types) {
+            _ if types.contains(&Type::Unreadable) => NOTHING,
+            Ok(yields) => (Node::Call(at, nodes), yields),
             Err(expected) => {
-                let says = format!("`{}` takes {expected}", function.name);
+                let found: Vec<String> = types.iter().map(described).collect();
+                let says = format!(
+                    "`{}` takes {expected}, found {}",
+                    function.name,
+                    found.join(" and ")
+                );
                 self.fault("kind-mismatch", name.span, says, &help_of(function))
             }
         }

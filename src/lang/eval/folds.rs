@@ -29,7 +29,7 @@ fn listed(facts: &Facts, list: FactId) -> u32 {
 pub(super) fn pick(fold: Fold, ranges: &[Interval]) -> Interval {
     let join = |a: Interval, b: &Interval| match fold {
         Fold::Least => a.lesser(b),
-        Fold::Greatest | Fold::Sum => a.greater(b),
+        _ => a.greater(b),
     };
     match ranges.split_first() {
         Some((first, others)) => others.iter().fold(*first, join),
@@ -39,16 +39,13 @@ pub(super) fn pick(fold: Fold, ranges: &[Interval]) -> Interval {
 
 impl Evaluator<'_> {
     pub(super) fn count(&mut self, each: &Each) -> Interval {
-        let list = self.find(&each.list);
-        self.note(list);
         let (mut surely, mut perhaps) = (0, 0);
-        for element in self.scene.facts.elements(list) {
-            self.bound.push(element);
-            let meant = self.meant(each);
-            self.bound.pop();
+        let list = self.each_element(each, |asker| {
+            let meant = asker.meant(each);
             surely += u32::from(meant == Truth::Yes);
             perhaps += u32::from(meant == Truth::Undecided);
-        }
+        });
+        self.note(list);
         let listed = listed(self.scene.facts, list);
         let (more, at_most) = match self.scene.facts.extent(list) {
             Some(extent) => extent.unlisted(listed),
@@ -73,33 +70,52 @@ impl Evaluator<'_> {
         otherwise: Option<&Node>,
         possible: &Interval,
     ) -> Interval {
-        let list = self.find(&each.list);
-        self.note(list);
-        let (mut sure, mut open) = (Vec::new(), Vec::new());
-        for element in self.scene.facts.elements(list) {
-            self.bound.push(element);
-            let meant = self.meant(each);
+        let mut values = Vec::new();
+        let list = self.each_element(each, |asker| {
+            let meant = asker.meant(each);
             if meant != Truth::No {
-                let range = self.range(value);
-                match meant {
-                    Truth::Yes => sure.push(range),
-                    _ => open.push(range),
-                }
+                values.push((meant, asker.range(value)));
             }
-            self.bound.pop();
-        }
+        });
+        self.note(list);
         let otherwise = otherwise.map(|node| self.range(node));
         let more = others(self.scene.facts, list) != Truth::No;
-        match fold {
-            Fold::Sum => sum(&sure, &open, more.then_some(possible)),
-            Fold::Least | Fold::Greatest => {
-                if more {
-                    open.push(*possible);
-                }
-                extreme(fold, &sure, &open, otherwise)
+        let unlisted = more.then_some(*possible);
+        if matches!(fold, Fold::First | Fold::Last) {
+            if fold == Fold::Last {
+                values.reverse();
             }
+            return foremost(&values, otherwise, unlisted);
         }
+        let of = |wanted| {
+            let some = values.iter().filter(move |(meant, _)| *meant == wanted);
+            some.map(|(_, range)| *range)
+        };
+        let (sure, mut open) = (
+            Vec::from_iter(of(Truth::Yes)),
+            Vec::from_iter(of(Truth::Undecided)),
+        );
+        if fold == Fold::Sum {
+            return sum(&sure, &open, unlisted.as_ref());
+        }
+        open.extend(unlisted);
+        extreme(fold, &sure, &open, otherwise)
     }
+}
+
+/// The first of some values that may or may not take part: up to the first that surely does, or whatever
+/// holds where none does. What is not listed may stand before all of them.
+fn foremost(
+    values: &[(Truth, Interval)],
+    otherwise: Option<Interval>,
+    unlisted: Option<Interval>,
+) -> Interval {
+    let sure = values.iter().position(|(meant, _)| *meant == Truth::Yes);
+    let seen = values.iter().take(sure.map_or(values.len(), |at| at + 1));
+    let seen = seen.map(|(_, range)| *range).chain(unlisted);
+    let all = seen.chain(otherwise.filter(|_| sure.is_none()));
+    all.reduce(|all, range| all.hull(&range))
+        .unwrap_or(Interval::EVERYTHING)
 }
 
 /// A sum in which the open values may or may not take part, and perhaps any number of unlisted ones.

@@ -28,7 +28,7 @@ pub struct Scene<'a> {
     pub vocabulary: &'a Vocabulary,
     pub tables: &'a [Table],
     pub facts: &'a Facts,
-    /// The date of judgement, in day numbers (days since 0001-01-01).
+    /// The date of judgement, in seconds since 0001-01-01T00:00.
     pub as_of: Interval,
     /// The fact that the date of judgement was taken from, if it was.
     pub as_of_fact: Option<FactId>,
@@ -83,13 +83,9 @@ pub fn answer(
     noting: Noting,
 ) -> Answer {
     let mut evaluator = Evaluator {
-        scene,
-        given: variables,
-        bound: Vec::new(),
         supposed,
         noting,
-        trail: Vec::new(),
-        undefined: false,
+        ..quiet(scene, variables)
     };
     let truth = evaluator.truth(node);
     let mut trail = evaluator.trail;
@@ -163,14 +159,30 @@ impl<'a> Evaluator<'a> {
         truth
     }
 
+    /// What an *if* comes to: both of its branches where its condition is undecided.
+    fn branch<T>(
+        &mut self,
+        [condition, then, otherwise]: [&Node; 3],
+        ask: impl Fn(&mut Self, &Node) -> T,
+        join: impl Fn(T, T) -> T,
+    ) -> T {
+        match self.truth(condition) {
+            Truth::Yes => ask(self, then),
+            Truth::No => ask(self, otherwise),
+            Truth::Undecided => {
+                let then = ask(self, then);
+                join(then, ask(self, otherwise))
+            }
+        }
+    }
+
     fn find(&self, route: &Route) -> FactId {
-        let start = match route.variable {
-            Some(at) if at < self.given.len() => self.given[at],
-            Some(at) => self.bound[at - self.given.len()],
-            None => Facts::ROOT,
+        let (given, bound) = (self.given, &self.bound);
+        let element = |at: usize| {
+            let given = given.get(at).copied();
+            given.unwrap_or_else(|| bound[at - self.given.len()])
         };
-        let step = |fact, slot: &u16| self.scene.facts.child(fact, *slot);
-        route.slots.iter().fold(start, step)
+        route.find(self.scene.facts, element)
     }
 
     fn supposed(&self, fact: FactId) -> Option<&'a Supposed> {

@@ -3,15 +3,14 @@
 use super::words::Words;
 use super::{Evaluator, Supposed, folds};
 use crate::functions::FUNCTIONS;
-use crate::names::Cell;
+use crate::names::{Cell, Key, Row};
 use crate::node::{Node, Route};
 use wetside_base::facts::Value;
 use wetside_base::vocabulary::Type;
-use wetside_units::truth::Truth;
-use wetside_units::{Date, End, Exact, Interval};
+use wetside_units::{DateTime, End, Exact, Interval};
 
 impl<'a> Evaluator<'a> {
-    /// A quantity in base units, or a date in days.
+    /// A quantity in base units, or a day or moment in seconds.
     pub(super) fn range(&mut self, node: &Node) -> Interval {
         match node {
             Node::Quantity(range) | Node::Limit(_, range) => *range,
@@ -27,14 +26,7 @@ impl<'a> Evaluator<'a> {
             }
             Node::Fact(route) => self.fact_range(route),
             Node::Cell(table, column, row) => self.cell_range(*table, *column, row),
-            Node::If(condition, then, otherwise) => match self.truth(condition) {
-                Truth::Yes => self.range(then),
-                Truth::No => self.range(otherwise),
-                Truth::Undecided => {
-                    let then = self.range(then);
-                    then.hull(&self.range(otherwise))
-                }
-            },
+            Node::If(c, a, b) => self.branch([c, a, b], Self::range, |a, b| a.hull(&b)),
             Node::Count(each) => self.count(each),
             Node::Fold(fold, value, each, otherwise, possible) => {
                 self.fold(*fold, value, each, otherwise.as_deref(), possible)
@@ -55,18 +47,11 @@ impl<'a> Evaluator<'a> {
     fn arithmetic(&mut self, node: &Node) -> Option<Interval> {
         match node {
             Node::Negate(inner) => Some(self.range(inner).negated()),
-            Node::Plus(a, b) => self.range(a).plus(&self.range(b)),
-            Node::Minus(a, b) => self.range(a).minus(&self.range(b)),
-            Node::Times(a, b) => self.range(a).times(&self.range(b)),
-            Node::Over(a, b) => self.range(a).over(&self.range(b)),
+            Node::Arithmetic(operation, a, b) => {
+                let (a, b) = (self.range(a), self.range(b));
+                operation.value(&a, &b)
+            }
             Node::Months(date, months, _) => moved_by_months(&self.range(date), *months),
-            Node::Days(date, by) => {
-                let days = self.range(by).over(&day())?;
-                self.range(date).plus(&days)
-            }
-            Node::Elapsed(later, earlier) => {
-                self.range(later).minus(&self.range(earlier))?.times(&day())
-            }
             Node::Call(at, arguments) => {
                 let values: Vec<Interval> = arguments.iter().map(|node| self.range(node)).collect();
                 (FUNCTIONS[*at].value)(&values)
@@ -81,7 +66,7 @@ impl<'a> Evaluator<'a> {
         match (self.supposed(fact), self.known(fact)) {
             (Some(Supposed::Range(range)), _) => *range,
             (_, Some(Value::Quantity(quantity))) => quantity.range,
-            (_, Some(Value::Date(days))) => **days,
+            (_, Some(Value::Time(time))) => **time,
             _ => match self.field_type(route.field) {
                 Some(Type::Quantity { possible, .. }) => *possible,
                 _ => Interval::EVERYTHING,
@@ -89,17 +74,29 @@ impl<'a> Evaluator<'a> {
         }
     }
 
-    /// The cells of a column that the row's word may pick.
+    /// The cells of a column that the row's word or number may pick.
     pub(super) fn cells(&mut self, table: usize, column: usize, row: &Node) -> Vec<&'a Cell> {
-        let words = self.words(row);
-        let rows = self.scene.tables[table].rows.iter();
-        rows.filter(|row| match &words {
-            Words::One(word) => row.word == *word,
-            Words::Several(words) => words.contains(&row.word),
-            Words::Text(_) | Words::AnyText => true,
-        })
-        .map(|row| &row.cells[column])
-        .collect()
+        let rows = &self.scene.tables[table].rows;
+        let Some(Key::Band(lowest)) = rows.first().map(|row| row.key) else {
+            let words = self.words(row);
+            let may_pick = |row: &&Row| match (row.key, &words) {
+                (Key::Word(word), Words::One(one)) => word == *one,
+                (Key::Word(word), Words::Several(words)) => words.contains(&word),
+                _ => true,
+            };
+            let picked = rows.iter().filter(may_pick);
+            return picked.map(|row| &row.cells[column]).collect();
+        };
+        let range = self.range(row);
+        let may_pick = |row: &&Row| match row.key {
+            Key::Band(band) => band.intersect(&range).is_some(),
+            Key::Word(_) => true,
+        };
+        let picked = rows.iter().filter(may_pick).map(|row| &row.cells[column]);
+        // Below the lowest band the table says nothing.
+        let reaches = Interval::new(lowest.low(), End::Unbounded);
+        let beyond = !reaches.is_some_and(|reaches| reaches.encloses(&range));
+        picked.chain(beyond.then_some(&Cell::Unknown)).collect()
     }
 
     fn cell_range(&mut self, table: usize, column: usize, row: &Node) -> Interval {
@@ -115,20 +112,15 @@ impl<'a> Evaluator<'a> {
     }
 }
 
-/// One day in the base unit of time.
-fn day() -> Interval {
-    Interval::exact(Exact::from(86_400))
-}
-
-/// A range of days moved by calendar months; the later of two days never overtakes the earlier.
-fn moved_by_months(days: &Interval, months: i32) -> Option<Interval> {
+/// A range of days or moments moved by calendar months; the later of two never overtakes the earlier.
+fn moved_by_months(time: &Interval, months: i32) -> Option<Interval> {
     let moved = |end: End| -> Option<End> {
         let Some(at) = end.at() else {
             return Some(End::Unbounded);
         };
-        let date = Date::from_day_number(i32::try_from(at.floor().above()).ok()?)?;
-        let moved = date.plus_months(months)?;
-        Some(End::Closed(Exact::from(i64::from(moved.day_number()))))
+        let moment = DateTime::from_seconds(i64::try_from(at.floor().above()).ok()?)?;
+        let moved = moment.plus_months(months)?;
+        Some(End::Closed(Exact::whole(moved.seconds())))
     };
-    Interval::new(moved(days.low())?, moved(days.high())?)
+    Interval::new(moved(time.low())?, moved(time.high())?)
 }

@@ -1,10 +1,11 @@
 //! Conditions: three answers, with the part of the trail that decided each.
 
 use super::words::{one_of, ruled, same};
-use super::{Evaluator, Noting, folds};
-use crate::ast::{Comparison, WhenEmpty};
+use super::{Evaluator, folds};
+use crate::ast::{Comparison, Inclusion, WhenEmpty};
 use crate::node::{Each, Node};
 use wetside_base::facts::FactId;
+use wetside_base::vocabulary::WordId;
 use wetside_units::Interval;
 use wetside_units::truth::Truth;
 
@@ -30,28 +31,41 @@ impl Evaluator<'_> {
                 if *negated { !same } else { same }
             }
             Node::OneOf(value, options) => one_of(&self.words(value), options),
-            Node::IncludesOneOf(set, bits) => {
+            Node::Includes(inclusion, set, bits) => {
                 let (has, may) = self.set(set);
-                ruled(has & bits != 0, may & bits == 0)
+                match inclusion {
+                    Inclusion::OneOf => ruled(has & bits != 0, may & bits == 0),
+                    Inclusion::Only => ruled(may & !bits == 0, has & !bits != 0),
+                }
             }
-            Node::IncludesOnly(set, bits) => {
+            Node::Holds(set, word, words) => {
                 let (has, may) = self.set(set);
-                ruled(may & !bits == 0, has & !bits != 0)
+                let word = self.words(word);
+                let within = |bits: u64| {
+                    let belongs =
+                        |(at, word): (usize, &WordId)| (bits & (1 << at) != 0).then_some(*word);
+                    words
+                        .iter()
+                        .enumerate()
+                        .filter_map(belongs)
+                        .collect::<Vec<_>>()
+                };
+                let (surely, perhaps) = (one_of(&word, &within(has)), one_of(&word, &within(may)));
+                ruled(surely == Truth::Yes, perhaps == Truth::No)
             }
+            Node::Listed(_, inner) => self.truth(inner),
             Node::Empty(set) => {
                 let (has, may) = self.set(set);
                 ruled(may == 0, has != 0)
             }
-            Node::If(condition, then, otherwise) => match self.truth(condition) {
-                Truth::Yes => self.truth(then),
-                Truth::No => self.truth(otherwise),
-                Truth::Undecided => {
-                    let then = self.truth(then);
-                    then.join(self.truth(otherwise))
-                }
-            },
+            Node::If(c, a, b) => self.branch([c, a, b], Self::truth, Truth::join),
             Node::Every(each, when_empty, body) => self.every(each, *when_empty, body),
-            Node::Some(each, body) => self.some(each, body),
+            Node::Some(each, body) => self.some(each, body, Truth::Yes),
+            Node::Whole(route) => {
+                let list = self.find(route);
+                self.note(list);
+                !folds::others(self.scene.facts, list)
+            }
             _ => Truth::Undecided,
         }
     }
@@ -67,71 +81,49 @@ impl Evaluator<'_> {
         self.decided(&weighed, all)
     }
 
+    /// That no element fails; and where an empty list will not do, that one holds.
     fn every(&mut self, each: &Each, when_empty: WhenEmpty, body: &Node) -> Truth {
         let mut weighed = self.weigh();
-        let list = self.find(&each.list);
-        let (mut all, mut matched) = (Truth::Yes, Truth::No);
-        for element in self.scene.facts.elements(list) {
-            self.bound.push(element);
-            let mut parts = self.weigh();
-            let meant = self.meant(each);
-            self.weighed(&mut parts, !meant);
-            let holds = self.truth(body);
-            self.weighed(&mut parts, holds);
-            let truth = self.decided(&parts, meant.implies(holds));
-            self.bound.pop();
-            self.weighed(&mut weighed, truth);
-            all = all.and(truth);
-            // An element that is meant and fails settles it anyway, so only one that holds counts.
-            matched = matched.or(meant.and(holds));
-        }
-        let others = folds::others(self.scene.facts, list);
-        self.note(list);
-        self.weighed(&mut weighed, !others);
-        all = all.and(!others);
+        let mut all = !self.some(each, body, Truth::No);
+        self.weighed(&mut weighed, all);
         if when_empty == WhenEmpty::Broken {
-            self.note_elements(list, each, body);
-            let some = matched.or(others);
-            self.weighed(&mut weighed, some);
-            all = all.and(some);
+            let enough = self.some(each, body, Truth::Yes);
+            self.weighed(&mut weighed, enough);
+            all = all.and(enough);
         }
         self.decided(&weighed, all)
     }
 
-    /// That no element is there rests on the list and on what every listed one was asked.
-    fn note_elements(&mut self, list: FactId, each: &Each, body: &Node) {
-        self.note(list);
-        if self.noting == Noting::Nothing {
-            return;
-        }
-        for element in self.scene.facts.elements(list) {
-            self.bound.push(element);
-            self.meant(each);
-            self.truth(body);
-            self.bound.pop();
-        }
-    }
-
-    fn some(&mut self, each: &Each, body: &Node) -> Truth {
+    /// That an element is meant of which the answer is `wanted`.
+    fn some(&mut self, each: &Each, body: &Node, wanted: Truth) -> Truth {
         let mut weighed = self.weigh();
-        let list = self.find(&each.list);
         let mut any = Truth::No;
-        for element in self.scene.facts.elements(list) {
-            self.bound.push(element);
-            let mut parts = self.weigh();
-            let meant = self.meant(each);
-            self.weighed(&mut parts, meant);
-            let holds = self.truth(body);
-            self.weighed(&mut parts, holds);
-            let truth = self.decided(&parts, meant.and(holds));
-            self.bound.pop();
-            self.weighed(&mut weighed, truth);
+        let list = self.each_element(each, |asker| {
+            let mut parts = asker.weigh();
+            let meant = asker.meant(each);
+            asker.weighed(&mut parts, meant);
+            let found = asker.truth(body);
+            let found = if wanted == Truth::No { !found } else { found };
+            asker.weighed(&mut parts, found);
+            let truth = asker.decided(&parts, meant.and(found));
+            asker.weighed(&mut weighed, truth);
             any = any.or(truth);
-        }
+        });
         let others = folds::others(self.scene.facts, list);
         self.note(list);
         self.weighed(&mut weighed, others);
         self.decided(&weighed, any.or(others))
+    }
+
+    /// Asks something of each element of a list, meant or not, as the last variable; the list.
+    pub(super) fn each_element(&mut self, each: &Each, mut ask: impl FnMut(&mut Self)) -> FactId {
+        let list = self.find(&each.list);
+        for element in each.elements(self.scene.facts, list) {
+            self.bound.push(element);
+            ask(self);
+            self.bound.pop();
+        }
+        list
     }
 
     /// Whether the last variable is among the elements that a list expression means.

@@ -41,14 +41,7 @@ impl<'a> Evaluator<'a> {
                     .reduce(either)
                     .unwrap_or(Words::AnyText)
             }
-            Node::If(condition, then, otherwise) => match self.truth(condition) {
-                Truth::Yes => self.words(then),
-                Truth::No => self.words(otherwise),
-                Truth::Undecided => {
-                    let then = self.words(then);
-                    either(then, self.words(otherwise))
-                }
-            },
+            Node::If(c, a, b) => self.branch([c, a, b], Self::words, either),
             _ => Words::AnyText,
         }
     }
@@ -96,15 +89,7 @@ impl<'a> Evaluator<'a> {
                     },
                 }
             }
-            Node::If(condition, then, otherwise) => match self.truth(condition) {
-                Truth::Yes => self.set(then),
-                Truth::No => self.set(otherwise),
-                Truth::Undecided => {
-                    let (a_has, a_may) = self.set(then);
-                    let (b_has, b_may) = self.set(otherwise);
-                    (a_has & b_has, a_may | b_may)
-                }
-            },
+            Node::If(c, a, b) => self.branch([c, a, b], Self::set, |a, b| (a.0 & b.0, a.1 | b.1)),
             _ => (0, u64::MAX),
         }
     }

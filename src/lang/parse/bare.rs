@@ -1,7 +1,7 @@
 //! Words of a fact that were written without their quotes: `WC pan` in `drain.route is WC pan`.
 
 use super::Parser;
-use crate::token::{RESERVED, What};
+use crate::token::{What, is_reserved};
 use wetside_base::source::Span;
 
 impl Parser<'_> {
@@ -31,7 +31,7 @@ impl Parser<'_> {
         };
         let in_part =
             || self.is_hyphen(at + 1) || at.checked_sub(1).is_some_and(|at| self.is_hyphen(at));
-        !RESERVED.contains(&word) || in_part()
+        !is_reserved(word) || in_part()
     }
 
     /// A hyphen inside a word, with no space on either side.

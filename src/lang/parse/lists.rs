@@ -2,7 +2,7 @@
 
 use super::Parser;
 use crate::ast::{Each, Expr, Fold, Form, Name, WhenEmpty, span_of};
-use crate::token::{RESERVED, What};
+use crate::token::{What, is_reserved};
 use wetside_base::source::Span;
 
 impl Parser<'_> {
@@ -23,7 +23,7 @@ impl Parser<'_> {
             self.report(span, says, "write `for every` or `for some`");
             // Another word stood where it belongs: the rest may be sound.
             if let What::Word(word) = self.what()
-                && !RESERVED.contains(&word)
+                && !is_reserved(word)
                 && matches!(self.tokens.get(self.at + 1), Some(next) if matches!(next.what, What::Word(_)))
             {
                 self.next();
@@ -36,20 +36,26 @@ impl Parser<'_> {
         self.form(start, Form::Every(each, when_empty, body))
     }
 
-    /// `radiator in emitters where …`
+    /// `radiator in emitters where …`, `later after earlier in flush_log`
     pub(super) fn each(&mut self) -> Each {
-        let variable = self.name("a name for the element");
-        if RESERVED.contains(&variable.text.as_str()) {
-            let says = format!("`{}` is a word of the rule language", variable.text);
-            let help = "give the element another name, as in `for every radiator in emitters`";
-            self.report(variable.span, says, help);
-            self.misused.push(variable.text.clone());
-        }
+        let variable = self.element_name();
+        let after = self.take_word("after").then(|| self.element_name());
         self.expect_word("in", "after the name of the element");
-        self.each_of(Some(variable))
+        self.each_of(Some(variable), after)
     }
 
-    fn each_of(&mut self, variable: Option<Name>) -> Each {
+    fn element_name(&mut self) -> Name {
+        let name = self.name("a name for the element");
+        if is_reserved(&name.text) {
+            let says = format!("`{}` is a word of the rule language", name.text);
+            let help = "give the element another name, as in `for every radiator in emitters`";
+            self.report(name.span, says, help);
+            self.misused.push(name.text.clone());
+        }
+        name
+    }
+
+    fn each_of(&mut self, variable: Option<Name>, after: Option<Name>) -> Each {
         let mut list = vec![self.name("the name of a list")];
         while self.take_mark(".") {
             list.push(self.name("the name of a list"));
@@ -61,6 +67,7 @@ impl Parser<'_> {
         };
         Each {
             variable,
+            after,
             list,
             filter,
         }
@@ -89,12 +96,12 @@ impl Parser<'_> {
         self.expect_word("of", "after `count`");
         let named = matches!(
             self.tokens.get(self.at + 1).map(|token| token.what),
-            Some(What::Word("in"))
+            Some(What::Word("in" | "after"))
         );
         let each = if named {
             self.each()
         } else {
-            self.each_of(None)
+            self.each_of(None, None)
         };
         self.form(start, Form::Count(each))
     }
@@ -103,7 +110,8 @@ impl Parser<'_> {
         self.next();
         self.expect_word("of", &format!("after `{}`", fold.word()));
         let opened = self.span();
-        let value = if fold != Fold::Sum && self.take_mark("(") {
+        let picks = matches!(fold, Fold::Least | Fold::Greatest);
+        let value = if picks && self.take_mark("(") {
             let mut among = self.arguments(opened);
             if among.len() != 1 {
                 return self.form(start, Form::Pick(fold, among));

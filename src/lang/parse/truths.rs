@@ -1,7 +1,7 @@
 //! `or`, `and`, `not` and the comparisons.
 
 use super::Parser;
-use crate::ast::{Comparison, Expr, Form, Inclusion};
+use crate::ast::{Choices, Comparison, Expr, Form, Inclusion};
 use crate::token::What;
 use wetside_base::source::Span;
 
@@ -116,20 +116,21 @@ impl Parser<'_> {
         if self.take_word("only") {
             return Form::Includes(Inclusion::Only, left, self.options());
         }
-        let word = self.sum();
-        Form::Includes(Inclusion::OneOf, left, vec![word])
+        Form::Holds(left, Box::new(self.sum()))
     }
 
-    /// `['a', 'b']`
-    fn options(&mut self) -> Vec<Expr> {
+    /// `['a', 'b']`, `words.acids`
+    fn options(&mut self) -> Choices {
+        if self.take_word("words") {
+            self.expect_mark(".", "after `words`");
+            return Choices::Named(self.name("the name of a list of words"));
+        }
         let opened = self.span();
         if !self.take_mark("[") {
             let says = format!("expected `[` before the choices, found {}", self.seen());
-            self.fault(
-                says,
-                "put the choices in square brackets, as in `['a', 'b']`",
-            );
-            return Vec::new();
+            let help = "put the choices in square brackets, as in `['a', 'b']`, or name a list of the pack, as in `words.acids`";
+            self.fault(says, help);
+            return Choices::Written(Vec::new());
         }
         let mut options = Vec::new();
         while !matches!(self.what(), What::Mark("]") | What::End) {
@@ -139,6 +140,6 @@ impl Parser<'_> {
             }
         }
         self.close("]", opened);
-        options
+        Choices::Written(options)
     }
 }

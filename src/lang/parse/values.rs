@@ -2,7 +2,7 @@
 
 use super::{DEEPEST, Parser};
 use crate::ast::{Expr, Fold, Form, Name, Operation};
-use crate::token::{RESERVED, Token, What};
+use crate::token::{Token, What, is_reserved};
 use wetside_base::source::Span;
 
 impl Parser<'_> {
@@ -13,21 +13,13 @@ impl Parser<'_> {
     }
 
     /// A sum whose first part is read already.
-    pub(super) fn sum_after(&mut self, start: Span, mut left: Expr) -> Expr {
-        loop {
-            let operation = match self.what() {
-                What::Mark("+") => Operation::Plus,
-                What::Mark("-") => Operation::Minus,
-                _ => return left,
-            };
-            if self.link().is_none() {
-                return left;
-            }
-            self.next();
-            let right = self.product();
-            let form = Form::Arithmetic(operation, Box::new(left), Box::new(right));
-            left = self.form(start, form);
-        }
+    pub(super) fn sum_after(&mut self, start: Span, left: Expr) -> Expr {
+        self.chain(
+            start,
+            left,
+            [Operation::Plus, Operation::Minus],
+            Parser::product,
+        )
     }
 
     fn product(&mut self) -> Expr {
@@ -37,21 +29,37 @@ impl Parser<'_> {
     }
 
     /// A product whose first part is read already.
-    pub(super) fn product_after(&mut self, start: Span, mut left: Expr) -> Expr {
-        loop {
-            let operation = match self.what() {
-                What::Mark("*") => Operation::Times,
-                What::Mark("/") => Operation::Over,
-                _ => return left,
-            };
-            if self.link().is_none() {
-                return left;
-            }
+    pub(super) fn product_after(&mut self, start: Span, left: Expr) -> Expr {
+        self.chain(
+            start,
+            left,
+            [Operation::Times, Operation::Over],
+            Parser::signed,
+        )
+    }
+
+    /// Parts joined by signs that bind alike, the first of which is read already.
+    fn chain(
+        &mut self,
+        start: Span,
+        mut left: Expr,
+        signs: [Operation; 2],
+        part: fn(&mut Self) -> Expr,
+    ) -> Expr {
+        let is_here = |parser: &Self| {
+            signs
+                .into_iter()
+                .find(|sign| parser.what() == What::Mark(sign.sign()))
+        };
+        while let Some(operation) = is_here(self)
+            && self.link().is_some()
+        {
             self.next();
-            let right = self.signed();
+            let right = part(self);
             let form = Form::Arithmetic(operation, Box::new(left), Box::new(right));
             left = self.form(start, form);
         }
+        left
     }
 
     fn signed(&mut self) -> Expr {
@@ -146,11 +154,13 @@ impl Parser<'_> {
             "sum" => self.fold(start, Fold::Sum),
             "least" => self.fold(start, Fold::Least),
             "greatest" => self.fold(start, Fold::Greatest),
+            "first" => self.fold(start, Fold::First),
+            "last" => self.fold(start, Fold::Last),
             "not" => {
                 let says = "`not` stands before a whole condition".to_string();
                 self.fault(says, "put the condition in brackets, as in `(not …)`")
             }
-            _ if RESERVED.contains(&word) => {
+            _ if is_reserved(word) => {
                 let says = format!("expected a value, found `{word}`");
                 let help =
                     "a condition compares a fact with a value, as in `circuit.kind is 'sealed'`";
@@ -198,8 +208,7 @@ impl Parser<'_> {
         let condition = Box::new(self.or());
         self.expect_word("then", "after the condition of `if`");
         let then = Box::new(self.or());
-        self.expect_word("else", "after the value of `then`");
-        let otherwise = Box::new(self.or());
+        let otherwise = self.take_word("else").then(|| Box::new(self.or()));
         self.form(start, Form::If(condition, then, otherwise))
     }
 }

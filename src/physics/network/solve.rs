@@ -1,13 +1,14 @@
-//! The search for flows and heads: Newton's method inside, the one-way links outside.
+//! The search for flows and heads, by Newton's method.
 //!
 //! Contract: see the module above. Each step solves for corrections to heads and flows rather than
-//! for the heads themselves, so that rounding errors die out as the corrections do.
+//! for the heads themselves, so that rounding errors die out as the corrections do. The loss of a link rises
+//! with the flow at every flow, backward ones too, so that the search has one answer.
 
-use super::law::{self, Law};
-use super::layout::{Layout, NO_PLACE};
-use super::parts::{Fault, Gate, Link, Network, Part, Solution};
-use super::sparse::Entries;
-use crate::finite;
+use super::parts::{Fault, Link, Network, Part, Solution};
+use super::sparse::{Entries, Pattern};
+use crate::friction::Evaluator;
+use crate::pump::Curve;
+use crate::{OutOfRange, above_zero, finite, not_negative, pipe, within};
 
 /// A slope below this, in s/m², is taken as this: a loss that is flat at no flow would make the
 /// equations singular. Real pipes are steeper by four powers of ten.
@@ -24,193 +25,86 @@ const HEAD_STEP: f64 = 1e-4;
 const NO_FLOW: f64 = 1e-12;
 /// A flow smaller than this, in m³/s, is no flow either: a drop in a hundred thousand years.
 const LEAST_FLOW: f64 = 1e-17;
-/// A head smaller than this, in m, does not open one.
-const NO_HEAD: f64 = 1e-9;
 const MOST_ITERATIONS: usize = 400;
 /// From this iteration on the steps are shortened: many dead ends can make full ones go to and fro.
 const SHORTEN_FROM: usize = 40;
+/// Marks a node without unknown, or a link without an entry.
+const NO_PLACE: u32 = u32::MAX;
 
-/// A search under way. Heads, draws and right-hand sides are by node; the equations by place.
+/// A search under way. Heads are by node; the equations and their right-hand sides by place.
 struct Search<'a> {
-    layout: &'a Layout,
     links: &'a [Link],
     laws: Vec<Law>,
-    /// Whether each link lets water through now.
-    open: Vec<bool>,
-    /// Whether each node has an open path to a fixed head now.
-    reached: Vec<bool>,
-    fixed: Vec<bool>,
-    draws: Vec<f64>,
     flows: Vec<f64>,
     heads: Vec<f64>,
+    /// The place of every node's unknown, or `NO_PLACE` for a fixed head.
+    places: Vec<u32>,
+    /// The entry that the two ends of every link share, or `NO_PLACE`.
+    slots: Vec<u32>,
+    pattern: Pattern,
     /// Per link, the head still unexplained in m, and the inverse slope of its loss in m²/s.
     misses: Vec<(f64, f64)>,
     equations: Entries,
     side: Vec<f64>,
-    iterations: usize,
 }
 
-pub(super) fn solve(layout: &Layout, network: &Network, viscosity: f64) -> Result<Solution, Fault> {
-    let mut search = Search::new(layout, network, viscosity)?;
-    // Each valve may move more than once, but a finite number of times; the limit is far beyond.
-    let valves = gated(network, Gate::OneWay).count();
-    for turn in 0..=20 + 4 * valves {
-        search.find_reached()?;
-        search.settle()?;
-        let patient = turn < 10 + 2 * valves;
-        let Some(link) = search.misplaced_valve(patient) else {
-            return search.finish();
-        };
-        search.open[link] = !search.open[link];
-        search.flows[link] = 0.0;
+pub(super) fn solve(network: &Network, viscosity: f64) -> Result<Solution, Fault> {
+    let mut search = Search::new(network, viscosity)?;
+    let mut small_step = false;
+    let mut turn = 0;
+    loop {
+        let miss = search.find_misses();
+        if small_step && miss <= HEAD_MISS {
+            return search.finish(turn);
+        }
+        if turn == MOST_ITERATIONS || !miss.is_finite() || !search.find_corrections() {
+            let iterations = turn;
+            return Err(Fault::NotSettled { iterations, miss });
+        }
+        let share = if turn < SHORTEN_FROM { 1.0 } else { 0.6 };
+        small_step = search.correct(share);
+        turn += 1;
     }
-    Err(Fault::ValvesNotSettled {
-        iterations: search.iterations,
-    })
-}
-
-fn gated(network: &Network, gate: Gate) -> impl Iterator<Item = usize> + '_ {
-    let links = network.links.iter().enumerate();
-    links.filter_map(move |(at, link)| (link.gate == gate).then_some(at))
 }
 
 impl<'a> Search<'a> {
-    fn new(layout: &'a Layout, network: &'a Network, viscosity: f64) -> Result<Self, Fault> {
-        let mut laws = Vec::with_capacity(network.links.len());
-        let mut flows = Vec::with_capacity(network.links.len());
-        for (link, Link { part, .. }) in network.links.iter().enumerate() {
+    fn new(network: &'a Network, viscosity: f64) -> Result<Self, Fault> {
+        let links = &network.links;
+        let mut laws = Vec::with_capacity(links.len());
+        let mut flows = Vec::with_capacity(links.len());
+        for (link, Link { part, .. }) in links.iter().enumerate() {
             let (law, flow) =
-                law::of(part, viscosity).map_err(|cause| Fault::Link { link, cause })?;
-            if let Part::Run(run) = part
-                && run.length == 0.0
-                && run.loss == 0.0
-            {
+                law_of(part, viscosity).map_err(|cause| Fault::Link { link, cause })?;
+            if matches!(part, Part::Run(run) if run.length == 0.0 && run.loss == 0.0) {
                 return Err(Fault::NoResistance { link });
             }
             laws.push(law);
             flows.push(flow);
         }
-        let mut heads = Vec::with_capacity(network.nodes.len());
-        for (at, node) in network.nodes.iter().enumerate() {
-            let fault = |cause| Fault::Node { node: at, cause };
-            finite(("draw", "m³/s"), node.draw).map_err(fault)?;
-            let head = node.fixed_head.unwrap_or(0.0);
-            heads.push(finite(("fixed head", "m"), head).map_err(fault)?);
+        let mut heads = Vec::with_capacity(network.fixed_heads.len());
+        for (node, fixed) in network.fixed_heads.iter().enumerate() {
+            let head = finite(("fixed head", "m"), fixed.unwrap_or(0.0));
+            heads.push(head.map_err(|cause| Fault::Node { node, cause })?);
         }
+        let (places, slots, pattern) = layout(network)?;
         Ok(Search {
-            layout,
-            links: &network.links,
+            links,
             laws,
-            open: network
-                .links
-                .iter()
-                .map(|l| l.gate != Gate::Closed)
-                .collect(),
-            reached: vec![true; heads.len()],
-            fixed: network
-                .nodes
-                .iter()
-                .map(|n| n.fixed_head.is_some())
-                .collect(),
-            draws: network.nodes.iter().map(|n| n.draw).collect(),
             misses: vec![(0.0, 0.0); flows.len()],
             flows,
             heads,
-            equations: layout.pattern.zeros(),
-            side: vec![0.0; layout.pattern.place.len()],
-            iterations: 0,
+            equations: pattern.zeros(),
+            side: vec![0.0; pattern.place.len()],
+            places,
+            slots,
+            pattern,
         })
-    }
-
-    /// Finds the nodes with an open path to a fixed head, and puts the rest to rest.
-    fn find_reached(&mut self) -> Result<(), Fault> {
-        if self.open.iter().all(|open| *open) && self.all_joined() {
-            return Ok(());
-        }
-        let mut meets: Vec<Vec<usize>> = vec![Vec::new(); self.heads.len()];
-        for (at, link) in self.links.iter().enumerate() {
-            if self.open[at] {
-                meets[link.from].push(at);
-                meets[link.to].push(at);
-            }
-        }
-        self.reached.copy_from_slice(&self.fixed);
-        let mut waiting: Vec<usize> = (0..self.heads.len()).filter(|n| self.fixed[*n]).collect();
-        while let Some(node) = waiting.pop() {
-            for at in &meets[node] {
-                let link = &self.links[*at];
-                let other = if link.from == node {
-                    link.to
-                } else {
-                    link.from
-                };
-                if !self.reached[other] {
-                    self.reached[other] = true;
-                    waiting.push(other);
-                }
-            }
-        }
-        for (node, reached) in self.reached.iter().enumerate() {
-            if !reached && self.draws[node] != 0.0 {
-                return Err(Fault::DrawCutOff { node });
-            }
-        }
-        for (at, link) in self.links.iter().enumerate() {
-            if !self.open[at] || !self.reached[link.from] {
-                self.flows[at] = 0.0;
-            }
-        }
-        Ok(())
-    }
-
-    /// Whether links in the order given join every node to a fixed head: the usual case, settled
-    /// without building lists.
-    fn all_joined(&mut self) -> bool {
-        self.reached.copy_from_slice(&self.fixed);
-        let mut left = self.reached.iter().filter(|reached| !**reached).count();
-        for _ in 0..4 {
-            for link in self.links {
-                let (from, to) = (self.reached[link.from], self.reached[link.to]);
-                if from != to {
-                    self.reached[link.from] = true;
-                    self.reached[link.to] = true;
-                    left -= 1;
-                }
-            }
-            if left == 0 {
-                return true;
-            }
-        }
-        false
-    }
-
-    /// Newton's method with the gates as they are.
-    fn settle(&mut self) -> Result<(), Fault> {
-        let mut small_step = false;
-        let mut turn = 0;
-        loop {
-            let miss = self.find_misses();
-            if small_step && miss <= HEAD_MISS {
-                return Ok(());
-            }
-            if turn == MOST_ITERATIONS || !miss.is_finite() || !self.find_corrections() {
-                let iterations = self.iterations;
-                return Err(Fault::NotSettled { iterations, miss });
-            }
-            let share = if turn < SHORTEN_FROM { 1.0 } else { 0.6 };
-            small_step = self.correct(share);
-            self.iterations += 1;
-            turn += 1;
-        }
     }
 
     /// What every link's loss leaves unexplained; returns the worst, in m.
     fn find_misses(&mut self) -> f64 {
         let mut worst = 0.0_f64;
         for (at, link) in self.links.iter().enumerate() {
-            if !self.open[at] || !self.reached[link.from] {
-                continue;
-            }
             let (loss, slope) = self.laws[at].loss_and_slope(self.flows[at]);
             let miss = self.heads[link.from] - self.heads[link.to] - loss;
             // A miss that is not a number must not be lost in the comparison.
@@ -230,21 +124,13 @@ impl<'a> Search<'a> {
         diagonal.fill(0.0);
         below.fill(0.0);
         self.side.fill(0.0);
-        for (node, place) in self.layout.places.iter().enumerate() {
-            if *place != NO_PLACE {
-                self.side[*place as usize] = -self.draws[node];
-                if !self.reached[node] {
-                    diagonal[*place as usize] = 1.0;
-                }
-            }
-        }
         for (at, link) in self.links.iter().enumerate() {
-            if !self.open[at] || !self.reached[link.from] || link.from == link.to {
+            if link.from == link.to {
                 continue;
             }
             let (miss, ease) = self.misses[at];
             let pushed = self.flows[at] + ease * miss;
-            let (from, to) = (self.layout.places[link.from], self.layout.places[link.to]);
+            let (from, to) = (self.places[link.from], self.places[link.to]);
             if from != NO_PLACE {
                 diagonal[from as usize] += ease;
                 self.side[from as usize] -= pushed;
@@ -254,13 +140,13 @@ impl<'a> Search<'a> {
                 self.side[to as usize] += pushed;
             }
             if from != NO_PLACE && to != NO_PLACE {
-                below[self.layout.slots[at] as usize] -= ease;
+                below[self.slots[at] as usize] -= ease;
             }
         }
-        if !self.layout.pattern.factor(&mut self.equations) {
+        if !self.pattern.factor(&mut self.equations) {
             return false;
         }
-        self.layout.pattern.solve(&self.equations, &mut self.side);
+        self.pattern.solve(&self.equations, &mut self.side);
         true
     }
 
@@ -268,10 +154,7 @@ impl<'a> Search<'a> {
     fn correct(&mut self, share: f64) -> bool {
         let (mut moved, mut all) = (0.0, 0.0);
         for (at, link) in self.links.iter().enumerate() {
-            if !self.open[at] || !self.reached[link.from] {
-                continue;
-            }
-            let correction = |node: usize| match self.layout.places[node] {
+            let correction = |node: usize| match self.places[node] {
                 NO_PLACE => 0.0,
                 place => self.side[place as usize],
             };
@@ -282,7 +165,7 @@ impl<'a> Search<'a> {
             all += self.flows[at].abs();
         }
         let mut furthest = 0.0_f64;
-        for (node, place) in self.layout.places.iter().enumerate() {
+        for (node, place) in self.places.iter().enumerate() {
             if *place != NO_PLACE {
                 let step = self.side[*place as usize];
                 self.heads[node] += share * step;
@@ -292,81 +175,103 @@ impl<'a> Search<'a> {
         furthest <= HEAD_STEP && moved <= (FLOW_STEP * all).max(LEAST_FLOW)
     }
 
-    /// The one-way link that is most wrongly open or shut, or with little patience the first.
-    fn misplaced_valve(&self, patient: bool) -> Option<usize> {
-        let no_flow = self.no_flow();
-        let mut found: Option<(f64, usize)> = None;
-        for (at, link) in self.links.iter().enumerate() {
-            if link.gate != Gate::OneWay {
-                continue;
-            }
-            let wrong = if self.open[at] {
-                // Flows and heads cannot be compared; the large number puts backward flows first.
-                (self.flows[at] < -no_flow).then(|| 1e6 - self.flows[at])
-            } else if self.reached[link.from] && self.reached[link.to] {
-                let drive = self.drive(at);
-                (drive > NO_HEAD).then_some(drive)
-            } else {
-                None
-            };
-            if let Some(wrong) = wrong
-                && found.is_none_or(|(most, _)| patient && wrong > most)
-            {
-                found = Some((wrong, at));
-            }
-        }
-        found.map(|(_, at)| at)
-    }
-
-    /// Head in m that would drive water forwards through a shut link.
-    fn drive(&self, at: usize) -> f64 {
-        let link = &self.links[at];
-        let lift = match &self.laws[at] {
-            Law::Run(_) => 0.0,
-            Law::Pump(curve) => curve.shut_off,
-        };
-        self.heads[link.from] - self.heads[link.to] + lift
-    }
-
-    /// The size, in m³/s, below which a flow is none.
-    fn no_flow(&self) -> f64 {
+    fn finish(mut self, iterations: usize) -> Result<Solution, Fault> {
         let sizes = self.flows.iter().map(|flow| flow.abs());
-        (NO_FLOW * sizes.fold(0.0, f64::max)).max(LEAST_FLOW)
-    }
-
-    fn finish(mut self) -> Result<Solution, Fault> {
-        let no_flow = self.no_flow();
-        let mut shut = Vec::new();
-        let mut beyond_curve = Vec::new();
-        for (at, link) in self.links.iter().enumerate() {
-            if link.gate == Gate::OneWay && !self.open[at] {
-                shut.push(at);
+        let no_flow = (NO_FLOW * sizes.fold(0.0, f64::max)).max(LEAST_FLOW);
+        for (link, law) in self.laws.iter().enumerate() {
+            if self.flows[link].abs() <= no_flow {
+                self.flows[link] = 0.0;
             }
-            if self.flows[at].abs() <= no_flow {
-                self.flows[at] = 0.0;
-            }
-            let flow = self.flows[at];
-            match &self.laws[at] {
-                Law::Run(evaluator) => {
-                    let fault = |cause| Fault::Link { link: at, cause };
-                    evaluator.check(flow).map_err(fault)?;
-                }
-                Law::Pump(curve) => {
-                    if flow < 0.0 || flow > curve.greatest_flow() * (1.0 + 1e-9) {
-                        beyond_curve.push(at);
-                    }
-                }
+            if let Law::Run(evaluator) = law {
+                let checked = evaluator.check(self.flows[link]);
+                checked.map_err(|cause| Fault::Link { link, cause })?;
             }
         }
-        let heads = self.heads.iter().zip(&self.reached);
         Ok(Solution {
             flows: self.flows,
-            heads: heads
-                .map(|(head, reached)| reached.then_some(*head))
-                .collect(),
-            shut,
-            beyond_curve,
-            iterations: self.iterations,
+            heads: self.heads,
+            iterations,
         })
+    }
+}
+
+/// The shape of a network: the place of each node's unknown and the entry of each link, in the order of
+/// elimination of the unknown with the fewest neighbours first.
+fn layout(network: &Network) -> Result<(Vec<u32>, Vec<u32>, Pattern), Fault> {
+    let nodes = network.fixed_heads.len();
+    for (link, Link { from, to, .. }) in network.links.iter().enumerate() {
+        if let Some(node) = [*from, *to].into_iter().find(|node| *node >= nodes) {
+            return Err(Fault::NoSuchNode { link, node });
+        }
+    }
+    let mut unknowns = 0;
+    let mut numbers = Vec::with_capacity(nodes);
+    for fixed in &network.fixed_heads {
+        numbers.push(if fixed.is_some() {
+            NO_PLACE
+        } else {
+            unknowns += 1;
+            unknowns - 1
+        });
+    }
+    let pair = |link: &Link| (numbers[link.from], numbers[link.to]);
+    let shared = |(one, other): &(u32, u32)| *one != NO_PLACE && *other != NO_PLACE && one != other;
+    let pairs: Vec<_> = network.links.iter().map(pair).filter(shared).collect();
+    let pattern = Pattern::new(unknowns as usize, &pairs);
+    let slot = |(one, other)| {
+        if shared(&(one, other)) {
+            pattern.slot(one, other)
+        } else {
+            NO_PLACE
+        }
+    };
+    let place = |number: &u32| match *number {
+        NO_PLACE => NO_PLACE,
+        number => pattern.place[number as usize],
+    };
+    let slots = network.links.iter().map(|link| slot(pair(link))).collect();
+    Ok((numbers.iter().map(place).collect(), slots, pattern))
+}
+
+/// The loss of one link, ready for evaluation.
+enum Law {
+    Run(Evaluator),
+    Pump(Curve),
+}
+
+impl Law {
+    /// Head lost in m, with the sign of the flow, and its slope in s/m².
+    fn loss_and_slope(&mut self, flow: f64) -> (f64, f64) {
+        match self {
+            Law::Run(evaluator) => evaluator.loss_and_slope(flow),
+            Law::Pump(curve) => {
+                // Beyond no flow the curve is continued as its mirror image, which keeps it rising.
+                let size = flow.abs();
+                let per_flow = curve.fall
+                    * match curve.exponent {
+                        2.0 => size,
+                        exponent => size.powf(exponent - 1.0),
+                    };
+                (per_flow * flow - curve.shut_off, curve.exponent * per_flow)
+            }
+        }
+    }
+}
+
+/// The law of a part and a flow to start the search from.
+fn law_of(part: &Part, viscosity: f64) -> Result<(Law, f64), OutOfRange> {
+    /// A speed to start from, in m/s, and a share of a pump's greatest flow.
+    const START: f64 = 0.3;
+    match part {
+        Part::Run(run) => {
+            let law = Law::Run(Evaluator::new(run, viscosity)?);
+            Ok((law, pipe::flow(START, run.bore)?))
+        }
+        Part::Pump(curve) => {
+            not_negative(("head against a closed valve", "m"), curve.shut_off)?;
+            above_zero(("fall of the curve", ""), curve.fall)?;
+            within(("exponent of the curve", ""), curve.exponent, 1.0, 5.0)?;
+            Ok((Law::Pump(*curve), START * curve.greatest_flow()))
+        }
     }
 }

@@ -41,6 +41,7 @@ impl<'a> Draft<'a> {
                 vocabulary: &self.packs.vocabulary,
                 limits: &[],
                 tables: &[],
+                lists: &[],
             },
         }
     }

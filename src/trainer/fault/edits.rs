@@ -52,7 +52,11 @@ fn edit(draft: &mut Draft<'_>, item: &Placed<WrittenEdit<'_>>) -> Option<Edit> {
 
 fn remove(draft: &mut Draft<'_>, thing: Text<'_>) -> Option<Edit> {
     let written = thing.value;
-    if draft.variables.iter().any(|(name, _)| name == written) {
+    if draft
+        .variables
+        .iter()
+        .any(|variable| variable.name == written)
+    {
         return Some(Edit::Remove);
     }
     let says = format!("`{written}` is not the name that `for_each` gives");

@@ -175,6 +175,11 @@ fn things(draft: &mut Draft<'_>, text: Text<'_>) -> Option<Things> {
         return None;
     }
     let (each, variable) = head?;
+    if each.paired {
+        let says = "a fault is planted in one thing at a time".to_string();
+        let help = "leave out `after` and the second name".to_string();
+        draft.report("one-thing-only", text.span, says, help);
+    }
     draft.variables.push(variable.clone());
     Some(Things {
         variable,

@@ -16,7 +16,7 @@ use std::hint::black_box;
 use std::{env, process};
 
 use wetside_physics::friction::Run;
-use wetside_physics::network::{Gate, Link, Network, Node, Part, Solution, solve};
+use wetside_physics::network::{Link, Network, Part, Solution, solve};
 use wetside_physics::pump::Curve;
 
 /// Of water at 40 °C, in m²/s.
@@ -79,7 +79,6 @@ fn pipe(from: usize, to: usize, length: f64, bore: f64, loss: f64) -> Link {
         from,
         to,
         part: Part::Run(run),
-        gate: Gate::Open,
     }
 }
 
@@ -93,7 +92,6 @@ fn pumped(from: usize, to: usize, shut_off: f64, greatest_flow: f64) -> Link {
         from,
         to,
         part: Part::Pump(curve),
-        gate: Gate::Open,
     }
 }
 
@@ -101,7 +99,7 @@ fn pumped(from: usize, to: usize, shut_off: f64, greatest_flow: f64) -> Link {
 fn house(radiators: usize) -> Network {
     const A_BRANCH: usize = 10;
     let mut network = Network {
-        nodes: vec![Node::fixed(0.6), Node::free()],
+        fixed_heads: vec![Some(0.6), None],
         links: Vec::new(),
     };
     network.links.push(pumped(0, 1, 22.0, 1.9e-3));
@@ -112,8 +110,8 @@ fn house(radiators: usize) -> Network {
             _ => 0.0536,
         };
         let main = 2.0 + (at % 5) as f64;
-        let (supply, collect) = (network.nodes.len(), network.nodes.len() + 1);
-        network.nodes.extend([Node::free(), Node::free()]);
+        let (supply, collect) = (network.fixed_heads.len(), network.fixed_heads.len() + 1);
+        network.fixed_heads.extend([None, None]);
         network.links.extend([
             pipe(flow, supply, main, bore, 2.0),
             pipe(collect, back, main, bore, 2.0),
@@ -131,10 +129,10 @@ fn house(radiators: usize) -> Network {
 fn grid(side: usize) -> Network {
     const BORES: [f64; 4] = [0.0136, 0.0202, 0.0262, 0.0086];
     let mut network = Network {
-        nodes: vec![Node::free(); side * side],
+        fixed_heads: vec![None; side * side],
         links: Vec::new(),
     };
-    network.nodes[0] = Node::fixed(20.0);
+    network.fixed_heads[0] = Some(20.0);
     for at in 0..side * side {
         let bore = |salt: usize| BORES[(7 * at + salt) % 4];
         let length = 2.0 + ((13 * at) % 9) as f64;
@@ -155,8 +153,8 @@ fn grid(side: usize) -> Network {
 /// mm, flows in L/s.
 fn input(network: &Network) -> String {
     let [mut junctions, mut tanks, mut pipes, mut pumps, mut curves] = [const { String::new() }; 5];
-    for (at, node) in network.nodes.iter().enumerate() {
-        match node.fixed_head {
+    for (at, fixed) in network.fixed_heads.iter().enumerate() {
+        match fixed {
             Some(head) => tanks += &format!("N{at} {head}\n"),
             None => junctions += &format!("N{at} 0 0\n"),
         }

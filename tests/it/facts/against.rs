@@ -16,7 +16,7 @@ use wetside_engine::run::{judge, scene};
 use wetside_engine::schema;
 use wetside_lang::eval::Scene;
 use wetside_lang::names::Cell;
-use wetside_physics::{dilution, effluent, heads, heat, lead, pipe, tank, vessel, water};
+use wetside_physics::{GRAVITY, dilution, dump, heat, lead, pipe, vessel, water};
 use wetside_schemas::Which;
 use wetside_units::{Date, Exact, Interval, Kind, Quantity, UnitId};
 
@@ -48,10 +48,10 @@ pub(super) fn cells_differ(
     let Some(table) = table else {
         return vec![format!("the pack has no table `{}`", check.table)];
     };
-    let row = table
-        .rows
-        .iter()
-        .find(|row| vocabulary.word(row.word) == check.row);
+    let row = table.rows.iter().find(|row| {
+        row.word()
+            .is_some_and(|word| vocabulary.word(word) == check.row)
+    });
     let Some(row) = row else {
         return vec![format!("the table has no row `{}`", check.row)];
     };
@@ -157,9 +157,10 @@ fn outcome(
 }
 
 pub(super) fn words_missing(pack: &Pack, check: &WordsCheck) -> Option<String> {
-    let held = pack
-        .rule(&check.rule)
-        .is_some_and(|rule| words_of(&rule.words.remedy).contains(&check.do_holds));
+    let held = pack.rule(&check.rule).is_some_and(|rule| {
+        let mut texts = rule.words.remedy.iter();
+        texts.any(|(_, text)| words_of(text).contains(&check.do_holds))
+    });
     (!held).then(|| {
         format!(
             "the remedy of `{}` says nothing of `{}`",
@@ -232,9 +233,7 @@ fn figure(name: &str, of: &[f64]) -> Option<f64> {
         ("rinse volumes", [start, mains, band]) => {
             dilution::volumes_needed(*start, *mains, *band).ok()
         }
-        ("cold water for hot", [hot, limit, cold]) => {
-            effluent::cold_per_hot(*hot, *limit, *cold).ok()
-        }
+        ("cold water for hot", [hot, limit, cold]) => heat::cold_per_hot(*hot, *limit, *cold).ok(),
         ("expansion", [from, to]) => {
             vessel::expansion(water::density(*from).ok()?, water::density(*to).ok()?).ok()
         }
@@ -243,15 +242,13 @@ fn figure(name: &str, of: &[f64]) -> Option<f64> {
             let cord = lead::CORDS.iter().find(of_area)?;
             Some(cord.drop * length * current)
         }
-        ("speed", [flow, bore]) => pipe::speed(*flow, *bore).ok(),
+        ("speed", [flow, bore]) => Some(flow / pipe::area(*bore).ok()?),
         ("run-down of the tank", [content, least, out, back]) => {
-            tank::run_down(*content, *least, *out, *back).ok()?
+            dump::run_down(*content, *least, *out, *back).ok()?
         }
         ("density of water", [celsius]) => water::density(*celsius).ok(),
         ("viscosity of water", [celsius]) => water::dynamic_viscosity(*celsius).ok(),
-        ("pressure of a head", [head, density]) => {
-            heads::pressure_at(0.0, *head, 0.0, *density).ok()
-        }
+        ("pressure of a head", [head, density]) => Some(GRAVITY * head * density),
         ("flow for a power", [power, difference, density, capacity]) => {
             heat::flow_for(*power, *difference, *density, *capacity).ok()
         }
@@ -264,7 +261,7 @@ pub(super) fn condition_fails(vocabulary: &Vocabulary, condition: &str) -> Vec<S
     let head = wetside_rules::files()
         .files
         .into_iter()
-        .filter(|(path, _)| path == "pack.yaml");
+        .filter(|(path, _)| path == "pack.yaml" || path.starts_with("tables/"));
     let rule = format!(
         "title: the fact is not so\nclass: advisory\nstage: survey\nmust: >\n  {condition}\nsays: the fact is not so\n\
          do: look at the source\nbecause: facts and limits go together\n\
@@ -286,7 +283,11 @@ pub(super) fn condition_fails(vocabulary: &Vocabulary, condition: &str) -> Vec<S
     let empty = Source::new("nothing", "{}");
     let (facts, _) = read::read(&empty, &wetside_document::read(&empty), vocabulary);
     for rule in &pack.rules {
-        let judged = judge(rule, scene(vocabulary, &facts, None));
+        let scene = Scene {
+            tables: &pack.tables,
+            ..scene(vocabulary, &facts, None)
+        };
+        let judged = judge(rule, scene);
         let found = Outcome::worst(judged.iter().map(|judged| judged.outcome));
         if found != Outcome::Met {
             wrong.push(format!("`{condition}` is {}", found.words()));

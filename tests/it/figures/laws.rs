@@ -90,7 +90,8 @@ fn a_range_holds_whatever_is_drawn_from_its_inputs() {
             let slack = |end: f64| 1e-9 * end.abs().max(1e-9);
             for _ in 0..count {
                 let values: Vec<f64> = ranges.iter().map(|range| dice.out_of(range)).collect();
-                let Ok(value) = work::at(figure, &values) else {
+                let points: Vec<Range> = values.iter().copied().map(Range::point).collect();
+                let Ok(Range { high: value, .. }) = work::bounds(figure, &points) else {
                     continue;
                 };
                 let inside =

@@ -1,4 +1,4 @@
-//! The same document written another way: keys and list items in another order, quantities in other
+//! The same document written another way: keys and things in another order, quantities in other
 //! units.
 
 use super::Chance;
@@ -32,7 +32,14 @@ fn write(node: &Node, depth: usize, chance: &mut Option<Chance>, text: &mut Stri
             text.push_str(&format!(" [{}]", words.join(", ")));
         }
         Value::List(items) => {
-            for item in in_order(items, chance) {
+            // What is told in the order of the day stays so: the order is part of what it tells.
+            let timed = |item: &Node| item.entries().iter().any(|entry| entry.key.text == "at");
+            let items: Vec<&Node> = if items.iter().any(timed) {
+                items.iter().collect()
+            } else {
+                in_order(items, chance)
+            };
+            for item in items {
                 text.push_str(&format!("\n{}-", "  ".repeat(depth)));
                 write(item, depth + 1, chance, text);
             }

@@ -1,9 +1,10 @@
 //! Invented houses to test with, and random houses out of their ranges.
 
 use wetside_house::{
-    Body, Emitter, House, Joint, Layout, Machine, Mains, Point, Range, State, Tails, Valve, Way,
+    Body, Emitter, House, Joint, Layout, Machine, Mains, Point, Range, Tails, Valve, Way,
     convention, valve,
 };
+use wetside_units::truth::Truth;
 
 pub(super) fn exactly(value: f64) -> Range {
     Range::point(value)
@@ -35,7 +36,7 @@ pub(super) fn rough(layout: Layout) -> House {
             curve: convention::CURVE.range,
             hose_length: exactly(7.5),
             hose_bore: convention::HOSE_BORE.range,
-            hose_roughness: convention::roughness("smooth hose"),
+            hose_roughness: convention::HOSE_WALL.range,
             level: convention::TANK_LEVEL.range,
         },
         joint: Joint {
@@ -48,14 +49,14 @@ pub(super) fn rough(layout: Layout) -> House {
         },
         mains: Mains {
             bore: exactly(0.0202),
-            roughness: convention::roughness("copper in service"),
+            roughness: convention::COPPER.range,
             loss_per_metre: convention::FITTINGS.range,
             longest_run: from(24.0, 40.0),
             stepped: convention::STEPPED.range,
             storey: convention::STOREY.range,
             piece_length: convention::PIECE_LENGTH.range,
             piece_loss: convention::PIECE_LOSS.range,
-            piece: State::No,
+            piece: Truth::No,
         },
         emitters: emitters
             .into_iter()
@@ -78,7 +79,7 @@ fn emitter(id: &str, floor: f64, content: f64, bore: f64) -> Emitter {
         tails: Tails {
             length: from(5.0, 9.0),
             bore: exactly(bore),
-            roughness: convention::roughness("copper in service"),
+            roughness: convention::COPPER.range,
             loss: convention::TAIL_FITTINGS.range,
         },
         flow_valve: valve(Valve::Thermostatic, true),

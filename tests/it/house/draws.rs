@@ -1,7 +1,8 @@
 //! Properties: a range holds every house that it stands for, and more knowledge never widens it.
 
 use super::build::{Dice, drawn, exactly, from, narrowed, rough};
-use wetside_house::{Branch, House, Layout, Range, Short, State, Way, branches};
+use wetside_house::{Branch, House, Layout, Range, Short, Way, branches};
+use wetside_units::truth::Truth;
 
 /// The passage from laminar to turbulent flow is searched at a few viscosities only.
 const ROOM: f64 = 1e-3;
@@ -54,7 +55,7 @@ fn odd(layout: Layout) -> House {
     house.shorts.push(Short {
         id: "bypass".to_string(),
         valve: from(0.5, 3.0),
-        open: State::Unknown,
+        open: Truth::Undecided,
     });
     house
 }
@@ -80,11 +81,11 @@ fn check_draws(house: &House, seed: u64) {
     for _ in 0..draws() / LAYOUTS.len() / 2 {
         let mut one = drawn(house, &mut dice);
         for short in &mut one.shorts {
-            if short.open == State::Unknown {
+            if short.open == Truth::Undecided {
                 short.open = if dice.roll() < 0.5 {
-                    State::Yes
+                    Truth::Yes
                 } else {
-                    State::No
+                    Truth::No
                 };
             }
         }

@@ -2,9 +2,8 @@
 
 use super::build::{Dice, drawn, exactly, from, narrowed, rough};
 use super::draws::{draws, holds};
-use wetside_house::{
-    AllOpen, House, Layout, MOST_OPEN, NoNetwork, Range, Short, State, Way, all_open,
-};
+use wetside_house::{AllOpen, House, Layout, MOST_OPEN, NoNetwork, Range, Short, Way, all_open};
+use wetside_units::truth::Truth;
 
 const LAYOUTS: [Layout; 4] = [
     Layout::TwoPipe,
@@ -24,7 +23,7 @@ fn odd(layout: Layout) -> House {
     house.shorts.push(Short {
         id: "bypass".to_string(),
         valve: from(0.5, 3.0),
-        open: State::Unknown,
+        open: Truth::Undecided,
     });
     house
 }
@@ -63,7 +62,7 @@ fn ranges_hold_every_house_drawn_from_them() {
                 let mut one = drawn(&house, &mut dice);
                 let yes = dice.roll() < 0.5;
                 for short in &mut one.shorts {
-                    short.open = if yes { State::Yes } else { State::No };
+                    short.open = if yes { Truth::Yes } else { Truth::No };
                 }
                 if house.emitters[5].way == Way::Unknown {
                     let both = dice.roll() < 0.5;

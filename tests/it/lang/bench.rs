@@ -11,13 +11,15 @@ use wetside_lang::ast::Expr;
 use wetside_lang::cells::{Cut, cells};
 use wetside_lang::check;
 use wetside_lang::eval::{Noting, Scene, Supposed, answer};
-use wetside_lang::names::{Cell, Column, Holds, Limit, Names, Row, Table};
+use wetside_lang::names::{Cell, Column, Holds, Key, Limit, List, Names, Row, Table};
 use wetside_lang::node::Checked;
 use wetside_lang::parse::parse;
 use wetside_units::truth::Truth;
-use wetside_units::{Interval, Kind, Quantity};
+use wetside_units::{End, Exact, Interval, Kind, Quantity};
 
 pub(super) const LAYOUTS: [&str; 3] = ["one-pipe", "two-pipe", "underfloor"];
+/// The list of words `wet`, of layouts.
+pub(super) const WET: [&str; 2] = ["two-pipe", "underfloor"];
 pub(super) const METALS: [&str; 3] = ["copper", "steel", "plastic"];
 /// The numbers of the vocabulary are possible from nought to this.
 pub(super) const GREATEST: u32 = 4;
@@ -27,6 +29,7 @@ pub(super) struct Bench {
     pub vocabulary: Vocabulary,
     pub limits: Vec<Limit>,
     pub tables: Vec<Table>,
+    pub lists: Vec<List>,
 }
 
 /// An answer before and after trying the cells of facts that are read more than once.
@@ -41,8 +44,13 @@ pub(super) fn bench() -> &'static Bench {
     static BENCH: OnceLock<Bench> = OnceLock::new();
     BENCH.get_or_init(|| {
         let vocabulary = vocabulary();
-        let tables = vec![table(&vocabulary)];
+        let tables = vec![table(&vocabulary), bands(&vocabulary)];
+        let wet = WET.map(|word| vocabulary.word_id(word).unwrap());
         Bench {
+            lists: vec![List {
+                name: "wet".to_string(),
+                words: wet.to_vec(),
+            }],
             limits: vec![
                 limit("three", Kind::Number, "3"),
                 limit("hot", Kind::Temperature, "43 °C"),
@@ -126,6 +134,7 @@ fn vocabulary() -> Vocabulary {
         plan("other_layout", PlanShape::Choice(words(&LAYOUTS))),
         plan("colour", PlanShape::Choice(words(&["grey", "clear"]))),
         plan("metals", PlanShape::Set(words(&METALS))),
+        plan("pipe", PlanShape::Choice(words(&METALS))),
         plan("other_metals", PlanShape::Set(words(&METALS))),
         number("x"),
         number("y"),
@@ -164,7 +173,7 @@ fn table(vocabulary: &Vocabulary) -> Table {
         holds,
     };
     let row = |layout: &str, cells| Row {
-        word: vocabulary.word_id(layout).unwrap(),
+        key: Key::Word(vocabulary.word_id(layout).unwrap()),
         cells,
     };
     let grade = |text: &str| Cell::Quantity(Quantity::parse(text, Kind::Number).unwrap().range);
@@ -194,12 +203,35 @@ fn table(vocabulary: &Vocabulary) -> Table {
     }
 }
 
+/// Keyed by bands of `x`: from 1 a grade of 10, from 2 to 3 of 20, then nobody knows.
+fn bands(vocabulary: &Vocabulary) -> Table {
+    let row = |from, to, cell| Row {
+        key: Key::Band(Interval::new(End::Closed(Exact::whole(from)), to).unwrap()),
+        cells: vec![cell],
+    };
+    let grade = |grade| Cell::Quantity(Interval::exact(Exact::whole(grade)));
+    Table {
+        name: "steps".to_string(),
+        keyed_by: vocabulary.find("x").unwrap(),
+        columns: vec![Column {
+            name: "grade".to_string(),
+            holds: Holds::Quantity(Kind::Number),
+        }],
+        rows: vec![
+            row(1, End::Open(Exact::whole(2)), grade(10)),
+            row(2, End::Open(Exact::whole(3)), grade(20)),
+            row(3, End::Unbounded, Cell::Unknown),
+        ],
+    }
+}
+
 impl Bench {
     pub(super) fn names(&self) -> Names<'_> {
         Names {
             vocabulary: &self.vocabulary,
             limits: &self.limits,
             tables: &self.tables,
+            lists: &self.lists,
         }
     }
 

@@ -1,9 +1,10 @@
 //! The rule language once more, as slowly and plainly as possible: a condition over one completely
 //! known system. Nothing here is shared with the program but the tree of the condition.
 
+use super::bench::WET;
 use std::collections::BTreeMap;
 use wetside_lang::ast::{
-    Comparison, Each, Expr, Fold, Form, Inclusion, Name, Operation, WhenEmpty,
+    Choices, Comparison, Each, Expr, Fold, Form, Inclusion, Name, Operation, WhenEmpty,
 };
 
 /// What is the case in one completely known system.
@@ -64,28 +65,28 @@ fn value(expr: &Expr, world: &World, scope: &BTreeMap<String, World>) -> Value {
                 number(low, world, scope) <= middle && middle <= number(high, world, scope),
             )
         }
-        Form::OneOf(word, options) => {
-            Value::Truth(options.iter().any(|option| of(option) == of(word)))
-        }
+        Form::OneOf(word, options) => Value::Truth(choices(options).contains(&of(word))),
         Form::Includes(inclusion, set, options) => {
             let Value::Set(words) = of(set) else {
                 panic!("a set was expected")
             };
-            let named = |word: &String| {
-                options
-                    .iter()
-                    .any(|option| of(option) == Value::Word(word.clone()))
-            };
+            let options = choices(options);
+            let named = |word: &String| options.contains(&Value::Word(word.clone()));
             Value::Truth(match inclusion {
                 Inclusion::OneOf => words.iter().any(named),
                 Inclusion::Only => words.iter().all(named),
             })
         }
+        Form::Holds(set, word) => match (of(set), of(word)) {
+            (Value::Set(words), Value::Word(word)) => Value::Truth(words.contains(&word)),
+            other => panic!("{other:?}: a set and a word were expected"),
+        },
         Form::Empty(set) => Value::Truth(of(set) == Value::Set(Vec::new())),
         Form::Not(inner) => Value::Truth(!truth(inner)),
         Form::And(parts) => Value::Truth(parts.iter().all(truth)),
         Form::Or(parts) => Value::Truth(parts.iter().any(truth)),
-        Form::If(condition, a, b) => of(if truth(condition) { a } else { b }),
+        Form::If(condition, a, Some(b)) => of(if truth(condition) { a } else { b }),
+        Form::If(condition, a, None) => Value::Truth(!truth(condition) || truth(a)),
         Form::Pick(fold, among) => {
             picked(*fold, among.iter().map(|expr| number(expr, world, scope))).unwrap()
         }
@@ -94,6 +95,20 @@ fn value(expr: &Expr, world: &World, scope: &BTreeMap<String, World>) -> Value {
             Value::Number(gap.abs())
         }
         _ => listed(expr, world, scope),
+    }
+}
+
+/// The words that are asked for; of the lists of the bench there is one.
+fn choices(options: &Choices) -> Vec<Value> {
+    match options {
+        Choices::Named(_) => WET.map(|word| Value::Word(word.to_string())).to_vec(),
+        Choices::Written(options) => {
+            let word = |option: &Expr| match &option.form {
+                Form::Words(word) => Value::Word(word.clone()),
+                other => panic!("{other:?} is no word"),
+            };
+            options.iter().map(word).collect()
+        }
     }
 }
 
@@ -112,11 +127,13 @@ fn compared(comparison: Comparison, a: &Value, b: &Value) -> bool {
     }
 }
 
-fn picked(fold: Fold, numbers: impl Iterator<Item = f64>) -> Option<Value> {
+fn picked(fold: Fold, mut numbers: impl Iterator<Item = f64>) -> Option<Value> {
     let best = match fold {
         Fold::Sum => Some(numbers.sum()),
         Fold::Least => numbers.reduce(f64::min),
         Fold::Greatest => numbers.reduce(f64::max),
+        Fold::First => numbers.next(),
+        Fold::Last => numbers.last(),
     };
     best.map(Value::Number)
 }
@@ -130,13 +147,22 @@ fn meant(
     let Value::List(elements) = found(&each.list, world, scope) else {
         panic!("a list was expected")
     };
-    let inner = elements.into_iter().map(|element| {
-        let mut inner = scope.clone();
-        if let Some(variable) = &each.variable {
-            inner.insert(variable.text.clone(), element);
-        }
-        inner
-    });
+    let before = [None]
+        .into_iter()
+        .chain(elements.clone().into_iter().map(Some));
+    let inner = elements
+        .into_iter()
+        .zip(before)
+        .filter_map(|(element, before)| {
+            let mut inner = scope.clone();
+            if let Some(variable) = &each.variable {
+                inner.insert(variable.text.clone(), element);
+            }
+            if let Some(after) = &each.after {
+                inner.insert(after.text.clone(), before?);
+            }
+            Some(inner)
+        });
     inner
         .filter(|inner| {
             each.filter

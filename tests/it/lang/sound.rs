@@ -98,15 +98,17 @@ fn facts() -> impl Strategy<Value = Facts> {
         yes_no(),
         a_word(&LAYOUTS),
         a_set(),
+        a_word(&METALS),
         a_number(),
         a_number(),
     )
-        .prop_map(|(a, b, layout, metals, x, y)| {
+        .prop_map(|(a, b, layout, metals, pipe, x, y)| {
             BTreeMap::from([
                 ("a", a),
                 ("b", b),
                 ("layout", layout),
                 ("metals", metals),
+                ("pipe", pipe),
                 ("x", x),
                 ("y", y),
             ])
@@ -202,7 +204,28 @@ fn lists((elements, complete): &(Vec<Facts>, bool), condition: &str) -> Vec<Valu
         all = extend(&all, element);
     }
     if !complete {
-        let more = extend(&all, &anything);
+        // Where the order counts, what is not listed may stand anywhere.
+        let ordered = ["after", "first", "last"]
+            .iter()
+            .any(|word| condition.contains(word));
+        let places = if ordered {
+            0..=elements.len()
+        } else {
+            elements.len()..=elements.len()
+        };
+        let others = worlds(&anything, condition);
+        let more = places.flat_map(|at| {
+            let with = |list: &Vec<World>, other: &World| {
+                let mut list = list.clone();
+                list.insert(at, other.clone());
+                list
+            };
+            let longer = all
+                .iter()
+                .flat_map(|list| others.iter().map(move |other| with(list, other)));
+            longer.collect::<Vec<_>>()
+        });
+        let more: Vec<Vec<World>> = more.collect();
         all.extend(more);
     }
     all.into_iter().map(Value::List).collect()
@@ -233,13 +256,16 @@ fn fixed_atom() -> impl Strategy<Value = String> {
         .prop_map(|(is, word)| format!("layout {is} '{word}'"));
     let one_of = prop::sample::subsequence(&LAYOUTS[..], 1..=3)
         .prop_map(|words| format!("layout is one of ['{}']", words.join("', '")));
+    let listed =
+        select(&["is one of", "is not one of"][..]).prop_map(|is| format!("layout {is} words.wet"));
     let includes = (
         select(&["includes one of", "includes only"][..]),
         prop::sample::subsequence(&METALS[..], 1..=3),
     )
         .prop_map(|(includes, words)| format!("metals {includes} ['{}']", words.join("', '")));
     let empty = select(&["metals is empty", "metals is not empty"][..]).prop_map(str::to_string);
-    prop_oneof![4 => number, 1 => between, 2 => yes_no, 1 => layout, 1 => one_of, 2 => includes, 1 => empty]
+    let holds = Just("metals includes pipe".to_string());
+    prop_oneof![4 => number, 1 => holds, 1 => between, 2 => yes_no, 1 => layout, 1 => one_of, 1 => listed, 2 => includes, 1 => empty]
 }
 
 fn value() -> impl Strategy<Value = String> {
@@ -272,6 +298,7 @@ fn joined(atom: impl Strategy<Value = String> + 'static) -> impl Strategy<Value 
             (inner.clone(), select(&["and", "or"][..]), inner.clone())
                 .prop_map(|(a, join, b)| format!("({a} {join} {b})")),
             inner.clone().prop_map(|a| format!("(not {a})")),
+            (inner.clone(), inner.clone()).prop_map(|(c, a)| format!("(if {c} then {a})")),
             (inner.clone(), inner.clone(), inner)
                 .prop_map(|(c, a, b)| format!("(if {c} then {a} else {b})")),
         ]
@@ -303,7 +330,7 @@ fn list_atom() -> impl Strategy<Value = String> {
         format!("((sum of t.x for t in things{filter}) {sign} {limit})")
     });
     let extreme = (
-        select(&["least", "greatest"][..]),
+        select(&["least", "greatest", "first", "last"][..]),
         filter(),
         limit(),
         sign(),
@@ -314,14 +341,24 @@ fn list_atom() -> impl Strategy<Value = String> {
                 "(({fold} of t.x for t in things{filter} otherwise {otherwise}) {sign} {limit})"
             )
         });
-    prop_oneof![every, some, count, sum, extreme]
+    let neighbours = (
+        select(
+            &[
+                "for every t after s in things, if any,",
+                "for some t after s in things,",
+            ][..],
+        ),
+        sign(),
+    )
+        .prop_map(|(head, sign)| format!("({head} t.x {sign} s.x)"));
+    prop_oneof![every, some, count, sum, extreme, neighbours]
 }
 
 /// Whether each fact is read once at most.
 fn read_once(condition: &str) -> bool {
     let words: Vec<&str> = condition.split(|c: char| !c.is_alphanumeric()).collect();
     let times = |name: &str| words.iter().filter(|word| **word == name).count();
-    ["a", "b", "x", "y", "layout", "metals"]
+    ["a", "b", "x", "y", "layout", "metals", "pipe"]
         .iter()
         .all(|name| times(name) <= 1)
 }

@@ -1,9 +1,9 @@
-//! Content, hoses, pressures, vessels, heat, leads and readings against their tables.
+//! Content, hoses, vessels, heat, leads and readings against their tables.
 
-use wetside_physics::heat::{self, Masses, Warming};
-use wetside_physics::hoses::{self, Hose};
+use wetside_physics::dump::{self, Hose};
+use wetside_physics::heat::{self, Warming};
 use wetside_physics::vessel::{self, Duty};
-use wetside_physics::{BAR, content, conversions, heads, lead, minor, pipe, water};
+use wetside_physics::{BAR, content, lead, water};
 
 use super::table::rows;
 
@@ -11,7 +11,7 @@ use super::table::rows;
 fn panel_radiators_agree_with_their_table() {
     for row in rows("panels.csv") {
         let height = row.number("height_mm") / 1000.0;
-        let panels = row.number("panels") as u32;
+        let panels = row.number("panels");
         let holds = content::panel_radiator(panels, height, 1.0).unwrap();
         for (column, have) in [
             ("typical", holds.typical),
@@ -20,37 +20,6 @@ fn panel_radiators_agree_with_their_table() {
         ] {
             row.agrees_or(column, 1000.0 * have, 0.0, 6e-4);
         }
-    }
-}
-
-/// The tables inside the library hold ranges that are ranges, under names that are names.
-#[test]
-fn built_in_tables_are_in_order() {
-    let ordered =
-        |low: f64, typical: f64, high: f64| 0.0 < low && low <= typical && typical <= high;
-    for held in &content::HOLDS {
-        let range = held.range;
-        assert!(
-            ordered(range.low, range.typical, range.high),
-            "{}",
-            held.item
-        );
-    }
-    for wall in &pipe::ROUGHNESSES {
-        assert!(ordered(wall.low, wall.typical, wall.high), "{}", wall.wall);
-    }
-    for row in &minor::VALVES {
-        assert!(ordered(row.low, row.typical, row.high), "{}", row.item);
-    }
-    assert_all_differ(content::HOLDS.iter().map(|held| held.item));
-    assert_all_differ(pipe::ROUGHNESSES.iter().map(|wall| wall.wall));
-    assert_all_differ(minor::VALVES.iter().map(|row| row.item));
-}
-
-fn assert_all_differ(names: impl Iterator<Item = &'static str>) {
-    let mut seen = std::collections::BTreeSet::new();
-    for name in names {
-        assert!(seen.insert(name), "`{name}` comes twice");
     }
 }
 
@@ -65,23 +34,11 @@ fn hoses_agree_with_a_root_finder() {
             loss: 0.5,
         };
         let viscosity = water::kinematic_viscosity(row.number("celsius")).unwrap();
-        let flow = hoses::gravity_flow(&hose, viscosity).unwrap();
+        let flow = dump::gravity_flow(&hose, viscosity).unwrap();
         row.agrees("flow_l_min", 60_000.0 * flow, 1e-6);
         if row.has("library_l_min") {
             row.agrees("library_l_min", 60_000.0 * flow, 1e-6);
         }
-    }
-}
-
-#[test]
-fn still_water_agrees_with_the_library() {
-    for row in rows("heads.csv") {
-        let density = water::density(row.number("celsius")).unwrap();
-        let reading = BAR * row.number("reading_bar");
-        let at =
-            |height| heads::pressure_at(reading, row.number("height_m"), height, density).unwrap();
-        row.agrees("low_bar", at(row.number("low_m")) / BAR, 1e-4);
-        row.agrees("high_bar", at(row.number("high_m")) / BAR, 1e-4);
     }
 }
 
@@ -93,34 +50,28 @@ fn vessels_agree_with_the_form_of_the_standard() {
         let expansion = vessel::expansion(cold, hot).unwrap();
         row.agrees("expansion", expansion, 0.01);
         let system_volume = row.number("system_l") / 1000.0;
-        let size = vessel::least_size(&Duty {
+        let valve = BAR * row.number("valve_bar");
+        let least = vessel::least_size(&Duty {
             system_volume,
             expansion,
             static_pressure: BAR * row.number("static_bar"),
             margin: BAR * row.number("margin_bar"),
-            safety_valve: BAR * row.number("valve_bar"),
+            safety_valve: valve,
         })
         .unwrap();
-        row.agrees("charge_bar", size.charge / BAR, 1e-9);
-        row.agrees("highest_bar", size.highest / BAR, 1e-9);
-        row.agrees("least_l", 1000.0 * size.least, 0.005);
-        // A vessel of this size, with its reserve in, ends at the highest pressure in service.
-        let taken = size.expanded + size.reserve;
-        let end = vessel::hot_pressure(size.least, size.charge, size.charge, taken).unwrap();
-        assert!((end / size.highest - 1.0).abs() < 1e-9);
+        let highest = vessel::highest_in_service(valve).unwrap();
+        row.agrees("highest_bar", highest / BAR, 1e-9);
+        row.agrees("least_l", 1000.0 * least, 0.005);
     }
 }
 
 #[test]
 fn warming_agrees_with_quadrature() {
     for row in rows("warming.csv") {
-        let masses = Masses {
-            water_volume: row.number("water_l") / 1000.0,
-            steel: row.number("steel_kg"),
-            copper: row.number("copper_kg"),
-        };
         let (from, to) = (row.number("start_celsius"), row.number("end_celsius"));
-        let capacity = heat::capacity(&masses, 0.5 * (from + to)).unwrap();
+        let water = heat::capacity(row.number("water_l") / 1000.0, 0.5 * (from + to)).unwrap();
+        // Heat capacities of steel and copper in J/(kg K), from memory.
+        let capacity = water + 470.0 * row.number("steel_kg") + 385.0 * row.number("copper_kg");
         row.agrees("capacity_J_K", capacity, 5e-4);
         let warming = Warming {
             capacity,
@@ -132,13 +83,6 @@ fn warming_agrees_with_quadrature() {
         match heat::warming_time(&warming, row.number("loss_W_K")).unwrap() {
             Some(seconds) => row.agrees("seconds", seconds, 5e-4),
             None => assert!(!row.has("seconds"), "{}", row.at()),
-        }
-        // Radiators with an exponent of 1 lose as a straight line does, while they are warm.
-        if from >= warming.ambient {
-            let loss = row.number("loss_W_K");
-            let straight = heat::warming_time(&warming, loss).unwrap();
-            let curved = heat::warming_time_with_radiators(&warming, 50.0 * loss, 1.0).unwrap();
-            assert!((straight.unwrap() / curved.unwrap() - 1.0).abs() < 1e-8);
         }
     }
 }
@@ -155,12 +99,10 @@ fn leads_agree_with_their_standard() {
 }
 
 #[test]
-fn readings_convert_as_their_standard_says() {
+fn readings_convert_as_meters_do() {
     for row in rows("conductivity.csv") {
         let (celsius, conductivity) = (row.number("celsius"), row.number("conductivity"));
-        let linear = conversions::conductivity_at_25(conductivity, celsius, 0.02).unwrap();
+        let linear = conductivity / water::misread(celsius, 25.0).unwrap();
         row.agrees("linear", linear, 1e-8);
-        let natural = conversions::natural_conductivity_at_25(conductivity, celsius).unwrap();
-        row.agrees("natural", natural, 1e-8);
     }
 }

@@ -1,12 +1,12 @@
 //! Numbers printed in books and standards.
 
 use wetside_physics::dilution::volumes_needed;
+use wetside_physics::dump::{Hose, gravity_flow};
 use wetside_physics::friction::{self, Run};
 use wetside_physics::glycol::{self, Glycol};
-use wetside_physics::hoses::{Hose, gravity_flow};
 use wetside_physics::pump::Curve;
 use wetside_physics::sludge::{self, Suspension};
-use wetside_physics::{BAR, GRAVITY, effluent, pipe, vessel, water};
+use wetside_physics::{BAR, GRAVITY, heat, pipe, water};
 
 use super::networks::operating_point;
 use super::table::rows;
@@ -131,7 +131,7 @@ fn of_water(formula: &str, given: &[f64]) -> Option<f64> {
         "sinking_m_s" => sinking(given[0], given[1], given[2], given[3]),
         "mixed_min" => given[0] / given[1] * volumes_needed(given[2], given[3], given[4]).unwrap(),
         "cold_in_blend_l" => {
-            let each = effluent::cold_per_hot(given[1], given[2], given[3]).unwrap();
+            let each = heat::cold_per_hot(given[1], given[2], given[3]).unwrap();
             given[0] * each / (1.0 + each)
         }
         _ => return None,
@@ -155,9 +155,6 @@ fn of_chemistry(formula: &str, given: &[f64]) -> Option<f64> {
         }
         "propylene_by_mass" => glycol::freezing_point(Glycol::Propylene, given[0]).unwrap(),
         "glycol_kg_m3" => glycol::density(Glycol::Propylene, by_volume(), given[1]).unwrap(),
-        "glycol_kJ_kgK" => {
-            glycol::heat_capacity(Glycol::Propylene, by_volume(), given[1]).unwrap() / 1000.0
-        }
         _ => return None,
     })
 }
@@ -166,7 +163,6 @@ fn of_plant(formula: &str, given: &[f64]) -> Option<f64> {
     Some(match formula {
         "operating_flow" => operating(given).0,
         "operating_head" => operating(given).1,
-        "unvented_vessel_l" => unvented_vessel(given),
         _ => return None,
     })
 }
@@ -188,17 +184,4 @@ fn operating(given: &[f64]) -> (f64, f64) {
         loss: 2.0 * GRAVITY * area * area * given[3],
     };
     operating_point(curve, fitting, given[2], 1e-6)
-}
-
-/// Litres of vessel for litres, share of growth, charge and highest pressure in bar.
-fn unvented_vessel(given: &[f64]) -> f64 {
-    let taken = given[0] / 1000.0 * given[1];
-    let (charge, highest) = (BAR * given[2], BAR * given[3]);
-    // The smallest vessel that stays below the highest pressure, by trying every decilitre.
-    let enough = |size: &f64| {
-        let hot = vessel::hot_pressure(*size, charge, charge, taken);
-        hot.is_ok_and(|pressure| pressure <= highest)
-    };
-    let sizes = (1..1000).map(|step| 1e-4 * f64::from(step));
-    1000.0 * sizes.into_iter().find(enough).unwrap()
 }

@@ -2,7 +2,7 @@
 
 use wetside_physics::friction::{self, Run};
 use wetside_physics::glycol::{self, Glycol};
-use wetside_physics::{GRAVITY, minor, water};
+use wetside_physics::{GRAVITY, pipe, water};
 
 use super::table::rows;
 
@@ -17,11 +17,6 @@ fn water_agrees_with_the_international_formulations() {
             "heat_capacity_J_kgK",
             water::heat_capacity(celsius).unwrap(),
             1e-3,
-        );
-        row.agrees(
-            "vapour_pressure_Pa",
-            water::vapour_pressure(celsius).unwrap(),
-            2e-3,
         );
     }
 }
@@ -50,8 +45,6 @@ fn glycol_agrees_with_the_library() {
         );
         let viscosity = glycol::dynamic_viscosity(kind, strength, celsius).unwrap();
         row.agrees("viscosity_Pa_s", viscosity, 0.05);
-        let capacity = glycol::heat_capacity(kind, strength, celsius).unwrap();
-        row.agrees("heat_capacity_J_kgK", capacity, 0.01);
     }
 }
 
@@ -142,7 +135,7 @@ fn friction_is_smooth_and_the_head_always_rises() {
 fn flow_coefficients_agree_with_their_definition() {
     for row in rows("valves.csv") {
         let bore = row.number("bore_mm") / 1000.0;
-        let kv = |column| minor::kv_from_loss(row.number(column), bore).unwrap();
+        let kv = |column| pipe::kv_from_loss(row.number(column), bore).unwrap();
         row.agrees("kv_m3_h", kv("loss"), 1e-6);
         // The library rounds a constant, by 0.07 %.
         row.agrees("kv_m3_h", kv("library_loss"), 1e-3);

@@ -15,14 +15,17 @@ use wetside_engine::check::{Ask, Packs, check};
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Slip {
     Deleted,
+    /// The block was taken into use, its heading was left a remark.
+    LeftRemark,
     /// The heading and its block by so many spaces.
     Whole(i8),
     /// The block alone.
     Under(i8),
 }
 
-const SLIPS: [Slip; 9] = [
+const SLIPS: [Slip; 10] = [
     Slip::Deleted,
+    Slip::LeftRemark,
     Slip::Whole(1),
     Slip::Whole(2),
     Slip::Whole(-1),
@@ -94,13 +97,17 @@ impl Slip {
     /// The text with the slip in it; nothing where there is no room for it.
     fn of(self, lines: &[&str], heading: &Heading) -> Option<String> {
         let (from, by) = match self {
-            Slip::Deleted => (heading.end, 0),
+            Slip::Deleted | Slip::LeftRemark => (heading.end, 0),
             Slip::Whole(by) => (heading.at, by),
             Slip::Under(by) => (heading.at + 1, by),
         };
         let mut text = String::new();
         for (at, line) in lines.iter().enumerate() {
             if self == Slip::Deleted && at == heading.at {
+                continue;
+            }
+            if self == Slip::LeftRemark && at == heading.at {
+                writeln!(text, "# {line}").expect("a string takes everything");
                 continue;
             }
             let shifted = (from..heading.end).contains(&at) && is_written(line);
@@ -124,6 +131,7 @@ impl Slip {
                 .map(|line| line - 1)
                 .into_iter()
                 .collect(),
+            Slip::LeftRemark => written(heading.at + 1).into_iter().collect(),
             // Of two blocks that do not line up, the second may be the one to be moved.
             Slip::Whole(_) if heading.first => [Some(heading.at + 1), written(heading.end)]
                 .into_iter()
@@ -174,7 +182,7 @@ fn invented(text: &str, whole: &str, packs: &Packs) -> Vec<String> {
 
 /// What came of one slip.
 struct Outcome {
-    slip: Slip,
+    slip: Option<Slip>,
     told: usize,
     right: bool,
     invented: Vec<String>,
@@ -189,27 +197,83 @@ fn outcome(example: &Example, heading: &Heading, slip: Slip, packs: &Packs) -> O
         // A block that stands further in as a whole says the same.
         return None;
     }
+    let right = slip.right(&lines, heading);
+    let what = format!(
+        "{slip:?} `{}`, line {}",
+        lines[heading.at].trim(),
+        heading.at + 1
+    );
+    Some(Outcome {
+        slip: Some(slip),
+        ..told(example, &text, &right, &what, packs)
+    })
+}
+
+/// What is told of a changed text and was not told of the whole one.
+fn told(example: &Example, text: &str, right: &[usize], what: &str, packs: &Packs) -> Outcome {
     let says = |told: &str| told.split_once(' ').map(|(_, says)| says.to_string());
     let before = problems(&example.text, packs);
     let known: Vec<_> = before.iter().map(|(_, told)| says(told)).collect();
-    let mut fresh = problems(&text, packs);
+    let mut fresh = problems(text, packs);
     fresh.retain(|(_, told)| !known.contains(&says(told)));
-    let right = slip.right(&lines, heading);
-    let invented = invented(&text, &example.text, packs);
     let told: Vec<&str> = fresh.iter().map(|(_, told)| told.as_str()).collect();
-    Some(Outcome {
-        slip,
+    Outcome {
+        slip: None,
         told: fresh.len(),
         right: fresh.first().is_some_and(|(line, _)| right.contains(line)),
         page: format!(
-            "{} {slip:?} `{}`, line {} of {right:?}:\n  {}\n",
+            "{} {what} of {right:?}:\n  {}\n",
             example.name,
-            lines[heading.at].trim(),
-            heading.at + 1,
             told.join("\n  ")
         ),
-        invented,
-    })
+        invented: invented(text, &example.text, packs),
+    }
+}
+
+/// Each plain line of a group, moved to the head of the next group that has no field of its name.
+fn misplaced(example: &Example, packs: &Packs) -> Vec<Outcome> {
+    let lines: Vec<&str> = example.text.lines().collect();
+    let groups: Vec<Heading> = headings(&lines);
+    let groups: Vec<&Heading> = groups
+        .iter()
+        .filter(|one| indent(lines[one.at]) == 0)
+        .collect();
+    let name = |line: &str| {
+        line.trim()
+            .split(':')
+            .next()
+            .unwrap_or_default()
+            .to_string()
+    };
+    let mut found = Vec::new();
+    for pair in groups.windows(2) {
+        let [from, into] = [pair[0], pair[1]];
+        let other = name(lines[into.at]);
+        let plain =
+            |at: &usize| indent(lines[*at]) == 2 && is_written(lines[*at]) && is_whole(&lines, *at);
+        for at in (from.at + 1..from.end).filter(plain) {
+            let fits = packs
+                .vocabulary
+                .find(&format!("{other}.{}", name(lines[at])));
+            if fits.is_some() || lines[into.at + 1].trim().starts_with("count") {
+                continue;
+            }
+            let mut moved = lines.clone();
+            moved.insert(into.at + 1, lines[at]);
+            moved.remove(at);
+            let what = format!("`{}` moved into `{other}`", lines[at].trim());
+            let text = moved.join("\n") + "\n";
+            found.push(told(example, &text, &[into.at + 1], &what, packs));
+        }
+    }
+    found
+}
+
+/// Whether a line says all of its key: a value that no line below belongs to.
+fn is_whole(lines: &[&str], at: usize) -> bool {
+    let value = lines[at].split(" #").next().unwrap_or_default().trim_end();
+    let next = lines.get(at + 1).map_or(0, |line| indent(line));
+    !value.ends_with([':', '>', '|']) && next <= indent(lines[at])
 }
 
 fn outcomes(example: &Example, packs: &Packs) -> Vec<Outcome> {
@@ -231,10 +295,23 @@ fn a_lost_heading_or_a_slipped_block_is_one_problem() {
         .flatten()
         .collect();
     for slip in SLIPS {
-        let of_it = || all.iter().filter(|one| one.slip == slip);
+        let of_it = || all.iter().filter(|one| one.slip == Some(slip));
         let one = of_it().filter(|one| one.told == 1).count();
         println!("{slip:?}: {} tried, {one} told once", of_it().count());
     }
+    all_but_few_told_once(&all, 1000);
+}
+
+#[test]
+fn a_line_in_a_wrong_group_is_one_problem() {
+    let packs = Packs::none();
+    let all = in_two(examples(), |example| misplaced(example, &packs));
+    let all: Vec<Outcome> = all.into_iter().flatten().collect();
+    all_but_few_told_once(&all, 500);
+}
+
+/// One problem in at least 95 of 100, the right line in all, and nothing taken for something else.
+fn all_but_few_told_once(all: &[Outcome], at_least: usize) {
     let page = |wrong: &dyn Fn(&&Outcome) -> bool| -> String {
         all.iter()
             .filter(wrong)
@@ -243,7 +320,7 @@ fn a_lost_heading_or_a_slipped_block_is_one_problem() {
     };
     let one = all.iter().filter(|one| one.told == 1).count();
     println!("{one} of {} told once", all.len());
-    assert!(all.len() > 1000, "{}", all.len());
+    assert!(all.len() > at_least, "{}", all.len());
     assert!(
         one * 100 >= all.len() * 95,
         "{one} of {}:\n{}",

@@ -13,15 +13,19 @@ use wetside_base::facts::{Content, Extent, FactId, Facts, Told, Value, Why};
 use wetside_base::finding::Outcome;
 use wetside_base::vocabulary::{Shape, Type, Vocabulary};
 use wetside_engine::pack::{Pack, Rule};
-use wetside_engine::run::{self, On, element_name, judge};
+use wetside_engine::run::{self, Judged, On, element_name, judge};
 use wetside_lang::eval::Scene;
 use wetside_units::{Exact, Interval};
 
 /// The outcomes of one rule by the names of the elements; the list itself apart.
 type Outcomes = BTreeMap<(bool, String), Outcome>;
 
-fn outcomes(rule: &Rule, scene: Scene<'_>) -> Outcomes {
-    let named = judge(rule, scene).into_iter().map(|judged| {
+pub(super) fn outcomes(rule: &Rule, scene: Scene<'_>) -> Outcomes {
+    by_name(judge(rule, scene).into_iter(), scene)
+}
+
+pub(super) fn by_name(judged: impl Iterator<Item = Judged>, scene: Scene<'_>) -> Outcomes {
+    let named = judged.map(|judged| {
         let name = judged
             .element
             .map_or(String::new(), |element| element_name(scene, element));
@@ -101,7 +105,12 @@ fn conditions_that_once_broke_the_law_keep_it() {
 }
 
 /// Forgets one fact in `share`: it becomes open, or a range around what was known.
-fn forget(facts: &Facts, share: usize, vocabulary: &Vocabulary, chance: &mut Chance) -> Facts {
+pub(super) fn forget(
+    facts: &Facts,
+    share: usize,
+    vocabulary: &Vocabulary,
+    chance: &mut Chance,
+) -> Facts {
     let mut less = facts.clone();
     let all: Vec<FactId> = facts.all().map(|(id, _)| id).collect();
     for id in all {
@@ -123,8 +132,8 @@ fn forget(facts: &Facts, share: usize, vocabulary: &Vocabulary, chance: &mut Cha
                 wider.range = wide.intersect(possible).unwrap_or(quantity.range);
                 Content::Known(Value::Quantity(wider))
             }
-            Content::Known(Value::Date(days)) if chance.once_in(2) => {
-                Content::Known(Value::Date(Box::new(widened(days, chance))))
+            Content::Known(Value::Time(time)) if chance.once_in(2) => {
+                Content::Known(Value::Time(Box::new(widened(time, chance))))
             }
             Content::Known(Value::Set { has, may }) if chance.once_in(2) => {
                 let bit = 1 << chance.below(8);

@@ -55,12 +55,11 @@ def branched():
 
         def when(weights):
             return brentq(lambda minutes: abs(weights @ state(minutes)) - band, 0, 1e3, xtol=1e-11)
-        end = when(returned)
-        rows.append([name, tank, fresh, ";".join(f"{q:g}:{v:g}" for q, v in branches), start, mains, end, when(water),
-                     mains + float(max(state(end)[1:], key=abs)), mains + float(water @ state(end))])
+        rows.append([name, tank, fresh, ";".join(f"{q:g}:{v:g}" for q, v in branches), start, mains, when(returned),
+                     when(water)])
     write("dilution_branched.csv", [f"A tank and branches, each well mixed, to a tenth of the mains; matrix exponential of {MADE}.",
-                                    "branches: l/min through each and litres in it. foulest and average are those when the return arrives."],
-          ["case", "tank_l", "fresh_l_min", "branches", "start", "mains", "return_minutes", "average_minutes", "foulest", "average"],
+                                    "branches: l/min through each and litres in it."],
+          ["case", "tank_l", "fresh_l_min", "branches", "start", "mains", "return_minutes", "average_minutes"],
           rows, 9)
 
 

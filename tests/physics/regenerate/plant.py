@@ -37,16 +37,6 @@ def hoses():
           ["bore_mm", "length_m", "fall_m", "celsius", "flow_l_min", "library_l_min"], rows, 9)
 
 
-def heads():
-    rows = []
-    for height, reading, celsius, low, high in [
-            (1.2, 1.0, 15, 0.0, 5.4), (1.2, 1.5, 60, -2.4, 7.8), (.6, 0.0, 20, .2, 5.2), (4, .8, 20, 0, 6.5), (.6, 0, 40, -2.6, 8.1)]:
-        per_metre = property("D", celsius) * law.G / 1e5
-        rows.append([height, reading, celsius, low, reading + per_metre * (height - low), high, reading + per_metre * (height - high)])
-    write("heads.csv", [f"Gauge pressures of still water from one reading; densities of {MADE}."],
-          ["height_m", "reading_bar", "celsius", "low_m", "low_bar", "high_m", "high_bar"], rows, 9)
-
-
 def vessels():
     import CoolProp.CoolProp as cp
     rows = []
@@ -57,9 +47,9 @@ def vessels():
         grows = dense / thin - 1
         charge, highest = static + margin, valve - .5 if valve <= 5 else .9 * valve
         water = grows * system + max(.005 * system, 3)
-        rows.append([system, cold, hot, static, valve, margin, grows, charge, highest, water * (highest + 1) / (highest - charge)])
+        rows.append([system, cold, hot, static, valve, margin, grows, highest, water * (highest + 1) / (highest - charge)])
     write("vessels.csv", [f"Expansion vessels in the form of EN 12828 (from memory); densities of {MADE} at 3 bar."],
-          ["system_l", "cold_celsius", "hot_celsius", "static_bar", "valve_bar", "margin_bar", "expansion", "charge_bar", "highest_bar",
+          ["system_l", "cold_celsius", "hot_celsius", "static_bar", "valve_bar", "margin_bar", "expansion", "highest_bar",
            "least_l"], rows, 8)
 
 
@@ -88,10 +78,8 @@ def leads():
 
 
 def readings():
-    natural = {0: 1.918, 5: 1.643, 10: 1.428, 15: 1.256, 20: 1.116, 25: 1.0, 30: .903, 35: .822}
-    write("conductivity.csv", ["Conductivity referred to 25 degC: a straight line of 2 % a kelvin, and the factor of ISO 7888 (read)."],
-          ["celsius", "conductivity", "linear", "natural"],
-          [[t, e, e / (1 + .02 * (t - 25)), e * f] for t, f in natural.items() for e in [100, 350, 1000, 3000]])
+    write("conductivity.csv", ["Conductivity referred to 25 degC: a straight line of 2 % a kelvin."], ["celsius", "conductivity", "linear"],
+          [[t, e, e / (1 + .02 * (t - 25))] for t in range(0, 36, 5) for e in [100, 350, 1000, 3000]])
 
 
 def contents():
@@ -105,5 +93,5 @@ def contents():
 
 
 if __name__ == "__main__":
-    for make in [hoses, heads, vessels, warming, leads, readings, contents]:
+    for make in [hoses, vessels, warming, leads, readings, contents]:
         make()

@@ -11,9 +11,8 @@ use super::reader::{MOST_OTHERS, Reader};
 use crate::figures::emitters;
 use crate::figures::survey::{self, ControlKind, EmitterKind, HotWater, SourceStands};
 use wetside_base::facts::{FactId, Facts};
-use wetside_house::{
-    Body, Emitter, Point, Range, Short, State, Tails, Valve, Way, convention, valve,
-};
+use wetside_house::{Body, Emitter, Point, Range, Short, Tails, Valve, Way, convention, valve};
+use wetside_units::truth::Truth;
 
 /// An emitter and the facts behind it; its content was worked out before.
 pub(super) fn emitter(
@@ -92,7 +91,7 @@ pub(super) fn source(reader: &mut Reader<'_>, point: Point) -> Option<Range> {
     if point > Point::FilterAdapter {
         return None;
     }
-    let passes = convention::named("boiler heat exchanger");
+    let passes = convention::HEAT_EXCHANGER.range;
     let (listed, more) = reader.listed(survey::HEAT_SOURCES, MOST_OTHERS);
     let (mut all_in, mut all_out) = (!more, !more);
     for element in listed {
@@ -115,7 +114,7 @@ pub(super) fn source(reader: &mut Reader<'_>, point: Point) -> Option<Range> {
 /// Ways round the emitters that the survey speaks of.
 pub(super) fn shorts(reader: &mut Reader<'_>, point: Point) -> Vec<Short> {
     let vessel = convention::VESSEL.range;
-    let source = convention::named("boiler heat exchanger").hull(Range::point(20.0));
+    let source = convention::HEAT_EXCHANGER.range.hull(Range::point(20.0));
     let mut all = vec![
         ("the store".to_string(), vessel, store(reader)),
         ("the buffer".to_string(), vessel, buffer(reader)),
@@ -126,64 +125,57 @@ pub(super) fn shorts(reader: &mut Reader<'_>, point: Point) -> Vec<Short> {
         ),
     ];
     all.extend(controls(reader));
-    let shorts = all.into_iter().filter(|(_, _, open)| *open != State::No);
+    let shorts = all.into_iter().filter(|(_, _, open)| *open != Truth::No);
     shorts
         .map(|(id, valve, open)| Short { id, valve, open })
         .collect()
 }
 
-fn store(reader: &mut Reader<'_>) -> State {
+fn store(reader: &mut Reader<'_>) -> Truth {
     let kind = reader.said(&survey::HOT_WATER);
-    if kind.is_some_and(|kind| kind != HotWater::Store) {
-        return State::No;
+    let is_store = kind.map(|kind| kind == HotWater::Store);
+    if is_store == Some(false) {
+        return Truth::No;
     }
     let shares = reader.said(&survey::STORE_SHARES);
     let stays = reader.said(&survey::STORE_STAYS);
-    match (kind, shares, stays) {
-        (_, Some(false), _) | (_, _, Some(false)) => State::No,
-        (Some(_), Some(true), Some(true)) => State::Yes,
-        _ => State::Unknown,
-    }
+    Truth::every([is_store, shares, stays].map(Truth::from))
 }
 
-fn buffer(reader: &mut Reader<'_>) -> State {
+fn buffer(reader: &mut Reader<'_>) -> Truth {
     let fitted = reader.said(&survey::BUFFER_FITTED);
     if fitted == Some(false) {
-        return State::No;
+        return Truth::No;
     }
     let stays = reader.said(&survey::BUFFER_STAYS);
     // With two pipes it stands in the way of the flow, not beside it.
     let pipes = reader.any(survey::BUFFER_PIPES, None);
-    match stays {
-        Some(false) => State::No,
-        _ if pipes.high < 3.0 => State::No,
-        Some(true) if fitted == Some(true) && pipes.low >= 3.0 => State::Yes,
-        _ => State::Unknown,
-    }
+    let beside = (pipes.high < 3.0 || pipes.low >= 3.0).then_some(pipes.low >= 3.0);
+    Truth::every([fitted, stays, beside].map(Truth::from))
 }
 
 /// The heat source beside the emitters: where the machine is connected away from it, both are
 /// still joined by the mains, unless it is isolated.
-fn source_beside(reader: &mut Reader<'_>, point: Point) -> State {
+fn source_beside(reader: &mut Reader<'_>, point: Point) -> Truth {
     if point <= Point::HeatSource {
-        return State::No;
+        return Truth::No;
     }
     let (listed, more) = reader.listed(survey::HEAT_SOURCES, MOST_OTHERS);
-    let mut open = if more { State::Unknown } else { State::No };
+    let mut open = if more { Truth::Undecided } else { Truth::No };
     for element in listed {
         let (id, stands) = reader.view.choice(element, &survey::SOURCE_STANDS);
         reader.facts.push(id);
         match stands {
             Some(SourceStands::Isolated) => {}
-            Some(SourceStands::LeftIn | SourceStands::Bypassed) => return State::Yes,
-            None => open = State::Unknown,
+            Some(SourceStands::LeftIn | SourceStands::Bypassed) => return Truth::Yes,
+            None => open = Truth::Undecided,
         }
     }
     open
 }
 
 /// The bypasses and headers among the controls.
-fn controls(reader: &mut Reader<'_>) -> Vec<(String, Range, State)> {
+fn controls(reader: &mut Reader<'_>) -> Vec<(String, Range, Truth)> {
     let (bypass, header) = (convention::BYPASS.range, convention::VESSEL.range);
     let (listed, more) = reader.listed(survey::CONTROLS, MOST_OTHERS);
     let mut found = Vec::new();
@@ -193,17 +185,13 @@ fn controls(reader: &mut Reader<'_>) -> Vec<(String, Range, State)> {
         reader.facts.extend([kind_id, set_id]);
         let id = reader.view.facts.text(reader.view.at(element, survey::ID));
         let id = id.unwrap_or("a control").to_string();
-        let open = match set.and_then(|set| set.passes) {
-            Some(true) => State::Yes,
-            Some(false) => State::No,
-            None => State::Unknown,
-        };
+        let open = Truth::from(set.and_then(|set| set.passes));
         match kind {
             Some(ControlKind::Bypass) => found.push((id, bypass, open)),
             Some(ControlKind::Header) => found.push((id, header, open)),
             Some(ControlKind::Check | ControlKind::Other) => {}
-            None if open == State::No => {}
-            None => found.push((id, bypass.hull(header), State::Unknown)),
+            None if open == Truth::No => {}
+            None => found.push((id, bypass.hull(header), Truth::Undecided)),
         }
     }
     if more && reader.suppose {
@@ -211,7 +199,7 @@ fn controls(reader: &mut Reader<'_>) -> Vec<(String, Range, State)> {
         reader.supposed.push(words.to_string());
     } else if more {
         let name = "a control not listed".to_string();
-        found.push((name, bypass.hull(header), State::Unknown));
+        found.push((name, bypass.hull(header), Truth::Undecided));
     }
     found
 }

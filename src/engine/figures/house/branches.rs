@@ -9,7 +9,7 @@ use super::reader::MOST_EMITTERS;
 use crate::figures::list::{self, FigureList};
 use crate::figures::survey;
 use crate::figures::table::{
-    Figure, Found, Input, Source, Work, Yields, convention as input_by, fact, gathered, source,
+    Figure, Input, Source, convention as input_by, fact, gathered, source,
 };
 use crate::figures::view::{Refused, View};
 use crate::figures::work;
@@ -27,76 +27,59 @@ pub(crate) const LISTS: &[FigureList] = &[FigureList {
     name: "branches",
     says: "Each emitter's branch in its turn: on the wall, its valves opened, all other branches shut.",
     of: survey::EMITTERS,
-    fields: &[
-        row(
-            "alone_flow",
-            Yields::Quantity(Kind::VolumeFlow),
-            "The flow through it.",
-            "q where H_0 (1 − (q/q_0)^n) = h(hoses) + h(mains) + h(tails, emitter, valves)",
-        ),
-        row(
-            "alone_speed",
-            Yields::Quantity(Kind::Velocity),
-            "The speed of the water in its tails.",
-            "v = q/(π d²/4)",
-        ),
-        row(
-            "reversed_speed",
-            Yields::Quantity(Kind::Velocity),
-            "The speed in its tails with the machine reversed: nothing where a one-way valve may shut.",
-            "v, or 0 where the way back is shut",
-        ),
-        row(
-            "main_speed",
-            Yields::Quantity(Kind::Velocity),
-            "The speed in the mains that lead to it.",
-            "v = q_main/(π D²/4)",
-        ),
-        row(
-            "taken_by_shorts",
-            Yields::Quantity(Kind::Share),
-            "The share of the machine's flow that passes it by, through bypass, store, buffer or header.",
-            "s = 1 − q_main/q_machine",
-        ),
-        row(
-            "change_time",
-            Yields::Quantity(Kind::Time),
-            "How long the water of emitter and tails takes to go through once.",
-            "t = (V + L π d²/4)/q",
-        ),
-        row(
-            "outlet_pressure",
-            Yields::Quantity(Kind::GaugePressure),
-            "The pressure at the top of its outlet while the machine runs; below 0 it draws air in.",
-            "p = ρ g (level in the tank + losses on the way back − height)",
-        ),
-        row(
-            "rise_speed",
-            Yields::Quantity(Kind::Velocity),
-            "The upward speed inside a panel radiator. It lifts nothing that sinks faster.",
-            "v = q/(n b s), s the thickness of the water, 4 to 7 mm (from memory)",
-        ),
-        row(
-            "fine_sludge",
-            Yields::Word(FATES),
-            "What becomes of fine magnetite of 50 µm in its tails.",
-            "w/(0.41 v √(f/8)) to 1.2 carried, to 2.5 partly; rolled from 0.05 g d (s − 1) on",
-        ),
-        row(
-            "coarse_sludge",
-            Yields::Word(FATES),
-            "What becomes of coarse magnetite of 100 µm in its tails.",
-            "w/(0.41 v √(f/8)) to 1.2 carried, to 2.5 partly; rolled from 0.05 g d (s − 1) on",
-        ),
-        row(
-            "riser_margin",
-            Yields::Quantity(Kind::Number),
-            "The speed in the mains over three times the sinking speed of coarse magnetite: a riser \
-             lifts it from 1 on.",
-            "m = v_main/(3 w)",
-        ),
-    ],
+    fields: OF_EACH,
 }];
+
+of_house! {
+    branch: Branch, INPUTS,
+        "two solutions of the branch, with everything for it and everything against it; speeds over pieces \
+         of a bore that is not known";
+    "alone_flow": VolumeFlow,
+        "The flow through it.";
+        "q where H_0 (1 − (q/q_0)^n) = h(hoses) + h(mains) + h(tails, emitter, valves)"
+        => branch.flow;
+    "alone_speed": Velocity,
+        "The speed of the water in its tails.";
+        "v = q/(π d²/4)"
+        => branch.speed;
+    "reversed_speed": Velocity,
+        "The speed in its tails with the machine reversed: nothing where a one-way valve may shut.";
+        "v, or 0 where the way back is shut"
+        => branch.speed_back;
+    "main_speed": Velocity,
+        "The speed in the mains that lead to it.";
+        "v = q_main/(π D²/4)"
+        => branch.main_speed;
+    "taken_by_shorts": Share,
+        "The share of the machine's flow that passes it by, through bypass, store, buffer or header.";
+        "s = 1 − q_main/q_machine"
+        => branch.taken_by_shorts;
+    "change_time": Time,
+        "How long the water of emitter and tails takes to go through once.";
+        "t = (V + L π d²/4)/q"
+        => branch.change;
+    "outlet_pressure": GaugePressure,
+        "The pressure at the top of its outlet while the machine runs; below 0 it draws air in.";
+        "p = ρ g (level in the tank + losses on the way back − height)"
+        => branch.outlet;
+    "rise_speed": Velocity,
+        "The upward speed inside a panel radiator. It lifts nothing that sinks faster.";
+        "v = q/(n b s), s the thickness of the water, 4 to 7 mm (from memory)"
+        => branch.rise.ok_or("panels and length are not known, or it is no panel radiator")?;
+    "fine_sludge": word FATES,
+        "What becomes of fine magnetite of 50 µm in its tails.";
+        "w/(0.41 v √(f/8)) to 1.2 carried, to 2.5 partly; rolled from 0.05 g d (s − 1) on"
+        => fate(branch.fine)?;
+    "coarse_sludge": word FATES,
+        "What becomes of coarse magnetite of 100 µm in its tails.";
+        "w/(0.41 v √(f/8)) to 1.2 carried, to 2.5 partly; rolled from 0.05 g d (s − 1) on"
+        => fate(branch.coarse)?;
+    "riser_margin": Number,
+        "The speed in the mains over three times the sinking speed of coarse magnetite: a riser lifts it \
+         from 1 on.";
+        "m = v_main/(3 w)"
+        => branch.riser;
+}
 
 pub(super) const LAW: Source = source(
     "energy balance; Darcy and Weisbach, Colebrook and White; the mains by a convention for the layout",
@@ -174,31 +157,13 @@ pub(super) const fn usual(
     input_by(symbol, says, kind, ends, by.source)
 }
 
-const fn row(
-    name: &'static str,
-    yields: Yields,
-    says: &'static str,
-    formula: &'static str,
-) -> Figure {
-    Figure {
-        name,
-        yields,
-        says,
-        formula,
-        source: LAW,
-        inputs: INPUTS,
-        work: Work::House(
-            "two solutions of the branch, with everything for it and everything against it; speeds \
-             over pieces of a bore that is not known",
-        ),
-    }
-}
-
 /// Works out every branch and fills what is asked of it.
 pub(crate) fn derive(facts: &mut Facts, vocabulary: &Vocabulary, asked: &[&Figure]) {
     let all = All::of(&View { facts, vocabulary });
     list::derive(facts, vocabulary, &LISTS[0], asked, |_, nth, _, figure| {
-        let found = all.branch(nth).and_then(|branch| of(branch, figure.name));
+        let found = all
+            .branch(nth)
+            .and_then(|branch| read_off(branch, figure.name));
         (work::content(vocabulary, figure, found), all.behind(nth))
     });
 }
@@ -244,30 +209,10 @@ impl All {
     }
 }
 
-/// A figure of a branch, by its name.
-pub(super) fn of(branch: &Branch, name: &str) -> Result<Found, Refused> {
-    Ok(Found::Range(match name {
-        "alone_flow" => branch.flow,
-        "alone_speed" => branch.speed,
-        "reversed_speed" => branch.speed_back,
-        "main_speed" => branch.main_speed,
-        "taken_by_shorts" => branch.taken_by_shorts,
-        "change_time" => branch.change,
-        "outlet_pressure" => branch.outlet,
-        "riser_margin" => branch.riser,
-        "rise_speed" => branch
-            .rise
-            .ok_or("panels and length are not known, or it is no panel radiator")?,
-        "fine_sludge" => return fate(branch.fine),
-        "coarse_sludge" => return fate(branch.coarse),
-        _ => return Err("there is no such figure of a branch".into()),
-    }))
-}
-
-fn fate(Fate { worst, best }: Fate) -> Result<Found, Refused> {
+fn fate(Fate { worst, best }: Fate) -> Result<&'static str, Refused> {
     let (worst, best) = (words(worst), words(best));
     if worst == best {
-        return Ok(Found::Word(worst));
+        return Ok(worst);
     }
     Err(Refused(format!(
         "it may be anything from `{worst}` to `{best}`"

@@ -7,11 +7,11 @@
 //! same from each, since a survey records them once. A point is best only where that is certain for
 //! every house within the ranges; which is best at the middle of them, for people, is told elsewhere.
 
-use super::branches::{CURVE, LAW, LONGEST_RUN, MAIN_BORE, RATED_FLOW, SHUT_OFF, usual};
+use super::branches::{CURVE, LONGEST_RUN, MAIN_BORE, RATED_FLOW, SHUT_OFF, usual};
 use super::read::{self, Reading};
 use crate::figures::list::{self, FigureList};
 use crate::figures::survey;
-use crate::figures::table::{Figure, Found, Input, Work, Yields, gathered, source};
+use crate::figures::table::{Figure, Input, Work, figures, gathered, source};
 use crate::figures::view::{Gathered, Held, Refused, View};
 use crate::figures::work;
 use wetside_base::facts::{FactId, Facts, each_once};
@@ -23,15 +23,7 @@ use wetside_house::{
 use wetside_units::Kind;
 
 /// The points in the trade's order of preference.
-const POINTS: &[&str] = &{
-    let mut words = [""; survey::CONNECTED_AT.words.len()];
-    let mut at = 0;
-    while at < words.len() {
-        words[at] = survey::CONNECTED_AT.words[at].0;
-        at += 1;
-    }
-    words
-};
+const POINTS: &[&str] = survey::CONNECTED_AT.names;
 
 /// Figures of a point that take the network with everything open, which costs most.
 pub(crate) const ALL_OPEN: [&str; 3] = ["main_speed", "machine_flow", "weakest_pressure"];
@@ -43,40 +35,34 @@ pub(crate) const LISTS: &[FigureList] = &[FigureList {
     name: "connections",
     says: "Each point at which the machine could be connected: the same house, flushed from there.",
     of: survey::POINTS_AVAILABLE.path,
-    fields: &[
-        row(
-            "point",
-            Yields::Word(POINTS),
-            "The point.",
-            "a word of `machine.points_available`",
-        ),
-        row(
-            "least_speed",
-            Yields::Quantity(Kind::Velocity),
-            "The speed in the tails of the branch that is slowest on its own.",
-            "v = min over the branches of `alone_speed`, with the joint at this point",
-        ),
-        row(
-            "main_speed",
-            Yields::Quantity(Kind::Velocity),
-            "The speed in the busiest main at the connection with everything open.",
-            "v = q_main/(π D²/4), the network solved with the joint at this point",
-        ),
-        row(
-            "machine_flow",
-            Yields::Quantity(Kind::VolumeFlow),
-            "The machine's flow with everything open.",
-            "q where H_0 (1 − (q/q_0)^n) = h(hoses) + h(joint) + h(network)",
-        ),
-        row(
-            "weakest_pressure",
-            Yields::Quantity(Kind::GaugePressure),
-            "The pressure in the lowest parts with everything open, on the machine's pressure side.",
-            "p = ρ g (level in the tank + head where the mains begin − height), the height that of the \
-             lowest floor, or of the ground floor if that is lower",
-        ),
-    ],
+    fields: OF_EACH,
 }];
+
+of_house! {
+    at: AtPoint, INPUTS,
+        "two solutions of each branch, with everything for it and everything against it";
+    "point": word POINTS,
+        "The point.";
+        "a word of `machine.points_available`"
+        => survey::word_of(at.point);
+    "least_speed": Velocity,
+        "The speed in the tails of the branch that is slowest on its own.";
+        "v = min over the branches of `alone_speed`, with the joint at this point"
+        => at.least_speed.clone()?;
+    "main_speed": Velocity,
+        "The speed in the busiest main at the connection with everything open.";
+        "v = q_main/(π D²/4), the network solved with the joint at this point"
+        => at.open()?.main_speed;
+    "machine_flow": VolumeFlow,
+        "The machine's flow with everything open.";
+        "q where H_0 (1 − (q/q_0)^n) = h(hoses) + h(joint) + h(network)"
+        => at.open()?.machine_flow;
+    "weakest_pressure": GaugePressure,
+        "The pressure in the lowest parts with everything open, on the machine's pressure side.";
+        "p = ρ g (level in the tank + head where the mains begin − height), the height that of the \
+         lowest floor, or of the ground floor if that is lower"
+        => at.open()?.at_weakest;
+}
 
 const INPUTS: &[Input] = &[
     SHUT_OFF,
@@ -99,25 +85,6 @@ const INPUTS: &[Input] = &[
     .down(),
 ];
 
-const fn row(
-    name: &'static str,
-    yields: Yields,
-    says: &'static str,
-    formula: &'static str,
-) -> Figure {
-    Figure {
-        name,
-        yields,
-        says,
-        formula,
-        source: LAW,
-        inputs: INPUTS,
-        work: Work::House(
-            "two solutions of each branch, with everything for it and everything against it",
-        ),
-    }
-}
-
 /// Works out every point and fills what is asked of it.
 pub(crate) fn derive(facts: &mut Facts, vocabulary: &Vocabulary, asked: &[&Figure]) {
     let open = asked.iter().any(|figure| ALL_OPEN.contains(&figure.name));
@@ -129,7 +96,7 @@ pub(crate) fn derive(facts: &mut Facts, vocabulary: &Vocabulary, asked: &[&Figur
         .map(|point| AtPoint::of(&view, point, open))
         .collect();
     list::derive(facts, vocabulary, &LISTS[0], asked, |_, nth, _, figure| {
-        let found = all[nth].of_figure(figure.name);
+        let found = read_off(&all[nth], figure.name);
         (
             work::content(vocabulary, figure, found),
             all[nth].behind.clone(),
@@ -138,7 +105,7 @@ pub(crate) fn derive(facts: &mut Facts, vocabulary: &Vocabulary, asked: &[&Figur
 }
 
 /// What was found of a point.
-struct AtPoint {
+pub(super) struct AtPoint {
     point: Point,
     least_speed: Result<Range, Refused>,
     open: Result<WithAllOpen, Refused>,
@@ -166,15 +133,8 @@ impl AtPoint {
         }
     }
 
-    fn of_figure(&self, name: &str) -> Result<Found, Refused> {
-        let open = || self.open.as_ref().map_err(Clone::clone);
-        Ok(Found::Range(match name {
-            "point" => return Ok(Found::Word(survey::word_of(self.point))),
-            "least_speed" => self.least_speed.clone()?,
-            "main_speed" => open()?.main_speed,
-            "machine_flow" => open()?.machine_flow,
-            _ => open()?.at_weakest,
-        }))
+    fn open(&self) -> Result<WithAllOpen, Refused> {
+        self.open.clone()
     }
 }
 
@@ -210,66 +170,37 @@ pub(super) fn listed_slowest(house: &House) -> Result<Range, Refused> {
     slowest.ok_or_else(|| "no emitter is recorded whose branch could be looked at".into())
 }
 
-pub(crate) const FIGURES: &[Figure] = &[
-    Figure {
-        name: "best_point",
-        yields: Yields::Word(POINTS),
-        says: "The point of those available from which the slowest branch on its own is fastest, where \
-               that is certain for every house within the ranges.",
-        formula: "the point whose joint, at its worst, loses no more than every other joint at its best, \
-                  and round which no more water passes the branches by",
-        source: source(
-            "energy balance of houses that differ in the joint alone",
-            "arithmetic",
-        ),
-        inputs: &[gathered(
-            "i",
-            "its place in the trade's order of preference, counted from 1",
-            Kind::Number,
-            best,
-        )],
-        work: Work::Chosen(|ranges| {
+pub(crate) const FIGURES: &[Figure] = figures! {
+    "best_point": word POINTS,
+        "The point of those available from which the slowest branch on its own is fastest, where that is \
+         certain for every house within the ranges.";
+        "the point whose joint, at its worst, loses no more than every other joint at its best, and \
+         round which no more water passes the branches by",
+        source("energy balance of houses that differ in the joint alone", "arithmetic");
+        [
+            gathered("i", "its place in the trade's order of preference, counted from 1", Kind::Number, best),
+        ]
+        => { Work::Chosen(|ranges| {
             let mut all = (1_u8..).zip(Point::ALL);
             let named = all.find(|(place, _)| f64::from(*place) == ranges[0].low);
             named
                 .map(|(_, point)| survey::word_of(point))
                 .ok_or_else(|| "there is no such point".into())
-        }),
-    },
-    Figure {
-        name: "best_point_gain",
-        yields: Yields::Quantity(Kind::Number),
-        says: "How many times as fast the slowest branch is from the best point as from where the machine \
-               is connected: 1 where that is the best.",
-        formula: "g = v_best/v_here, at least 1",
-        source: source(
-            "a quotient; both ranges are taken as if they had nothing in common",
-            "arithmetic",
-        ),
-        inputs: &[
-            gathered(
-                "v_best",
-                "least speed of a branch from the best point",
-                Kind::Velocity,
-                at_best,
-            ),
-            gathered(
-                "v_here",
-                "least speed of a branch from the point where the machine is",
-                Kind::Velocity,
-                here,
-            )
-            .down(),
-        ],
-        work: Work::Formula(|values| {
-            Ok(if values[1] > 0.0 {
-                (values[0] / values[1]).max(1.0)
-            } else {
-                f64::INFINITY
-            })
-        }),
-    },
-];
+        }) };
+
+    "best_point_gain": Number,
+        "How many times as fast the slowest branch is from the best point as from where the machine is \
+         connected: 1 where that is the best.";
+        "g = v_best/v_here, at least 1",
+        source("a quotient; both ranges are taken as if they had nothing in common", "arithmetic");
+        [
+            gathered("v_best", "least speed of a branch from the best point", Kind::Velocity,
+                |view, _| speed_at(view, view.figure("best_point"))),
+            gathered("v_here", "least speed of a branch from the point where the machine is", Kind::Velocity,
+                |view, root| speed_at(view, view.at(root, survey::CONNECTED_AT.path))).down(),
+        ]
+        => { |best, here| if here > 0.0 { (best / here).max(1.0) } else { f64::INFINITY } };
+};
 
 /// The best of the points, by its place.
 fn best(view: &View<'_>, _: FactId) -> Gathered {
@@ -314,16 +245,6 @@ fn find_best(
             "within the ranges of the joints now one point may be the best, now another"
         })
     })
-}
-
-/// The least speed from the best point.
-fn at_best(view: &View<'_>, _: FactId) -> Gathered {
-    speed_at(view, view.figure(FIGURES[0].name))
-}
-
-/// The least speed from where the machine is.
-fn here(view: &View<'_>, root: FactId) -> Gathered {
-    speed_at(view, view.at(root, survey::CONNECTED_AT.path))
 }
 
 /// The least speed from the point that a fact names.

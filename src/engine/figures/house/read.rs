@@ -14,7 +14,7 @@ use crate::figures::survey::{self, Pipe};
 use crate::figures::view::{Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::convention::{self, Convention};
-use wetside_house::{House, Joint, Machine, Mains, Point, Range, State};
+use wetside_house::{House, Joint, Machine, Mains, Point, Range};
 
 /// A house with the facts behind it.
 #[derive(Clone, Debug)]
@@ -69,7 +69,7 @@ fn read(reader: &mut Reader<'_>, at: Option<Point>) -> Result<(House, Vec<Vec<Fa
         curve: convention::CURVE.range,
         hose_length: reader.any(survey::HOSE_LENGTH, Some(&convention::HOSE_LENGTH)),
         hose_bore: convention::HOSE_BORE.range,
-        hose_roughness: convention::roughness("smooth hose"),
+        hose_roughness: convention::HOSE_WALL.range,
         level: Range::point(0.0),
     };
     let mains = mains(reader)?;
@@ -113,11 +113,7 @@ fn mains(reader: &mut Reader<'_>) -> Result<Mains, Refused> {
         storey: convention::STOREY.range,
         piece_length: convention::PIECE_LENGTH.range,
         piece_loss: convention::PIECE_LOSS.range,
-        piece: match reader.said(&survey::ONE_PIPE_METHOD) {
-            Some(true) => State::Yes,
-            Some(false) => State::No,
-            None => State::Unknown,
-        },
+        piece: reader.said(&survey::ONE_PIPE_METHOD).into(),
     })
 }
 
@@ -126,17 +122,11 @@ fn mains(reader: &mut Reader<'_>) -> Result<Mains, Refused> {
 fn roughness(reader: &mut Reader<'_>) -> Range {
     reader.facts.push(reader.at(survey::PIPES.path));
     let steel = convention::OLD_STEEL.range;
-    let copper = convention::roughness("copper in service");
+    let copper = convention::COPPER.range;
     let by = [
         (Pipe::Copper, copper),
-        (
-            Pipe::Plastic,
-            convention::roughness("plastic or multilayer"),
-        ),
-        (
-            Pipe::Steel,
-            steel.hull(convention::roughness("galvanised steel")),
-        ),
+        (Pipe::Plastic, convention::PLASTIC.range),
+        (Pipe::Steel, steel.hull(convention::GALVANISED.range)),
     ];
     let not_out = by.into_iter().filter(|(pipe, _)| {
         let (_, has) = reader.view.has(&survey::PIPES, *pipe);

@@ -5,7 +5,7 @@ use crate::figures::survey;
 use crate::figures::table::Found;
 use crate::figures::view::View;
 use wetside_base::facts::FactId;
-use wetside_house::{House, Range, branch, widest};
+use wetside_house::{House, Range, branch, widest_input};
 
 /// In a house of more emitters than this only what they share is tried, and of a branch its own, since
 /// each number is tried on every branch.
@@ -23,17 +23,17 @@ pub(crate) fn of(view: &View<'_>, list: &str, id: FactId, name: &str) -> Option<
         let house = read::house(view, false, None).house.ok()?;
         let at = house.emitters.iter().position(|one| one.id == called)?;
         let measure = |house: &House| -> Option<Range> {
-            match branches::of(&branch(house, at).ok()?, name) {
+            match branches::read_off(&branch(house, at).ok()?, name) {
                 Ok(Found::Range(range)) => Some(range),
                 _ => None,
             }
         };
-        widest(&house, |of| tried(&house, of, Some(called)), measure)?
+        widest_input(&house, |of| tried(&house, of, Some(called)), measure)?
     } else if list == points::LISTS[0].name && name == "least_speed" {
         let point = survey::CONNECTED_AT.meaning(called()?)?;
         let house = read::house(view, false, Some(point)).house.ok()?;
         let measure = |house: &House| points::listed_slowest(house).ok();
-        widest(&house, |of| tried(&house, of, None), measure)?
+        widest_input(&house, |of| tried(&house, of, None), measure)?
     } else {
         return None;
     };

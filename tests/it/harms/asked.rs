@@ -1,0 +1,160 @@
+//! Nothing is asked in vain: each field of a survey, and each word of each choice, changes some outcome.
+//!
+//! Every fact of every sound house is in turn said to be unknown, and every choice is given each of its
+//! words; the outcomes at the last stage must differ somewhere. What is asked for the record alone says so
+//! in the schema, with the reason (`x-for-the-record`).
+
+use super::{Bases, data, edit, harms, house};
+use crate::examples::packs;
+use serde_yaml::{Mapping, Value};
+use std::collections::BTreeSet;
+use std::fs;
+use wetside_base::finding::{Finding, Stage};
+use wetside_base::source::Source;
+use wetside_base::vocabulary::{Field, Shape, Type, Vocabulary};
+use wetside_engine::check::{Ask, check};
+
+const UNKNOWN: &str = "unknown";
+
+/// The fields that the schema asks for the record alone.
+fn for_the_record() -> BTreeSet<String> {
+    fn walk(group: &serde_json::Value, path: &str, found: &mut BTreeSet<String>) {
+        let items = group.pointer("/anyOf/0/items").unwrap_or(group);
+        for (name, field) in items["properties"].as_object().into_iter().flatten() {
+            let path = format!("{path}{name}");
+            let reason = field.get("x-for-the-record");
+            if reason
+                .and_then(|it| it.as_str())
+                .is_some_and(|it| it.len() > 20)
+            {
+                found.insert(path.clone());
+            }
+            walk(field, &format!("{path}."), found);
+        }
+    }
+    let text = fs::read_to_string("schemas/survey.schema.json").expect("the schema is there");
+    let schema: serde_json::Value = serde_json::from_str(&text).expect("the schema is JSON");
+    let mut found = BTreeSet::new();
+    walk(&schema, "", &mut found);
+    found
+}
+
+/// What a survey comes to at the last stage, when every rule is due.
+type Outcomes = BTreeSet<String>;
+
+fn outcomes(survey: &Value) -> Outcomes {
+    let text = serde_json::to_string(survey).expect("a tree can be written");
+    let ask = Ask {
+        stage: Some(Stage::Upkeep),
+        ..Ask::default()
+    };
+    let judgement = check(&Source::new("asked", text), packs(), &ask);
+    let line = |found: &Finding| {
+        let on: Vec<_> = found.on.iter().map(|on| on.element.clone()).collect();
+        format!(
+            "{} {:?} {on:?} {:?}",
+            found.rule, found.outcome, found.also_on
+        )
+    };
+    judgement.findings.iter().map(line).collect()
+}
+
+/// The fields that are asked: what is worked out, names and remarks are not.
+fn asked(vocabulary: &Vocabulary) -> impl Iterator<Item = &Field> {
+    let fields = vocabulary.fields().map(|(_, field)| field);
+    fields.filter(|field| {
+        matches!(field.shape, Shape::Fact(_))
+            && !field.path.starts_with("figure")
+            && !matches!(field.name.as_str(), "id" | "note" | "survey")
+    })
+}
+
+/// Where a field stands, in the first element of each list on the way that has it.
+fn place(survey: &Value, path: &str) -> Option<String> {
+    let (name, rest) = path.split_once('.').unwrap_or((path, ""));
+    let inner = survey.get(name)?;
+    if rest.is_empty() {
+        return Some(name.to_string());
+    }
+    let Some(items) = inner.get("items").and_then(Value::as_sequence) else {
+        return Some(format!("{name}.{}", place(inner, rest)?));
+    };
+    let mut items = items.iter().enumerate();
+    items.find_map(|(at, item)| Some(format!("{name}[{at}].{}", place(item, rest)?)))
+}
+
+fn with(survey: &Value, path: &str, value: Value) -> Value {
+    let mut changed = survey.clone();
+    let edits: Mapping = [(Value::from(path), value)].into_iter().collect();
+    edit(&mut changed, &edits, &[]);
+    changed
+}
+
+/// The sound houses, and every way to harm with the places that it edits: rare things are answered only there.
+fn surveys() -> Vec<(String, Value)> {
+    let bases: Bases = data("tests/harms/bases.yaml");
+    let sound = bases
+        .keys()
+        .map(|name| (String::new(), house(name, &bases)));
+    let sound: Vec<_> = sound.collect();
+    let harms = harms();
+    let ways = harms.iter().flat_map(|(_, harm)| &harm.ways);
+    let ways = ways.filter_map(|way| {
+        let mut survey = house(way.base.as_ref()?, &bases);
+        edit(&mut survey, &way.edits, &way.without);
+        let edits = serde_json::to_string(&way.edits).expect("edits can be written");
+        Some((edits, survey))
+    });
+    sound.into_iter().chain(ways).collect()
+}
+
+/// What nothing was seen to read: the field itself, or those of its words that are like all others.
+fn unread(field: &Field, vocabulary: &Vocabulary, surveys: &[(String, Value)]) -> Option<String> {
+    let words: Vec<&str> = match &field.shape {
+        Shape::Fact(Type::Choice(words)) => words.iter().map(|id| vocabulary.word(*id)).collect(),
+        _ => Vec::new(),
+    };
+    let mut silent: BTreeSet<&str> = words.iter().copied().collect();
+    let (mut answered, mut told) = (false, false);
+    let named = |edits: &String| edits.is_empty() || edits.contains(&field.name);
+    for (_, survey) in surveys.iter().filter(|(edits, _)| named(edits)) {
+        let Some(path) = place(survey, &field.path) else {
+            continue;
+        };
+        answered = true;
+        told = told || outcomes(&with(survey, &path, UNKNOWN.into())) != outcomes(survey);
+        if !silent.is_empty() {
+            let of = |word: &&str| outcomes(&with(survey, &path, Value::from(*word)));
+            let all: Vec<Outcomes> = words.iter().map(of).collect();
+            let alike = |one: &Outcomes| all.iter().all(|other| other == one);
+            silent.retain(|word| {
+                all.iter()
+                    .zip(&words)
+                    .any(|(one, own)| own == word && alike(one))
+            });
+        }
+        if told && silent.is_empty() {
+            return None;
+        }
+    }
+    match (answered, told) {
+        (false, _) => Some(format!("`{}` is answered nowhere", field.path)),
+        (_, false) => Some(format!("`{}` is read by nothing", field.path)),
+        _ => Some(format!(
+            "`{}`: nothing tells these words from others: {silent:?}",
+            field.path
+        )),
+    }
+}
+
+#[test]
+fn each_field_and_each_word_changes_some_outcome() {
+    let vocabulary = &packs().vocabulary;
+    let surveys = surveys();
+    let record = for_the_record();
+    let unread: Vec<String> = asked(vocabulary)
+        .filter(|field| !record.contains(&field.path))
+        .filter_map(|field| unread(field, vocabulary, &surveys))
+        .collect();
+    assert!(unread.is_empty(), "\n{}", unread.join("\n"));
+}
