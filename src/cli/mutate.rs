@@ -77,7 +77,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
 fn page(pen: &mut Pen, rule: &Rule, tried: &Tried, cases: &[mutants::Proposal]) {
     pen.title(&format!("{} ({})", rule.id, rule.class), '-', Ink::Strong);
     let found = |at: usize| cases.iter().any(|case| case.notices.contains(&at));
-    let (with, without): (Vec<_>, Vec<_>) = tried.missed.iter().enumerate().partition(|(at, _)| found(*at));
+    let (with, without): (Vec<_>, Vec<_>) = tried
+        .missed
+        .iter()
+        .enumerate()
+        .partition(|(at, _)| found(*at));
     let mut list = |head: &str, missed: &[(usize, &mutants::Missed)]| {
         if !missed.is_empty() {
             pen.paragraph(0, head);
@@ -87,9 +91,15 @@ fn page(pen: &mut Pen, rule: &Rule, tried: &Tried, cases: &[mutants::Proposal]) 
         }
     };
     list("No case notices the rule", &with);
-    list("Nor, with no case found near those that are there that would,", &without);
+    list(
+        "Nor, with no case found near those that are there that would,",
+        &without,
+    );
     if !cases.is_empty() {
-        pen.paragraph(0, "These cases would; each shows what the rule gives today:");
+        pen.paragraph(
+            0,
+            "These cases would; each shows what the rule gives today:",
+        );
     }
     for case in cases {
         pen.block(0, &case.line);

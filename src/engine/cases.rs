@@ -174,7 +174,10 @@ pub(crate) const ANY_OF: &str = "any_of";
 
 /// The surveys that a case stands for: one for each of the values that [`ANY_OF`] gives.
 fn each_of(given: &Node) -> Vec<Node> {
-    let with = |value| Node { value, ..given.clone() };
+    let with = |value| Node {
+        value,
+        ..given.clone()
+    };
     match &given.value {
         Value::Map(entries) if entries.len() == 1 && entries[0].key.text == ANY_OF => {
             entries[0].value.items().iter().flat_map(each_of).collect()
@@ -183,7 +186,10 @@ fn each_of(given: &Node) -> Vec<Node> {
             let values = entries.iter().map(|entry| &entry.value);
             let maps = each_with_each(values).into_iter().map(|values| {
                 let entries = entries.iter().zip(values);
-                let entries = entries.map(|(Entry { key, .. }, value)| Entry { key: key.clone(), value });
+                let entries = entries.map(|(Entry { key, .. }, value)| Entry {
+                    key: key.clone(),
+                    value,
+                });
                 with(Value::Map(entries.collect()))
             });
             maps.collect()

@@ -5,11 +5,14 @@
 //! forces a decision here. This file must not know rules or cases.
 
 use wetside_base::vocabulary::{self, Shape};
-use wetside_lang::ast::{Comparison, Each, Expr, Fold, Form, Inclusion, Operation, WhenEmpty};
+use wetside_lang::ast::{
+    Choices, Comparison, Each, Expr, Fold, Form, Inclusion, Name, Operation, WhenEmpty,
+};
 use wetside_lang::check::{self, Variable};
 use wetside_lang::names::{Limit, Names};
 use wetside_lang::node::Type;
-use wetside_units::{Date, Exact, Kind, Quantity};
+use wetside_units::datetime::SECONDS_A_DAY;
+use wetside_units::{DateTime, Exact, Kind, Quantity};
 
 /// Something changed, with the change in plain words.
 pub(super) type Change<T> = (String, T);
@@ -30,8 +33,8 @@ impl Ground<'_> {
             .map(|(says, form)| (says, Expr { span, form }))
             .collect();
         let mut inside = scope.to_vec();
-        inside.extend(head(&expr.form).and_then(|each| self.element(each, scope)));
         let mut whole = expr.clone();
+        inside.extend(head_mut(&mut whole.form).and_then(|each| self.element(each, scope)));
         for at in 0..parts(&mut whole.form).len() {
             let (in_list, part) = parts(&mut whole.form).swap_remove(at);
             let scope = if in_list { &inside } else { scope };
@@ -51,7 +54,12 @@ impl Ground<'_> {
         let Shape::List { element } = self.names.vocabulary.field(list?.field).shape else {
             return None;
         };
-        Some((each.variable.as_ref()?.text.clone(), element))
+        let name = |name: &Name| name.text.clone();
+        Some(Variable {
+            name: name(each.variable.as_ref()?),
+            before: each.after.as_ref().map(name),
+            group: element,
+        })
     }
 
     fn written(&self, expr: &Expr) -> String {
@@ -63,87 +71,34 @@ impl Ground<'_> {
     fn own(&self, expr: &Expr, scope: &[Variable]) -> Vec<Change<Form>> {
         let written = self.written(expr);
         let instead = |now: &str, form: Form| (format!("with {now} in `{written}`"), form);
-        let opposite = || vec![(format!("with the opposite of `{written}`"), negated(expr))];
+        let sign = |sign: &str, form: Form| instead(&format!("`{sign}`"), form);
+        let opposite = |form: Form| vec![(format!("with the opposite of `{written}`"), form)];
         match &expr.form {
             Form::Words(_) | Form::AsOf | Form::Limit(_) | Form::Path(_) | Form::Cell { .. } => {
                 vec![]
             }
             Form::Negate(_) | Form::Call(..) | Form::Unreadable => vec![],
-            Form::Measure { number, unit } => {
-                let bare = unit.is_none();
-                let moved = moved(number, unit.as_ref().map(|unit| unit.text.as_str()), bare);
-                let moved = moved.into_iter().map(|(number, symbol)| {
-                    let unit = unit.clone().map(|unit| wetside_lang::ast::Name {
-                        text: symbol.clone(),
-                        ..unit
-                    });
-                    let says = format!(
-                        "with `{}` in place of `{written}`",
-                        format!("{number} {symbol}").trim_end()
-                    );
-                    (says, Form::Measure { number, unit })
-                });
-                moved.collect()
-            }
-            Form::Date(day) => {
-                let day = Date::parse(day).ok();
-                let beside = |days: i32| Date::from_day_number(day?.day_number() + days);
-                let moved = [-1, 1].into_iter().filter_map(beside);
-                moved
-                    .map(|day| instead(&format!("`{day}`"), Form::Date(day.to_string())))
-                    .collect()
-            }
+            Form::Measure { .. } | Form::Date(_) => self.literal(expr),
             Form::Arithmetic(operation, a, b) => {
-                let other = match operation {
-                    Operation::Plus => Operation::Minus,
-                    Operation::Minus => Operation::Plus,
-                    Operation::Times => Operation::Over,
-                    Operation::Over => Operation::Times,
-                };
-                vec![instead(
-                    &format!("`{}`", other.sign()),
+                let other = inverse(*operation);
+                vec![sign(
+                    other.sign(),
                     Form::Arithmetic(other, a.clone(), b.clone()),
                 )]
             }
             Form::Compare(comparison, a, b) => {
-                let turned = turned(*comparison).iter();
-                turned
-                    .map(|other| {
-                        instead(
-                            &format!("`{}`", other.sign()),
-                            Form::Compare(*other, a.clone(), b.clone()),
-                        )
-                    })
-                    .collect()
-            }
-            Form::Between(..) | Form::Empty(_) => opposite(),
-            Form::OneOf(value, options) => {
-                let lists = self.lists(value, options, scope).into_iter();
-                let lists =
-                    lists.map(|(says, list)| instead(&says, Form::OneOf(value.clone(), list)));
-                lists.chain(opposite()).collect()
-            }
-            Form::Includes(inclusion, set, options) => {
-                let other = match inclusion {
-                    Inclusion::OneOf => Inclusion::Only,
-                    Inclusion::Only => Inclusion::OneOf,
+                let with = |other: &Comparison| {
+                    sign(other.sign(), Form::Compare(*other, a.clone(), b.clone()))
                 };
-                let named = if other == Inclusion::Only {
-                    "`includes only`"
-                } else {
-                    "`includes one of`"
-                };
-                let turned = instead(named, Form::Includes(other, set.clone(), options.clone()));
-                let lists = self.lists(set, options, scope).into_iter();
-                let lists = lists.map(|(says, list)| {
-                    instead(&says, Form::Includes(*inclusion, set.clone(), list))
-                });
-                lists.chain([turned]).chain(opposite()).collect()
+                turned(*comparison).iter().map(with).collect()
             }
-            Form::Not(inner) => vec![(
-                format!("with the opposite of `{written}`"),
-                inner.form.clone(),
-            )],
+            Form::Not(inner) => opposite(inner.form.clone()),
+            Form::Between(..) | Form::Empty(_) => opposite(negated(expr)),
+            Form::OneOf(..) | Form::Includes(..) | Form::Holds(..) => {
+                let lists = self.lists(&expr.form, scope).into_iter();
+                let lists = lists.map(|(says, form)| instead(&says, form));
+                lists.chain(opposite(negated(expr))).collect()
+            }
             Form::And(parts) => {
                 let turned = instead("`or` in place of `and`", Form::Or(parts.clone()));
                 self.without_one(parts, Form::And)
@@ -158,57 +113,58 @@ impl Ground<'_> {
                     .chain([turned])
                     .collect()
             }
-            Form::If(condition, a, b) => {
-                vec![instead(
-                    "the two branches exchanged",
-                    Form::If(condition.clone(), b.clone(), a.clone()),
+            Form::If(condition, then, Some(otherwise)) => {
+                let exchanged = Form::If(condition.clone(), otherwise.clone(), Some(then.clone()));
+                vec![instead("the two branches exchanged", exchanged)]
+            }
+            Form::If(condition, then, None) => {
+                vec![(
+                    format!("without `if {}`", self.written(condition)),
+                    then.form.clone(),
                 )]
             }
-            Form::Every(each, when_empty, body) => {
-                let (other, named) = match when_empty {
-                    WhenEmpty::Acceptable => (WhenEmpty::Broken, "`at least one`"),
-                    WhenEmpty::Broken => (WhenEmpty::Acceptable, "`if any`"),
-                };
-                let same = |each| Form::Every(each, *when_empty, body.clone());
-                vec![
-                    instead(named, Form::Every(each.clone(), other, body.clone())),
-                    instead("`for some`", Form::Some(each.clone(), body.clone())),
-                ]
-                .into_iter()
-                .chain(self.unfiltered(each, same))
-                .collect()
-            }
-            Form::Some(each, body) => {
-                let every = Form::Every(each.clone(), WhenEmpty::Acceptable, body.clone());
-                let filter = self.unfiltered(each, |each| Form::Some(each, body.clone()));
-                [instead("`for every`", every)]
+            Form::Every(each, ..)
+            | Form::Some(each, _)
+            | Form::Count(each)
+            | Form::Fold(_, _, each, _) => {
+                let turned = quantified(&expr.form)
                     .into_iter()
-                    .chain(filter)
-                    .collect()
-            }
-            Form::Count(each) => self.unfiltered(each, Form::Count).into_iter().collect(),
-            Form::Fold(fold, value, each, otherwise) => {
-                let form = |fold, each| Form::Fold(fold, value.clone(), each, otherwise.clone());
-                let turned = other_end(*fold).map(|other| {
-                    instead(&format!("`{}`", other.word()), form(other, each.clone()))
-                });
-                turned
-                    .into_iter()
-                    .chain(self.unfiltered(each, |each| form(*fold, each)))
-                    .collect()
+                    .map(|(says, form)| sign(says, form));
+                turned.chain(self.unfiltered(each, &expr.form)).collect()
             }
             Form::Pick(fold, among) => {
-                let turned = other_end(*fold).map(|other| {
-                    instead(
-                        &format!("`{}`", other.word()),
-                        Form::Pick(other, among.clone()),
-                    )
-                });
+                let turned = other_end(*fold)
+                    .map(|other| sign(other.word(), Form::Pick(other, among.clone())));
                 self.without_one(among, |rest| Form::Pick(*fold, rest))
                     .into_iter()
                     .chain(turned)
                     .collect()
             }
+        }
+    }
+
+    /// A number or a day moved.
+    fn literal(&self, expr: &Expr) -> Vec<Change<Form>> {
+        let says = |now: &str| format!("with `{now}` in place of `{}`", self.written(expr));
+        match &expr.form {
+            Form::Measure { number, unit } => {
+                let symbol = unit.as_ref().map_or("", |unit| unit.text.as_str());
+                let moved = moved(number, symbol, unit.is_none()).into_iter();
+                let form = |(number, text): (String, String)| {
+                    let says = says(format!("{number} {text}").trim_end());
+                    let unit = unit.clone().map(|unit| Name { text, ..unit });
+                    (says, Form::Measure { number, unit })
+                };
+                moved.map(form).collect()
+            }
+            Form::Date(text) => {
+                let day = DateTime::parse(&format!("{text}T00:00")).ok();
+                let beside = |by: i64| DateTime::from_seconds(day?.seconds() + by * SECONDS_A_DAY);
+                let days = [-1, 1].into_iter().filter_map(beside);
+                let days = days.map(|day| day.date().to_string());
+                days.map(|day| (says(&day), Form::Date(day))).collect()
+            }
+            _ => Vec::new(),
         }
     }
 
@@ -227,21 +183,37 @@ impl Ground<'_> {
         (0..parts.len()).map(without).collect()
     }
 
-    fn unfiltered(&self, each: &Each, form: impl FnOnce(Each) -> Form) -> Option<Change<Form>> {
-        let filter = each.filter.as_ref()?;
-        let says = format!("without `where {}`", self.written(filter));
-        Some((
-            says,
-            form(Each {
-                filter: None,
-                ..each.clone()
-            }),
-        ))
+    fn unfiltered(&self, each: &Each, form: &Form) -> Option<Change<Form>> {
+        let says = format!("without `where {}`", self.written(each.filter.as_deref()?));
+        let mut form = form.clone();
+        if let Some(each) = head_mut(&mut form) {
+            each.filter = None;
+        }
+        Some((says, form))
     }
 
     /// Each word of a list taken out in turn, and each other word of the field put in.
-    fn lists(&self, value: &Expr, options: &[Expr], scope: &[Variable]) -> Vec<Change<Vec<Expr>>> {
+    fn lists(&self, form: &Form, scope: &[Variable]) -> Vec<Change<Form>> {
         let vocabulary = self.names.vocabulary;
+        let (value, held) = match form {
+            Form::OneOf(value, choices) | Form::Includes(_, value, choices) => {
+                (value, self.chosen(choices))
+            }
+            Form::Holds(set, word) => (set, word_of(word).into_iter().collect()),
+            _ => return Vec::new(),
+        };
+        let with = |words: &[&str]| {
+            let words = words.iter().map(|word| Expr {
+                span: value.span,
+                form: Form::Words((*word).to_string()),
+            });
+            let choices = Choices::Written(words.collect());
+            match form {
+                Form::OneOf(..) => Form::OneOf(value.clone(), choices),
+                Form::Includes(inclusion, ..) => Form::Includes(*inclusion, value.clone(), choices),
+                _ => Form::Includes(Inclusion::OneOf, value.clone(), choices),
+            }
+        };
         let words = match check::value(value, self.names, scope).0.yields {
             Type::Word(words) => words,
             Type::Set(field) => match &vocabulary.field(field).shape {
@@ -250,23 +222,57 @@ impl Ground<'_> {
             },
             _ => Vec::new(),
         };
-        let is =
-            |option: &Expr, word: &str| matches!(&option.form, Form::Words(text) if text == word);
         let change = |word: &str| {
-            let mut list = options.to_vec();
-            list.retain(|option| !is(option, word));
-            if list.len() < options.len() {
-                return (format!("`{word}` left out"), list);
+            let rest: Vec<&str> = held
+                .iter()
+                .copied()
+                .filter(|other| *other != word)
+                .collect();
+            if rest.len() < held.len() {
+                (!rest.is_empty()).then(|| (format!("`{word}` left out"), with(&rest)))
+            } else {
+                let longer = [held.as_slice(), &[word]].concat();
+                (!held.is_empty()).then(|| (format!("`{word}` added"), with(&longer)))
             }
-            let form = Form::Words(word.to_string());
-            list.push(Expr {
-                form,
-                ..options[0].clone()
-            });
-            (format!("`{word}` added"), list)
         };
-        let words = words.iter().map(|word| change(vocabulary.word(*word)));
-        words.filter(|(_, list)| !list.is_empty()).collect()
+        let turned = match form {
+            Form::Includes(Inclusion::Only, set, choices) => Some((
+                "`includes one of`",
+                Form::Includes(Inclusion::OneOf, set.clone(), choices.clone()),
+            )),
+            Form::Includes(Inclusion::OneOf, set, choices) => Some((
+                "`includes only`",
+                Form::Includes(Inclusion::Only, set.clone(), choices.clone()),
+            )),
+            Form::Holds(set, word) if word_of(word).is_some() => {
+                let choices = Choices::Written(vec![(**word).clone()]);
+                Some((
+                    "`includes only`",
+                    Form::Includes(Inclusion::Only, set.clone(), choices),
+                ))
+            }
+            _ => None,
+        };
+        let lists = words
+            .iter()
+            .filter_map(|word| change(vocabulary.word(*word)));
+        lists
+            .chain(turned.map(|(says, form)| (says.to_string(), form)))
+            .collect()
+    }
+
+    /// The words that are written in brackets, or under a name of the pack.
+    fn chosen<'w>(&'w self, choices: &'w Choices) -> Vec<&'w str> {
+        match choices {
+            Choices::Written(words) => words.iter().filter_map(word_of).collect(),
+            Choices::Named(name) => {
+                let list = self.names.lists.iter().find(|list| list.name == name.text);
+                let words = list.into_iter().flat_map(|list| &list.words);
+                words
+                    .map(|word| self.names.vocabulary.word(*word))
+                    .collect()
+            }
+        }
     }
 
     /// The limits of the pack with one of them moved.
@@ -292,21 +298,72 @@ impl Ground<'_> {
             };
             Some((says, limits))
         };
-        moved(number, Some(unit), bare)
+        moved(number, unit, bare)
             .into_iter()
             .filter_map(change)
             .collect()
     }
 }
 
+fn word_of(expr: &Expr) -> Option<&str> {
+    match &expr.form {
+        Form::Words(word) => Some(word),
+        _ => None,
+    }
+}
+
 /// The list that a form walks through.
-fn head(form: &Form) -> Option<&Each> {
+fn head_mut(form: &mut Form) -> Option<&mut Each> {
     match form {
         Form::Every(each, ..)
         | Form::Some(each, _)
         | Form::Count(each)
         | Form::Fold(_, _, each, _) => Some(each),
         _ => None,
+    }
+}
+
+/// Another quantifier over the same list, or the other end of it.
+fn quantified(form: &Form) -> Vec<(&'static str, Form)> {
+    match form {
+        Form::Every(each, when_empty, body) => {
+            let (other, named) = match when_empty {
+                WhenEmpty::Acceptable => (WhenEmpty::Broken, "at least one"),
+                WhenEmpty::Broken => (WhenEmpty::Acceptable, "if any"),
+            };
+            let every = Form::Every(each.clone(), other, body.clone());
+            vec![
+                (named, every),
+                ("for some", Form::Some(each.clone(), body.clone())),
+            ]
+        }
+        Form::Some(each, body) => {
+            vec![(
+                "for every",
+                Form::Every(each.clone(), WhenEmpty::Acceptable, body.clone()),
+            )]
+        }
+        Form::Fold(fold, value, each, otherwise) => {
+            let other = other_end(*fold).into_iter();
+            other
+                .map(|other| {
+                    (
+                        other.word(),
+                        Form::Fold(other, value.clone(), each.clone(), otherwise.clone()),
+                    )
+                })
+                .collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+fn inverse(operation: Operation) -> Operation {
+    match operation {
+        Operation::Plus => Operation::Minus,
+        Operation::Minus => Operation::Plus,
+        Operation::Times => Operation::Over,
+        Operation::Over => Operation::Times,
     }
 }
 
@@ -321,8 +378,18 @@ fn parts(form: &mut Form) -> Vec<(bool, &mut Expr)> {
         | Form::Not(inner) => (vec![], vec![inner]),
         // The words of a list are changed with the list.
         Form::OneOf(inner, _) | Form::Includes(_, inner, _) => (vec![], vec![inner]),
-        Form::Arithmetic(_, a, b) | Form::Compare(_, a, b) => (vec![], vec![a, b]),
-        Form::Between(a, b, c) | Form::If(a, b, c) => (vec![], vec![a, b, c]),
+        Form::Arithmetic(_, a, b) | Form::Compare(_, a, b) | Form::Holds(a, b) => {
+            (vec![], vec![a, b])
+        }
+        Form::Between(a, b, c) => (vec![], vec![a, b, c]),
+        Form::If(a, b, c) => (
+            vec![],
+            [a, b]
+                .into_iter()
+                .chain(c)
+                .map(|part| &mut **part)
+                .collect(),
+        ),
         Form::And(parts) | Form::Or(parts) | Form::Pick(_, parts) | Form::Call(_, parts) => {
             (vec![], parts.iter_mut().collect())
         }
@@ -370,14 +437,15 @@ fn other_end(fold: Fold) -> Option<Fold> {
     match fold {
         Fold::Least => Some(Fold::Greatest),
         Fold::Greatest => Some(Fold::Least),
+        Fold::First => Some(Fold::Last),
+        Fold::Last => Some(Fold::First),
         Fold::Sum => None,
     }
 }
 
 /// A number a hair lower and higher, and by half, with its unit: a hair is a hundredth, a whole one of
 /// what comes in whole numbers, and of longer times the next day or month.
-fn moved(number: &str, unit: Option<&str>, whole: bool) -> Vec<(String, String)> {
-    let unit = unit.unwrap_or_default();
+fn moved(number: &str, unit: &str, whole: bool) -> Vec<(String, String)> {
     let (times, unit, whole) = match unit {
         "year" | "years" => (12, "months", true),
         "month" | "months" => (1, "months", true),

@@ -12,6 +12,7 @@ mod change;
 mod near;
 mod never;
 mod tree;
+mod turn;
 
 use crate::cases::{self, Case};
 use crate::figures::Wanted;
@@ -150,7 +151,11 @@ impl<'a> Bench<'a> {
             let facts = |given: &Node| cases::facts_of(&source, given, self.vocabulary, &wanted).0;
             let all = case.given.iter().map(|given| (given.clone(), facts(given)));
             let all: Vec<_> = all.collect();
-            all.into_iter().map(move |(given, facts)| Staged { case: case.clone(), given, facts })
+            all.into_iter().map(move |(given, facts)| Staged {
+                case: case.clone(),
+                given,
+                facts,
+            })
         };
         cases::of(self.rule).into_iter().flat_map(staged).collect()
     }

@@ -151,7 +151,7 @@ impl Bench<'_> {
                     form: Form::Between,
                 }))
             }
-            (Supposed::Range(range), _) => Value::Date(Box::new(*range)),
+            (Supposed::Range(range), _) => Value::Time(Box::new(*range)),
         })
     }
 }

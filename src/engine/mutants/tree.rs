@@ -20,17 +20,26 @@ pub(super) fn list_of(items: Vec<Node>, beside: &Node) -> Node {
     let items = word_list(items, beside);
     let entries = [("count", count), ("items", items)];
     let value = Value::Map(entries.map(|(key, value)| entry(key, value)).into());
-    Node { value, ..beside.clone() }
+    Node {
+        value,
+        ..beside.clone()
+    }
 }
 
 pub(super) fn word_list(items: Vec<Node>, beside: &Node) -> Node {
-    Node { span: beside.span, value: Value::List(items) }
+    Node {
+        span: beside.span,
+        value: Value::List(items),
+    }
 }
 
 /// Several values for one, in the manner of a case.
 pub(super) fn any_of(key: &str, values: &[Node]) -> Node {
     let list = word_list(values.to_vec(), &values[0]);
-    Node { span: list.span, value: Value::Map(vec![entry(key, list)]) }
+    Node {
+        span: list.span,
+        value: Value::Map(vec![entry(key, list)]),
+    }
 }
 
 pub(super) fn items(list: &Node) -> &[Node] {
