@@ -206,7 +206,7 @@ fn each_with_each<'n>(nodes: impl Iterator<Item = &'n Node>) -> Vec<Vec<Node>> {
     nodes.fold(vec![Vec::new()], |rows, node| {
         let more = each_of(node);
         let longer = |row: Vec<Node>| {
-            let with = |node: &Node| [row.as_slice(), &[node.clone()]].concat();
+            let with = |node: &Node| [row.as_slice(), std::slice::from_ref(node)].concat();
             more.iter().map(with).collect::<Vec<_>>()
         };
         rows.into_iter().flat_map(longer).collect()

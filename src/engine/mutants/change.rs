@@ -4,15 +4,14 @@
 //! anything. The matches over the forms are exhaustive, so that a form that is added to the language
 //! forces a decision here. This file must not know rules or cases.
 
+use super::turned::{moved, negated, others, word_of};
 use wetside_base::vocabulary::{self, Shape};
-use wetside_lang::ast::{
-    Choices, Comparison, Each, Expr, Fold, Form, Inclusion, Name, Operation, WhenEmpty,
-};
+use wetside_lang::ast::{Choices, Each, Expr, Form, Inclusion, Name};
 use wetside_lang::check::{self, Variable};
 use wetside_lang::names::{Limit, Names};
 use wetside_lang::node::Type;
 use wetside_units::datetime::SECONDS_A_DAY;
-use wetside_units::{DateTime, Exact, Kind, Quantity};
+use wetside_units::{DateTime, Kind, Quantity};
 
 /// Something changed, with the change in plain words.
 pub(super) type Change<T> = (String, T);
@@ -70,52 +69,23 @@ impl Ground<'_> {
     /// The changes of the outermost form alone.
     fn own(&self, expr: &Expr, scope: &[Variable]) -> Vec<Change<Form>> {
         let written = self.written(expr);
-        let instead = |now: &str, form: Form| (format!("with {now} in `{written}`"), form);
-        let sign = |sign: &str, form: Form| instead(&format!("`{sign}`"), form);
-        let opposite = |form: Form| vec![(format!("with the opposite of `{written}`"), form)];
-        match &expr.form {
+        let opposite = |form: Form| (format!("with the opposite of `{written}`"), form);
+        let own = match &expr.form {
+            Form::Measure { .. } | Form::Date(_) => self.literal(expr),
             Form::Words(_) | Form::AsOf | Form::Limit(_) | Form::Path(_) | Form::Cell { .. } => {
                 vec![]
             }
             Form::Negate(_) | Form::Call(..) | Form::Unreadable => vec![],
-            Form::Measure { .. } | Form::Date(_) => self.literal(expr),
-            Form::Arithmetic(operation, a, b) => {
-                let other = inverse(*operation);
-                vec![sign(
-                    other.sign(),
-                    Form::Arithmetic(other, a.clone(), b.clone()),
-                )]
-            }
-            Form::Compare(comparison, a, b) => {
-                let with = |other: &Comparison| {
-                    sign(other.sign(), Form::Compare(*other, a.clone(), b.clone()))
-                };
-                turned(*comparison).iter().map(with).collect()
-            }
-            Form::Not(inner) => opposite(inner.form.clone()),
-            Form::Between(..) | Form::Empty(_) => opposite(negated(expr)),
+            Form::Arithmetic(..) | Form::Compare(..) | Form::If(_, _, Some(_)) => vec![],
+            Form::Not(inner) => vec![opposite(inner.form.clone())],
+            Form::Between(..) | Form::Empty(_) => vec![opposite(negated(expr))],
             Form::OneOf(..) | Form::Includes(..) | Form::Holds(..) => {
                 let lists = self.lists(&expr.form, scope).into_iter();
-                let lists = lists.map(|(says, form)| instead(&says, form));
-                lists.chain(opposite(negated(expr))).collect()
+                let lists = lists.map(|(says, form)| (format!("{says} in `{written}`"), form));
+                lists.chain([opposite(negated(expr))]).collect()
             }
-            Form::And(parts) => {
-                let turned = instead("`or` in place of `and`", Form::Or(parts.clone()));
-                self.without_one(parts, Form::And)
-                    .into_iter()
-                    .chain([turned])
-                    .collect()
-            }
-            Form::Or(parts) => {
-                let turned = instead("`and` in place of `or`", Form::And(parts.clone()));
-                self.without_one(parts, Form::Or)
-                    .into_iter()
-                    .chain([turned])
-                    .collect()
-            }
-            Form::If(condition, then, Some(otherwise)) => {
-                let exchanged = Form::If(condition.clone(), otherwise.clone(), Some(then.clone()));
-                vec![instead("the two branches exchanged", exchanged)]
+            Form::And(parts) | Form::Or(parts) | Form::Pick(_, parts) => {
+                self.without_one(parts, &expr.form)
             }
             Form::If(condition, then, None) => {
                 vec![(
@@ -126,21 +96,11 @@ impl Ground<'_> {
             Form::Every(each, ..)
             | Form::Some(each, _)
             | Form::Count(each)
-            | Form::Fold(_, _, each, _) => {
-                let turned = quantified(&expr.form)
-                    .into_iter()
-                    .map(|(says, form)| sign(says, form));
-                turned.chain(self.unfiltered(each, &expr.form)).collect()
-            }
-            Form::Pick(fold, among) => {
-                let turned = other_end(*fold)
-                    .map(|other| sign(other.word(), Form::Pick(other, among.clone())));
-                self.without_one(among, |rest| Form::Pick(*fold, rest))
-                    .into_iter()
-                    .chain(turned)
-                    .collect()
-            }
-        }
+            | Form::Fold(_, _, each, _) => self.unfiltered(each, &expr.form).into_iter().collect(),
+        };
+        let others = others(&expr.form).into_iter();
+        let others = others.map(|(now, form)| (format!("with {now} in `{written}`"), form));
+        own.into_iter().chain(others).collect()
     }
 
     /// A number or a day moved.
@@ -169,14 +129,15 @@ impl Ground<'_> {
     }
 
     /// Each part left out in turn.
-    fn without_one(&self, parts: &[Expr], form: impl Fn(Vec<Expr>) -> Form) -> Vec<Change<Form>> {
+    fn without_one(&self, parts: &[Expr], form: &Form) -> Vec<Change<Form>> {
         let without = |at: usize| {
             let mut rest = parts.to_vec();
             let says = format!("without `{}`", self.written(&rest.remove(at)));
-            let form = if rest.len() == 1 {
-                rest.remove(0).form
-            } else {
-                form(rest)
+            let form = match form {
+                _ if rest.len() == 1 => rest.remove(0).form,
+                Form::And(_) => Form::And(rest),
+                Form::Pick(fold, _) => Form::Pick(*fold, rest),
+                _ => Form::Or(rest),
             };
             (says, form)
         };
@@ -194,7 +155,6 @@ impl Ground<'_> {
 
     /// Each word of a list taken out in turn, and each other word of the field put in.
     fn lists(&self, form: &Form, scope: &[Variable]) -> Vec<Change<Form>> {
-        let vocabulary = self.names.vocabulary;
         let (value, held) = match form {
             Form::OneOf(value, choices) | Form::Includes(_, value, choices) => {
                 (value, self.chosen(choices))
@@ -214,6 +174,28 @@ impl Ground<'_> {
                 _ => Form::Includes(Inclusion::OneOf, value.clone(), choices),
             }
         };
+        let change = |word: &str| {
+            let rest: Vec<&str> = held
+                .iter()
+                .copied()
+                .filter(|other| *other != word)
+                .collect();
+            if rest.len() < held.len() {
+                (!rest.is_empty()).then(|| (format!("with `{word}` left out"), with(&rest)))
+            } else {
+                let longer = [held.as_slice(), &[word]].concat();
+                (!held.is_empty()).then(|| (format!("with `{word}` added"), with(&longer)))
+            }
+        };
+        self.words_of(value, scope)
+            .into_iter()
+            .filter_map(change)
+            .collect()
+    }
+
+    /// The words that a value can be, or hold.
+    fn words_of(&self, value: &Expr, scope: &[Variable]) -> Vec<&str> {
+        let vocabulary = self.names.vocabulary;
         let words = match check::value(value, self.names, scope).0.yields {
             Type::Word(words) => words,
             Type::Set(field) => match &vocabulary.field(field).shape {
@@ -222,43 +204,7 @@ impl Ground<'_> {
             },
             _ => Vec::new(),
         };
-        let change = |word: &str| {
-            let rest: Vec<&str> = held
-                .iter()
-                .copied()
-                .filter(|other| *other != word)
-                .collect();
-            if rest.len() < held.len() {
-                (!rest.is_empty()).then(|| (format!("`{word}` left out"), with(&rest)))
-            } else {
-                let longer = [held.as_slice(), &[word]].concat();
-                (!held.is_empty()).then(|| (format!("`{word}` added"), with(&longer)))
-            }
-        };
-        let turned = match form {
-            Form::Includes(Inclusion::Only, set, choices) => Some((
-                "`includes one of`",
-                Form::Includes(Inclusion::OneOf, set.clone(), choices.clone()),
-            )),
-            Form::Includes(Inclusion::OneOf, set, choices) => Some((
-                "`includes only`",
-                Form::Includes(Inclusion::Only, set.clone(), choices.clone()),
-            )),
-            Form::Holds(set, word) if word_of(word).is_some() => {
-                let choices = Choices::Written(vec![(**word).clone()]);
-                Some((
-                    "`includes only`",
-                    Form::Includes(Inclusion::Only, set.clone(), choices),
-                ))
-            }
-            _ => None,
-        };
-        let lists = words
-            .iter()
-            .filter_map(|word| change(vocabulary.word(*word)));
-        lists
-            .chain(turned.map(|(says, form)| (says.to_string(), form)))
-            .collect()
+        words.iter().map(|word| vocabulary.word(*word)).collect()
     }
 
     /// The words that are written in brackets, or under a name of the pack.
@@ -305,13 +251,6 @@ impl Ground<'_> {
     }
 }
 
-fn word_of(expr: &Expr) -> Option<&str> {
-    match &expr.form {
-        Form::Words(word) => Some(word),
-        _ => None,
-    }
-}
-
 /// The list that a form walks through.
 fn head_mut(form: &mut Form) -> Option<&mut Each> {
     match form {
@@ -320,50 +259,6 @@ fn head_mut(form: &mut Form) -> Option<&mut Each> {
         | Form::Count(each)
         | Form::Fold(_, _, each, _) => Some(each),
         _ => None,
-    }
-}
-
-/// Another quantifier over the same list, or the other end of it.
-fn quantified(form: &Form) -> Vec<(&'static str, Form)> {
-    match form {
-        Form::Every(each, when_empty, body) => {
-            let (other, named) = match when_empty {
-                WhenEmpty::Acceptable => (WhenEmpty::Broken, "at least one"),
-                WhenEmpty::Broken => (WhenEmpty::Acceptable, "if any"),
-            };
-            let every = Form::Every(each.clone(), other, body.clone());
-            vec![
-                (named, every),
-                ("for some", Form::Some(each.clone(), body.clone())),
-            ]
-        }
-        Form::Some(each, body) => {
-            vec![(
-                "for every",
-                Form::Every(each.clone(), WhenEmpty::Acceptable, body.clone()),
-            )]
-        }
-        Form::Fold(fold, value, each, otherwise) => {
-            let other = other_end(*fold).into_iter();
-            other
-                .map(|other| {
-                    (
-                        other.word(),
-                        Form::Fold(other, value.clone(), each.clone(), otherwise.clone()),
-                    )
-                })
-                .collect()
-        }
-        _ => Vec::new(),
-    }
-}
-
-fn inverse(operation: Operation) -> Operation {
-    match operation {
-        Operation::Plus => Operation::Minus,
-        Operation::Minus => Operation::Plus,
-        Operation::Times => Operation::Over,
-        Operation::Over => Operation::Times,
     }
 }
 
@@ -414,65 +309,5 @@ fn parts(form: &mut Form) -> Vec<(bool, &mut Expr)> {
     let inside = inside.into_iter().map(|part| (true, part));
     inside
         .chain(outside.into_iter().map(|part| (false, part)))
-        .collect()
-}
-
-fn negated(expr: &Expr) -> Form {
-    Form::Not(Box::new(expr.clone()))
-}
-
-/// The comparison that differs on the limit alone, and the opposite.
-fn turned(comparison: Comparison) -> &'static [Comparison] {
-    match comparison {
-        Comparison::Less => &[Comparison::AtMost, Comparison::AtLeast],
-        Comparison::AtMost => &[Comparison::Less, Comparison::More],
-        Comparison::More => &[Comparison::AtLeast, Comparison::AtMost],
-        Comparison::AtLeast => &[Comparison::More, Comparison::Less],
-        Comparison::Is => &[Comparison::IsNot],
-        Comparison::IsNot => &[Comparison::Is],
-    }
-}
-
-fn other_end(fold: Fold) -> Option<Fold> {
-    match fold {
-        Fold::Least => Some(Fold::Greatest),
-        Fold::Greatest => Some(Fold::Least),
-        Fold::First => Some(Fold::Last),
-        Fold::Last => Some(Fold::First),
-        Fold::Sum => None,
-    }
-}
-
-/// A number a hair lower and higher, and by half, with its unit: a hair is a hundredth, a whole one of
-/// what comes in whole numbers, and of longer times the next day or month.
-fn moved(number: &str, unit: &str, whole: bool) -> Vec<(String, String)> {
-    let (times, unit, whole) = match unit {
-        "year" | "years" => (12, "months", true),
-        "month" | "months" => (1, "months", true),
-        "week" | "weeks" => (7, "days", true),
-        "day" | "days" => (1, "days", true),
-        other => (1, other, whole),
-    };
-    let number = Exact::parse(number).and_then(|number| number.times(Exact::from(times)));
-    let Some(number) = number else {
-        return Vec::new();
-    };
-    let share = |above: i64, below: i64| number.times(Exact::from(above))?.over(Exact::from(below));
-    let hair = if whole && number.floor() == number {
-        Some(Exact::ONE)
-    } else if number.is_zero() {
-        Exact::decimal(1, 2)
-    } else {
-        share(1, 100)
-    };
-    let hair = hair.unwrap_or(Exact::ONE);
-    let all = [
-        number.minus(hair),
-        number.plus(hair),
-        share(1, 2),
-        share(3, 2),
-    ];
-    let all = all.into_iter().flatten().filter(|moved| *moved != number);
-    all.map(|moved| (moved.to_decimal(0), unit.to_string()))
         .collect()
 }

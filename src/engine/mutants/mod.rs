@@ -1,8 +1,9 @@
 //! Mutants: each rule with one small change of its conditions, and whether any of its cases notices.
 //!
 //! A case notices a change when its outcome is no longer the one that it asks for. A change that no
-//! case notices is a slip that nobody would hear of. `change` makes the changes, `never` tells those that
-//! change nothing, and `near` looks around the rule's own cases for one that would notice.
+//! case notices is a slip that nobody would hear of. `change` makes the changes (`turned`: the other sign,
+//! number or quantifier), `never` tells those that change nothing, and `near` looks around the rule's own
+//! cases for one that would notice (`turn`: where a comparison turns; `tree`: the survey of a case).
 //!
 //! Contract: pure, and bounded by counts. What is said to change nothing was tried in every combination
 //! of what the rule can tell apart. A proposed case shows what the rule gives today; whether that is
@@ -13,6 +14,7 @@ mod near;
 mod never;
 mod tree;
 mod turn;
+mod turned;
 
 use crate::cases::{self, Case};
 use crate::figures::Wanted;
