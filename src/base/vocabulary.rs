@@ -39,6 +39,8 @@ pub struct Field {
     pub tier: Option<Tier>,
     /// The condition under which the field is asked for, in the rule language.
     pub asked_when: Option<String>,
+    /// Other words that the trade has for words of the choice, each with ours.
+    pub also: Vec<(String, WordId)>,
     /// One or two sentences for people.
     pub says: String,
 }
@@ -82,6 +84,8 @@ pub struct Plan {
     pub says: String,
     pub tier: Option<Tier>,
     pub asked_when: Option<String>,
+    /// Other words for words of the choice, each with ours.
+    pub also: Vec<(String, String)>,
     pub shape: PlanShape,
 }
 
@@ -135,6 +139,7 @@ impl Vocabulary {
             shape: Shape::Fact(Type::Text),
             tier: None,
             asked_when: None,
+            also: Vec::new(),
             says: String::new(),
         };
         let mut vocabulary = Vocabulary {
@@ -160,6 +165,7 @@ impl Vocabulary {
             path => format!("{path}."),
         };
         let mut shapes = Vec::new();
+        let mut others = Vec::new();
         for (slot, plan) in (0..count).zip(plans) {
             self.fields.push(Field {
                 path: format!("{prefix}{}", plan.name),
@@ -169,14 +175,19 @@ impl Vocabulary {
                 shape: Shape::Fact(Type::Text),
                 tier: plan.tier,
                 asked_when: plan.asked_when,
+                also: Vec::new(),
                 says: plan.says,
             });
             shapes.push(plan.shape);
+            others.push(plan.also);
         }
-        for (offset, shape) in (0..).zip(shapes) {
+        for (offset, (shape, also)) in (0..).zip(shapes.into_iter().zip(others)) {
             let id = FieldId(first.0 + offset);
             let shape = self.lay_out(id, shape);
-            self.fields[id.0 as usize].shape = shape;
+            let (also, ours): (Vec<_>, Vec<_>) = also.into_iter().unzip();
+            let also = also.into_iter().zip(self.intern(ours)).collect();
+            let field = &mut self.fields[id.0 as usize];
+            (field.shape, field.also) = (shape, also);
         }
         Shape::Group { first, count }
     }

@@ -131,6 +131,9 @@ fn rest(pen: &mut Pen, judgement: &Judgement) {
         let questions = judgement.questions.len() + judgement.more_questions;
         counted.push(open::to_find_out(questions));
     }
+    if !judgement.read_as.is_empty() {
+        counted.push(open::words_read(judgement));
+    }
     if !judgement.unlikely.is_empty() {
         counted.push(open::worth_a_look(judgement));
     }

@@ -71,6 +71,7 @@ struct Survey<'a> {
     more_gaps: usize,
     questions: Vec<Question<'a>>,
     more_questions: usize,
+    read_as: Vec<Line<'a>>,
     unlikely: Vec<Unlikely<'a>>,
     more_unlikely: usize,
     ahead: Vec<Finding<'a>>,
@@ -101,6 +102,7 @@ impl<'a> Survey<'a> {
                 rules: &question.rules,
             }),
             more_questions: judgement.more_questions,
+            read_as: lines(source, &judgement.read_as),
             unlikely: each(&judgement.unlikely, |one| Unlikely {
                 fact: &one.fact,
                 says: &one.says,

@@ -91,6 +91,29 @@ fn asked(pen: &mut Pen, source: &Source, lead: &str, fact: &str, asks: &str, at:
     }
 }
 
+/// How many words of the trade were read as words of a survey.
+pub(crate) fn words_read(judgement: &Judgement) -> String {
+    let count = judgement.read_as.len();
+    number(count, "word read as one of ours", "words read as ours")
+}
+
+/// Words of the trade, and the words of ours that they were read as.
+pub(crate) fn read_as(pen: &mut Pen, source: &Source, judgement: &Judgement) {
+    if judgement.read_as.is_empty() {
+        return;
+    }
+    pen.heading(&words_read(judgement), '.', Ink::Strong);
+    for one in &judgement.read_as {
+        let words = format!("{}, {}", one.words, place(source, one.span));
+        pen.hanging(
+            0,
+            if pen.style().drawn { " -  " } else { "" },
+            &words,
+            Ink::Usual,
+        );
+    }
+}
+
 /// How much is worth another look.
 pub(crate) fn worth_a_look(judgement: &Judgement) -> String {
     let count = judgement.unlikely.len() + judgement.more_unlikely;

@@ -19,6 +19,7 @@ pub fn survey(source: &Source, judgement: &Judgement, style: &Style) -> String {
     finding::findings(&mut pen, source, &judgement.findings);
     open::gaps(&mut pen, source, judgement);
     open::questions(&mut pen, source, judgement);
+    open::read_as(&mut pen, source, judgement);
     open::unlikely(&mut pen, source, judgement);
     open::ahead(&mut pen, source, &judgement.ahead);
     verdict::foot(&mut pen, judgement);

@@ -233,6 +233,10 @@ fn stopped(source: &Source) -> Judgement {
             rules: vec!["supply-not-proved-dead".to_string()],
         }],
         more_questions: 0,
+        read_as: vec![Label {
+            span: at(source, "survey: 1"),
+            words: "`RPZ` is read as `BA`".to_string(),
+        }],
         unlikely: vec![Unlikely {
             fact: "circuit.glycol".to_string(),
             says: "`circuit.glycol` is 85 %: usual is 15 % to 60 %".to_string(),

@@ -12,6 +12,7 @@ mod name;
 pub use each_once::{EachOnce, each_once};
 pub use name::{element_name, fact_name, one_line};
 
+use crate::problem::Label;
 use crate::source::Span;
 use crate::vocabulary::{FieldId, WordId};
 use std::collections::HashMap;
@@ -119,6 +120,8 @@ pub struct Facts {
     facts: Vec<Fact>,
     /// What each worked-out fact came from.
     behind: HashMap<FactId, Vec<FactId>>,
+    /// Words of the trade that were read as words of the vocabulary, each at its first place.
+    pub read_as: Vec<Label>,
 }
 
 impl Facts {

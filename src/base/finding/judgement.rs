@@ -4,7 +4,7 @@
 //! was reached.
 
 use super::{Finding, On, Outcome, Stage, Verdict};
-use crate::problem::Problem;
+use crate::problem::{Label, Problem};
 use crate::source::Span;
 use serde::Serialize;
 
@@ -86,6 +86,8 @@ pub struct Judgement {
     /// those told.
     pub questions: Vec<Question>,
     pub more_questions: usize,
+    /// Words of the trade that were read as words of a survey.
+    pub read_as: Vec<Label>,
     /// What is worth another look, and how much there is beside that.
     pub unlikely: Vec<Unlikely>,
     pub more_unlikely: usize,

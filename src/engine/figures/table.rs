@@ -174,6 +174,7 @@ pub fn field(name: &str, says: &str, shape: PlanShape) -> Plan {
         says: says.to_string(),
         tier: None,
         asked_when: None,
+        also: Vec::new(),
         shape,
     }
 }

@@ -145,15 +145,26 @@ impl Leaf<'_> {
         if let Some(word) = own.find(|word| self.vocabulary.word(**word) == scalar.text) {
             return Ok(*word);
         }
-        let offered = words
-            .iter()
-            .map(|word| self.vocabulary.word(*word))
-            .chain(["unknown"]);
-        let all = format!("it can be {}, or `unknown`", self.either(words));
-        let help = suggest::help(&scalar.text, offered, &all);
+        let also = self.vocabulary.field(self.field).also.iter();
+        let meant = also.filter(|(other, _)| *other == scalar.text);
+        let meant: Vec<WordId> = meant.map(|(_, word)| *word).collect();
+        let help = match meant[..] {
+            [word] => return Ok(word),
+            [] => self.nearest(scalar, words),
+            _ => format!(
+                "the trade means several by that: write {}",
+                self.either(&meant)
+            ),
+        };
         let written = quoted(&scalar.text);
         let says = format!("{written} is not one of the words for `{}`", self.name());
         self.refuse("not-a-choice", span, says, help)
+    }
+
+    fn nearest(&self, scalar: &Scalar, words: &[WordId]) -> String {
+        let offered = words.iter().map(|word| self.vocabulary.word(*word));
+        let all = format!("it can be {}, or `unknown`", self.either(words));
+        suggest::help(&scalar.text, offered.chain(["unknown"]), &all)
     }
 
     fn quantity(

@@ -18,8 +18,8 @@ use lost::may_have_held_more;
 use place::{first_line, shown, shown_value};
 use std::cell::OnceCell;
 use std::collections::HashSet;
-use wetside_base::facts::{Content, Fact, FactId, Facts, Why};
-use wetside_base::problem::{Problem, told};
+use wetside_base::facts::{self, Content, Fact, FactId, Facts, Why};
+use wetside_base::problem::{Label, Problem, told};
 use wetside_base::source::{Source, Span};
 use wetside_base::suggest;
 use wetside_base::vocabulary::{FieldId, Shape, Vocabulary};
@@ -157,11 +157,30 @@ impl<'a> Reader<'a> {
             return Content::Open(Why::Malformed);
         }
         match leaf::value(self.source, self.vocabulary, field, what, node, key) {
-            Ok(content) => content,
+            Ok(content) => {
+                self.note_read_as(&content, node);
+                content
+            }
             Err(problem) => {
                 self.problems.extend(problem);
                 Content::Open(Why::Malformed)
             }
+        }
+    }
+
+    /// Notes a word of the trade that was read as one of ours, so that its writer can see which.
+    fn note_read_as(&mut self, content: &Content, node: &Node) {
+        let Content::Known(facts::Value::Word(word)) = content else {
+            return;
+        };
+        let (written, ours) = (node.as_text(), self.vocabulary.word(*word));
+        let Some(written) = written.filter(|written| *written != ours) else {
+            return;
+        };
+        let words = format!("`{written}` is read as `{ours}`");
+        if !self.facts.read_as.iter().any(|one| one.words == words) {
+            let span = node.span;
+            self.facts.read_as.push(Label { span, words });
         }
     }
 

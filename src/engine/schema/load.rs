@@ -55,6 +55,7 @@ impl<'a> Loader<'a> {
             says: text("description").unwrap_or_default().to_string(),
             tier: text("x-tier").map(tier),
             asked_when: text("x-asked-when").map(str::to_string),
+            also: also(field),
             shape: self.shape(name, field),
         }
     }
@@ -114,6 +115,22 @@ fn tier(word: &str) -> Tier {
         "record" => Tier::Record,
         other => panic!("`{other}` is not a tier"),
     }
+}
+
+/// Other words of the trade, each with the word of the choice that it stands for.
+fn also(field: &Json) -> Vec<(String, String)> {
+    let options = field["anyOf"].as_array().into_iter().flatten();
+    let named = options.filter_map(|option| option.get("x-read-as")?.as_object());
+    let pair = |(other, ours): (&String, &Json)| Some((other.clone(), ours.as_str()?.to_string()));
+    // A word that the trade uses for several stands once with each of them.
+    let several = |(other, ours): (&'_ String, &'_ Json)| match ours.as_array() {
+        Some(several) => several
+            .iter()
+            .filter_map(|one| pair((other, one)))
+            .collect(),
+        None => pair((other, ours)).into_iter().collect::<Vec<_>>(),
+    };
+    named.flatten().flat_map(several).collect()
 }
 
 /// The words of a choice, without `unknown`, which every fact accepts.

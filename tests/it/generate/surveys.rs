@@ -15,6 +15,7 @@ fn plan(name: &str, shape: PlanShape) -> Plan {
         says: format!("the {name}"),
         tier: None,
         asked_when: None,
+        also: Vec::new(),
         shape,
     }
 }

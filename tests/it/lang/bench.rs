@@ -69,6 +69,7 @@ fn plan(name: &str, shape: PlanShape) -> Plan {
         says: String::new(),
         tier: None,
         asked_when: None,
+        also: Vec::new(),
         shape,
     }
 }
