@@ -9,6 +9,7 @@ mod exit;
 mod figures;
 mod files;
 mod misuse;
+mod mutate;
 mod new;
 mod pack;
 mod packs;

@@ -2,6 +2,7 @@
 
 use super::exit::Exit;
 use super::files::{self, Refusal};
+use super::mutate;
 use super::packs::{PACK_FOLDER, shown};
 use super::terminal::Look;
 use clap::{Args, Subcommand};
@@ -23,6 +24,7 @@ pub(super) struct Arguments {
 #[derive(Subcommand, Debug)]
 enum Command {
     Test(Test),
+    Mutate(mutate::Arguments),
 }
 
 /// Check a pack and run the cases inside its rules
@@ -38,7 +40,13 @@ struct Test {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
-    let Command::Test(arguments) = &arguments.command;
+    match &arguments.command {
+        Command::Test(arguments) => test(arguments),
+        Command::Mutate(arguments) => mutate::run(arguments),
+    }
+}
+
+fn test(arguments: &Test) -> Result<Exit, Refusal> {
     let (files, mut wrong) = match &arguments.folder {
         Some(folder) => files::pack(folder, PACK_FOLDER)?,
         None => (wetside_rules::files(), Vec::new()),

@@ -5,12 +5,13 @@
 //! outcome it can have are problems at the lines of the rule's own file. That a rule has no cases at
 //! all is a matter of its shape, and whoever loads the pack says it.
 
-use crate::figures;
+use crate::figures::{self, Wanted};
 use crate::pack::{CaseFile, Pack, PackProblem, Rule, RuleFile, own};
 use crate::read;
 use crate::run::{Judged, element_name, judge, scene};
 use crate::schema;
 use std::sync::Arc;
+use wetside_base::facts::Facts;
 use wetside_base::finding::Outcome;
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
@@ -34,8 +35,9 @@ pub struct CaseRun {
 #[derive(Clone, Debug)]
 pub struct Case {
     pub name: String,
-    given: Node,
-    as_of: Option<Date>,
+    /// A survey for each of the values that the case is written with.
+    pub(crate) given: Vec<Node>,
+    pub(crate) as_of: Option<Date>,
     pub then: Expected,
     /// The place of its outcome.
     span: Span,
@@ -137,7 +139,7 @@ fn read_case(file: &CaseFile, root: &Node, problems: &mut Vec<Problem>) -> Optio
     };
     Some(Case {
         name: own(&file.name),
-        given: root.at(file.given.as_ref()?.span)?.clone(),
+        given: each_of(root.at(file.given.as_ref()?.span)?),
         as_of,
         then: expected,
         span: then.span,
@@ -151,26 +153,92 @@ fn run_case(
     case: &Case,
     vocabulary: &Vocabulary,
 ) -> Result<(), Vec<Problem>> {
-    let reading = Reading {
-        root: case.given.clone(),
-        problems: Vec::new(),
-        lost: Vec::new(),
-    };
-    let (mut facts, mut problems) = read::read(source, &reading, vocabulary);
-    figures::derive(&mut facts, vocabulary);
-    let more = schema::check::beside(Which::Fragment, source, &reading, &problems);
-    problems.extend(more);
-    if !problems.is_empty() {
-        return Err(problems);
-    }
-    let scene = Scene {
-        tables: &pack.tables,
-        ..scene(vocabulary, &facts, case.as_of)
-    };
-    compared(case, &judge(rule, scene), scene)
+    case.given.iter().try_for_each(|given| {
+        let reading = reading(given);
+        let (facts, mut problems) = facts_of(source, given, vocabulary, &Wanted::everything());
+        let more = schema::check::beside(Which::Fragment, source, &reading, &problems);
+        problems.extend(more);
+        if !problems.is_empty() {
+            return Err(problems);
+        }
+        let scene = Scene {
+            tables: &pack.tables,
+            ..scene(vocabulary, &facts, case.as_of)
+        };
+        compared(case, &judge(rule, scene), scene)
+    })
 }
 
-fn compared(case: &Case, judged: &[Judged], scene: Scene<'_>) -> Result<(), Vec<Problem>> {
+/// What stands for several values in a case: `kind: {any_of: [school, clinic]}`.
+pub(crate) const ANY_OF: &str = "any_of";
+
+/// The surveys that a case stands for: one for each of the values that [`ANY_OF`] gives.
+fn each_of(given: &Node) -> Vec<Node> {
+    let with = |value| Node {
+        value,
+        ..given.clone()
+    };
+    match &given.value {
+        Value::Map(entries) if entries.len() == 1 && entries[0].key.text == ANY_OF => {
+            entries[0].value.items().iter().flat_map(each_of).collect()
+        }
+        Value::Map(entries) => {
+            let values = entries.iter().map(|entry| &entry.value);
+            let maps = each_with_each(values).into_iter().map(|values| {
+                let entries = entries.iter().zip(values);
+                let entries = entries.map(|(Entry { key, .. }, value)| Entry {
+                    key: key.clone(),
+                    value,
+                });
+                with(Value::Map(entries.collect()))
+            });
+            maps.collect()
+        }
+        Value::List(items) => {
+            let lists = each_with_each(items.iter()).into_iter();
+            lists.map(|items| with(Value::List(items))).collect()
+        }
+        _ => vec![given.clone()],
+    }
+}
+
+fn each_with_each<'n>(nodes: impl Iterator<Item = &'n Node>) -> Vec<Vec<Node>> {
+    nodes.fold(vec![Vec::new()], |rows, node| {
+        let more = each_of(node);
+        let longer = |row: Vec<Node>| {
+            let with = |node: &Node| [row.as_slice(), std::slice::from_ref(node)].concat();
+            more.iter().map(with).collect::<Vec<_>>()
+        };
+        rows.into_iter().flat_map(longer).collect()
+    })
+}
+
+fn reading(given: &Node) -> Reading {
+    Reading {
+        root: given.clone(),
+        problems: Vec::new(),
+        lost: Vec::new(),
+    }
+}
+
+/// The facts of a part of a survey, with the figures that are wanted, and what is wrong with it.
+pub(crate) fn facts_of(
+    source: &Source,
+    given: &Node,
+    vocabulary: &Vocabulary,
+    wanted: &Wanted,
+) -> (Facts, Vec<Problem>) {
+    let (mut facts, problems) = read::read(source, &reading(given), vocabulary);
+    figures::derive_wanted(&mut facts, vocabulary, wanted);
+    (facts, problems)
+}
+
+/// Whether the outcome is the one that the case asks for; a problem says how it differs.
+pub(crate) fn compared(
+    case: &Case,
+    judged: &[Judged],
+    scene: Scene<'_>,
+) -> Result<(), Vec<Problem>> {
     let wrong = |says: String| {
         let help = format!("mend the rule or the case `{}`", case.name);
         Err(vec![Problem::new("case-differs", case.span, says, help)])

@@ -23,6 +23,7 @@ mod house;
 mod lang;
 mod laws;
 mod misuse;
+mod mutants;
 mod orders;
 mod pack;
 mod pack_loading;

@@ -48,6 +48,7 @@ const ENGINE: &[(&str, &[&str])] = &[
     ("gaps", &["run"]),
     ("agreements", &["pack", "run", "gaps"]),
     ("cases", &["schema", "read", "figures", "pack", "run"]),
+    ("mutants", &["figures", "pack", "run", "cases"]),
     (
         "check",
         &[

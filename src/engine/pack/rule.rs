@@ -17,7 +17,7 @@ use wetside_lang::node::{Checked, Cuts, Each, Node, Reads, Route};
 use wetside_lang::parse::{parse, parse_each};
 
 /// A checked rule.
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Rule {
     /// The file's name.
     pub id: String,
@@ -49,7 +49,7 @@ pub struct Rule {
 }
 
 /// Which elements a rule judges.
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Selection {
     pub variable: Variable,
     pub each: Each,

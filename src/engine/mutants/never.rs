@@ -1,0 +1,157 @@
+//! Mutants that change nothing, whatever the survey says.
+//!
+//! Contract: the facts that either rule reads are tried in every combination of what the two can tell
+//! apart: each word that they name, all others together, each stretch between their limits and the
+//! limits themselves. Where the outcomes agree in all of them no case can notice. Whatever cannot be
+//! tried so is not said to be equal: lists inside a condition, figures, texts, facts held against each
+//! other, and more combinations than a fixed count.
+
+use super::Bench;
+use crate::cases;
+use crate::pack::Rule;
+use crate::run::judge;
+use wetside_base::facts::{Content, Fact, FactId, Facts, Value};
+use wetside_base::finding::Outcome;
+use wetside_base::source::Source;
+use wetside_base::vocabulary::{Shape, Type};
+use wetside_lang::cells::cells_of;
+use wetside_lang::eval::Supposed;
+use wetside_units::{Form, Quantity, UnitId};
+
+/// The most combinations that are tried for one mutant.
+const BUDGET: usize = 10_000;
+
+impl Bench<'_> {
+    pub(super) fn never_differs(&self, mutant: &Rule) -> bool {
+        self.differences(mutant) == Some(0)
+    }
+
+    /// In how many combinations the outcomes differ; nothing where not all can be tried.
+    fn differences(&self, mutant: &Rule) -> Option<usize> {
+        let when_empty = |rule: &Rule| {
+            rule.selection
+                .as_ref()
+                .map(|selection| selection.when_empty)
+        };
+        if when_empty(self.rule) != when_empty(mutant) {
+            return None;
+        }
+        let mut facts = self.nothing_known();
+        let scene = self.scene(&facts, None);
+        let cuts = [self.rule.cuts(), mutant.cuts()].concat();
+        let mut cut = Vec::new();
+        let mut combinations = 1_usize;
+        for fact in self.read(mutant, &facts)? {
+            let cells = cells_of(fact, scene, &cuts);
+            combinations = combinations.checked_mul(cells.len())?;
+            cut.push((fact, cells));
+        }
+        if combinations == 0 || combinations > BUDGET {
+            return None;
+        }
+        (0..combinations).try_fold(0, |differences, combination| {
+            let mut rest = combination;
+            let mut whole = true;
+            for (fact, cells) in &cut {
+                let cell = &cells[rest % cells.len()];
+                rest /= cells.len();
+                whole &= !matches!(cell, Supposed::Range(range) if range.single().is_none());
+                let content = self.content(facts.fact(*fact), cell);
+                let fact_held = Fact {
+                    content,
+                    ..facts.fact(*fact).clone()
+                };
+                facts.set(*fact, fact_held);
+            }
+            let scene = self.scene(&facts, None);
+            let (one, other) = (judge(self.rule, scene), judge(mutant, scene));
+            let decided = |judged: &crate::run::Judged| judged.outcome != Outcome::Undecided;
+            // What a stretch leaves open may hide a difference within it.
+            (whole || one.iter().chain(&other).all(decided))
+                .then(|| differences + usize::from(one != other))
+        })
+    }
+
+    /// A survey of nothing, or of one thing that nothing is known of where the rule judges a list.
+    fn nothing_known(&self) -> Facts {
+        let list = self
+            .rule
+            .selection
+            .as_ref()
+            .map(|selection| selection.each.list.field);
+        let text = list.map_or("{}".to_string(), |list| {
+            let names = self.vocabulary.field(list).path.split('.');
+            let held = "{count: 1, items: [{id: one}]}".to_string();
+            names
+                .rev()
+                .fold(held, |held, name| format!("{{{name}: {held}}}"))
+        });
+        let source = Source::new("", text);
+        let given = wetside_document::read(&source).root;
+        cases::facts_of(&source, &given, self.vocabulary, &self.wanted()).0
+    }
+
+    /// The facts that either rule reads; nothing where one of them is no plain fact of a survey.
+    fn read(&self, mutant: &Rule, facts: &Facts) -> Option<Vec<FactId>> {
+        let element = match &self.rule.selection {
+            None => None,
+            Some(selection) => {
+                let list = selection
+                    .each
+                    .list
+                    .slots
+                    .iter()
+                    .fold(Facts::ROOT, |fact, slot| facts.child(fact, *slot));
+                Some(facts.elements(list).next()?)
+            }
+        };
+        let mut read = Vec::new();
+        let mut plain = true;
+        let nodes = self.rule.guards().chain(mutant.guards());
+        for node in nodes.chain([&self.rule.must.node, &mutant.must.node]) {
+            node.visit_routes(&mut |route| {
+                let start = match route.variable {
+                    None => Some(Facts::ROOT),
+                    Some(0) => element,
+                    Some(_) => None,
+                };
+                let is_fact = matches!(self.vocabulary.field(route.field).shape, Shape::Fact(_));
+                let fact = start.filter(|_| is_fact).map(|start| {
+                    route
+                        .slots
+                        .iter()
+                        .fold(start, |fact, slot| facts.child(fact, *slot))
+                });
+                match fact {
+                    Some(fact) if !facts.is_worked_out(fact) => read.push(fact),
+                    _ => plain = false,
+                }
+            });
+        }
+        read.sort_unstable();
+        read.dedup();
+        plain.then_some(read)
+    }
+
+    /// A fact that is known to lie in a cell.
+    fn content(&self, fact: &Fact, cell: &Supposed) -> Content {
+        Content::Known(match (cell, &self.vocabulary.field(fact.field).shape) {
+            // No rule can tell the words of one cell apart.
+            (Supposed::Words(words), _) => Value::Word(words[0]),
+            (Supposed::Set { has, may }, _) => Value::Set {
+                has: *has,
+                may: *may,
+            },
+            (Supposed::Range(range), Shape::Fact(Type::Quantity { kind, .. })) => {
+                Value::Quantity(Box::new(Quantity {
+                    kind: *kind,
+                    range: *range,
+                    unit: UnitId::usual(*kind),
+                    decimals: 0,
+                    form: Form::Between,
+                }))
+            }
+            (Supposed::Range(range), _) => Value::Time(Box::new(*range)),
+        })
+    }
+}
