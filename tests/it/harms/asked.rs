@@ -6,6 +6,7 @@
 
 use super::{Bases, data, edit, harms, house};
 use crate::examples::packs;
+use crate::generate::examples;
 use serde_yaml::{Mapping, Value};
 use std::collections::BTreeSet;
 use std::fs;
@@ -18,25 +19,34 @@ const UNKNOWN: &str = "unknown";
 
 /// The fields that the schema asks for the record alone.
 fn for_the_record() -> BTreeSet<String> {
-    fn walk(group: &serde_json::Value, path: &str, found: &mut BTreeSet<String>) {
-        let items = group.pointer("/anyOf/0/items").unwrap_or(group);
-        for (name, field) in items["properties"].as_object().into_iter().flatten() {
-            let path = format!("{path}{name}");
-            let reason = field.get("x-for-the-record");
-            if reason
-                .and_then(|it| it.as_str())
-                .is_some_and(|it| it.len() > 20)
-            {
-                found.insert(path.clone());
-            }
-            walk(field, &format!("{path}."), found);
-        }
-    }
     let text = fs::read_to_string("schemas/survey.schema.json").expect("the schema is there");
     let schema: serde_json::Value = serde_json::from_str(&text).expect("the schema is JSON");
     let mut found = BTreeSet::new();
-    walk(&schema, "", &mut found);
+    marked(&schema, &schema, "", &mut found);
     found
+}
+
+fn marked(
+    schema: &serde_json::Value,
+    group: &serde_json::Value,
+    path: &str,
+    found: &mut BTreeSet<String>,
+) {
+    let element = group.pointer("/anyOf/0/items").unwrap_or(group);
+    let shared = element["$ref"]
+        .as_str()
+        .and_then(|shape| shape.strip_prefix('#'));
+    let element = shared
+        .and_then(|shape| schema.pointer(shape))
+        .unwrap_or(element);
+    for (name, field) in element["properties"].as_object().into_iter().flatten() {
+        let path = format!("{path}{name}");
+        let reason = field["x-for-the-record"].as_str();
+        if reason.is_some_and(|reason| reason.len() > 20) {
+            found.insert(path.clone());
+        }
+        marked(schema, field, &format!("{path}."), found);
+    }
 }
 
 /// What a survey comes to at the last stage, when every rule is due.
@@ -56,7 +66,11 @@ fn outcomes(survey: &Value) -> Outcomes {
             found.rule, found.outcome, found.also_on
         )
     };
-    judgement.findings.iter().map(line).collect()
+    let findings = judgement.findings.iter().map(line);
+    let problems = judgement.problems.iter().map(|one| one.says.clone());
+    let unlikely = judgement.unlikely.iter();
+    let unlikely = unlikely.map(|one| format!("{} {:?}", one.says, one.confirmed));
+    findings.chain(problems).chain(unlikely).collect()
 }
 
 /// The fields that are asked: what is worked out, names and remarks are not.
@@ -65,22 +79,28 @@ fn asked(vocabulary: &Vocabulary) -> impl Iterator<Item = &Field> {
     fields.filter(|field| {
         matches!(field.shape, Shape::Fact(_))
             && !field.path.starts_with("figure")
-            && !matches!(field.name.as_str(), "id" | "note" | "survey")
+            && !matches!(field.name.as_str(), "id" | "note" | "notes" | "survey")
+            // The stage is what the rules are chosen by, and all are asked here.
+            && field.path != "job.stage"
     })
 }
 
-/// Where a field stands, in the first element of each list on the way that has it.
-fn place(survey: &Value, path: &str) -> Option<String> {
+/// Where a field stands: in the first element of each list on the way that has it, or in all of them.
+fn place(survey: &Value, path: &str, all: bool) -> Option<String> {
     let (name, rest) = path.split_once('.').unwrap_or((path, ""));
     let inner = survey.get(name)?;
     if rest.is_empty() {
         return Some(name.to_string());
     }
     let Some(items) = inner.get("items").and_then(Value::as_sequence) else {
-        return Some(format!("{name}.{}", place(inner, rest)?));
+        return Some(format!("{name}.{}", place(inner, rest, all)?));
     };
     let mut items = items.iter().enumerate();
-    items.find_map(|(at, item)| Some(format!("{name}[{at}].{}", place(item, rest)?)))
+    items.find_map(|(at, item)| {
+        let rest = place(item, rest, all)?;
+        let at = if all { "*".to_string() } else { at.to_string() };
+        Some(format!("{name}[{at}].{rest}"))
+    })
 }
 
 fn with(survey: &Value, path: &str, value: Value) -> Value {
@@ -93,9 +113,12 @@ fn with(survey: &Value, path: &str, value: Value) -> Value {
 /// The sound houses, and every way to harm with the places that it edits: rare things are answered only there.
 fn surveys() -> Vec<(String, Value)> {
     let bases: Bases = data("tests/harms/bases.yaml");
-    let sound = bases
-        .keys()
-        .map(|name| (String::new(), house(name, &bases)));
+    // Of an example whose text is broken no tree can be made.
+    let examples = examples().iter().map(|example| example.name.clone());
+    let examples = examples.filter(|name| !name.starts_with("cottage"));
+    let examples = examples.map(|name| format!("{}.yaml", name.trim_end_matches(".yaml")));
+    let names = bases.keys().cloned().chain(examples);
+    let sound = names.map(|name| (String::new(), house(&name, &bases)));
     let sound: Vec<_> = sound.collect();
     let harms = harms();
     let ways = harms.iter().flat_map(|(_, harm)| &harm.ways);
@@ -117,8 +140,10 @@ fn unread(field: &Field, vocabulary: &Vocabulary, surveys: &[(String, Value)]) -
     let mut silent: BTreeSet<&str> = words.iter().copied().collect();
     let (mut answered, mut told) = (false, false);
     let named = |edits: &String| edits.is_empty() || edits.contains(&field.name);
-    for (_, survey) in surveys.iter().filter(|(edits, _)| named(edits)) {
-        let Some(path) = place(survey, &field.path) else {
+    let tried = surveys.iter().filter(|(edits, _)| named(edits));
+    let tried = tried.flat_map(|(_, survey)| [(survey, false), (survey, true)]);
+    for (survey, all) in tried {
+        let Some(path) = place(survey, &field.path, all) else {
             continue;
         };
         answered = true;
