@@ -8,13 +8,18 @@ use wetside_base::source::Source;
 
 /// The line that is broken: the example, how the line begins, and what it holds. None is the first of
 /// its block: where that is set in too far, it is the following lines that do not line up with it.
-const LINES: [(&str, &str, Sort); 17] = [
+const LINES: [(&str, &str, Sort); 22] = [
     (
         "acid-on-aluminium",
         "  planned_temperature:",
         Sort::Quantity("310 ppm"),
     ),
     ("bungalow-prepare-first", "  fill_route:", Sort::Word),
+    (
+        "cesspool-into-a-container",
+        "  maximum_contact:",
+        Sort::Quantity("3 bar"),
+    ),
     (
         "chapel-one-pipe",
         "  smallest_bore:",
@@ -31,11 +36,17 @@ const LINES: [(&str, &str, Sort); 17] = [
         "  built:",
         Sort::Quantity("30 mm"),
     ),
+    ("farmhouse-hearth-cold", "  tester:", Sort::Word),
     ("farmhouse-stove", "  nation:", Sort::Word),
     (
         "flat-forgotten-lever",
         "      floor:",
         Sort::Quantity("3 m"),
+    ),
+    (
+        "flat-with-the-networks-leave",
+        "  vessel_size:",
+        Sort::Quantity("8 kW"),
     ),
     ("gauge-that-rises", "  visible_leaks:", Sort::Word),
     ("grey-but-passing", "  freeboard:", Sort::Quantity("50 mm")),
@@ -46,6 +57,11 @@ const LINES: [(&str, &str, Sort); 17] = [
         Sort::Quantity("76 K"),
     ),
     ("heat-pump-underfloor", "  work_date:", Sort::Word),
+    (
+        "lodge-let-for-the-season",
+        "  glycol:",
+        Sort::Quantity("27 °C"),
+    ),
     ("open-vented-gravity", "  layout:", Sort::Word),
     ("semi-too-many-unknowns", "  stage:", Sort::Word),
     (
@@ -57,6 +73,11 @@ const LINES: [(&str, &str, Sort); 17] = [
         "town-house-machine-upstairs",
         "  rated_flow:",
         Sort::Quantity("136 m/s"),
+    ),
+    (
+        "village-hall-into-contract",
+        "  recheck:",
+        Sort::Quantity("4 bar"),
     ),
 ];
 

@@ -82,7 +82,9 @@ fn what_comes_before_another_finding_stands_before_it() {
     for (source, judgement) in judged() {
         for (at, finding) in judgement.findings.iter().enumerate() {
             let later = judgement.findings[at..].iter();
-            let mut later = later.filter(|other| other.class == finding.class);
+            // The same rule may be undecided on other things, which nothing waits for.
+            let mut later = later
+                .filter(|other| other.class == finding.class && other.outcome == Outcome::Broken);
             let wrong = later.find(|other| finding.after.contains(&other.rule));
             assert!(wrong.is_none(), "{}: {}", source.name, finding.rule);
             ordered += finding.after.len();

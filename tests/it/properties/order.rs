@@ -148,6 +148,18 @@ fn the_order_of_the_files_of_a_pack_cannot_be_seen() {
     }
 }
 
+/// A rule without what it says of others, which may be in another half of the pack.
+fn alone(text: &str) -> String {
+    let mut linked = false;
+    let kept = text.lines().filter(|line| {
+        let inner = line.starts_with([' ', '-']);
+        linked =
+            (linked && inner) || line.starts_with("explains:") || line.starts_with("comes_before:");
+        !linked
+    });
+    kept.map(|line| format!("{line}\n")).collect()
+}
+
 /// The built-in pack under another name, and of its rules those that `keep` keeps.
 fn renamed(name: &str, keep: impl Fn(usize) -> bool) -> PackFiles {
     let files = wetside_rules::files().files.into_iter().enumerate();
@@ -163,6 +175,7 @@ fn renamed(name: &str, keep: impl Fn(usize) -> bool) -> PackFiles {
                     .into(),
             )
         } else {
+            let text = alone(&text).into();
             (path, text)
         }
     });
