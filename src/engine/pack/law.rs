@@ -131,22 +131,29 @@ impl LawText {
     }
 }
 
-/// Several texts as one citation, each with the words it holds for.
+/// Several texts as one citation, each with the words it holds for, and with its weight where that differs.
 fn all(texts: &[&LawText], by: &Citation) -> Citation {
     let each: Vec<Citation> = texts.iter().map(|text| text.cited(by)).collect();
     let rank = |one: &Citation| CERTAINTIES.iter().position(|word| *word == one.certainty);
     let weakest = each.iter().max_by_key(|one| rank(one)).cloned();
     let same_clause = each.iter().all(|one| one.clause == each[0].clause);
+    let same_standing = each.iter().all(|one| one.standing == each[0].standing);
     let work = |(text, one): (&&LawText, &Citation)| {
         let clause = one.clause.as_ref().filter(|_| !same_clause);
         let clause = clause.map_or(String::new(), |clause| format!(", {clause}"));
-        format!("{}{clause} ({})", one.work, text.whereabouts)
+        let standing = match one.certainty.as_str() {
+            _ if same_standing => String::new(),
+            "no source" => format!(": {}", one.standing),
+            certainty => format!(": {}, {certainty}", one.standing),
+        };
+        format!("{}{clause} ({}{standing})", one.work, text.whereabouts)
     };
     let works: Vec<String> = texts.iter().zip(&each).map(work).collect();
+    let common = weakest.filter(|_| same_standing);
     Citation {
         work: works.join("; "),
         clause: each[0].clause.clone().filter(|_| same_clause),
-        ..weakest.unwrap_or_default()
+        ..common.unwrap_or_default()
     }
 }
 
