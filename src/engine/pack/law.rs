@@ -117,7 +117,6 @@ impl LawText {
     /// The text with the clause of whoever cites it, unless it counts its clauses otherwise, and with the
     /// work that is cited beside it; no surer than either.
     fn cited(&self, by: &Citation) -> Citation {
-        let rank = |one: &Citation| CERTAINTIES.iter().position(|word| *word == one.certainty);
         let weaker = rank(&self.citation).max(rank(by));
         let own = self.citation.clone();
         let beside = Some(&by.work).filter(|work| !work.is_empty());
@@ -131,10 +130,14 @@ impl LawText {
     }
 }
 
+/// Where how sure a citation is stands among [`CERTAINTIES`].
+fn rank(one: &Citation) -> Option<usize> {
+    CERTAINTIES.iter().position(|word| *word == one.certainty)
+}
+
 /// Several texts as one citation, each with the words it holds for, and with its weight where that differs.
 fn all(texts: &[&LawText], by: &Citation) -> Citation {
     let each: Vec<Citation> = texts.iter().map(|text| text.cited(by)).collect();
-    let rank = |one: &Citation| CERTAINTIES.iter().position(|word| *word == one.certainty);
     let weakest = each.iter().max_by_key(|one| rank(one)).cloned();
     let same_clause = each.iter().all(|one| one.clause == each[0].clause);
     let same_standing = each.iter().all(|one| one.standing == each[0].standing);
