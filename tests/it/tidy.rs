@@ -50,6 +50,7 @@ const ENGINE: &[(&str, &[&str])] = &[
     ("agreements", &["pack", "run", "gaps"]),
     ("cases", &["schema", "read", "figures", "pack", "run"]),
     ("mutants", &["figures", "pack", "run", "cases"]),
+    ("interview", &["pack", "run", "gaps", "check"]),
     (
         "check",
         &[
