@@ -306,6 +306,15 @@ impl Vocabulary {
         (first..first + count).map(FieldId)
     }
 
+    /// What the things of a list are told apart by: their `id`, or the first of their fields.
+    pub fn key_of(&self, list: FieldId) -> Option<FieldId> {
+        let Shape::List { element } = self.field(list).shape else {
+            return None;
+        };
+        let first = || self.children(element).next();
+        self.child(element, "id").or_else(first)
+    }
+
     /// The child of a group with this name.
     pub fn child(&self, id: FieldId, name: &str) -> Option<FieldId> {
         self.child_after(id, name, 0)

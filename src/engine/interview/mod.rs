@@ -12,9 +12,11 @@
 //! session. Answering all of them, and those that then come up, leaves nothing open that an answer could decide.
 //! This module must not know words of the survey beside the stage, and must not print.
 
+mod answer;
 mod effects;
 mod live;
 
+pub use answer::{Line, understood, written};
 pub use effects::{Effect, effects};
 
 use crate::check::{Ask, Packs, recorded_stage};
@@ -24,7 +26,7 @@ use live::Live;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::facts::{Content, FactId, Facts, element_name};
-use wetside_base::finding::Stage;
+use wetside_base::finding::{Class, Stage};
 use wetside_base::vocabulary::{FieldId, Vocabulary};
 
 /// What must be gained by a question for it to be asked before all others.
@@ -77,11 +79,35 @@ pub struct Question<'p> {
     pub field: FieldId,
     pub walk: Walk,
     /// The rules that wait for it, hazards first.
-    pub rules: Vec<&'p Rule>,
+    pub rules: Vec<Waits<'p>>,
     gain: u32,
 }
 
+/// A rule that waits for an answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Waits<'p> {
+    pub rule: &'p str,
+    pub class: Class,
+    pub title: &'p str,
+    pub because: &'p str,
+}
+
 impl Question<'_> {
+    /// The same of the first of its things alone.
+    #[must_use]
+    pub fn of_first(mut self, facts: &Facts, vocabulary: &Vocabulary) -> Self {
+        self.facts.truncate(1);
+        self.name = asked_as(facts, vocabulary, self.facts[0], self.asks);
+        self
+    }
+
+    /// What the things of a list are told apart by: their `id`, or in a log the first of their fields.
+    pub fn key<'v>(&self, vocabulary: &'v Vocabulary) -> &'v str {
+        vocabulary
+            .key_of(self.field)
+            .map_or("", |key| &vocabulary.field(key).name)
+    }
+
     /// The names of its facts, to be remembered once it was asked.
     pub fn names(&self, facts: &Facts, vocabulary: &Vocabulary) -> Vec<String> {
         let asks = self.asks;
@@ -120,6 +146,28 @@ pub fn interview<'p>(
     questions
 }
 
+/// A question once more, by the names that it was asked under; without them it is gone from the survey.
+pub fn again<'p>(facts: &Facts, packs: &'p Packs, names: &[String]) -> Option<Question<'p>> {
+    let vocabulary = &packs.vocabulary;
+    let recorded = facts.all().map(|(fact, _)| fact);
+    let of: Vec<FactId> = recorded
+        .filter(|fact| {
+            let names_of = [asks(facts, *fact), Asks::Count];
+            let mut named = names_of
+                .map(|asks| asked_as(facts, vocabulary, *fact, asks))
+                .into_iter();
+            !matches!(facts.fact(*fact).content, Content::Group { .. })
+                && named.any(|name| names.contains(&name))
+        })
+        .collect();
+    let first = of.first()?;
+    let asks = match facts.fact(*first).content {
+        Content::List { .. } => Asks::Count,
+        _ => Asks::Value,
+    };
+    Some(question(facts, vocabulary, &of, asks))
+}
+
 /// The stage to ask for.
 fn stage(facts: &Facts, packs: &Packs, ask: &Ask) -> Option<Stage> {
     ask.stage
@@ -155,7 +203,13 @@ fn grouped<'p>(
             }
         }
         rules.sort_by_key(|rule| (rule.class, rule.stage, &rule.id));
-        question.rules = rules;
+        let waits = |rule: &'p Rule| Waits {
+            rule: &rule.id,
+            class: rule.class,
+            title: &rule.words.title,
+            because: &rule.words.because,
+        };
+        question.rules = rules.into_iter().map(waits).collect();
         question
     };
     groups.into_iter().map(of_group).collect()
