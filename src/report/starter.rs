@@ -6,7 +6,7 @@
 //! know what any field is about; it knows two by name, the `id` of a thing in a list and the stage,
 //! which of a new job is the first.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::facts::Facts;
 use wetside_base::vocabulary::{Field, FieldId, Shape, Tier, Type, Vocabulary, WordId};
 use wetside_engine::interview::{Asks, Question};
@@ -32,14 +32,15 @@ const STAGE: &str = "job.stage";
 /// Stands for a space at which no line is broken.
 const HELD: &str = "\u{a0}";
 
-/// The starter for a first look: the minimum facts, and what their answers may open.
-pub fn survey(vocabulary: &Vocabulary) -> String {
-    write(vocabulary, false)
+/// The starter for a first look: the minimum facts, what their answers may open, and the fields at these
+/// paths, which can stand in the way at once.
+pub fn survey(vocabulary: &Vocabulary, at_once: &BTreeSet<&str>) -> String {
+    write(vocabulary, false, at_once)
 }
 
 /// The starter with every field of a survey, those of later stages too.
 pub fn full(vocabulary: &Vocabulary) -> String {
-    write(vocabulary, true)
+    write(vocabulary, true, &BTreeSet::new())
 }
 
 /// The questions of an interview as lines of a survey to fill in, without those that are never answered by it.
@@ -69,6 +70,7 @@ pub fn questions(facts: &Facts, vocabulary: &Vocabulary, questions: &[Question<'
     let mut starter = Starter {
         vocabulary,
         full: false,
+        at_once: &BTreeSet::new(),
         only: Some(only),
         text: HEAD_OF_QUESTIONS.to_string(),
     };
@@ -76,10 +78,11 @@ pub fn questions(facts: &Facts, vocabulary: &Vocabulary, questions: &[Question<'
     starter.text
 }
 
-fn write(vocabulary: &Vocabulary, full: bool) -> String {
+fn write(vocabulary: &Vocabulary, full: bool, at_once: &BTreeSet<&str>) -> String {
     let mut starter = Starter {
         vocabulary,
         full,
+        at_once,
         only: None,
         text: HEAD.to_string(),
     };
@@ -90,6 +93,8 @@ fn write(vocabulary: &Vocabulary, full: bool) -> String {
 struct Starter<'v> {
     vocabulary: &'v Vocabulary,
     full: bool,
+    /// Paths of fields that are asked at once, whatever their tier.
+    at_once: &'v BTreeSet<&'v str>,
     /// What is asked, where the starter is a list of questions.
     only: Option<Only>,
     text: String,
@@ -164,6 +169,9 @@ impl Starter<'_> {
         let field = self.vocabulary.field(id);
         if let Some(only) = &self.only {
             return only.holds(self.vocabulary, id);
+        }
+        if self.at_once.contains(field.path.as_str()) {
+            return true;
         }
         let opened = opened || field.asked_when.is_some();
         if self.full || field.name == "id" {
@@ -322,7 +330,8 @@ impl Starter<'_> {
         if self.only.is_some() {
             return false;
         }
-        let minimum = matches!(field.tier, Some(Tier::Minimum) | None);
+        let minimum = matches!(field.tier, Some(Tier::Minimum) | None)
+            || self.at_once.contains(field.path.as_str());
         field.asked_when.is_some() || !minimum
     }
 

@@ -6,7 +6,7 @@ use wetside_base::facts::{Content, FactId, Facts, element_name};
 use wetside_base::finding::{Class, Judgement};
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, check};
-use wetside_engine::interview::{Asks, Question, Session, interview, understood, written};
+use wetside_engine::interview::{Asks, Question, Session, at_once, interview, understood, written};
 use wetside_engine::{read, schema};
 use wetside_report::starter;
 
@@ -109,7 +109,8 @@ fn a_starter_asked_through_says_what_the_house_says() {
         };
         let ask = Ask::default();
         let begun = format!("  stage: {} ", wanted.stage);
-        let starter = starter::survey(&schema::vocabulary()).replace("  stage: survey ", &begun);
+        let starter = starter::survey(&schema::vocabulary(), &at_once(packs()))
+            .replace("  stage: survey ", &begun);
         let mut survey = Source::new("survey", starter.as_str());
         let mut session = Session::default();
         loop {

@@ -82,6 +82,7 @@ struct Course {
     /// How often the next question was in another part of the survey, and at another place.
     areas: usize,
     places: usize,
+    fields: BTreeSet<FieldId>,
     facts: Facts,
 }
 
@@ -118,6 +119,7 @@ fn conduct(house: &Facts, packs: &Packs, ask: &Ask, pick: Pick) -> Course {
         }
         session.after = Some(question.walk);
         course.questions += 1;
+        course.fields.insert(question.field);
         if let Some(before) = &before {
             course.areas += usize::from(!question.walk.is_beside(&before.walk));
             let place = |one: &Question<'_>| packs.vocabulary.field(one.field).place;
@@ -184,6 +186,20 @@ fn an_interview_learns_all_that_decides_the_outcome() {
         let differ: Vec<&String> = heard.symmetric_difference(&whole).collect();
         assert!(differ.is_empty(), "{name}: {differ:#?}");
     }
+}
+
+/// The paths of the fields that interviews with some of the examples ask for at the first stage.
+pub(crate) fn asked_at_first(packs: &Packs) -> BTreeSet<String> {
+    let ask = Ask {
+        stage: Some(Stage::Survey),
+        as_of: None,
+    };
+    let some = houses().into_iter().step_by(4);
+    let courses = some.map(|(_, house)| conduct(&house, packs, &ask, first));
+    let fields = courses.flat_map(|course| course.fields);
+    fields
+        .map(|field| packs.vocabulary.field(field).path.clone())
+        .collect()
 }
 
 #[test]

@@ -13,7 +13,7 @@ use wetside_base::source::Source;
 use wetside_base::vocabulary::FieldId;
 use wetside_engine::check::{Ask, Packs, check};
 use wetside_engine::interview::{
-    Line, Question, Session, Walk, again, effects, interview, understood, written,
+    Asks, Line, Question, Session, Walk, again, effects, interview, understood, written,
 };
 use wetside_engine::read;
 use wetside_report::{Style, asking};
@@ -193,12 +193,14 @@ impl<'p> Talk<'p> {
         let vocabulary = &self.packs.vocabulary;
         let made = understood(facts, vocabulary, question, typed)
             .and_then(|lines| Ok((written(&self.source, vocabulary, &lines)?, lines)));
+        // Names are what was typed, and nothing else.
+        let named = question.asks != Asks::Value;
         match made {
             Err(problem) => {
                 ends.say(&asking::refused(&problem, &self.style))?;
                 Ok(None)
             }
-            Ok((edited, lines)) if lines.len() < 2 || self.agreed(ends, &lines)? => {
+            Ok((edited, lines)) if lines.len() < 2 || named || self.agreed(ends, &lines)? => {
                 Ok(Some(edited))
             }
             Ok(_) => {

@@ -11,6 +11,7 @@ use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
 use wetside_base::vocabulary::{FieldId, Shape, Type, Vocabulary, WordId};
 use wetside_edit::{Answer, Place, append, set};
+use wetside_units::Kind;
 
 /// One line that is to be written.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -133,11 +134,26 @@ fn answer(vocabulary: &Vocabulary, field: FieldId, typed: &str) -> Answer {
         Shape::Fact(Type::Choice(words)) => Answer::Text(word(vocabulary, words, typed)),
         Shape::Fact(Type::Set(words)) => {
             let inner = typed.trim_matches(['[', ']']);
-            let none = inner.trim().is_empty() || inner == "none";
+            let own = words.iter().any(|word| vocabulary.word(*word) == "none");
+            let none = inner.trim().is_empty() || (inner == "none" && !own);
             let parts = inner.split(',').map(str::trim).filter(|_| !none);
             Answer::Words(parts.map(|part| word(vocabulary, words, part)).collect())
         }
+        Shape::Fact(Type::Quantity {
+            kind, usual_unit, ..
+        }) => Answer::Text(measure(*kind, usual_unit, typed)),
         _ => Answer::Text(typed.to_string()),
+    }
+}
+
+/// A bare number has the unit that it was asked in.
+fn measure(kind: Kind, usual_unit: &str, typed: &str) -> String {
+    let bare = typed.starts_with(|c: char| c.is_ascii_digit())
+        && typed.chars().all(|c| c.is_ascii_digit() || c == '.');
+    if bare && !usual_unit.is_empty() && kind.name() != "year" {
+        format!("{typed} {usual_unit}")
+    } else {
+        typed.to_string()
     }
 }
 

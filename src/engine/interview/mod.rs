@@ -27,7 +27,7 @@ use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::facts::{Content, FactId, Facts, element_name};
 use wetside_base::finding::{Class, Stage};
-use wetside_base::vocabulary::{FieldId, Vocabulary};
+use wetside_base::vocabulary::{FieldId, Shape, Vocabulary};
 
 /// What must be gained by a question for it to be asked before all others.
 const OPENER: u32 = 10 * SURE;
@@ -144,6 +144,20 @@ pub fn interview<'p>(
     let mut questions = grouped(&facts, vocabulary, live, session);
     in_order(&mut questions, session.after);
     questions
+}
+
+/// The paths of the recorded fields that can be in the way at a first look, since a rule that is due then reads
+/// them: in the survey, or in the things of a list.
+pub fn at_once(packs: &Packs) -> BTreeSet<&str> {
+    let vocabulary = &packs.vocabulary;
+    let rules = packs.packs.iter().flat_map(|pack| &pack.rules);
+    let first = Stage::ALL.into_iter().min();
+    let rules = rules.filter(|rule| Some(rule.stage) == first && rule.class != Class::Advisory);
+    let fields = rules.flat_map(|rule| rule.reads().fields);
+    let paths = fields.filter(|field| matches!(vocabulary.field(*field).shape, Shape::Fact(_)));
+    let paths = paths.map(|field| vocabulary.field(field).path.as_str());
+    let figures = format!("{}.", Vocabulary::FIGURES);
+    paths.filter(|path| !path.starts_with(&figures)).collect()
 }
 
 /// A question once more, by the names that it was asked under; without them it is gone from the survey.
