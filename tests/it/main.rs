@@ -39,5 +39,6 @@ mod shapes;
 mod shortcuts;
 mod slips;
 mod starters;
+mod talks;
 mod tidy;
 mod units;
