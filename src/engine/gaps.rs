@@ -169,6 +169,7 @@ impl Search<'_> {
         self.gaps.push(Gap {
             fact: fact_name(scene, id),
             asks: scene.vocabulary.field(fact.field).says.clone(),
+            answers: scene.vocabulary.answers(fact.field),
             span: fact.span,
         });
     }

@@ -14,6 +14,7 @@ pub mod problems;
 pub mod text;
 
 mod finding;
+mod first;
 mod follows;
 mod line_numbers;
 mod open;

@@ -47,6 +47,7 @@ pub fn questions(waiting: &[Waiting<'_>], scene: Scene<'_>) -> (Vec<Question>, u
         Question {
             fact: fact_name(scene, fact),
             asks: scene.vocabulary.field(held.field).says.clone(),
+            answers: scene.vocabulary.answers(held.field),
             span: held.span,
             rules: rules.into_iter().map(str::to_string).collect(),
         }
