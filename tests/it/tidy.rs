@@ -17,6 +17,7 @@ const CRATES: &[(&str, &[&str])] = &[
     ("src/house", &["units", "physics"]),
     ("src/base", &["units"]),
     ("src/document", &["base"]),
+    ("src/edit", &["base", "document"]),
     ("src/lang", &["units", "base"]),
     (
         "src/engine",
@@ -28,7 +29,7 @@ const CRATES: &[(&str, &[&str])] = &[
     (
         "src/trainer",
         &[
-            "rules", "schemas", "units", "base", "document", "lang", "engine",
+            "rules", "schemas", "units", "base", "document", "edit", "lang", "engine",
         ],
     ),
     (
