@@ -16,6 +16,7 @@ mod packs;
 mod pages;
 mod rule;
 mod rules;
+mod steps;
 mod terminal;
 
 pub(crate) use exit::Exit;
@@ -47,6 +48,7 @@ struct Arguments {
 enum Command {
     Check(check::Arguments),
     Figures(figures::Arguments),
+    Steps(steps::Arguments),
     New(new::Arguments),
     Rule(rule::Arguments),
     Rules(rules::Arguments),
@@ -80,6 +82,7 @@ pub(crate) fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     let done = match parsed.command {
         Command::Check(arguments) => check::run(&arguments),
         Command::Figures(arguments) => figures::run(&arguments),
+        Command::Steps(arguments) => steps::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
         Command::Rule(arguments) => rule::run(&arguments),
         Command::Rules(arguments) => rules::run(&arguments),

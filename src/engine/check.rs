@@ -9,6 +9,7 @@
 use crate::agreements::{self, Contradiction};
 use crate::figures::{self, Wanted};
 use crate::gaps::{Gates, gaps};
+use crate::moved::{self, Register};
 use crate::pack::{Agreement, PACK_FILE, Pack, PackFiles, PackProblem, Rule, agreed, idle, load};
 use crate::read;
 use crate::run::{self, Doubt, Waiting};
@@ -211,6 +212,22 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
         ahead: run.ahead,
         counts: run.counts,
     }
+}
+
+/// What is moved for the work by each pack, from facts of which those in doubt are open; and everything wrong
+/// with the text.
+pub fn registers(survey: &Source, packs: &Packs) -> (Vec<Register>, Vec<Problem>) {
+    let reading = wetside_document::read(survey);
+    let read = |doubted: &BTreeMap<FactId, usize>| {
+        facts_of(survey, &reading, &packs.vocabulary, &packs.figures, doubted)
+    };
+    let (facts, problems) = read(&BTreeMap::new());
+    let scene = run::scene(&packs.vocabulary, &facts, None);
+    let doubted = agreements::doubted(&packs.contradictions(scene));
+    let facts = read(&doubted).0;
+    let scene = run::scene(&packs.vocabulary, &facts, None);
+    let of = |pack| moved::register(pack, scene, survey);
+    (packs.packs.iter().map(of).collect(), problems)
 }
 
 /// The facts of a survey with its figures, and everything wrong with its text.

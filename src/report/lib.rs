@@ -11,6 +11,7 @@ pub mod figures;
 pub mod json;
 pub mod pen;
 pub mod problems;
+pub mod steps;
 pub mod text;
 
 mod finding;

@@ -13,6 +13,7 @@ mod brief;
 mod commands;
 mod documents;
 mod drawings;
+mod edits;
 mod examples;
 mod exercise;
 mod facts;

@@ -17,6 +17,7 @@ const CRATES: &[(&str, &[&str])] = &[
     ("src/house", &["units", "physics"]),
     ("src/base", &["units"]),
     ("src/document", &["base"]),
+    ("src/edit", &["base", "document"]),
     ("src/lang", &["units", "base"]),
     (
         "src/engine",
@@ -28,7 +29,7 @@ const CRATES: &[(&str, &[&str])] = &[
     (
         "src/trainer",
         &[
-            "rules", "schemas", "units", "base", "document", "lang", "engine",
+            "rules", "schemas", "units", "base", "document", "edit", "lang", "engine",
         ],
     ),
     (
@@ -46,6 +47,7 @@ const ENGINE: &[(&str, &[&str])] = &[
     ("pack", &["schema"]),
     ("run", &["pack"]),
     ("gaps", &["run"]),
+    ("moved", &["pack", "run"]),
     ("agreements", &["pack", "run", "gaps"]),
     ("cases", &["schema", "read", "figures", "pack", "run"]),
     ("mutants", &["figures", "pack", "run", "cases"]),
@@ -58,6 +60,7 @@ const ENGINE: &[(&str, &[&str])] = &[
             "pack",
             "run",
             "gaps",
+            "moved",
             "agreements",
         ],
     ),

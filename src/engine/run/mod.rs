@@ -18,7 +18,7 @@ mod tell;
 
 pub use doubt::{Doubt, judge_in_doubt};
 pub use judge::{Judged, On, judge};
-pub(crate) use phrase::describe;
+pub(crate) use phrase::{describe, fill};
 pub use phrase::{element_name, fact_name, fact_value};
 pub use questions::{Waiting, questions};
 pub use scene::{fact_at, scene};
