@@ -16,6 +16,7 @@ mod packs;
 mod pages;
 mod rule;
 mod rules;
+mod sheet;
 mod steps;
 mod terminal;
 
@@ -50,6 +51,7 @@ enum Command {
     Figures(figures::Arguments),
     Steps(steps::Arguments),
     New(new::Arguments),
+    Sheet(sheet::Arguments),
     Rule(rule::Arguments),
     Rules(rules::Arguments),
     Pack(pack::Arguments),
@@ -84,6 +86,7 @@ pub(crate) fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Figures(arguments) => figures::run(&arguments),
         Command::Steps(arguments) => steps::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
+        Command::Sheet(arguments) => sheet::run(&arguments),
         Command::Rule(arguments) => rule::run(&arguments),
         Command::Rules(arguments) => rules::run(&arguments),
         Command::Pack(arguments) => pack::run(&arguments),

@@ -75,7 +75,7 @@ impl Gates {
     }
 
     /// Whether a field may be asked for: not where its own gate or one above it is shut.
-    fn may_ask(&self, field: FieldId, scene: Scene<'_>) -> bool {
+    pub(crate) fn may_ask(&self, field: FieldId, scene: Scene<'_>) -> bool {
         let mut at = Some(field);
         while let Some(here) = at {
             let mut gates = self.gates.iter().filter(|(gated, _)| *gated == here);

@@ -13,7 +13,7 @@ use wetside_base::source::{Source, Span};
 const TOLD: usize = 3;
 
 /// The things to do first.
-pub(crate) fn things(source: &Source, judgement: &Judgement) -> Vec<String> {
+pub fn things(source: &Source, judgement: &Judgement) -> Vec<String> {
     let broken = |class| {
         let all = judgement.findings.iter();
         all.filter(move |one| one.class == class && one.outcome == Outcome::Broken)

@@ -24,6 +24,11 @@ pub mod starter;
 pub mod trainer;
 mod verdict;
 
+pub use figures::minutes;
+pub use first::things as first_things;
+pub use line_numbers::told as lines;
+pub use verdict::{CAUTION, headline};
+
 /// The formats of a report, by name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Format {

@@ -7,7 +7,7 @@ use wetside_base::finding::{Class, Judgement, Outcome, Verdict};
 use wetside_base::source::Source;
 
 /// The lines that every verdict ends with.
-pub(crate) const CAUTION: &str = "This is an aid to a competent person and takes nobody's place. Local codes and the maker's \
+pub const CAUTION: &str = "This is an aid to a competent person and takes nobody's place. Local codes and the maker's \
      instructions stand above it. Gas work and work on fixed electrical wiring are for those licensed \
      to do them. A rule that nobody has written is not judged here: no finding is no proof of safety.";
 
@@ -42,7 +42,7 @@ fn ink(verdict: Verdict) -> Ink {
 }
 
 /// The verdict as a sentence, with what makes it so.
-pub(crate) fn headline(judgement: &Judgement) -> String {
+pub fn headline(judgement: &Judgement) -> String {
     let tally = Tally::of(judgement);
     let told = judgement.verdict.at(judgement.stage);
     match judgement.verdict {

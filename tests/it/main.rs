@@ -34,6 +34,7 @@ mod properties;
 mod readme;
 mod reports;
 mod shapes;
+mod sheet;
 mod shortcuts;
 mod slips;
 mod starters;

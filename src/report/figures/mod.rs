@@ -16,6 +16,7 @@ mod words;
 
 pub use explained::{Unexplained, explained, explanation, part};
 pub use json::document;
+pub use words::minutes;
 
 use super::Style;
 use super::line_numbers;

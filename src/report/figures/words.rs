@@ -35,3 +35,16 @@ pub(super) fn time_cell(range: Range) -> String {
         None => "no number".to_string(),
     }
 }
+
+/// A range of seconds in whole minutes, so that a day can be read at a glance.
+pub fn minutes(range: Range) -> String {
+    let minutes = |seconds: f64| (seconds / 60.0).round();
+    let (low, high) = (minutes(range.low), minutes(range.high));
+    if !high.is_finite() {
+        format!("at least {low} min")
+    } else if low < high {
+        format!("{low} to {high} min")
+    } else {
+        format!("{high} min")
+    }
+}
