@@ -74,7 +74,7 @@ pub use inputs::{Input, widest, widest_input};
 pub use model::{
     Body, Emitter, FloorHeating, House, Joint, Layout, Machine, Mains, Point, Short, Tails, Way,
 };
-pub use plan::{Job, Limit, Plan, Stage, Step, Turn, plan};
+pub use plan::{Help, Job, Limit, Plan, Turn, Why, plan, turn_time};
 pub use range::{Range, celsius};
 pub use series::{End, Series, Water};
 pub use valves::{Valve, valve};

@@ -4,6 +4,7 @@
 //! be, and where the expected value comes from.
 
 mod laws;
+mod plan;
 mod reference;
 mod shown;
 pub(crate) mod words;
@@ -316,6 +317,9 @@ fn what_nobody_reads_is_not_worked_out() {
     }
     for other in ["branches", "connections", "motor_current", "cold_fill"] {
         assert!(!wants(field, other), "{other}");
+    }
+    for taken in ["branches", "heat_up_time", "rinse_time", "flush_volume"] {
+        assert!(wants("figure.time_on_site", taken), "{taken}");
     }
     assert!(wants("figure.branches", "branches"));
     assert!(!wants("figure.best_point", "connections"));

@@ -5,9 +5,10 @@
 use super::emitters::floors_above;
 use super::survey::{self, Antifreeze};
 use super::table::{DEFINITION, Figure, Input, NO_SOURCE, Source};
-use super::table::{convention, fact, figure, figures, gathered, source};
+use super::table::{convention, fact, figure, figures, gathered, source, usual};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
+use wetside_house::convention::STOREY;
 use wetside_house::{Range, celsius};
 use wetside_physics::vessel::{Duty, cold_fill, expansion, least_size};
 use wetside_physics::{GRAVITY, water};
@@ -65,7 +66,7 @@ pub(super) const FIGURES: &[Figure] = figures! {
         [
             gathered("n", "floors between the machine and the highest emitter", Kind::Number,
                 floors_above).down(),
-            convention("H", "height of a storey", Kind::Length, (2.3, 3.0), NO_SOURCE).either(),
+            usual("H", "height of a storey", Kind::Length, &STOREY).either(),
             convention("r", "top of an emitter above the water in a tank on the same floor", Kind::Length,
                 (0.0, 1.5), NO_SOURCE).down(),
         ]
