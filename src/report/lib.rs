@@ -24,7 +24,6 @@ pub mod starter;
 pub mod trainer;
 mod verdict;
 
-pub use figures::minutes;
 pub use first::things as first_things;
 pub use line_numbers::told as lines;
 pub use verdict::{CAUTION, headline};

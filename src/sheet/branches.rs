@@ -1,21 +1,22 @@
 //! The branch card: the turns in their order, with the valves, the reading to reach, and room for what is read.
 //!
 //! Contract: order and times come finished from the plan; where there is none the emitters stand in the order of
-//! the survey, and why there is no plan is said. Nobody's clock is guessed: times run from the first turn.
+//! the survey, and why there is no plan is said. Nobody's clock is guessed: times run from the door.
 
 use super::given::Job;
 use super::page::{quoted, said, table, words};
 use super::scene::{Emitter, Scene, Valve};
 use super::survey::EMITTERS;
 use maud::{Markup, html};
+use wetside_engine::figures::day::TURNS;
 use wetside_house::Range;
-use wetside_report::minutes;
+use wetside_report::figures::{clock, how, minutes, troubles};
 
 /// The head of the card; the last are left empty.
 const HEAD: [&str; 9] = [
     "Branch",
     "Floor",
-    "Begins after",
+    "Hours from the door",
     "Takes",
     "Flow valve: found, set",
     "Return valve: found, set",
@@ -28,10 +29,13 @@ const EMPTY: usize = 3;
 /// The card.
 pub(crate) fn card(job: &Job<'_>, scene: &Scene<'_>) -> Markup {
     let plan = job.told.as_ref().map(|told| &told.plan);
-    let mut begins = Range::point(0.0);
+    // The turns begin when all that comes before them is done.
+    let before = job.told.iter().flat_map(|told| &told.day);
+    let before = before.take_while(|stage| stage.says != TURNS);
+    let mut begins = before.fold(Range::point(0.0), |sum, stage| sum.plus(stage.time));
     let rows: Vec<Vec<Markup>> = if let Ok(plan) = &plan {
         let turn = plan.order.iter().map(|turn| {
-            let at = minutes(begins);
+            let at = clock(begins);
             begins = begins.plus(turn.time);
             let emitter = scene.emitters.iter().find(|one| one.name == turn.id);
             row(&turn.id, emitter, &at, &minutes(turn.time))
@@ -44,7 +48,11 @@ pub(crate) fn card(job: &Job<'_>, scene: &Scene<'_>) -> Markup {
     };
     html! {
         @if let Err(why) = &plan { p { "No order is worked out: " (quoted(&why.0)) ". The branches stand as they are listed." } }
-        p { (target(job)) " All other branches are shut while one has its turn." }
+        @if let Ok(plan) = &plan {
+            p { (quoted(&how(plan))) }
+            @for one in troubles(&plan.order) { p { strong { "Look first: " } (quoted(&one)) } }
+        }
+        p { (target(job)) }
         div.write { (table("One branch at a time", &HEAD, &rows)) }
         @if job.view.list(EMITTERS).1 { p { "The survey does not say that these are all." } }
     }

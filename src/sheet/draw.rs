@@ -19,19 +19,29 @@ const RETURN: i32 = WIDTH - 8;
 const IN_ROW: usize = 3;
 const CELL: i32 = (RETURN - FLOW) / 3;
 const ROW: i32 = 104;
+/// Where the first thing stands.
+const HEAD: i32 = 14;
 const RUNG: i32 = 64;
-/// The height of a box with two lines under its name, and what fits into one of them.
+/// The height of a box with two lines under its name.
 const BOX: i32 = 52;
-const FITS: usize = 42;
-/// What fits into a line of an emitter's name.
-const NAME: usize = 15;
+/// What fits into a line, in hundredths of the height of its letters: the name of an emitter and what it is,
+/// the name of a thing in a box and what is said of it, the same in a row.
+const EMITTER: [u32; 2] = [850, 1040];
+const BOXED: [u32; 2] = [2030, 2490];
+/// What of it marks take.
+const MARKED: u32 = 720;
+const IN_LINE: [u32; 2] = [2000, 2700];
 const LINE: i32 = 30;
 
 /// The drawing, and how its signs are to be read.
 pub(crate) fn drawing(scene: &Scene<'_>, reference: &str) -> Markup {
     let mut drawn = Drawn::default();
     drawn.head(scene);
-    let top = drawn.y;
+    let top = if drawn.parts.is_empty() {
+        drawn.y
+    } else {
+        HEAD + 12
+    };
     for (floor, emitters) in scene.floors() {
         drawn.floor(floor, &emitters);
     }
@@ -90,12 +100,12 @@ struct Drawn {
 impl Drawn {
     /// What stands above the emitters, joined to both rails.
     fn head(&mut self, scene: &Scene<'_>) {
-        self.y = 14;
+        self.y = HEAD;
         for thing in scene.things.iter().filter(|thing| thing.band == Band::Head) {
             let y = self.y;
             self.parts.push(html! {
-                path.flow d=(format!("M{FLOW} {}V{}H60", y + RUNG, y + 12)) {}
-                path.return d=(format!("M{RETURN} {}V{}H300", y + RUNG, y + 12)) {}
+                path.flow d=(format!("M{FLOW} {}H60", y + 12)) {}
+                path.return d=(format!("M300 {}H{RETURN}", y + 12)) {}
                 @if let Some(stands) = thing.stands {
                     (valve(34, y + 12, stands))
                     (valve(326, y + 12, stands))
@@ -108,8 +118,9 @@ impl Drawn {
 
     fn floor(&mut self, floor: &str, emitters: &[&Emitter<'_>]) {
         let y = self.y;
-        self.parts
-            .push(html! { text.band x=(FLOW + 6) y=(y + 12) { "Floor " (cut(floor, 20)) } });
+        self.parts.push(
+            html! { text.band x=(FLOW + 6) y=(y + 12) { "Floor " (cut(floor, IN_LINE[0])) } },
+        );
         self.y += 18;
         for row in emitters.chunks(IN_ROW) {
             let (y, last) = (self.y, row.len() as i32);
@@ -162,8 +173,8 @@ impl Drawn {
                 @if let Some(stands) = thing.stands {
                     @if band == Band::Controls { (valve(18, y, stands)) } @else { (square(18, y, stands)) }
                 }
-                text.name x="34" y=(y - 1) { (cut(&thing.name, 34)) }
-                text.small x="34" y=(y + 12) { (cut(&parts(thing).join(", "), 58)) }
+                text.name x="34" y=(y - 1) { (cut(&thing.name, IN_LINE[0])) }
+                text.small x="34" y=(y + 12) { (cut(&parts(thing).join(", "), IN_LINE[1])) }
                 (marks(RETURN - 6, y, &thing.marks))
             });
             self.y += LINE;
@@ -175,10 +186,15 @@ impl Drawn {
 /// A box with the name of a thing and what is said of it.
 fn boxed(x: i32, y: i32, width: i32, thing: &Thing<'_>) -> Markup {
     let class = class("box", thing.stands.unwrap_or(Stands::Open));
+    let name = if thing.marks.is_empty() {
+        BOXED[0]
+    } else {
+        BOXED[0] - MARKED
+    };
     html! {
         rect class=(class) x=(x) y=(y) width=(width) height=(BOX) rx="3" {}
-        text.name x=(x + 8) y=(y + 16) { (cut(&thing.name, 30)) }
-        @for (at, line) in (0..).zip(broken(parts(thing), ", ", FITS)) {
+        text.name x=(x + 8) y=(y + 16) { (cut(&thing.name, name)) }
+        @for (at, line) in (0..).zip(broken(parts(thing), ", ", BOXED[1])) {
             text.small x=(x + 8) y=(y + 30 + 13 * at) { (line) }
         }
         (marks(x + width - 12, y + 12, &thing.marks))
@@ -186,12 +202,12 @@ fn boxed(x: i32, y: i32, width: i32, thing: &Thing<'_>) -> Markup {
 }
 
 /// Parts on as much of two lines as they take, what is too long for the second cut.
-fn broken(parts: impl IntoIterator<Item = String>, between: &str, room: usize) -> Vec<String> {
+fn broken(parts: impl IntoIterator<Item = String>, between: &str, room: u32) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for part in parts {
         let second = lines.len() == 2;
         match lines.last_mut() {
-            Some(last) if second || last.chars().count() + part.chars().count() < room => {
+            Some(last) if second || breadth(&format!("{last}{between}{part}")) <= room => {
                 *last = format!("{last}{between}{part}");
             }
             _ => lines.push(part),
@@ -211,14 +227,14 @@ fn parts(thing: &Thing<'_>) -> Vec<String> {
 /// An emitter with its two valves, hung between the pipes of its row.
 fn emitter(x: i32, y: i32, one: &Emitter<'_>) -> Markup {
     let (left, right) = (x + 26, x + CELL - 26);
-    let name = broken(one.name.split(' ').map(str::to_string), " ", NAME);
+    let name = broken(one.name.split(' ').map(str::to_string), " ", EMITTER[0]);
     let kind = y + 35 + if name.len() > 1 { 24 } else { 12 };
     html! {
         path.flow d=(format!("M{left} {y}v22")) {}
         path.return d=(format!("M{right} {}v22", y + 64)) {}
         rect class=(if one.off { "box off" } else { "box" }) x=(x + 5) y=(y + 20) width=(CELL - 10) height="46" rx="3" {}
         @for (at, line) in (0..).zip(&name) { text.name x=(x + 10) y=(y + 33 + 12 * at) { (line) } }
-        text.small x=(x + 10) y=(kind) { (cut(&what(one), 19)) }
+        text.small x=(x + 10) y=(kind) { (cut(&what(one), EMITTER[1])) }
         (stop(left, y + 10, &one.flow))
         (stop(right, y + 76, &one.back))
         (marks(x + CELL - 12, y + 10, &one.marks))
@@ -237,12 +253,32 @@ fn what(one: &Emitter<'_>) -> String {
 }
 
 /// A text that fits its room, as far as anybody can tell without drawing it.
-fn cut(text: &str, room: usize) -> String {
-    if text.chars().count() <= room {
+fn cut(text: &str, room: u32) -> String {
+    if breadth(text) <= room {
         return text.to_string();
     }
-    let kept: String = text.chars().take(room - 1).collect();
+    let mut kept = String::new();
+    for sign in text.chars() {
+        if breadth(&kept) + breadth(&sign.to_string()) > room - breadth("…") {
+            break;
+        }
+        kept.push(sign);
+    }
     format!("{}…", kept.trim_end())
+}
+
+/// How broad a text is in hundredths of the height of its letters, by a broad face in bold.
+fn breadth(text: &str) -> u32 {
+    let sign = |sign| match sign {
+        'i' | 'j' | 'l' | '\'' | '.' | ',' | ':' | ';' | '|' | '!' => 38,
+        'f' | 't' | 'r' | '(' | ')' | '-' | ' ' | '/' => 47,
+        'm' | 'w' | 'M' | 'W' | '@' | '%' | '…' => 110,
+        'A'..='Z' | '0'..='9' => 80,
+        ' '..='~' => 71,
+        '\u{a0}'..='\u{24f}' => 80,
+        _ => 115,
+    };
+    text.chars().map(sign).sum()
 }
 
 fn legend() -> Markup {

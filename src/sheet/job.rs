@@ -1,4 +1,4 @@
-//! The job sheet: verdict, what stands in the way, what to find out, drawing, steps, register, settings, branches, doses, what was
+//! The job sheet: verdict, what stands in the way, what to find out, drawing, steps, register, settings, the day, branches, doses, what was
 //! assumed, what hand-over waits for, sources, caution.
 //!
 //! Contract: everything of the short report stands here in its order; a box is ticked only where the survey says
@@ -16,7 +16,7 @@ use std::collections::BTreeMap;
 use wetside_base::finding::{Class, Finding, Outcome, Verdict};
 use wetside_report::pen::{number, sentence};
 use wetside_report::text::cited;
-use wetside_report::{CAUTION, first_things, headline};
+use wetside_report::{CAUTION, figures, first_things, headline};
 
 pub(crate) fn page(job: &Job<'_>) -> String {
     let marks = marks(job.judgement);
@@ -39,6 +39,7 @@ pub(crate) fn page(job: &Job<'_>) -> String {
             steps::register(job),
         ),
         section("settings", "Settings", settings(job)),
+        section("day", "The day", day(job)),
         section("branches", "Branch card", branches::card(job, &scene)),
         section("doses", "Doses", doses(job)),
         section("assumed", "What was assumed", assumed(job)),
@@ -176,6 +177,19 @@ fn settings(job: &Job<'_>) -> Markup {
     html! {
         p { "Hottest water that everything stands: " strong { (ceiling) } "." }
         @for part in SETTINGS { (rows(part.title, &job.rows(part.rows))) }
+    }
+}
+
+/// The stages of the day; what curves and bars there are to draw of it belong here.
+fn day(job: &Job<'_>) -> Markup {
+    html! {
+        @match job.told {
+            Ok(told) => {
+                @let stages: Vec<Vec<Markup>> = figures::day(told).iter().map(|cells| cells.iter().map(|cell| words(cell)).collect()).collect();
+                (table("From door to door", &["Stage", "Time", "Fresh water"], &stages))
+            }
+            Err(why) => p { "Not worked out: " (quoted(&why.0)) "." },
+        }
     }
 }
 

@@ -48,3 +48,19 @@ pub fn minutes(range: Range) -> String {
         format!("{high} min")
     }
 }
+
+/// A range of seconds as hours and minutes, as a clock that was started shows them: `1:53 to 2:38`.
+pub fn clock(range: Range) -> String {
+    let clock = |seconds: f64| {
+        let minutes = (seconds / 60.0).round();
+        format!("{}:{:02}", (minutes / 60.0).floor(), minutes % 60.0)
+    };
+    let (low, high) = (clock(range.low), clock(range.high));
+    if !range.high.is_finite() {
+        format!("at least {low}")
+    } else if low == high {
+        low
+    } else {
+        format!("{low} to {high}")
+    }
+}
