@@ -1,8 +1,8 @@
 //! The files of a pack to a checked pack.
 
 use super::{
-    AGREEMENTS, MOVED_FILE, PACK_FILE, Pack, PackFiles, PackProblem, agreements, head, moved, relations,
-    rule, sheet, tables,
+    AGREEMENTS, MOVED_FILE, PACK_FILE, Pack, PackFiles, PackProblem, agreements, head, moved,
+    relations, rule, sheet, tables,
 };
 use std::sync::Arc;
 use wetside_base::problem::Problem;
