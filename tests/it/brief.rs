@@ -7,6 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::finding::{Judgement, Outcome, Verdict};
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, check};
+use wetside_engine::interview::at_once;
 use wetside_engine::schema;
 use wetside_report::starter;
 use wetside_report::{Style, brief, text};
@@ -30,7 +31,7 @@ fn styles() -> Vec<Style> {
 
 fn surveys() -> Vec<Source> {
     let mut surveys = examples();
-    let fresh = starter::survey(&schema::vocabulary());
+    let fresh = starter::survey(&schema::vocabulary(), &at_once(packs()));
     surveys.push(Source::new("fresh.yaml".to_string(), fresh));
     surveys
 }

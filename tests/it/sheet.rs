@@ -10,12 +10,13 @@ use wetside_base::finding::{Class, Outcome, Stage, Verdict};
 use wetside_base::source::Source;
 use wetside_base::vocabulary::{Shape, Type};
 use wetside_engine::check::{Ask, check};
+use wetside_engine::interview::at_once;
 use wetside_engine::schema;
 use wetside_report::starter;
 use wetside_sheet::{Papers, papers, survey};
 
 fn surveys() -> Vec<Source> {
-    let fresh = starter::survey(&schema::vocabulary());
+    let fresh = starter::survey(&schema::vocabulary(), &at_once(packs()));
     let fresh = Source::new("fresh.yaml".to_string(), fresh);
     examples().into_iter().chain([fresh]).collect()
 }

@@ -22,7 +22,7 @@ const CRATES: &[(&str, &[&str])] = &[
     (
         "src/engine",
         &[
-            "schemas", "units", "physics", "house", "base", "document", "lang",
+            "schemas", "units", "physics", "house", "base", "document", "edit", "lang",
         ],
     ),
     ("rules", &["engine"]),
@@ -34,7 +34,7 @@ const CRATES: &[(&str, &[&str])] = &[
     ),
     (
         "src/report",
-        &["units", "house", "base", "engine", "trainer"],
+        &["units", "house", "base", "edit", "engine", "trainer"],
     ),
     ("src/sheet", &["units", "house", "base", "engine", "report"]),
 ];
@@ -55,6 +55,7 @@ const ENGINE: &[(&str, &[&str])] = &[
         &["schema", "read", "figures", "pack", "run", "agreements"],
     ),
     ("mutants", &["figures", "pack", "run", "cases"]),
+    ("interview", &["read", "pack", "run", "gaps", "check"]),
     (
         "check",
         &[
