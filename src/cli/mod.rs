@@ -11,9 +11,11 @@ mod files;
 mod misuse;
 mod mutate;
 mod new;
+mod note;
 mod pack;
 mod packs;
 mod pages;
+mod rewrite;
 mod rule;
 mod rules;
 mod steps;
@@ -49,6 +51,7 @@ enum Command {
     Check(check::Arguments),
     Figures(figures::Arguments),
     Steps(steps::Arguments),
+    Note(note::Arguments),
     New(new::Arguments),
     Rule(rule::Arguments),
     Rules(rules::Arguments),
@@ -83,6 +86,7 @@ pub(crate) fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Check(arguments) => check::run(&arguments),
         Command::Figures(arguments) => figures::run(&arguments),
         Command::Steps(arguments) => steps::run(&arguments),
+        Command::Note(arguments) => note::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
         Command::Rule(arguments) => rule::run(&arguments),
         Command::Rules(arguments) => rules::run(&arguments),
