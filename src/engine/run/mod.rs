@@ -22,6 +22,7 @@ pub(crate) use phrase::{describe, fill};
 pub use phrase::{element_name, fact_name, fact_value};
 pub use questions::{Waiting, questions};
 pub use scene::{fact_at, scene};
+pub(crate) use scene::scene_of_case;
 
 use crate::pack::{Pack, Rule};
 use judge::judge_each;
