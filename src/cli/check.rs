@@ -58,7 +58,7 @@ pub(super) fn formats() -> impl TypedValueParser<Value = Format> {
     names.try_map(|name| Format::named(&name).ok_or("no such format"))
 }
 
-fn date(written: &str) -> Result<Date, String> {
+pub(super) fn date(written: &str) -> Result<Date, String> {
     Date::parse(written).map_err(|fault| format!("{}; {}", fault.says, fault.help))
 }
 

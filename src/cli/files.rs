@@ -194,6 +194,38 @@ fn reason(error: &io::Error) -> String {
     }
 }
 
+/// Puts a text in the place of the one that a file has, whole or not at all, and keeps its permissions. Where
+/// the file is a link, what it leads to is changed.
+///
+/// # Errors
+/// When the file does not hold the text before any more, since somebody else has it open, or it cannot be
+/// written. It is as it was then.
+pub(super) fn change(name: &str, before: &str, after: &str) -> Result<(), Refusal> {
+    let failed = |error: &io::Error| {
+        let says = format!("cannot write `{name}`: {}", reason(error));
+        Refusal::new(
+            says,
+            "the last answer is not in the file; all before it are",
+        )
+    };
+    let path = fs::canonicalize(name).map_err(|error| failed(&error))?;
+    let now = read(&path).map_err(|error| failed(&error))?;
+    if now != before.as_bytes() {
+        let says = format!("`{name}` was changed by somebody else in the meantime");
+        let help = "the last answer was not written; close other editors and ask again";
+        return Err(Refusal::new(says, help));
+    }
+    let draft = draft_beside(&path);
+    let kept = fs::metadata(&path).map(|what| what.permissions());
+    let written = write_new(&draft, after)
+        .and_then(|()| fs::set_permissions(&draft, kept?))
+        .and_then(|()| fs::rename(&draft, &path));
+    written.map_err(|error| {
+        let _ = fs::remove_file(&draft);
+        failed(&error)
+    })
+}
+
 /// Writes a text whole: to a new file beside the place, which then takes the name.
 ///
 /// # Errors

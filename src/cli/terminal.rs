@@ -110,6 +110,11 @@ pub(super) fn show_bytes(bytes: &[u8]) -> io::Result<()> {
     quietly(out.write_all(bytes).and_then(|()| out.flush()))
 }
 
+/// Standard output for a talk, line by line; colour was settled when the words were made.
+pub(super) fn out() -> impl Write {
+    AutoStream::always(io::stdout().lock())
+}
+
 /// Says on standard error what went wrong and what to do.
 pub(super) fn complain(says: &str, help: &str) {
     let style = Style {

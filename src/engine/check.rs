@@ -95,6 +95,17 @@ impl Packs {
         self.packs = packs.into_iter().chain([pack]).collect();
     }
 
+    pub(crate) fn gates(&self) -> &Gates {
+        &self.gates
+    }
+
+    /// The recorded facts of a survey with the figures that are read.
+    pub(crate) fn with_figures(&self, recorded: &Facts) -> Facts {
+        let mut facts = recorded.clone();
+        figures::derive_wanted(&mut facts, &self.vocabulary, &self.figures);
+        facts
+    }
+
     /// The answers of a survey that contradict each other, whatever the packs.
     pub fn contradictions(&self, scene: Scene<'_>) -> Vec<Contradiction> {
         agreements::contradictions(&self.agreed, &self.gates, scene)
@@ -252,7 +263,7 @@ fn facts_of(
     (facts, problems)
 }
 
-fn recorded_stage(scene: Scene<'_>) -> Option<Stage> {
+pub(crate) fn recorded_stage(scene: Scene<'_>) -> Option<Stage> {
     let fact = run::fact_at(scene.vocabulary, scene.facts, "job.stage")?;
     match &scene.facts.fact(fact).content {
         Content::Known(Value::Word(word)) => Stage::named(scene.vocabulary.word(*word)),

@@ -5,6 +5,7 @@
 //! told, never guessed. This module must not know documents, schemas, rules, packs, files or
 //! terminals.
 
+pub mod asking;
 pub mod brief;
 pub mod draw;
 pub mod figures;

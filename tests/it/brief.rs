@@ -25,7 +25,10 @@ fn styles() -> Vec<Style> {
 
 fn surveys() -> Vec<Source> {
     let mut surveys = examples();
-    let fresh = starter::survey(&packs().vocabulary);
+    let fresh = starter::survey(
+        &packs().vocabulary,
+        &wetside_engine::interview::at_once(packs()),
+    );
     surveys.push(Source::new("fresh.yaml".to_string(), fresh));
     surveys
 }

@@ -148,7 +148,10 @@ fn whatever_is_answered_nothing_else_changes() {
         29
     };
     let starters = [
-        wetside_report::starter::survey(&vocabulary),
+        wetside_report::starter::survey(
+            &vocabulary,
+            &wetside_engine::interview::at_once(crate::examples::packs()),
+        ),
         wetside_report::starter::full(&vocabulary),
     ];
     let examples = crate::examples::examples()

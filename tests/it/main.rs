@@ -7,6 +7,7 @@
 )]
 
 mod agreements;
+mod answers;
 mod bounded;
 mod breakages;
 mod brief;
@@ -21,6 +22,7 @@ mod figures;
 mod generate;
 mod harms;
 mod house;
+mod interview;
 mod lang;
 mod laws;
 mod misuse;

@@ -22,7 +22,7 @@ const CRATES: &[(&str, &[&str])] = &[
     (
         "src/engine",
         &[
-            "schemas", "units", "physics", "house", "base", "document", "lang",
+            "schemas", "units", "physics", "house", "base", "document", "edit", "lang",
         ],
     ),
     ("rules", &["engine"]),
@@ -34,7 +34,7 @@ const CRATES: &[(&str, &[&str])] = &[
     ),
     (
         "src/report",
-        &["units", "house", "base", "engine", "trainer"],
+        &["units", "house", "base", "edit", "engine", "trainer"],
     ),
 ];
 
@@ -51,6 +51,7 @@ const ENGINE: &[(&str, &[&str])] = &[
     ("agreements", &["pack", "run", "gaps"]),
     ("cases", &["schema", "read", "figures", "pack", "run"]),
     ("mutants", &["figures", "pack", "run", "cases"]),
+    ("interview", &["read", "pack", "run", "gaps", "check"]),
     (
         "check",
         &[

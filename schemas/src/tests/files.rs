@@ -41,8 +41,10 @@ const KEYWORDS: &[&str] = &[
     "x-least",
     "x-list",
     "x-most",
+    "x-place",
     "x-read-as",
     "x-set",
+    "x-stays",
     "x-tier",
     "x-usual-unit",
 ];
