@@ -16,7 +16,6 @@ mod note;
 mod pack;
 mod packs;
 mod pages;
-mod rewrite;
 mod rule;
 mod rules;
 mod steps;

@@ -3,7 +3,7 @@
 use super::exit::Exit;
 use super::files::{self, Refusal, STANDARD_INPUT};
 use super::packs::{self, shown};
-use super::{rewrite, terminal};
+use super::terminal;
 use chrono::{Datelike, Local, Timelike};
 use clap::Args;
 use std::fs;
@@ -73,7 +73,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let mut history = history(path)?;
     history.push(&note, &source.text, &noted.source.text);
     keep(path, &history)?;
-    rewrite::survey(path, &source.text, &noted.source.text)?;
+    files::change(&arguments.survey, &source.text, &noted.source.text)?;
     shown(&(noted.says.join("\n") + "\n"))?;
     Ok(Exit::Clear)
 }
@@ -85,7 +85,7 @@ fn undo(path: &Path, source: &Source) -> Result<Exit, Refusal> {
         let help = "either none was written, or the file was changed since the last one";
         return Err(Refusal::new(says, help));
     };
-    rewrite::survey(path, &source.text, &text)?;
+    files::change(&source.name, &source.text, &text)?;
     keep(path, &history)?;
     shown(&format!("Taken back: {note}\n"))?;
     Ok(Exit::Clear)
@@ -93,12 +93,13 @@ fn undo(path: &Path, source: &Source) -> Result<Exit, Refusal> {
 
 /// The file beside a survey that remembers its notes.
 fn beside(path: &Path) -> PathBuf {
+    let path = fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     path.with_file_name(format!(".{name}.notes"))
 }
 
 fn history(path: &Path) -> Result<History, Refusal> {
-    let file = beside(&rewrite::whole(path));
+    let file = beside(path);
     match fs::read_to_string(&file) {
         Ok(text) => serde_json::from_str(&text).map_err(|_| {
             let says = format!(
@@ -116,7 +117,7 @@ fn history(path: &Path) -> Result<History, Refusal> {
 }
 
 fn keep(path: &Path, history: &History) -> Result<(), Refusal> {
-    let file = beside(&rewrite::whole(path));
+    let file = beside(path);
     let text = serde_json::to_string(history).expect("every key is a word") + "\n";
     files::write(&file, &text, true, "")
 }

@@ -43,7 +43,10 @@ fn nominal(view: &View<'_>, root: FactId) -> Gathered {
     let (range, facts) = match transformer {
         Some(false) => (Ok(public), vec![kind]),
         Some(true) => (view.range(given), vec![kind, given]),
-        None => (view.range(given).map(|given| given.hull(public)), vec![kind, given]),
+        None => (
+            view.range(given).map(|given| given.hull(public)),
+            vec![kind, given],
+        ),
     };
     Gathered { range, facts }
 }

@@ -42,11 +42,13 @@ pub(crate) fn scene_of_case<'a>(
     let scene = scene(vocabulary, facts, as_of);
     let work = fact_at(vocabulary, facts, WORK_DATE);
     match day(facts, work) {
-        Some(day) if scene.as_of_fact == fact_at(vocabulary, facts, STAGE) && as_of.is_none() => Scene {
-            as_of: day,
-            as_of_fact: work,
-            ..scene
-        },
+        Some(day) if scene.as_of_fact == fact_at(vocabulary, facts, STAGE) && as_of.is_none() => {
+            Scene {
+                as_of: day,
+                as_of_fact: work,
+                ..scene
+            }
+        }
         _ => scene,
     }
 }
