@@ -91,7 +91,8 @@ fn taken_over(
             continue;
         }
         let place = Place::of(&theirs, vocabulary, fact);
-        let answer = Answer::Text(like.slice(held.span).to_string());
+        let written = like.slice(held.span).trim_matches(['"', '\'']);
+        let answer = Answer::Text(written.to_string());
         let edited = set(&survey, vocabulary, &place, &answer)
             .map_err(|problem| Refusal::new(problem.says, problem.help))?;
         survey = edited.source;

@@ -11,6 +11,7 @@ mod asleep;
 mod lists;
 mod place;
 mod proof;
+mod reach;
 pub mod splice;
 mod tree;
 mod write;

@@ -1,23 +1,14 @@
 //! Lists in the forms that they have in a survey: bare, or with a count beside their things.
 
+use super::reach::{Reached, behind_colon, items};
 use super::splice::{
     Sort, Splice, added, behind_line, column, is_flow, line_break, line_end, set_in,
 };
 use super::tree::{Tree, braced, dashed};
-use super::write::{Reached, behind_colon};
 use wetside_base::source::{Source, Span};
 use wetside_document::{Node, Value};
 
 type Thing = Vec<(String, Tree)>;
-
-/// The things of a list in either of its forms.
-pub(crate) fn items(list: &Node) -> Option<&[Node]> {
-    match &list.value {
-        Value::List(items) => Some(items),
-        Value::Map(_) => items(&list.get("items")?.value),
-        _ => None,
-    }
-}
 
 /// A thing at the end of a list that is there.
 pub(crate) fn appended(
@@ -66,16 +57,12 @@ pub(crate) fn appended(
     }
     // `count:` stands on a line of its own, and `items` as `[]` or not at all.
     let lines = set_in(dashed(&thing(false)).iter().map(String::as_str), 2);
-    match list.get("items") {
-        Some(entry) => {
-            let colon = behind_colon(source, &entry.key)?;
-            Some(opened(source, entry.key.span, colon, &entry.value, &lines))
-        }
-        None => {
-            let pair = format!("items:\n{}", lines.join("\n"));
-            added(source, list, list.entries().first()?, &pair)
-        }
+    if let Some(entry) = list.get("items") {
+        let colon = behind_colon(source, &entry.key)?;
+        return Some(opened(source, entry.key.span, colon, &entry.value, &lines));
     }
+    let pair = format!("items:\n{}", lines.join("\n"));
+    added(source, list, list.entries().first()?, &pair)
 }
 
 fn behind_last(

@@ -8,6 +8,7 @@ use super::asleep::woken;
 use super::lists;
 use super::place::{Place, Step, step};
 use super::proof::{self, Wanted};
+use super::reach::{Reached, behind_colon, items};
 use super::splice::{
     self, Sort, Splice, added, apply, column, is_flow, line_end, line_start, set_in,
 };
@@ -15,7 +16,7 @@ use super::tree::Tree;
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
 use wetside_base::vocabulary::{FieldId, Shape, Type, Vocabulary};
-use wetside_document::{Entry, Key, Node, Style, Value, read};
+use wetside_document::{Entry, Node, Style, Value, read};
 
 /// A survey after a change, and the change as bytes of the survey before.
 #[derive(Clone, Debug)]
@@ -116,9 +117,7 @@ pub fn remove(source: &Source, vocabulary: &Vocabulary, place: &Place) -> Result
             match place.steps.last()? {
                 _ if !reached.rest.is_empty() => None,
                 Step::Key(key) => splice::deleted(source, parent, key),
-                Step::Thing(_) if lists::items(parent)?.len() > 1 => {
-                    splice::removed(source, reached.node)
-                }
+                Step::Thing(_) if items(parent)?.len() > 1 => splice::removed(source, reached.node),
                 Step::Thing(_) => None,
             }
         },
@@ -174,65 +173,7 @@ fn edit(
     })
 }
 
-/// How far a place is there.
-pub(crate) struct Reached<'a> {
-    /// What the last step that could be made leads to.
-    pub node: &'a Node,
-    /// What holds it, and under which key.
-    parent: Option<&'a Node>,
-    pub key: Option<&'a Key>,
-    /// Its field; nothing for the count of a list.
-    field: Option<FieldId>,
-    /// Whether it stands between braces or brackets.
-    pub flow: bool,
-    /// The steps that are left.
-    pub rest: &'a [Step],
-}
-
-impl<'a> Reached<'a> {
-    fn of(
-        source: &Source,
-        vocabulary: &Vocabulary,
-        root: &'a Node,
-        steps: &'a [Step],
-    ) -> Reached<'a> {
-        let mut reached = Reached {
-            node: root,
-            parent: None,
-            key: None,
-            field: Some(Vocabulary::ROOT),
-            flow: false,
-            rest: steps,
-        };
-        while let [next, rest @ ..] = reached.rest {
-            let (key, node) = match next {
-                Step::Key(key) => match reached.node.get(key) {
-                    Some(entry) => (Some(&entry.key), &entry.value),
-                    None => break,
-                },
-                Step::Thing(at) => match lists::items(reached.node).and_then(|all| all.get(*at)) {
-                    Some(node) => (None, node),
-                    None => break,
-                },
-            };
-            let within = reached.node;
-            reached = Reached {
-                node,
-                parent: Some(within),
-                key,
-                field: reached.field.and_then(|at| step(vocabulary, at, next)),
-                flow: reached.flow || is_flow(source, within),
-                rest,
-            };
-        }
-        reached
-    }
-
-    /// Whether what is to be written here will stand between braces.
-    fn within_braces(&self, source: &Source) -> bool {
-        self.flow || (!self.rest.is_empty() && is_flow(source, self.node))
-    }
-
+impl Reached<'_> {
     /// Another value in the place of this one.
     fn replaced(&self, source: &Source, vocabulary: &Vocabulary, text: String) -> Option<Splice> {
         let shape = self.field.map(|field| &vocabulary.field(field).shape);
@@ -345,14 +286,4 @@ fn ahead(source: &Source, group: &Node, first: &Entry, pair: &str) -> Option<Spl
     let line_break = splice::line_break(&source.text, at);
     let lines = set_in(pair.lines(), at - line).into_iter();
     new(line, lines.map(|line| line + line_break).collect())
-}
-
-/// The empty stretch behind the colon of a key.
-pub(crate) fn behind_colon(source: &Source, key: &Key) -> Option<Span> {
-    let end = key.span.end as usize;
-    let after = &source.text[end..];
-    let colon = after.len() - after.trim_start_matches(' ').len();
-    after[colon..]
-        .starts_with(':')
-        .then(|| Span::new(end + colon + 1, end + colon + 1))
 }

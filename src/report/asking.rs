@@ -42,12 +42,13 @@ pub fn named(question: &Question<'_>) -> String {
     question.name.replace('_', " ").replace('.', ", ")
 }
 
-/// A question with what can be answered, and where one stands to see it.
+/// A question with what can be answered, where one stands to see it, and what is written already.
 pub fn question(
     facts: &Facts,
     vocabulary: &Vocabulary,
     question: &Question<'_>,
     progress: &str,
+    now: Option<&str>,
     style: &Style,
 ) -> String {
     let field = vocabulary.field(question.field);
@@ -84,6 +85,9 @@ pub fn question(
             }
             choices(&mut pen, vocabulary, question);
         }
+    }
+    if let Some(now) = now {
+        pen.paragraph(2, &format!("Written now: {now}"));
     }
     if let Some(waits) = waiting(&question.rules) {
         pen.paragraph(0, &format!("({waits} for it)"));

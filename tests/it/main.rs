@@ -40,5 +40,6 @@ mod shapes;
 mod shortcuts;
 mod slips;
 mod starters;
+mod talks;
 mod tidy;
 mod units;

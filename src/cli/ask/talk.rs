@@ -7,10 +7,9 @@
 use super::super::exit::Exit;
 use super::super::files::{Refusal, cannot_show};
 use std::io::{self, BufRead, ErrorKind, Write};
-use wetside_base::facts::Facts;
+use wetside_base::facts::{Content, Facts};
 use wetside_base::finding::Judgement;
 use wetside_base::source::Source;
-use wetside_base::vocabulary::FieldId;
 use wetside_engine::check::{Ask, Packs, check};
 use wetside_engine::interview::{
     Asks, Line, Question, Session, Walk, again, effects, interview, understood, written,
@@ -44,8 +43,8 @@ pub(super) struct Talk<'p> {
     put: Vec<Vec<String>>,
     /// How many answers were saved.
     saved: usize,
-    /// The field that is asked of each thing by itself.
-    apart: Option<FieldId>,
+    /// What is to be asked before all else: a question gone back to, or one of each thing by itself.
+    before: Vec<Question<'p>>,
     /// Where the last question stood.
     last: Option<Walk>,
 }
@@ -60,7 +59,7 @@ impl<'p> Talk<'p> {
             session: Session::default(),
             put: Vec::new(),
             saved: 0,
-            apart: None,
+            before: Vec::new(),
             last: None,
         }
     }
@@ -92,34 +91,34 @@ impl<'p> Talk<'p> {
         save: &dyn Fn(&str, &str) -> Result<(), Refusal>,
     ) -> Result<(), Ended> {
         ends.say(&asking::said(asking::COMMANDS, &self.style))?;
-        let mut back: Option<Question<'p>> = None;
         loop {
             let facts = facts(&self.source, self.packs);
             let questions = interview(&facts, self.packs, &self.ask, &self.session);
             let left = questions.len();
-            let Some(mut question) = back.take().or_else(|| questions.into_iter().next()) else {
-                break;
-            };
-            if self.apart == Some(question.field) {
-                question = question.of_first(&facts, &self.packs.vocabulary);
-            }
+            let next = self.before.pop().or_else(|| questions.into_iter().next());
+            let Some(question) = next else { break };
             self.walk_to(ends, &question)?;
             let names = question.names(&facts, &self.packs.vocabulary);
             match self.put(ends, &facts, &question, left)? {
                 Heard::Stop => break,
-                Heard::Apart => self.apart = Some(question.field),
+                Heard::Apart => {
+                    let each = question.apart(&facts, &self.packs.vocabulary);
+                    self.before.extend(each.into_iter().rev());
+                }
                 Heard::Back => {
                     let names = self.put.pop();
-                    back = names.and_then(|names| again(&facts, self.packs, &names));
+                    let back = names.and_then(|names| again(&facts, self.packs, &names));
                     if back.is_none() {
                         ends.say("There is nothing to go back to.\n")?;
                     }
+                    self.before.extend(back);
                 }
                 heard => {
                     if let Heard::Answered(edited) = heard {
                         save(&self.source.text, &edited.text).map_err(Ended::Refused)?;
-                        self.source = edited;
+                        let before = std::mem::replace(&mut self.source, edited);
                         self.saved += 1;
+                        self.contradicted(ends, &before)?;
                     }
                     self.session.asked.extend(names.iter().cloned());
                     self.session.after = Some(question.walk);
@@ -128,6 +127,17 @@ impl<'p> Talk<'p> {
             }
         }
         self.close(ends)
+    }
+
+    /// Tells what the last answer contradicts.
+    fn contradicted(&self, ends: &mut Ends<'_>, before: &Source) -> Result<(), Ended> {
+        let known = check(before, self.packs, &self.ask).problems;
+        for problem in self.judgement().problems {
+            if !known.iter().any(|other| other.says == problem.says) {
+                ends.say(&asking::refused(&problem, &self.style))?;
+            }
+        }
+        Ok(())
     }
 
     /// Says where things stand before the questions of another part.
@@ -156,8 +166,9 @@ impl<'p> Talk<'p> {
             _ => format!("question {number}, about {} more", left - 1),
         };
         ends.say("\n")?;
+        let now = self.now(facts, question);
         ends.say(&asking::question(
-            facts, vocabulary, question, &progress, style,
+            facts, vocabulary, question, &progress, now, style,
         ))?;
         loop {
             let Some(typed) = ends.typed("> ")? else {
@@ -180,6 +191,16 @@ impl<'p> Talk<'p> {
                 }
             }
         }
+    }
+
+    /// What is written already of the one fact that is asked.
+    fn now(&self, facts: &Facts, question: &Question<'_>) -> Option<&str> {
+        let [only] = question.facts.as_slice() else {
+            return None;
+        };
+        let held = facts.fact(*only);
+        let known = matches!(held.content, Content::Known(_));
+        known.then(|| self.source.slice(held.span))
     }
 
     /// The survey with an answer; nothing where it cannot be taken, or is taken back.

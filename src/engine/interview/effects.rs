@@ -5,12 +5,14 @@
 
 use super::{Ask, Asks, Packs, Question, stage};
 use crate::gaps::Standing;
-use crate::run::{scene, waiting};
-use wetside_base::facts::Facts;
+use crate::run::{Waiting, scene, waiting};
+use wetside_base::facts::{FactId, Facts};
 use wetside_base::finding::Outcome;
-use wetside_base::vocabulary::{Shape, Type};
+use wetside_base::vocabulary::{Shape, Type, WordId};
 use wetside_lang::cells::cells_of;
-use wetside_lang::eval::Supposed;
+use wetside_lang::eval::{Noting, Scene, Supposed, answer};
+use wetside_lang::node::Node;
+use wetside_units::truth::Truth;
 
 /// What some answers do, all of them the same.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -24,7 +26,7 @@ pub struct Effect {
     pub opens: usize,
 }
 
-/// The effects of the answers to a question, in the order of its words.
+/// The effects of the answers to a question, in the order of its words; of several things, on the first.
 pub fn effects(recorded: &Facts, packs: &Packs, ask: &Ask, question: &Question<'_>) -> Vec<Effect> {
     let vocabulary = &packs.vocabulary;
     let (Some(stage), Asks::Value) = (stage(recorded, packs, ask), question.asks) else {
@@ -32,60 +34,74 @@ pub fn effects(recorded: &Facts, packs: &Packs, ask: &Ask, question: &Question<'
     };
     let facts = packs.with_figures(recorded);
     let scene = scene(vocabulary, &facts, ask.as_of);
-    let fact = question.facts[0];
-    let waits = waiting(&packs.packs, scene, stage);
     let gated = packs.gates().each();
-    let gated: Vec<_> = gated
-        .filter(|(field, _)| matches!(packs.gates().standing(*field, scene), Standing::Waits(_)))
-        .collect();
-    let effect = |cell: &Supposed| {
-        let mut effect = Effect {
-            answers: Vec::new(),
-            settles: 0,
-            breaks: 0,
-            opens: 0,
-        };
-        for one in &waits {
-            match one.outcome_if(fact, cell.clone()) {
-                Outcome::Met | Outcome::NotApplicable => effect.settles += 1,
-                Outcome::Broken => effect.breaks += 1,
-                Outcome::Undecided => {}
-            }
-        }
-        let supposed = [(fact, cell.clone())];
-        let opened = gated.iter().filter(|(_, gate)| {
-            use wetside_lang::eval::{Noting, answer};
-            answer(gate, scene, &[], &supposed, Noting::Nothing).truth
-                == wetside_units::truth::Truth::Yes
-        });
-        effect.opens = opened.count();
-        effect
+    let gated = gated
+        .filter(|(field, _)| matches!(packs.gates().standing(*field, scene), Standing::Waits(_)));
+    let trial = Trial {
+        fact: question.facts[0],
+        waits: waiting(&packs.packs, scene, stage),
+        gates: gated.map(|(_, gate)| gate).collect(),
+        scene,
     };
-    let Shape::Fact(Type::Choice(words)) = &vocabulary.field(question.field).shape else {
-        let cuts: Vec<_> = waits.iter().flat_map(|one| one.rule.cuts()).collect();
-        let cells = cells_of(fact, scene, &cuts);
-        let all: Vec<Effect> = cells.iter().map(effect).collect();
-        let most = |of: fn(&Effect) -> usize| all.iter().map(of).max().unwrap_or(0);
-        return vec![Effect {
-            answers: Vec::new(),
-            settles: most(|one| one.settles),
-            breaks: most(|one| one.breaks),
-            opens: most(|one| one.opens),
-        }];
-    };
+    if let Shape::Fact(Type::Choice(words)) = &vocabulary.field(question.field).shape {
+        let supposed = |word: &WordId| trial.of(&Supposed::Words(vec![*word]));
+        let effects = words
+            .iter()
+            .map(|word| (vocabulary.word(*word), supposed(word)));
+        return alike(effects);
+    }
+    let cuts: Vec<_> = trial.waits.iter().flat_map(|one| one.rule.cuts()).collect();
+    let cells = cells_of(trial.fact, scene, &cuts);
+    let all: Vec<Effect> = cells.iter().map(|cell| trial.of(cell)).collect();
+    let most = |of: fn(&Effect) -> usize| all.iter().map(of).max().unwrap_or(0);
+    vec![Effect {
+        answers: Vec::new(),
+        settles: most(|one| one.settles),
+        breaks: most(|one| one.breaks),
+        opens: most(|one| one.opens),
+    }]
+}
+
+/// Words that do the same, together.
+fn alike<'v>(each: impl Iterator<Item = (&'v str, Effect)>) -> Vec<Effect> {
     let mut effects: Vec<Effect> = Vec::new();
-    for word in words {
-        let mut one = effect(&Supposed::Words(vec![*word]));
-        let answer = vocabulary.word(*word).to_string();
-        let alike = effects.iter_mut().find(|other| {
-            (other.settles, other.breaks, other.opens) == (one.settles, one.breaks, one.opens)
-        });
-        if let Some(alike) = alike {
-            alike.answers.push(answer);
-        } else {
-            one.answers.push(answer);
-            effects.push(one);
+    for (word, one) in each {
+        let does = |one: &Effect| (one.settles, one.breaks, one.opens);
+        let answers = vec![word.to_string()];
+        match effects.iter_mut().find(|other| does(other) == does(&one)) {
+            Some(other) => other.answers.extend(answers),
+            None => effects.push(Effect { answers, ..one }),
         }
     }
     effects
+}
+
+/// One fact of which something is supposed, and what may be decided by it.
+struct Trial<'p, 's> {
+    fact: FactId,
+    waits: Vec<Waiting<'p, 's>>,
+    /// The gates that are not surely open or shut.
+    gates: Vec<&'p Node>,
+    scene: Scene<'s>,
+}
+
+impl Trial<'_, '_> {
+    fn of(&self, cell: &Supposed) -> Effect {
+        let outcomes = self
+            .waits
+            .iter()
+            .map(|one| one.outcome_if(self.fact, cell.clone()));
+        let outcomes: Vec<Outcome> = outcomes.collect();
+        let count = |of: fn(&Outcome) -> bool| outcomes.iter().filter(|one| of(one)).count();
+        let supposed = [(self.fact, cell.clone())];
+        let opened = |gate: &&&Node| {
+            answer(gate, self.scene, &[], &supposed, Noting::Nothing).truth == Truth::Yes
+        };
+        Effect {
+            answers: Vec::new(),
+            settles: count(|one| matches!(one, Outcome::Met | Outcome::NotApplicable)),
+            breaks: count(|one| *one == Outcome::Broken),
+            opens: self.gates.iter().filter(opened).count(),
+        }
+    }
 }

@@ -93,12 +93,14 @@ pub struct Waits<'p> {
 }
 
 impl Question<'_> {
-    /// The same of the first of its things alone.
-    #[must_use]
-    pub fn of_first(mut self, facts: &Facts, vocabulary: &Vocabulary) -> Self {
-        self.facts.truncate(1);
-        self.name = asked_as(facts, vocabulary, self.facts[0], self.asks);
-        self
+    /// The same of each of its things by itself.
+    pub fn apart(&self, facts: &Facts, vocabulary: &Vocabulary) -> Vec<Self> {
+        let alone = |fact: &FactId| Question {
+            facts: vec![*fact],
+            name: asked_as(facts, vocabulary, *fact, self.asks),
+            ..self.clone()
+        };
+        self.facts.iter().map(alone).collect()
     }
 
     /// What the things of a list are told apart by: their `id`, or in a log the first of their fields.

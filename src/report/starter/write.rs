@@ -1,4 +1,4 @@
-//! A survey to fill in, made from the vocabulary.
+//! Fields to lines of a survey to fill in.
 //!
 //! Contract: the starter has the shape of a survey, so the shape check passes it; every minimum fact
 //! stands there as `unknown`, so nothing passes because nobody has looked. What is asked only of some
@@ -7,9 +7,7 @@
 //! which of a new job is the first.
 
 use std::collections::{BTreeMap, BTreeSet};
-use wetside_base::facts::Facts;
 use wetside_base::vocabulary::{Field, FieldId, Shape, Tier, Type, Vocabulary, WordId};
-use wetside_engine::interview::{Asks, Question};
 
 const HEAD: &str = "\
 # A survey of one job. Write what was seen and measured, and leave `unknown` where nobody has looked:
@@ -17,11 +15,6 @@ const HEAD: &str = "\
 # Measures carry their unit: 15 mm, 14 L/min, about 45 years, 4 to 6 m, at least 9 L/min.
 # Lines behind one `#` are asked only under the condition given, or are examples:
 # take the `#` and the space after it away to answer them. Lines behind `##` explain.
-";
-
-const HEAD_OF_QUESTIONS: &str = "\
-# What is to be found out. Write the answer in the place of `unknown`, or the reason why it is not known as
-# `{unknown: why}`. Lines behind `##` explain.
 ";
 
 /// Columns that explanations are broken to.
@@ -43,41 +36,6 @@ pub fn full(vocabulary: &Vocabulary) -> String {
     write(vocabulary, true, &BTreeSet::new())
 }
 
-/// The questions of an interview as lines of a survey to fill in, without those that are never answered by it.
-pub fn questions(facts: &Facts, vocabulary: &Vocabulary, questions: &[Question<'_>]) -> String {
-    let mut only = Only::default();
-    for question in questions {
-        let things = question.things(facts, vocabulary);
-        if question.asks != Asks::Value {
-            only.lists.push(question.field);
-        } else if things.is_empty() {
-            only.fields.push(question.field);
-        }
-        let mut list = question.field;
-        while !matches!(vocabulary.field(list).shape, Shape::List { .. })
-            && let Some(above) = vocabulary.field(list).parent
-        {
-            list = above;
-        }
-        for thing in things {
-            let of_list = only.things.entry(list).or_default();
-            match of_list.iter_mut().find(|(id, _)| *id == thing) {
-                Some((_, fields)) => fields.push(question.field),
-                None => of_list.push((thing, vec![question.field])),
-            }
-        }
-    }
-    let mut starter = Starter {
-        vocabulary,
-        full: false,
-        at_once: &BTreeSet::new(),
-        only: Some(only),
-        text: HEAD_OF_QUESTIONS.to_string(),
-    };
-    starter.all();
-    starter.text
-}
-
 fn write(vocabulary: &Vocabulary, full: bool, at_once: &BTreeSet<&str>) -> String {
     let mut starter = Starter {
         vocabulary,
@@ -90,7 +48,7 @@ fn write(vocabulary: &Vocabulary, full: bool, at_once: &BTreeSet<&str>) -> Strin
     starter.text
 }
 
-struct Starter<'v> {
+pub(super) struct Starter<'v> {
     vocabulary: &'v Vocabulary,
     full: bool,
     /// Paths of fields that are asked at once, whatever their tier.
@@ -105,11 +63,11 @@ type Thing = (String, Vec<FieldId>);
 
 /// The fields that are asked.
 #[derive(Clone, Debug, Default)]
-struct Only {
-    fields: Vec<FieldId>,
+pub(super) struct Only {
+    pub(super) fields: Vec<FieldId>,
     /// Lists of which it is asked how many things they have.
-    lists: Vec<FieldId>,
-    things: BTreeMap<FieldId, Vec<Thing>>,
+    pub(super) lists: Vec<FieldId>,
+    pub(super) things: BTreeMap<FieldId, Vec<Thing>>,
 }
 
 impl Only {
@@ -150,6 +108,19 @@ impl At {
 }
 
 impl Starter<'_> {
+    /// A starter of what is asked alone.
+    pub(super) fn asking(vocabulary: &Vocabulary, only: Only, head: &str) -> String {
+        let mut starter = Starter {
+            vocabulary,
+            full: false,
+            at_once: &BTreeSet::new(),
+            only: Some(only),
+            text: head.to_string(),
+        };
+        starter.all();
+        starter.text
+    }
+
     fn all(&mut self) {
         let top = At {
             depth: 0,
