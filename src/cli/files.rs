@@ -203,16 +203,13 @@ fn reason(error: &io::Error) -> String {
 pub(super) fn change(name: &str, before: &str, after: &str) -> Result<(), Refusal> {
     let failed = |error: &io::Error| {
         let says = format!("cannot write `{name}`: {}", reason(error));
-        Refusal::new(
-            says,
-            "the last answer is not in the file; all before it are",
-        )
+        Refusal::new(says, "what came last is not in the file; all before it is")
     };
     let path = fs::canonicalize(name).map_err(|error| failed(&error))?;
     let now = read(&path).map_err(|error| failed(&error))?;
     if now != before.as_bytes() {
         let says = format!("`{name}` was changed by somebody else in the meantime");
-        let help = "the last answer was not written; close other editors and ask again";
+        let help = "what came last was not written; close other editors and do it again";
         return Err(Refusal::new(says, help));
     }
     let draft = draft_beside(&path);

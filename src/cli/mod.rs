@@ -12,6 +12,7 @@ mod files;
 mod misuse;
 mod mutate;
 mod new;
+mod note;
 mod pack;
 mod packs;
 mod pages;
@@ -52,6 +53,7 @@ enum Command {
     Ask(ask::Arguments),
     Figures(figures::Arguments),
     Steps(steps::Arguments),
+    Note(note::Arguments),
     New(new::Arguments),
     Sheet(sheet::Arguments),
     Rule(rule::Arguments),
@@ -88,6 +90,7 @@ pub(crate) fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Ask(arguments) => ask::run(&arguments),
         Command::Figures(arguments) => figures::run(&arguments),
         Command::Steps(arguments) => steps::run(&arguments),
+        Command::Note(arguments) => note::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
         Command::Sheet(arguments) => sheet::run(&arguments),
         Command::Rule(arguments) => rule::run(&arguments),

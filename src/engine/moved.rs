@@ -8,10 +8,11 @@
 //! is counted apart. This module must not print, and decides nothing about hand-back: rules do.
 
 use crate::pack::{Moves, Pack, Signed, Sort};
-use crate::run::{fact_value, fill};
+use crate::run::{fact_value, fill, scene};
 use wetside_base::facts::{Content, FactId, Facts, Value, Why};
 use wetside_base::source::{Source, Span};
-use wetside_lang::eval::{Noting, Scene, answer};
+use wetside_base::vocabulary::{Shape, Type, Vocabulary, WordId};
+use wetside_lang::eval::{Noting, Scene, Supposed, answer};
 use wetside_lang::node::{Checked, Node, Route};
 use wetside_units::truth::Truth;
 
@@ -107,6 +108,26 @@ impl Register {
         self.count(|thing| thing.is_fitted)
     }
 
+    /// How much of what was moved is back, as a clause.
+    pub fn tally(&self) -> String {
+        let (all, pieces) = (self.moved(), self.temporary());
+        if all.moved == 0 {
+            let told = "nothing is recorded as moved".to_string();
+            return match all.perhaps {
+                0 => told,
+                more => format!("{told}, and {more} things may have been"),
+            };
+        }
+        let mut told = format!("{} of {} moved things are back", all.back, all.moved);
+        if pieces.moved > 0 {
+            told = format!("{}; {told}", pieces.out());
+        }
+        match all.perhaps {
+            0 => told,
+            more => format!("{told}, and {more} more may have been moved"),
+        }
+    }
+
     fn count(&self, counts: impl Fn(&Thing) -> Truth) -> Count {
         let mut count = Count::default();
         for thing in self.things() {
@@ -126,6 +147,18 @@ impl Register {
     }
 }
 
+impl Count {
+    /// How many temporary items are out, as a clause.
+    pub fn out(self) -> String {
+        let Count { moved, back, .. } = self;
+        match (moved, back) {
+            (1, 1) => "the one temporary item is out".to_string(),
+            (1, _) => "the one temporary item is not out".to_string(),
+            _ => format!("{back} of {moved} temporary items are out"),
+        }
+    }
+}
+
 impl Thing {
     /// Whether it must still be put back, as far as anybody knows.
     pub fn is_out(&self) -> bool {
@@ -134,28 +167,32 @@ impl Thing {
 
     /// The word that its field takes when it is put back.
     pub fn word_for_back<'p>(&self, sort: &Sort, scene: Scene<'p>) -> Option<&'p str> {
-        use wetside_base::vocabulary::{Shape, Type};
-        use wetside_lang::eval::Supposed;
+        let vocabulary = scene.vocabulary;
         let fact = self.restored.as_ref()?.fact;
-        let is_back = sort.is_back.as_ref()?;
-        let field = scene.vocabulary.field(scene.facts.fact(fact).field);
+        let is_back = &sort.is_back.as_ref()?.node;
+        let field = vocabulary.field(scene.facts.fact(fact).field);
         let Shape::Fact(Type::Choice(words)) = &field.shape else {
             return None;
         };
         let element: Vec<FactId> = self.element.into_iter().collect();
         let open = scene.facts.with(fact, Content::Open(Why::NotRecorded));
-        let scene_without = Scene {
+        let scene = Scene {
             facts: &open,
             ..scene
         };
-        let would_do = |word: &&wetside_base::vocabulary::WordId| {
+        let would_do = |word: &&WordId| {
             let supposed = [(fact, Supposed::Words(vec![**word]))];
-            let node = &is_back.node;
-            answer(node, scene_without, &element, &supposed, Noting::Nothing).truth == Truth::Yes
+            let told = answer(is_back, scene, &element, &supposed, Noting::Nothing);
+            told.truth == Truth::Yes
         };
         let word = words.iter().find(would_do)?;
-        Some(scene.vocabulary.word(*word))
+        Some(vocabulary.word(*word))
     }
+}
+
+/// The register by facts that were read as they stand.
+pub fn of(pack: &Pack, vocabulary: &Vocabulary, facts: &Facts, source: &Source) -> Register {
+    register(pack, scene(vocabulary, facts, None), source)
 }
 
 /// The register of one survey by one pack; empty where the pack knows nothing of moved things.

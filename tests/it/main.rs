@@ -34,6 +34,7 @@ mod pack_slips;
 mod physics;
 mod properties;
 mod readme;
+mod record;
 mod reports;
 mod shapes;
 mod sheet;

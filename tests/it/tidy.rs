@@ -32,6 +32,7 @@ const CRATES: &[(&str, &[&str])] = &[
             "rules", "schemas", "units", "base", "document", "edit", "lang", "engine",
         ],
     ),
+    ("src/record", &["units", "base", "lang", "engine", "edit"]),
     (
         "src/report",
         &["units", "house", "base", "edit", "engine", "trainer"],

@@ -174,6 +174,7 @@ pub(super) struct ThingFile {
     #[serde(rename = "do")]
     pub does: Text,
     pub undo: Text,
+    pub spoken: Option<Vec<Placed<String>>>,
     pub after: Option<Vec<Placed<String>>>,
 }
 
@@ -189,11 +190,33 @@ pub(super) struct SignedFile {
     pub is_back: Text,
 }
 
-/// What people say in a note.
+/// How people speak in a note.
 #[derive(Default, Deserialize)]
 #[serde(default)]
 pub(super) struct SpokenFile {
     pub back: Option<Vec<Placed<String>>>,
+    pub all: Option<Vec<Placed<String>>>,
+    pub filler: Option<Vec<Placed<String>>>,
+    pub reading: Option<ReadingFile>,
+}
+
+/// Where a reading goes.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(super) struct ReadingFile {
+    pub into: Text,
+    pub of: Text,
+    pub at: Text,
+    pub value: Text,
+    pub warmth: Text,
+    pub corrects: Text,
+    pub baseline: Text,
+    pub baseline_warmth: Text,
+    pub clean: Text,
+    pub left: Text,
+    pub branches: Text,
+    pub together: Option<Vec<Placed<String>>>,
+    pub others: Option<Vec<Placed<String>>>,
 }
 
 /// `<part>/<id>.yaml`
@@ -291,6 +314,7 @@ mod tests {
             (Which::Moved, "/$defs/thing", keys_of::<ThingFile>()),
             (Which::Moved, "/$defs/signed", keys_of::<SignedFile>()),
             (Which::Moved, "/$defs/spoken", keys_of::<SpokenFile>()),
+            (Which::Moved, "/$defs/reading", keys_of::<ReadingFile>()),
             (Which::Rule, "", keys_of::<RuleFile>()),
             (Which::Rule, "/$defs/source", keys_of::<SourceFile>()),
             (Which::Rule, "/$defs/case", keys_of::<CaseFile>()),

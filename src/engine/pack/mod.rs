@@ -32,7 +32,7 @@ pub use head::{LimitEntry, Phase};
 pub use idle::idle;
 pub use law::{Cited, Law};
 pub use load::load;
-pub use moved::{Moves, Signed, Sort};
+pub use moved::{Moves, Readings, Signed, Sort, Spoken};
 pub use place::in_file;
 pub use rule::{Rule, Selection};
 pub use words::{Piece, Words};

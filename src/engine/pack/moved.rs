@@ -3,12 +3,13 @@
 //! Contract: the sorts of a sound file come after all that they need, and else in the order of the file; a need
 //! that leads back to itself is a problem where it is written. This module must not know surveys.
 
-use super::format::{MovedFile, SignedFile, Text, ThingFile, own};
+use super::format::{MovedFile, ReadingFile, SignedFile, Text, ThingFile, own};
 use super::rule::{Selection, condition, place, read_selection};
 use super::sheet::Sheet;
 use super::words::{Piece, pieces};
 use serde::{Deserialize, Serialize};
 use wetside_base::suggest;
+use wetside_base::vocabulary::{FieldId, Shape};
 use wetside_document::Placed;
 use wetside_lang::check::Variable;
 use wetside_lang::names::Names;
@@ -20,8 +21,45 @@ pub struct Moves {
     /// Each after those that it needs.
     pub sorts: Vec<Sort>,
     pub signed: Option<Signed>,
-    /// What people say of a thing that was put back.
+    pub spoken: Spoken,
+}
+
+/// How people speak in a note.
+#[derive(Debug, Default, Serialize, Deserialize)]
+pub struct Spoken {
+    /// Of a thing that was put back.
     pub back: Vec<String>,
+    /// Of all that a name may mean.
+    pub all: Vec<String>,
+    /// What says nothing of its own.
+    pub filler: Vec<String>,
+    pub reading: Option<Readings>,
+}
+
+/// Where a reading goes: the list, and fields of its lines.
+#[derive(Debug, Serialize, Deserialize)]
+pub struct Readings {
+    pub list: FieldId,
+    /// What was read.
+    pub of: FieldId,
+    pub at: FieldId,
+    /// What comes down to the baseline.
+    pub value: FieldId,
+    pub warmth: FieldId,
+    /// Whether readings need not be brought to one temperature.
+    pub corrects: Checked,
+    pub baseline: Route,
+    pub baseline_warmth: Route,
+    /// The highest that counts as clean.
+    pub clean: Route,
+    /// The time that is left by the readings so far.
+    pub left: Route,
+    /// The things that are read one by one.
+    pub branches: Selection,
+    /// Names of many parts together.
+    pub together: Vec<String>,
+    /// Names of parts that no list holds.
+    pub others: Vec<String>,
 }
 
 /// One sort of thing.
@@ -42,6 +80,8 @@ pub struct Sort {
     pub restored: Option<Route>,
     pub does: String,
     pub undo: String,
+    /// What people say of these when they are put back, beside the words of all.
+    pub spoken: Vec<String>,
     /// The sorts that come before it, by their places.
     pub after: Vec<usize>,
 }
@@ -83,18 +123,79 @@ pub(super) fn read(sheet: &mut Sheet<'_>, names: Names<'_>) -> Option<Moves> {
     let order = in_order(sheet, &needs);
     let signed = file.signed.as_ref();
     let signed = signed.and_then(|signed| read_signed(sheet, signed, names));
-    let spoken = file.spoken.and_then(|spoken| spoken.back);
+    let reading = file
+        .spoken
+        .as_ref()
+        .and_then(|spoken| spoken.reading.as_ref());
+    let reading = reading.and_then(|reading| read_reading(sheet, reading, names));
     if sheet.problem_count() > known {
         return None;
     }
+    let spoken = file.spoken.unwrap_or_default();
     Some(Moves {
         sorts: arranged(sorts, &order),
         signed,
-        back: spoken
-            .into_iter()
-            .flatten()
-            .map(|word| word.value)
-            .collect(),
+        spoken: Spoken {
+            back: words(spoken.back.as_deref()),
+            all: words(spoken.all.as_deref()),
+            filler: words(spoken.filler.as_deref()),
+            reading,
+        },
+    })
+}
+
+fn words(written: Option<&[Placed<String>]>) -> Vec<String> {
+    let written = written.unwrap_or_default().iter();
+    written.map(|word| word.value.clone()).collect()
+}
+
+fn read_reading(sheet: &mut Sheet<'_>, file: &ReadingFile, names: Names<'_>) -> Option<Readings> {
+    let vocabulary = names.vocabulary;
+    let into = file.into.as_ref()?;
+    let list = vocabulary.find(&into.value);
+    let element = list.and_then(|list| match vocabulary.field(list).shape {
+        Shape::List { element } => Some((list, element)),
+        _ => None,
+    });
+    let Some((list, element)) = element else {
+        let says = format!("`{}` is no list of the survey", into.value);
+        let help = "name a list, as in `flush_log`".to_string();
+        sheet.report("not-a-list", into.span, says, help);
+        return None;
+    };
+    let mut field = |text: &Text| {
+        let text = text.as_ref()?;
+        let found = vocabulary.child(element, &text.value);
+        if found.is_none() {
+            let says = format!("a line of `{}` has no `{}`", into.value, text.value);
+            let children = vocabulary.children(element);
+            let known = children.map(|child| vocabulary.field(child).name.as_str());
+            let help = suggest::help(&text.value, known, "name one of its fields");
+            sheet.report("unknown-fact", text.span, says, help);
+        }
+        found
+    };
+    let (of, at) = (field(&file.of), field(&file.at));
+    let (value, warmth) = (field(&file.value), field(&file.warmth));
+    let corrects = condition(sheet, file.corrects.as_ref()?, names, &[]);
+    let mut fact = |key, text: &Text| place(sheet, key, text.as_ref()?, names, &[]);
+    let baseline = fact("baseline", &file.baseline);
+    let baseline_warmth = fact("baseline_warmth", &file.baseline_warmth);
+    let (clean, left) = (fact("clean", &file.clean), fact("left", &file.left));
+    Some(Readings {
+        list,
+        of: of?,
+        at: at?,
+        value: value?,
+        warmth: warmth?,
+        corrects: corrects?,
+        baseline: baseline?,
+        baseline_warmth: baseline_warmth?,
+        clean: clean?,
+        left: left?,
+        branches: read_selection(sheet, file.branches.as_ref()?, names)?,
+        together: words(file.together.as_deref()),
+        others: words(file.others.as_deref()),
     })
 }
 
@@ -141,6 +242,7 @@ fn sort(
         restored,
         does: own(&file.does),
         undo: own(&file.undo),
+        spoken: words(file.spoken.as_deref()),
         after: Vec::new(),
     })
 }

@@ -2,9 +2,9 @@
 
 use crate::Style;
 use crate::line_numbers;
-use crate::pen::{Ink, Pen, closed, number, row, sentence};
+use crate::pen::{Ink, Pen, closed, row, sentence};
 use wetside_base::source::Source;
-use wetside_engine::moved::{Count, Register, Signature, Step, Thing};
+use wetside_engine::moved::{Register, Signature, Step, Thing};
 use wetside_units::truth::Truth;
 
 /// Making safe in order, the count, and the way back.
@@ -32,7 +32,7 @@ pub fn page(source: &Source, register: &Register, style: &Style) -> String {
         shown.put(&mut pen, source, at, (step, &things));
     }
     pen.heading("register", '=', Ink::Strong);
-    pen.paragraph(0, &closed(&tally(register)));
+    pen.paragraph(0, &closed(&register.tally()));
     let moved = register.way_back();
     let moved = moved.map(|step| (step, chosen(step, |thing| thing.is_moved)));
     let moved: Vec<_> = moved.filter(|(_, things)| !things.is_empty()).collect();
@@ -51,32 +51,6 @@ pub fn page(source: &Source, register: &Register, style: &Style) -> String {
         shown.put(&mut pen, source, at, (step, &things));
     }
     pen.finish()
-}
-
-/// How much of what was moved is back, as a clause.
-pub fn tally(register: &Register) -> String {
-    let all = register.moved();
-    let pieces = register.temporary();
-    if all.moved + all.perhaps == 0 {
-        return "nothing is recorded as moved".to_string();
-    }
-    let counted = |count: Count, what: &str| {
-        let Count { moved, back, .. } = count;
-        let perhaps = match count.perhaps {
-            0 => String::new(),
-            more => format!(", and {more} more may have been moved"),
-        };
-        format!("{back} of {} {what}{perhaps}", number(moved, "", "").trim())
-    };
-    let whole = counted(all, "things that were moved are back");
-    if pieces.moved + pieces.perhaps == 0 {
-        return whole;
-    }
-    let temporary = Count {
-        perhaps: 0,
-        ..pieces
-    };
-    format!("{}; {whole}", counted(temporary, "temporary items are out"))
 }
 
 /// The things of a step of which something is so, or may be.
@@ -124,7 +98,13 @@ impl Shown<'_> {
         for (word, truth) in groups {
             let group: Vec<&Thing> = of(truth).copied().collect();
             if !group.is_empty() {
-                pen.entry(7, word, &self.named(source, &step.sort, &group));
+                let signed = if truth == Truth::Yes {
+                    self.signature(&group)
+                } else {
+                    String::new()
+                };
+                let named = self.named(source, &step.sort, &group);
+                pen.entry(7, word, &(named + &signed));
             }
         }
         if self.open {
@@ -133,7 +113,7 @@ impl Shown<'_> {
         }
     }
 
-    /// The things with how they stand, their lines, and who signed for them all.
+    /// The things with how they stand, and their lines.
     fn named(&self, source: &Source, sort: &str, things: &[&Thing]) -> String {
         let name = |thing: &&Thing| match ((self.beside)(thing), thing.name == sort) {
             (Some(beside), true) => beside.to_string(),
@@ -143,10 +123,14 @@ impl Shown<'_> {
         let names: Vec<String> = things.iter().map(name).collect();
         let spans = things.iter().map(|thing| thing.span);
         let lines = line_numbers::told(source, spans).unwrap_or_default();
+        format!("{}, {lines}", row(&names))
+    }
+
+    /// Who signed for all of these, if it is one.
+    fn signature(&self, things: &[&Thing]) -> String {
         let first = things.first().and_then(|thing| (self.signed)(thing));
         let alike = things.iter().all(|thing| (self.signed)(thing) == first);
-        let signed = first.filter(|_| alike).map(signed).unwrap_or_default();
-        format!("{}, {lines}{signed}", row(&names))
+        first.filter(|_| alike).map(signed).unwrap_or_default()
     }
 }
 
