@@ -9,7 +9,6 @@ use maud::{Markup, html};
 use wetside_base::finding::{Class, Finding, Outcome};
 use wetside_engine::moved::{Register, Signature, Step, Thing, Told};
 use wetside_report::pen::sentence;
-use wetside_report::steps::tally;
 use wetside_units::truth::Truth;
 
 /// The steps of making safe, then those that are assumed.
@@ -78,7 +77,7 @@ pub(crate) fn register(job: &Job<'_>) -> Markup {
         .filter(|register| !register.steps.is_empty());
     html! {
         @for register in known {
-            p { (sentence(&tally(register))) }
+            p { (sentence(&register.tally())) }
             (moved(register))
         }
         p { (blank("All temporary items are out: name")) (blank("Date")) }
