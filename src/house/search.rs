@@ -182,10 +182,12 @@ impl<'a> Search<'a> {
     /// no proof: what it finds is taken a hundredth lower.
     fn moved_apart(&self, at: usize, case: &Case, least: f64) -> Result<f64, NoNetwork> {
         let emitters = &self.house.emitters;
-        let takers: Vec<usize> = (0..emitters.len())
+        let mut takers: Vec<usize> = (0..emitters.len())
             .filter(|other| *other != at && emitters[*other].floor == emitters[at].floor)
             .filter(|other| !emitters[*other].place.is_point())
             .collect();
+        // In the order of their names, so that the order of the list cannot be seen.
+        takers.sort_by_key(|other| &emitters[*other].id);
         if self.house.layout != Layout::TwoPipe || self.exact.is_some() || takers.is_empty() {
             return Ok(least);
         }
