@@ -6,11 +6,11 @@
 //! its turn is no longer for that, and what would make it work is worked out. What the whole day takes is
 //! a figure of the survey and stands there; so do doses, the ceiling of temperature and the current.
 
-use crate::all_open::AllOpen;
 use crate::alone::{Branch, branch};
 use crate::convention;
 use crate::emitter::held;
 use crate::model::{House, Layout, Way};
+use crate::opened::AllOpen;
 use crate::range::Range;
 use crate::rinse::{Cost, Foul, Return, at_the_end, one_by_one, seen_in_return};
 use wetside_physics::OutOfRange;

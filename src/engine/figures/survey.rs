@@ -124,6 +124,7 @@ fields! {
         LOGGED_AT = "at",
         LOGGED_BRANCH = "branch",
         LOGGED_TDS = "discharge_tds",
+        LOGGED_TEMPERATURE = "discharge_temperature",
     ;
 }
 
