@@ -5,15 +5,18 @@
 //! told, never guessed. This module must not know documents, schemas, rules, packs, files or
 //! terminals.
 
+pub mod asking;
 pub mod brief;
 pub mod draw;
 pub mod figures;
 pub mod json;
 pub mod pen;
 pub mod problems;
+pub mod steps;
 pub mod text;
 
 mod finding;
+mod first;
 mod follows;
 mod line_numbers;
 mod open;
@@ -21,6 +24,10 @@ mod signs;
 pub mod starter;
 pub mod trainer;
 mod verdict;
+
+pub use first::things as first_things;
+pub use line_numbers::told as lines;
+pub use verdict::{CAUTION, headline};
 
 /// The formats of a report, by name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

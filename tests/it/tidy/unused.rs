@@ -82,8 +82,8 @@ const KEPT: &[(&str, &[&str], &str)] = &[
     ),
     (
         "wetside_trainer",
-        &["for_exercises", "splice"],
-        "changes of a survey, which tests make again apart from the program",
+        &["for_exercises"],
+        "what exercises are made from, which tests make again apart from the program",
     ),
 ];
 
