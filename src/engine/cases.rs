@@ -5,6 +5,8 @@
 //! outcome it can have are problems at the lines of the rule's own file. That a rule has no cases at
 //! all is a matter of its shape, and whoever loads the pack says it.
 
+pub mod usual;
+
 use crate::figures::{self, Wanted};
 use crate::pack::{CaseFile, Pack, PackProblem, Rule, RuleFile, own};
 use crate::read;

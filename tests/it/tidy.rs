@@ -50,7 +50,10 @@ const ENGINE: &[(&str, &[&str])] = &[
     ("gaps", &["run"]),
     ("moved", &["pack", "run"]),
     ("agreements", &["pack", "run", "gaps"]),
-    ("cases", &["schema", "read", "figures", "pack", "run"]),
+    (
+        "cases",
+        &["schema", "read", "figures", "pack", "run", "agreements"],
+    ),
     ("mutants", &["figures", "pack", "run", "cases"]),
     ("interview", &["read", "pack", "run", "gaps", "check"]),
     (
