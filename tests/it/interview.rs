@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::facts::{Content, Extent, FactId, Facts, Told, Value, Why};
 use wetside_base::finding::{Class, Outcome, Stage};
 use wetside_base::source::Source;
-use wetside_base::vocabulary::{FieldId, Shape, Type, WordId};
+use wetside_base::vocabulary::{FieldId, Shape, Tier, Type, WordId};
 use wetside_engine::check::{Ask, Packs};
 use wetside_engine::figures::{Wanted, derive_wanted};
 use wetside_engine::interview::{Question, Session, interview};
@@ -101,7 +101,11 @@ fn anywhere(questions: &[Question<'_>], step: usize) -> usize {
 }
 
 fn conduct(house: &Facts, packs: &Packs, ask: &Ask, pick: Pick) -> Course {
-    let mut facts = unseen(house, packs);
+    go_on(unseen(house, packs), house, packs, ask, pick)
+}
+
+/// An interview that begins with what is known already.
+fn go_on(mut facts: Facts, house: &Facts, packs: &Packs, ask: &Ask, pick: Pick) -> Course {
     let mut session = Session::default();
     let mut course = Course::default();
     let mut before: Option<Question<'_>> = None;
@@ -170,7 +174,12 @@ fn stage_of(facts: &Facts, packs: &Packs) -> Stage {
 
 #[test]
 fn an_interview_learns_all_that_decides_the_outcome() {
-    for (name, house) in houses() {
+    let stride = if std::env::var_os("WETSIDE_FULL").is_some() {
+        1
+    } else {
+        3
+    };
+    for (name, house) in houses().into_iter().step_by(stride) {
         let stage = stage_of(&house, packs());
         let course = conduct(&house, packs(), &Ask::default(), first);
         println!(
@@ -338,4 +347,47 @@ fn no_answer_is_a_command() {
             "{word}"
         );
     }
+}
+
+/// How many questions a house takes from `wetside new` on, stage by stage, where what one stage asked is known
+/// at the next. Minimum facts stand in the starter as unknown, so only those are asked for which a rule waits.
+#[test]
+fn how_many_questions_a_house_takes() {
+    let mut table = String::new();
+    for (name, house) in houses() {
+        if ![
+            "open-vented-gravity",
+            "village-hall-into-contract",
+            "combination-microbore",
+        ]
+        .iter()
+        .any(|wanted| name.starts_with(wanted))
+        {
+            continue;
+        }
+        let own = stage_of(&house, packs());
+        let mut facts = unseen(&house, packs());
+        let all: Vec<FactId> = facts.all().map(|(fact, _)| fact).collect();
+        for fact in all {
+            let minimum =
+                packs().vocabulary.field(facts.fact(fact).field).tier == Some(Tier::Minimum);
+            if let (Content::Open(Why::NotRecorded), true) = (&facts.fact(fact).content, minimum) {
+                set(&mut facts, fact, Content::Open(Why::Unknown(None)));
+            }
+        }
+        table.push_str(&format!("{name}\n"));
+        for stage in Stage::ALL.into_iter().filter(|stage| *stage <= own) {
+            let ask = Ask {
+                stage: Some(stage),
+                as_of: None,
+            };
+            let course = go_on(facts, &house, packs(), &ask, first);
+            let (asked, places) = (course.questions, course.places);
+            table.push_str(&format!(
+                "  {stage}: {asked} questions, {places} changes of place\n"
+            ));
+            facts = course.facts;
+        }
+    }
+    insta::assert_snapshot!(table);
 }

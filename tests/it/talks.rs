@@ -1,9 +1,14 @@
 //! `wetside ask` as somebody uses it: through a pipe, whole transcripts; on a terminal, where it is stopped.
 
+use crate::examples::packs;
 use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
+use wetside_base::facts::{Content, Facts};
+use wetside_base::source::Source;
+use wetside_base::vocabulary::{Shape, Type};
+use wetside_engine::{read, run};
 
 /// A folder of its own, with a survey in it.
 fn folder(name: &str, survey: &str) -> PathBuf {
@@ -238,5 +243,93 @@ impl Screen {
         }
         let at = self.seen[self.read..].find(words).unwrap_or(0);
         self.read += at + words.len();
+    }
+}
+
+/// The list has the shape of a survey, and once it is filled in its answers come to their places.
+#[test]
+fn a_list_is_filled_in_and_taken_over() {
+    let folder = folder("list", &with_radiators());
+    let said = transcript(&folder, &["ask", "house.yaml", "--list"], "");
+    let list = said
+        .strip_suffix("exit 12\n")
+        .expect("the code of the verdict");
+    insta::assert_snapshot!(list);
+    let source = Source::new("list", list);
+    let reading = wetside_document::read(&source);
+    let (_, problems) = read::read(&source, &reading, &packs().vocabulary);
+    assert_eq!((reading.problems, problems), (vec![], vec![]));
+    let filled = list
+        .replace("layout: unknown", "layout: one-pipe")
+        .replacen(
+            "condition: unknown",
+            "condition: {unknown: behind a cupboard}",
+            1,
+        )
+        .replacen("condition: unknown", "condition: rust spots", 1);
+    fs::write(folder.join("list.yaml"), &filled).expect("it can be written");
+    let given = ["ask", "house.yaml", "--from", "list.yaml"];
+    let said = transcript(&folder, &given, "");
+    assert!(said.contains("3 answers are saved"), "{said}");
+    let new = "now in the file:  layout: one-pipe
+now in the file:      condition: {unknown: behind a cupboard}
+now in the file:      condition: rust spots
+";
+    assert_eq!(new_lines(&folder, &with_radiators()), new);
+    let faulty = filled.replace("one-pipe", "three-pipe");
+    fs::write(folder.join("list.yaml"), faulty).expect("it can be written");
+    let said = transcript(&folder, &given, "");
+    assert!(
+        said.contains("`three-pipe` is not one of the words"),
+        "{said}"
+    );
+    assert_eq!(new_lines(&folder, &with_radiators()), new);
+}
+
+#[test]
+fn a_second_flat_takes_over_what_stays_true_and_nothing_else() {
+    let flat = example("communal-flat-interface-unit.yaml");
+    let folder = folder("like", &flat);
+    let said = transcript(&folder, &["new", "second.yaml", "--like", "house.yaml"], "");
+    assert!(
+        said.ends_with("Next: wetside ask second.yaml\nexit 0\n"),
+        "{said}"
+    );
+    let read = |text: String| {
+        let source = Source::new("flat", text);
+        read::survey(
+            &source,
+            &wetside_document::read(&source),
+            &packs().vocabulary,
+        )
+        .0
+    };
+    let second = fs::read_to_string(folder.join("second.yaml")).expect("it is there");
+    let (first, second) = (read(flat), read(second));
+    let mut taken = 0;
+    for (_, field) in packs().vocabulary.fields().filter(|(_, field)| field.stays) {
+        let at = |facts: &Facts| {
+            let fact = run::fact_at(&packs().vocabulary, facts, &field.path).expect("no list");
+            format!("{:?}", facts.fact(fact).content)
+        };
+        assert_eq!(at(&first), at(&second), "{}", field.path);
+        let fits = matches!(
+            field.shape,
+            Shape::Fact(Type::Choice(_) | Type::Quantity { .. })
+        );
+        assert!(
+            fits && !field.path.starts_with("readings"),
+            "{}",
+            field.path
+        );
+        taken += 1;
+    }
+    assert!(taken > 10, "{taken}");
+    for (_, held) in second.all() {
+        let field = packs().vocabulary.field(held.field);
+        let begun = ["survey", "job.stage"].contains(&field.path.as_str());
+        if !field.stays && !begun {
+            assert!(!matches!(held.content, Content::Known(_)), "{}", field.path);
+        }
     }
 }

@@ -32,11 +32,14 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "DATE", value_parser = date)]
     as_of: Option<Date>,
     /// Ask nothing: print the questions as lines of a survey to fill in, with the words to choose from
-    #[arg(long, conflicts_with = "json")]
+    #[arg(long, group = "instead")]
     list: bool,
     /// Ask nothing: print the questions for programs
-    #[arg(long)]
+    #[arg(long, group = "instead")]
     json: bool,
+    /// Ask nothing: take the answers from this file, such as a list that was filled in
+    #[arg(long, value_name = "FILE", group = "instead")]
+    from: Option<String>,
     #[command(flatten)]
     packs: packs::Choice,
     #[command(flatten)]
@@ -72,11 +75,20 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         let says = "answers cannot be written into standard input";
         return Err(Refusal::new(says, "name the file of the survey"));
     }
+    if wetside_document::read(&source).root.entries().is_empty() {
+        let says = format!("`{name}` holds no survey");
+        return Err(Refusal::new(says, help));
+    }
     let style = arguments.look.on_screen();
     let talk = talk::Talk::new(source, &packs, ask, style);
-    let done = talk.hold(io::stdin().lock(), terminal::out(), |before, after| {
-        files::change(name, before, after)
-    });
+    let save = |before: &str, after: &str| files::change(name, before, after);
+    let done = match &arguments.from {
+        Some(from) => {
+            let filled = files::text(from, "name the list that was filled in")?;
+            talk.take(&filled, terminal::out(), save)
+        }
+        None => talk.hold(io::stdin().lock(), terminal::out(), save),
+    };
     std::mem::forget(packs);
     done
 }

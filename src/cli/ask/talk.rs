@@ -12,7 +12,7 @@ use wetside_base::finding::Judgement;
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, Packs, check};
 use wetside_engine::interview::{
-    Asks, Line, Question, Session, Walk, again, effects, interview, understood, written,
+    Asks, Line, Question, Session, Walk, again, effects, interview, taken, understood, written,
 };
 use wetside_engine::read;
 use wetside_report::{Style, asking};
@@ -75,7 +75,34 @@ impl<'p> Talk<'p> {
             input: &mut input,
             output: &mut output,
         };
-        match self.until_done(&mut ends, &save) {
+        let done = self.until_done(&mut ends, &save);
+        self.ended(done)
+    }
+
+    /// Takes answers that were filled in elsewhere, all of them or none.
+    pub(super) fn take(
+        mut self,
+        filled: &Source,
+        mut output: impl Write,
+        save: impl Fn(&str, &str) -> Result<(), Refusal>,
+    ) -> Result<Exit, Refusal> {
+        let taken = taken(&self.source, filled, &self.packs.vocabulary).map_err(|problem| {
+            let line = filled.line_of(problem.span.start);
+            let says = format!("{}, line {line}: {}", filled.name, problem.says);
+            Refusal::new(says, format!("{}; nothing was taken over", problem.help))
+        })?;
+        save(&self.source.text, &taken.source.text)?;
+        (self.source, self.saved) = (taken.source, taken.answers);
+        let mut ends = Ends {
+            input: &mut io::empty(),
+            output: &mut output,
+        };
+        self.ended(self.close(&mut ends))
+    }
+
+    /// What the program ends with.
+    fn ended(&self, done: Result<(), Ended>) -> Result<Exit, Refusal> {
+        match done {
             Ok(()) => {}
             // Nobody reading any more is a stop, and no fault.
             Err(Ended::Output(error)) if error.kind() == ErrorKind::BrokenPipe => {}
@@ -91,6 +118,13 @@ impl<'p> Talk<'p> {
         save: &dyn Fn(&str, &str) -> Result<(), Refusal>,
     ) -> Result<(), Ended> {
         ends.say(&asking::said(asking::COMMANDS, &self.style))?;
+        if !self.judgement().problems.is_empty() {
+            let name = &self.source.name;
+            let faulty = format!(
+                "Something is wrong in what is written, and counts as not known: wetside check {name}"
+            );
+            ends.say(&asking::said(&faulty, &self.style))?;
+        }
         loop {
             let facts = facts(&self.source, self.packs);
             let questions = interview(&facts, self.packs, &self.ask, &self.session);

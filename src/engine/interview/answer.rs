@@ -24,6 +24,23 @@ pub struct Line {
     key: String,
 }
 
+impl Line {
+    pub(super) fn at(place: Place, thing: Option<String>, answer: Answer) -> Line {
+        Line {
+            thing,
+            answer,
+            place,
+            key: String::new(),
+        }
+    }
+
+    /// The same as a new thing of the list at its place.
+    pub(super) fn beginning_with(self, key: &str) -> Line {
+        let key = key.to_string();
+        Line { key, ..self }
+    }
+}
+
 /// The lines that an answer comes to. Of several things: one answer for all, and behind `except` the things
 /// that differ, as in `panel radiator except hall: column radiator; den: unknown`.
 ///
@@ -36,29 +53,21 @@ pub fn understood(
     typed: &str,
 ) -> Result<Vec<Line>, Problem> {
     let place = |fact: FactId| Place::of(facts, vocabulary, fact);
-    let line = |thing, answer, place| Line {
-        thing,
-        answer,
-        place,
-        key: String::new(),
-    };
     match question.asks {
         Asks::Count => {
             let none = ["none", "no", "nil"].contains(&typed.to_lowercase().as_str());
             let typed = if none { "0" } else { typed };
             let answer = unknown(typed).unwrap_or_else(|| Answer::Text(typed.to_string()));
             let count = place(question.facts[0]).key("count");
-            Ok(vec![line(None, answer, count)])
+            Ok(vec![Line::at(count, None, answer)])
         }
         Asks::Names(_) => {
             let names = typed.split([',', ';']).map(str::trim);
-            let new = |name: &str| Line {
-                key: question.key(vocabulary).to_string(),
-                ..line(
-                    Some(name.to_string()),
-                    Answer::Text(name.to_string()),
-                    place(question.facts[0]),
-                )
+            let list = place(question.facts[0]);
+            let key = question.key(vocabulary);
+            let new = |name: &str| {
+                let answer = Answer::Text(name.to_string());
+                Line::at(list.clone(), Some(name.to_string()), answer).beginning_with(key)
             };
             Ok(names.filter(|name| !name.is_empty()).map(new).collect())
         }
@@ -73,11 +82,8 @@ pub fn understood(
                 let name = element.map(|element| element_name(facts, vocabulary, element));
                 let other = others.iter().find(|(of, _)| of == fact);
                 let typed = other.map_or(all, |(_, typed)| typed);
-                line(
-                    name,
-                    answer(vocabulary, question.field, typed),
-                    place(*fact),
-                )
+                let answer = answer(vocabulary, question.field, typed);
+                Line::at(place(*fact), name, answer)
             };
             Ok(question.facts.iter().map(of).collect())
         }

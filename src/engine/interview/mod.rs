@@ -15,9 +15,11 @@
 mod answer;
 mod effects;
 mod live;
+mod taken;
 
 pub use answer::{Line, understood, written};
 pub use effects::{Effect, effects};
+pub use taken::{Taken, taken};
 
 use crate::check::{Ask, Packs, recorded_stage};
 use crate::pack::Rule;
