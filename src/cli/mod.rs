@@ -12,11 +12,14 @@ mod files;
 mod misuse;
 mod mutate;
 mod new;
+mod note;
 mod pack;
 mod packs;
 mod pages;
 mod rule;
 mod rules;
+mod sheet;
+mod steps;
 mod terminal;
 
 pub(crate) use exit::Exit;
@@ -49,7 +52,10 @@ enum Command {
     Check(check::Arguments),
     Ask(ask::Arguments),
     Figures(figures::Arguments),
+    Steps(steps::Arguments),
+    Note(note::Arguments),
     New(new::Arguments),
+    Sheet(sheet::Arguments),
     Rule(rule::Arguments),
     Rules(rules::Arguments),
     Pack(pack::Arguments),
@@ -83,7 +89,10 @@ pub(crate) fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Check(arguments) => check::run(&arguments),
         Command::Ask(arguments) => ask::run(&arguments),
         Command::Figures(arguments) => figures::run(&arguments),
+        Command::Steps(arguments) => steps::run(&arguments),
+        Command::Note(arguments) => note::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
+        Command::Sheet(arguments) => sheet::run(&arguments),
         Command::Rule(arguments) => rule::run(&arguments),
         Command::Rules(arguments) => rules::run(&arguments),
         Command::Pack(arguments) => pack::run(&arguments),

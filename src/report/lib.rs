@@ -12,9 +12,11 @@ pub mod figures;
 pub mod json;
 pub mod pen;
 pub mod problems;
+pub mod steps;
 pub mod text;
 
 mod finding;
+mod first;
 mod follows;
 mod line_numbers;
 mod open;
@@ -22,6 +24,10 @@ mod signs;
 pub mod starter;
 pub mod trainer;
 mod verdict;
+
+pub use first::things as first_things;
+pub use line_numbers::told as lines;
+pub use verdict::{CAUTION, headline};
 
 /// The formats of a report, by name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -32,10 +32,12 @@ const CRATES: &[(&str, &[&str])] = &[
             "rules", "schemas", "units", "base", "document", "edit", "lang", "engine",
         ],
     ),
+    ("src/record", &["units", "base", "lang", "engine", "edit"]),
     (
         "src/report",
         &["units", "house", "base", "edit", "engine", "trainer"],
     ),
+    ("src/sheet", &["units", "house", "base", "engine", "report"]),
 ];
 
 /// The modules of the engine, lowest first, each with those of the engine that it may use.
@@ -47,6 +49,7 @@ const ENGINE: &[(&str, &[&str])] = &[
     ("pack", &["schema"]),
     ("run", &["pack"]),
     ("gaps", &["run"]),
+    ("moved", &["pack", "run"]),
     ("agreements", &["pack", "run", "gaps"]),
     (
         "cases",
@@ -63,6 +66,7 @@ const ENGINE: &[(&str, &[&str])] = &[
             "pack",
             "run",
             "gaps",
+            "moved",
             "agreements",
         ],
     ),

@@ -342,6 +342,7 @@ fn definitions_of_the_same_name_agree_between_the_pack_files() {
     let shared = [
         ("source", Which::Pack, Which::Rule),
         ("source", Which::Agreements, Which::Rule),
+        ("source", Which::Moved, Which::Rule),
         ("kind", Which::Pack, Which::Table),
         ("name", Which::Pack, Which::Table),
     ];
