@@ -1,9 +1,10 @@
 //! A thing that was put back.
 
+use crate::answer::{Noted, Refused, not_understood};
 use crate::desk::Desk;
-use crate::words::Line;
+use crate::time::{Said, Time};
+use crate::words::{Line, capital};
 use crate::write::Pages;
-use crate::{Noted, Refused, Said, not_understood};
 use std::collections::BTreeSet;
 use wetside_base::facts::FactId;
 use wetside_base::suggest;
@@ -207,7 +208,7 @@ pub(crate) fn sign(
     let moment = said.time.on(desk.day());
     if moment.is_none() && said.by.is_none() {
         return match said.time {
-            crate::time::Time::Unsaid => Ok(()),
+            Time::Unsaid => Ok(()),
             _ => Err(Refused::new(
                 "of which day is that time?",
                 "write it with its day, as 2026-10-13T10:42",
@@ -319,10 +320,4 @@ fn told(desk: &Desk<'_>, pages: &Pages<'_>, items: &[At]) -> String {
         after.tally()
     };
     format!("Back: {}. {}.", names.join("; "), capital(&tally))
-}
-
-pub(crate) fn capital(clause: &str) -> String {
-    let mut letters = clause.chars();
-    let first = letters.next().map(|first| first.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
 }

@@ -1,6 +1,6 @@
 //! Everything that is known while a note is read.
 
-use crate::Refused;
+use crate::answer::Refused;
 use crate::words::{Line, parts};
 use std::collections::BTreeSet;
 use wetside_base::facts::{Content, FactId, Facts, Value, element_name};

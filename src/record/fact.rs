@@ -1,11 +1,12 @@
 //! What is so of one thing or group: a word of a choice, a measure, or words of one's own.
 
+use crate::answer::{Noted, Refused, not_understood};
+use crate::back;
 use crate::desk::{Desk, Slot};
-use crate::time::Time;
+use crate::time::{Said, Time};
 use crate::values::{self, Value};
 use crate::words::{Line, parts};
 use crate::write::Pages;
-use crate::{Noted, Refused, Said, back, not_understood};
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 use wetside_base::facts::{Content, FactId, Facts, fact_name};

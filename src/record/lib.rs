@@ -9,6 +9,7 @@
 //! differs in what the note says and is one that the reader takes. The clock is never read here: whoever calls
 //! says the time. This module must not know files.
 
+mod answer;
 mod back;
 mod desk;
 mod fact;
@@ -20,56 +21,16 @@ mod values;
 mod words;
 mod write;
 
+pub use answer::{Noted, Refused};
+pub use time::Beside;
+
+use answer::not_understood;
 use desk::Desk;
-use wetside_base::problem::Problem;
+use time::Said;
 use wetside_base::source::Source;
 use wetside_engine::check::{self, Packs};
 use wetside_engine::moved;
-use wetside_units::DateTime;
 use words::Line;
-
-/// What stands beside the words of a note.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Beside<'a> {
-    /// `10:42`, or with its day `2026-10-13T10:42`.
-    pub at: Option<&'a str>,
-    /// The time by the clock, where the person said `now`.
-    pub clock: Option<DateTime>,
-    /// Who did it.
-    pub by: Option<&'a str>,
-}
-
-/// A survey with the note in it, and what is said back.
-#[derive(Clone, Debug)]
-pub struct Noted {
-    pub source: Source,
-    pub says: Vec<String>,
-}
-
-/// Why a note is not written, and what to do.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Refused {
-    pub says: String,
-    pub help: String,
-    /// How many words mean nothing here; another way to read the note may know them.
-    strange: usize,
-}
-
-impl Refused {
-    fn new(says: impl Into<String>, help: impl Into<String>) -> Refused {
-        Refused {
-            says: says.into(),
-            help: help.into(),
-            strange: 0,
-        }
-    }
-}
-
-impl From<Problem> for Refused {
-    fn from(problem: Problem) -> Refused {
-        Refused::new(problem.says, problem.help)
-    }
-}
 
 /// Whether a note asks for the time of the clock.
 pub fn says_now(note: &str) -> bool {
@@ -118,12 +79,6 @@ pub fn note(
     understood(&desk, &line, &spoken)
 }
 
-/// Who and when.
-struct Said<'a> {
-    time: time::Time,
-    by: Option<&'a str>,
-}
-
 /// The first way in which all of the note makes sense; else the first question that knows every word.
 fn understood(desk: &Desk<'_>, line: &Line<'_>, said: &Said<'_>) -> Result<Noted, Refused> {
     let reading = reading::read(desk, line.clone(), said);
@@ -158,17 +113,5 @@ fn nothing_said(desk: &Desk<'_>, line: &Line<'_>) -> Refused {
             Refused::new(says, help)
         }
         _ => not_understood(&line.left()),
-    }
-}
-
-/// The words that nothing is known of.
-fn not_understood(words: &[&str]) -> Refused {
-    let says = format!("`{}` is not understood", words.join(" "));
-    let help = "name a thing as the survey names it, and say a measure with its unit, a word that its field \
-                takes, or that it is back; words of your own stand behind the name of their field, such as \
-                `note`";
-    Refused {
-        strange: words.len(),
-        ..Refused::new(says, help)
     }
 }

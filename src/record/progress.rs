@@ -3,9 +3,9 @@
 //! Contract: tells and decides nothing. Readings are held against each other at one temperature where the meter
 //! does not correct for it; a sentence that rests on something unknown says so or stays unsaid.
 
-use crate::back::capital;
 use crate::desk::Desk;
 use crate::desk::list_of;
+use crate::words::capital;
 use std::collections::BTreeMap;
 use wetside_base::facts::{Content, FactId, Facts, Value, element_name, one_line};
 use wetside_base::source::Source;

@@ -1,11 +1,12 @@
 //! A reading: a line that is added to the list of readings.
 
+use crate::answer::{Noted, Refused, not_understood};
 use crate::desk::{Desk, Slot};
-use crate::time::Time;
+use crate::progress;
+use crate::time::{Said, Time};
 use crate::values::{self, Value};
 use crate::words::Line;
 use crate::write::Pages;
-use crate::{Noted, Refused, Said, not_understood, progress};
 use std::collections::BTreeMap;
 use wetside_base::facts::FactId;
 use wetside_base::vocabulary::{Shape, Type};

@@ -2,12 +2,29 @@
 //!
 //! Contract: a time comes from the note or from whoever calls, and never from elsewhere.
 
+use crate::answer::Refused;
 use crate::words::Line;
-use crate::{Beside, Refused};
 use wetside_units::{Date, DateTime};
 
 /// The word that asks for the clock.
 pub(crate) const NOW: &str = "now";
+
+/// What stands beside the words of a note.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Beside<'a> {
+    /// `10:42`, or with its day `2026-10-13T10:42`.
+    pub at: Option<&'a str>,
+    /// The time by the clock, where the person said `now`.
+    pub clock: Option<DateTime>,
+    /// Who did it.
+    pub by: Option<&'a str>,
+}
+
+/// Who and when.
+pub(crate) struct Said<'a> {
+    pub time: Time,
+    pub by: Option<&'a str>,
+}
 
 /// A time as it was said.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

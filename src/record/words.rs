@@ -156,6 +156,13 @@ fn stem(word: &str) -> &str {
         .unwrap_or(word)
 }
 
+/// A clause as the beginning of a sentence.
+pub(crate) fn capital(clause: &str) -> String {
+    let mut letters = clause.chars();
+    let first = letters.next().map(|first| first.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

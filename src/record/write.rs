@@ -1,6 +1,6 @@
 //! Changes to the text, one after another.
 
-use crate::Refused;
+use crate::answer::Refused;
 use crate::desk::{Desk, list_of};
 use wetside_base::facts::Told;
 use wetside_base::source::Source;

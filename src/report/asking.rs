@@ -18,6 +18,8 @@ use wetside_engine::interview::{Asks, Effect, Line, Question, Waits};
 
 /// What can be typed beside an answer.
 pub const COMMANDS: &str = "Answer by number, word or measure. ? why, u unknown (u and the reason), b back, s skip, q stop.";
+/// The edition of the form for programs.
+const EDITION: u32 = 1;
 /// More words than these stand in a row and not one a line.
 const MOST_LINES: usize = 12;
 /// How many rules are told where somebody asks why.
@@ -220,6 +222,7 @@ pub fn refused(problem: &Problem, style: &Style) -> String {
 
 #[derive(Serialize)]
 struct Document<'a> {
+    ask: u32,
     questions: Vec<Asked<'a>>,
 }
 
@@ -243,6 +246,7 @@ struct Asked<'a> {
 pub fn document(facts: &Facts, vocabulary: &Vocabulary, questions: &[Question<'_>]) -> String {
     let asked = |question| asked(facts, vocabulary, question);
     json::written(&Document {
+        ask: EDITION,
         questions: questions.iter().map(asked).collect(),
     })
 }

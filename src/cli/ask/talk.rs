@@ -118,6 +118,13 @@ impl<'p> Talk<'p> {
         save: &dyn Fn(&str, &str) -> Result<(), Refusal>,
     ) -> Result<(), Ended> {
         ends.say(&asking::said(asking::COMMANDS, &self.style))?;
+        if !self.judgement().problems.is_empty() {
+            let name = &self.source.name;
+            let faulty = format!(
+                "Something is wrong in what is written, and counts as not known: wetside check {name}"
+            );
+            ends.say(&asking::said(&faulty, &self.style))?;
+        }
         loop {
             let facts = facts(&self.source, self.packs);
             let questions = interview(&facts, self.packs, &self.ask, &self.session);
