@@ -4,6 +4,8 @@
 //! a path through the tree is a row of small numbers. This module must not know where the words came
 //! from, nor what a rule does with them.
 
+mod answers;
+
 use serde::{Deserialize, Serialize};
 use wetside_units::{Interval, Kind};
 

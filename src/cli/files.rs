@@ -262,6 +262,55 @@ pub(super) fn write(path: &Path, text: &str, replace: bool, help: &str) -> Resul
     })
 }
 
+/// Writes several texts into a folder, all of them or none: each to a draft beside its place first.
+///
+/// # Errors
+/// When one of the files is there already and `replace` is not asked for, or one cannot be written. No draft
+/// is left behind then, and no file that was there is touched.
+pub(super) fn write_all(
+    folder: &Path,
+    files: &[(&str, &str)],
+    replace: bool,
+) -> Result<(), Refusal> {
+    make_folder(folder)?;
+    let paths: Vec<PathBuf> = files.iter().map(|(name, _)| folder.join(name)).collect();
+    for path in &paths {
+        let there = path.symlink_metadata();
+        if there.as_ref().is_ok_and(|what| !replace || !what.is_file()) {
+            let says = format!("`{}` is there already", path.display());
+            let help = "add `--replace`, or name another folder";
+            return Err(Refusal::new(says, help));
+        }
+    }
+    let drafts: Vec<PathBuf> = paths.iter().map(|path| draft_beside(path)).collect();
+    let mut texts = drafts.iter().zip(files);
+    let written = texts.try_for_each(|(draft, (_, text))| write_new(draft, text));
+    let mut taken = Vec::new();
+    let named = written.and_then(|()| {
+        drafts.iter().zip(&paths).try_for_each(|(draft, path)| {
+            take_name(draft, path, replace)?;
+            taken.push(path);
+            Ok(())
+        })
+    });
+    for draft in &drafts {
+        // Left over after a failure, or as the second name of a file.
+        let _ = fs::remove_file(draft);
+    }
+    if named.is_err() && !replace {
+        // None of them was there before.
+        taken.iter().for_each(|path| drop(fs::remove_file(path)));
+    }
+    named.map_err(|error| {
+        let says = format!(
+            "cannot write into `{}`: {}",
+            folder.display(),
+            reason(&error)
+        );
+        Refusal::new(says, "name a folder that can be written to")
+    })
+}
+
 fn draft_beside(path: &Path) -> PathBuf {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     path.with_file_name(format!(".{name}.{}.draft", std::process::id()))

@@ -18,6 +18,7 @@ mod packs;
 mod pages;
 mod rule;
 mod rules;
+mod sheet;
 mod steps;
 mod terminal;
 
@@ -54,6 +55,7 @@ enum Command {
     Steps(steps::Arguments),
     Note(note::Arguments),
     New(new::Arguments),
+    Sheet(sheet::Arguments),
     Rule(rule::Arguments),
     Rules(rules::Arguments),
     Pack(pack::Arguments),
@@ -90,6 +92,7 @@ pub(crate) fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Steps(arguments) => steps::run(&arguments),
         Command::Note(arguments) => note::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
+        Command::Sheet(arguments) => sheet::run(&arguments),
         Command::Rule(arguments) => rule::run(&arguments),
         Command::Rules(arguments) => rules::run(&arguments),
         Command::Pack(arguments) => pack::run(&arguments),

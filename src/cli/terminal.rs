@@ -43,7 +43,7 @@ const WIDEST: usize = 100;
 impl Look {
     /// The style of pages on standard output.
     pub(super) fn on_screen(&self) -> Style {
-        let screen = io::stdout().is_terminal();
+        let screen = is_one();
         let auto = || AutoStream::choice(&io::stdout()) != ColorChoice::Never;
         let width = if screen { terminal_width() } else { None };
         self.style(width, screen && !speaks_unicode(), auto)
@@ -66,6 +66,11 @@ impl Look {
             ascii: self.ascii || ascii,
         }
     }
+}
+
+/// Whether somebody reads standard output on a terminal.
+pub(super) fn is_one() -> bool {
+    io::stdout().is_terminal()
 }
 
 /// The width that the shell tells.

@@ -21,7 +21,7 @@ use wetside_base::facts::{Content, FactId, Facts, Value, Why};
 use wetside_base::finding::{Counts, Judgement, Stage, Verdict};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
-use wetside_base::vocabulary::Vocabulary;
+use wetside_base::vocabulary::{FieldId, Vocabulary};
 use wetside_document::Reading;
 use wetside_lang::eval::Scene;
 use wetside_lang::node::Reads;
@@ -51,6 +51,12 @@ pub struct Ask {
 }
 
 impl Packs {
+    /// Whether a field may be asked for in a survey: not where its gate, or one above it, is surely shut.
+    pub fn may_ask(&self, field: FieldId, facts: &Facts) -> bool {
+        self.gates
+            .may_ask(field, run::scene(&self.vocabulary, facts, None))
+    }
+
     /// The vocabulary without any pack.
     pub fn none() -> Packs {
         let mut fields = schema::fields();

@@ -84,7 +84,7 @@ impl Gates {
     }
 
     /// Whether a field may be asked for: not where its own gate or one above it is shut.
-    fn may_ask(&self, field: FieldId, scene: Scene<'_>) -> bool {
+    pub(crate) fn may_ask(&self, field: FieldId, scene: Scene<'_>) -> bool {
         self.standing(field, scene) != Standing::Shut
     }
 
@@ -144,6 +144,7 @@ pub fn gaps(gates: &Gates, scene: Scene<'_>) -> (Vec<Gap>, usize) {
         Gap {
             fact: fact_name(scene, id),
             asks: scene.vocabulary.field(fact.field).says.clone(),
+            answers: scene.vocabulary.answers(fact.field),
             span: fact.span,
         }
     };

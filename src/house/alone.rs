@@ -8,11 +8,12 @@
 //! has two solutions of its own. Speeds are taken over pieces of the range of a bore, since a wider
 //! pipe has more flow and may have less speed.
 
-use crate::alone_flow::{Ends, ends, loop_of_floor, way_back};
+use crate::alone_flow::{Ends, ends, loop_of_floor};
 use crate::carry::{Fate, Sludge};
 use crate::emitter::{change, over_bore, pressure_at_outlet, rise_speed};
 use crate::mains::Lay;
 use crate::model::{Emitter, FloorHeating, House, Way};
+use crate::outlet::way_back;
 use crate::range::Range;
 use crate::series::Water;
 use wetside_physics::OutOfRange;
@@ -85,7 +86,7 @@ impl Parts<'_> {
 
     fn branch(&self, emitter: &Emitter) -> Result<Branch, OutOfRange> {
         let (house, water) = (self.lay.house, &self.water);
-        let (all, speed) = self.flows(emitter)?;
+        let (all, speed, back_to_tank) = self.flows(emitter)?;
         let flow = all.own;
         let way = house.way.and(emitter.way);
         let back = |forward: Range| match way {
@@ -94,7 +95,6 @@ impl Parts<'_> {
             Way::Unknown => Range::new(0.0, forward.high),
         };
         let main_speed = over_bore(all.main, house.mains.bore);
-        let back_to_tank = way_back(&self.lay, water, emitter, &all)?;
         let [fine, coarse] = self.sludge.fates(&emitter.tails, speed)?;
         Ok(Branch {
             id: emitter.id.clone(),
@@ -108,27 +108,31 @@ impl Parts<'_> {
             taken_by_shorts: all.taken,
             change: change(emitter, flow),
             rise: emitter.body.map(|body| rise_speed(flow, body)),
-            outlet: pressure_at_outlet(house, water, emitter, flow, back_to_tank)?,
+            outlet: pressure_at_outlet(house, water, emitter, back_to_tank),
             riser: self.sludge.riser_margin(main_speed)?,
             fine,
             coarse,
         })
     }
 
-    /// The flows of a branch, and the speed in its tails.
-    fn flows(&self, emitter: &Emitter) -> Result<(Ends, Range), OutOfRange> {
+    /// The flows of a branch, the speed in its tails, and what the way back from it loses in Pa.
+    fn flows(&self, emitter: &Emitter) -> Result<(Ends, Range, Range), OutOfRange> {
         let mut part = emitter.clone();
-        let mut found: Option<(Ends, Range)> = None;
+        let mut found: Option<(Ends, Range, Range)> = None;
         for bore in pieces(emitter.tails.bore) {
             part.tails.bore = bore;
             let here = ends(&self.lay, &self.water, &part)?;
             let speed = over_bore(here.own, bore);
+            let back = way_back(&self.lay, &self.water, &part)?;
             found = Some(match found {
-                Some((all, speeds)) => (all.hull(here), speeds.hull(speed)),
-                None => (here, speed),
+                Some((all, speeds, backs)) => {
+                    (all.hull(here), speeds.hull(speed), backs.hull(back))
+                }
+                None => (here, speed, back),
             });
         }
-        Ok(found.unwrap_or((Ends::NONE, Range::point(0.0))))
+        let nothing = Range::point(0.0);
+        Ok(found.unwrap_or((Ends::NONE, nothing, nothing)))
     }
 }
 

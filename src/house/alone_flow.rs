@@ -67,7 +67,7 @@ pub(crate) fn loop_of_floor(
             own: Some(own),
             piece: None,
         };
-        solve(house, water, end, None, beside, end.other()).map(|flows| flows.own)
+        solve(house, water, Corner::of(end, end.other()), None, beside).map(|flows| flows.own)
     };
     Ok(Range::new(at(End::Most)?, at(End::Least)?))
 }
@@ -87,7 +87,7 @@ impl Asked<'_> {
     fn series(&self, end: End, of_main: f64, own: f64) -> Result<Option<Series>, OutOfRange> {
         let main = self.lay.main_run(self.emitter, end, of_main);
         let main = mains::main_pipes(self.house, main, &self.emitter.tails, end);
-        let Some(own) = mains::emitter_pipe(self.emitter, own, end) else {
+        let Some(own) = mains::emitter_pipe(self.emitter, own, end, end) else {
             return Ok(None);
         };
         Series::of(end, self.water, main.into_iter().chain([own])).map(Some)
@@ -100,7 +100,13 @@ impl Asked<'_> {
                 own: self.series(end, of_main, own)?,
                 piece: None,
             };
-            solve(self.house, self.water, end, None, beside, shorts)
+            solve(
+                self.house,
+                self.water,
+                Corner::of(end, shorts),
+                None,
+                beside,
+            )
         };
         let greatest = solve(End::Least, tails.high, tails.low, End::Most)?;
         // Longer tails leave less of the longest run to the mains: the worse of the two is one or the
@@ -150,7 +156,13 @@ impl Asked<'_> {
         let solve = |end: End, piece: End, shorts: End| {
             let rest = Series::of(end, self.water, [mains::rest_of_loop(self.house, 1, end)])?;
             let beside = self.beside(end, piece)?;
-            solve(self.house, self.water, end, Some(rest), beside, shorts)
+            solve(
+                self.house,
+                self.water,
+                Corner::of(end, shorts),
+                Some(rest),
+                beside,
+            )
         };
         let (least, most) = (End::Least, End::Most);
         // The emitter has least where it loses most and the piece beside it least, and where the loop
@@ -184,7 +196,8 @@ impl Asked<'_> {
             End::Most => self.house.mains.piece != Truth::No,
         };
         let series = |end: End, run: Run| Series::of(end, self.water, [run]);
-        let own = mains::emitter_pipe(self.emitter, end.up(self.emitter.tails.length), end);
+        let length = end.up(self.emitter.tails.length);
+        let own = mains::emitter_pipe(self.emitter, length, end, end);
         let under = (!blocked).then(|| mains::piece(self.house, piece));
         Ok(Beside {
             own: own.map(|run| series(end, run)).transpose()?,
@@ -212,17 +225,41 @@ impl Asked<'_> {
 
 /// The ways between the two ends of a branch: itself, unless a valve in it is shut, and on a loop the
 /// piece of main beside it, unless that is blocked.
-struct Beside {
-    own: Option<Series>,
-    piece: Option<Series>,
+pub(crate) struct Beside {
+    pub own: Option<Series>,
+    pub piece: Option<Series>,
 }
 
-/// Flows of a branch, in m³/s.
+/// The ends at which what all branches share is taken.
 #[derive(Clone, Copy, Debug)]
-struct Flows {
-    own: f64,
-    main: f64,
-    machine: f64,
+pub(crate) struct Corner {
+    pub pump: End,
+    /// Hoses, joint and heat source.
+    pub common: End,
+    /// The ways round: where they lose least, whatever may be open is.
+    pub shorts: End,
+}
+
+impl Corner {
+    fn of(end: End, shorts: End) -> Corner {
+        Corner {
+            pump: end,
+            common: end,
+            shorts,
+        }
+    }
+}
+
+/// Flows of a branch in m³/s, and heads in m.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Flows {
+    pub own: f64,
+    pub main: f64,
+    pub machine: f64,
+    /// What the pump makes, what hoses, joint and heat source lose of it, and what the branch does.
+    pub made: f64,
+    pub common: f64,
+    pub branch: f64,
 }
 
 /// A branch takes about this share of the machine's greatest flow: where the search begins.
@@ -230,25 +267,19 @@ const START: f64 = 0.15;
 
 /// The flows that the machine drives through a branch, beside whatever shorts are open: through the
 /// `rest` of its loop if it stands on one, and through itself and what is `beside` it.
-///
-/// `shorts` is the end at which they are taken: where they lose least, whatever may be open is.
-fn solve(
+pub(crate) fn solve(
     house: &House,
     water: &Water,
-    end: End,
+    at: Corner,
     mut rest: Option<Series>,
     mut beside: Beside,
-    shorts: End,
 ) -> Result<Flows, OutOfRange> {
-    let mut common = Series::of(end, water, mains::common(&house.machine, &house.joint, end))?;
-    let pump = Pump::at(&house.machine, water, end);
-    let around = short_factor(house, shorts);
+    let of_common = mains::common(&house.machine, &house.joint, at.common);
+    let mut common = Series::of(at.common, water, of_common)?;
+    let pump = Pump::at(&house.machine, water, at.pump);
+    let around = short_factor(house, at.shorts);
     let start = START * pump.most;
-    let mut flows = Flows {
-        own: 0.0,
-        main: 0.0,
-        machine: 0.0,
-    };
+    let mut flows = Flows::default();
     if beside.own.is_none() && beside.piece.is_none() && around <= 0.0 {
         return Ok(flows);
     }
@@ -266,10 +297,19 @@ fn solve(
             (None, None) => (0.0, 0.0, (flow / around).powi(2)),
         };
         let main = own + through;
-        let head = head + rest.as_mut().map_or(0.0, |rest| rest.loss(main));
+        let branch = head;
+        let head = branch + rest.as_mut().map_or(0.0, |rest| rest.loss(main));
         let machine = main + around * head.sqrt();
-        flows = Flows { own, main, machine };
-        head + common.loss(machine) + pump.fall(machine)
+        let (lost, fall) = (common.loss(machine), pump.fall(machine));
+        flows = Flows {
+            own,
+            main,
+            machine,
+            made: pump.head - fall,
+            common: lost,
+            branch,
+        };
+        head + lost + fall
     };
     settle(pump.head, pump.most, start, &mut lost);
     let checked = [(&beside.own, flows.own), (&rest, flows.main)];
@@ -300,35 +340,4 @@ fn taken(house: &House, shorts: End, head: f64) -> f64 {
     } else {
         1.0
     }
-}
-
-/// Head in m lost on the way back to the tank from where an emitter leaves the mains: half of what
-/// hoses and mains lose, since out and back are alike. On a loop it may be nothing or nearly all of it.
-pub(crate) fn way_back(
-    lay: &Lay<'_>,
-    water: &Water,
-    emitter: &Emitter,
-    ends: &Ends,
-) -> Result<Range, OutOfRange> {
-    let house = lay.house;
-    let at = |end: End| -> Result<f64, OutOfRange> {
-        let common = mains::common(&house.machine, &house.joint, end);
-        let hoses = Series::of(end, water, common)?.loss(end.up(ends.machine));
-        let on_loop = matches!(house.layout, Layout::OnePipe | Layout::Mixed);
-        let (share, main) = match (on_loop, end) {
-            (true, End::Least) => return Ok(0.5 * hoses),
-            (true, End::Most) => (1.0, vec![mains::rest_of_loop(house, 1, end)]),
-            (false, _) => {
-                let tails = end.other().up(emitter.tails.length);
-                let run = lay.main_run(emitter, end, tails);
-                (
-                    0.5,
-                    mains::main_pipes(house, run, &emitter.tails, end).to_vec(),
-                )
-            }
-        };
-        let main = Series::of(end, water, main)?.loss(end.up(ends.main));
-        Ok(0.5 * hoses + share * main)
-    };
-    Ok(Range::new(at(End::Least)?, at(End::Most)?))
 }

@@ -27,8 +27,9 @@ pub(crate) struct Case {
     pub common: End,
     /// The mains up to its take-off; all mains where nothing is its own, and the loop of a one-pipe.
     pub feeds: End,
-    /// The emitter itself.
+    /// The emitter itself: the friction of its tails, and its valves and fittings.
     pub emitter: End,
+    pub valves: End,
     /// The piece of a one-pipe loop under it.
     pub piece: End,
     /// The other emitters on its leg or manifold, and the mains beyond it.
@@ -50,6 +51,7 @@ impl Case {
             common: end,
             feeds: end,
             emitter: end,
+            valves: end,
             piece: end,
             others: end,
             elsewhere: end,
@@ -100,8 +102,8 @@ impl Case {
     }
 
     /// The least pressure at an emitter's outlet, for [`End::Least`], or the greatest: the way back
-    /// to the tank loses most where its pipes do and where the flow in them is greatest. What stands
-    /// beside its leg, at an end of its own, adds to the flow in the hoses and takes from that in the
+    /// to the tank loses most where its pipes do, the tails among them, and where its own valves and
+    /// the others on its leg lose least. What stands beside its leg, at an end of its own, adds to the flow in the hoses and takes from that in the
     /// main; either may count for more.
     pub(crate) fn outlet(layout: Layout, own: usize, end: End, beside: End, spot: Spot) -> Case {
         if layout == Layout::OnePipe {
@@ -119,6 +121,7 @@ impl Case {
             own: Some(own),
             common: end,
             feeds: end,
+            emitter: end,
             elsewhere: beside,
             shorts: beside,
             ..Case::all(end.other(), spot)

@@ -6,9 +6,10 @@
 //! of its range; it is best *clearly* only when no other joint may then be as fast. The trade has an
 //! order of preference of its own ([`Point`]), which stands beside the numbers and does not enter them.
 
-use crate::all_open::{WithAllOpen, with_all_open};
+use crate::all_open::with_all_open;
 use crate::alone::{Branch, branches};
 use crate::model::{House, Joint, Layout, Point};
+use crate::opened::WithAllOpen;
 use crate::range::Range;
 use crate::series::{End, valve_loss};
 use wetside_physics::{GRAVITY, OutOfRange};

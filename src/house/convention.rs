@@ -122,6 +122,11 @@ conventions! {
     TEMPERATURE = -10.0 to 10.0,
         "the water is within 10 degrees of the temperature planned", source("judgement", "no source");
     REVERSAL = 60.0 to 120.0, "the flow is reversed every one to two minutes", PRACTICE;
+    MAKING_SAFE = 2700.0 to 3900.0, "making safe takes 45 to 65 minutes", ESTIMATE;
+    CONNECTING = 900.0 to 1500.0, "setting the machine up and connecting it takes 15 to 25 minutes", ESTIMATE;
+    LONGEST_WAIT = 1800.0 to 1800.0,
+        "half an hour after the cleaner has gone round nobody waits longer for the water to warm",
+        source("judgement", "no source");
     FIRST_ROUND = 300.0 to 600.0,
         "plain water goes round with everything open for 5 to 10 minutes, while every joint is looked at",
         PRACTICE;
@@ -130,11 +135,21 @@ conventions! {
     EACH_EMITTER = 600.0 to 900.0, "an emitter takes 10 to 15 minutes on its own", ESTIMATE;
     EACH_SLOW_EMITTER = 900.0 to 1320.0,
         "on microbore or a one-pipe loop an emitter takes 15 to 22 minutes on its own", ESTIMATE;
+    LONGEST_TURN = 1800.0 to 1800.0,
+        "an emitter that has not come clean in half an hour is flushed another way", source("judgement", "no source");
+    EACH_CIRCUIT = 900.0 to 1500.0, "a coil takes 15 to 25 minutes on its own", ESTIMATE;
+    EACH_SIDE = 300.0 to 600.0, "a bypass or the sides of a header take 5 to 10 minutes each", ESTIMATE;
     EACH_LOOP = 480.0 to 720.0, "a floor loop takes 8 to 12 minutes on its own", ESTIMATE;
     /// Changes of a branch's water.
     CHANGES = 3.0 to 3.0,
         "a branch is given three changes of its water at least", source("judgement", "no source");
+    NEUTRALISING = 600.0 to 1200.0,
+        "neutralising an acid takes 10 to 20 minutes", source("judgement", "no source");
     PROOF = 600.0 to 1200.0, "samples and readings take 10 to 20 minutes", PRACTICE;
+    DOSING = 1800.0 to 2400.0,
+        "inhibitor goes round for 30 to 40 minutes before it is tested", PRACTICE;
+    RESTORING = 2100.0 to 2700.0,
+        "putting back, filling, venting and the hot run take 35 to 45 minutes", ESTIMATE;
     DUMP_FALL = 0.5 to 1.5, "the dump hose falls by 0.5 to 1.5 m", PRACTICE;
     /// In m³/h. Its bypass, open.
     BYPASS = 0.5 to 4.0, "an open bypass passes 0.5 to 4 m³/h at one bar", MEMORY;

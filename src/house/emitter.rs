@@ -7,12 +7,10 @@
 //! below nothing is suction: air comes in through vents, glands and loosened bleeds.
 
 use crate::convention;
-use crate::mains;
-use crate::model::{Body, Emitter, House};
+use crate::model::{Body, Emitter, House, Layout};
 use crate::range::Range;
-use crate::series::{End, Series, Water};
-use wetside_physics::friction::Run;
-use wetside_physics::{GRAVITY, OutOfRange};
+use crate::series::Water;
+use wetside_physics::GRAVITY;
 
 /// Speed of a flow in a bore, in m/s.
 pub(crate) fn over_bore(flow: Range, bore: Range) -> Range {
@@ -53,33 +51,34 @@ pub(crate) fn rise_speed(flow: Range, body: Body) -> Range {
     )
 }
 
-/// Gauge pressure at the top of an emitter's outlet while the machine pumps.
-///
-/// From the level in the open tank up by the head lost on the way back, `way_back` in m up to the
-/// emitter's take-off and the friction of one tail; down by the height. The valve at the outlet is
-/// taken to lie before this point, which is the lower side.
+/// Gauge pressure in Pa at the top of an emitter's outlet while the machine pumps: what is lost on the
+/// way back to the open tank, in Pa, and the level in it above that height. No more than half of what
+/// the pump can make stands for the way back, as out and back are alike, and on a loop not more than all;
+/// and a column of water that would hang lower than its vapour allows parts.
 pub(crate) fn pressure_at_outlet(
     house: &House,
     water: &Water,
     emitter: &Emitter,
-    flow: Range,
     way_back: Range,
-) -> Result<Range, OutOfRange> {
-    let tail = |end: End| {
-        let length = end.up(emitter.tails.length);
-        let pipe = mains::tails_pipe(&emitter.tails, length, 1.0, end);
-        let mut tails = Series::of(end, water, [Run { loss: 0.0, ..pipe }])?;
-        Ok::<f64, OutOfRange>(0.5 * tails.loss(end.up(flow)))
+) -> Range {
+    let machine = &house.machine;
+    let most = machine.shut_off.high * machine.plate.high;
+    let share = match house.layout {
+        Layout::OnePipe | Layout::Mixed => 1.0,
+        _ => 0.5,
     };
-    let (level, height) = (house.machine.level, top_of(house, emitter));
-    Ok(pascals(
-        water,
-        Range::new(
-            level.low + way_back.low + tail(End::Least)? - height.high,
-            level.high + way_back.high + tail(End::Most)? - height.low,
-        ),
-    ))
+    let (level, height) = (machine.level, top_of(house, emitter));
+    let still = Range::new(level.low - height.high, level.high - height.low);
+    let still = pascals(water, still);
+    let low = still.low + way_back.low.max(0.0);
+    let high = still.high + way_back.high.min(share * most);
+    Range::new(low.max(PARTS), high.max(PARTS))
 }
+
+/// Gauge pressure in Pa at which a column of cold water parts: one atmosphere less its vapour.
+///
+/// Source: standard atmosphere of 1.01325 bar and vapour pressure of water at 20 °C, from memory.
+pub const PARTS: f64 = 0.0234e5 - 1.01325e5;
 
 /// Pressure in Pa of a head in m.
 pub(crate) fn pascals(water: &Water, head: Range) -> Range {

@@ -41,7 +41,7 @@
 //! `joint` (the machine at
 //! one of its points), `inputs` (its ranges by name), `valves`; `series` (pipes one after
 //! another, and a pump), `mains` (where they run), `carry` (what water carries), `emitter` (what goes
-//! on in one); `alone`; `case` and `network` (everything open, as a network), `all_open`; `compare`
+//! on in one); `alone_flow`, `outlet`, `alone`; `case` and `network` (everything open, as a network), `opened`, `search`, `all_open`; `compare`
 //! (points of connection), [`rinse`], `plan`.
 //!
 //! This crate must not know surveys, their words, facts or rules: it depends on physics and units
@@ -60,21 +60,26 @@ mod joint;
 mod mains;
 mod model;
 mod network;
+mod opened;
+mod outlet;
 mod plan;
 mod range;
 pub mod rinse;
+mod search;
 mod series;
 mod valves;
 
-pub use all_open::{AllOpen, MOST_OPEN, NoNetwork, Share, WithAllOpen, all_open, with_all_open};
+pub use all_open::{all_open, with_all_open};
 pub use alone::{Branch, branch, branches, floor_loop};
 pub use carry::Fate;
 pub use compare::{Comparison, Connection, compare, least_speed, never_slower, weakest_height};
+pub use emitter::PARTS;
 pub use inputs::{Input, widest, widest_input};
 pub use model::{
     Body, Emitter, FloorHeating, House, Joint, Layout, Machine, Mains, Point, Short, Tails, Way,
 };
-pub use plan::{Job, Limit, Plan, Stage, Step, Turn, plan};
+pub use opened::{AllOpen, MOST_OPEN, NoNetwork, Share, WithAllOpen};
+pub use plan::{Help, Job, Limit, Plan, Turn, Why, plan, turn_time};
 pub use range::{Range, celsius};
 pub use series::{End, Series, Water};
 pub use valves::{Valve, valve};

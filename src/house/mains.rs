@@ -267,20 +267,30 @@ pub(crate) fn tails_pipe(tails: &Tails, length: f64, blockage: f64, end: End) ->
     }
 }
 
-/// An emitter with its tails, of a given length, and its valves; nothing where one of them is shut.
-pub(crate) fn emitter_pipe(emitter: &Emitter, tails: f64, end: End) -> Option<Run> {
-    let valves = [emitter.flow_valve, emitter.return_valve].map(|valve| end.down(valve));
-    if valves.iter().any(|valve| *valve <= 0.0) {
+/// An emitter with its tails, of a given length, and its valves; nothing where one of them is shut. The
+/// friction of the tails is taken at one end, what valves and fittings lose at another.
+pub(crate) fn emitter_pipe(
+    emitter: &Emitter,
+    tails: f64,
+    friction: End,
+    valves: End,
+) -> Option<Run> {
+    let open = [emitter.flow_valve, emitter.return_valve].map(|valve| valves.down(valve));
+    if open.iter().any(|valve| *valve <= 0.0) {
         return None;
     }
-    let blockage = end.up(emitter.blockage);
-    let mut run = tails_pipe(&emitter.tails, tails, blockage, end);
-    run.loss += blockage
-        * valves
-            .map(|valve| valve_on(valve, run.bore))
-            .iter()
-            .sum::<f64>();
+    let mut run = tails_pipe(&emitter.tails, tails, 1.0, friction);
+    let bore = valves.down(emitter.tails.bore);
+    let of_valves = open.map(|valve| valve_on(valve, bore)).iter().sum::<f64>();
+    let fittings = valves.up(emitter.tails.loss) + of_valves;
+    run.loss = valves.up(emitter.blockage) * fittings * (run.bore / bore).powi(4);
     Some(run)
+}
+
+/// Head in m per (m³/s)² that the fittings of a pipe lose, its friction aside.
+pub(crate) fn fittings_loss(run: &Run) -> f64 {
+    let area = std::f64::consts::FRAC_PI_4 * run.bore * run.bore;
+    run.loss / (2.0 * GRAVITY * area * area)
 }
 
 /// A way round the emitters, as a valve on a bore.

@@ -21,6 +21,8 @@ pub(crate) struct Built {
     /// The link of each emitter, and the node where it leaves the mains; nothing where it is
     /// shut.
     pub emitters: Vec<Option<(usize, usize)>>,
+    /// What the valves and fittings of each emitter lose, in m per (m³/s)².
+    pub fittings: Vec<f64>,
     /// The emitters on each leg or manifold.
     pub legs: Vec<Vec<usize>>,
     /// The loop of a one-pipe.
@@ -38,10 +40,18 @@ const TANK: usize = 0;
 pub(crate) const PUMP: usize = 0;
 
 /// The network of a house for a case. Of a mixed layout there is none.
-pub(crate) fn build(lay: &Lay<'_>, water: &Water, case: &Case) -> Option<Built> {
+///
+/// Where others are moved, each stands at its share of the way to the emitter that is asked about.
+pub(crate) fn build(
+    lay: &Lay<'_>,
+    water: &Water,
+    case: &Case,
+    moved: Option<&[f64]>,
+) -> Option<Built> {
     let house = lay.house;
     let mut built = Built {
         emitters: vec![None; house.emitters.len()],
+        fittings: vec![0.0; house.emitters.len()],
         ..Built::default()
     };
     built.network.fixed_heads.push(Some(0.0));
@@ -60,7 +70,7 @@ pub(crate) fn build(lay: &Lay<'_>, water: &Water, case: &Case) -> Option<Built> 
     built.joint = built.pipes(built.outlet, common);
     shorts(&mut built, house, case);
     match house.layout {
-        Layout::TwoPipe => legs(&mut built, lay, case),
+        Layout::TwoPipe => legs(&mut built, lay, case, moved),
         Layout::OnePipe => one_loop(&mut built, house, case),
         Layout::Microbore | Layout::Radial => manifolds(&mut built, lay, case),
         Layout::Underfloor | Layout::Mixed => return None,
@@ -95,6 +105,7 @@ impl Built {
     /// Joins an emitter between two nodes, unless it is shut.
     fn join(&mut self, at: usize, from: usize, to: usize, run: Option<Run>) {
         if let Some(run) = run {
+            self.fittings[at] = mains::fittings_loss(&run);
             self.emitters[at] = Some((self.pipe(from, to, run), from));
         }
     }
@@ -119,10 +130,10 @@ fn shorts(built: &mut Built, house: &House, case: &Case) {
 /// An emitter with tails and valves as one pipe; nothing where it is shut.
 fn emitter_run(house: &House, at: usize, case: &Case, others: End) -> Option<Run> {
     let emitter = &house.emitters[at];
-    let end = if case.own == Some(at) {
-        case.emitter
+    let (end, valves) = if case.own == Some(at) {
+        (case.emitter, case.valves)
     } else {
-        others
+        (others, others)
     };
     let shut_back = case.back
         && match house.way.and(emitter.way) {
@@ -133,14 +144,14 @@ fn emitter_run(house: &House, at: usize, case: &Case, others: End) -> Option<Run
     if shut_back {
         return None;
     }
-    mains::emitter_pipe(emitter, end.up(emitter.tails.length), end)
+    mains::emitter_pipe(emitter, end.up(emitter.tails.length), end, valves)
 }
 
 /// Two-pipe: a leg to each floor with its take-offs along it.
-fn legs(built: &mut Built, lay: &Lay<'_>, case: &Case) {
+fn legs(built: &mut Built, lay: &Lay<'_>, case: &Case, moved: Option<&[f64]>) {
     let house = lay.house;
     for (_, members) in by_floor(house) {
-        let stops = stops(lay, case, &members);
+        let stops = stops(lay, case, &members, moved);
         let main = Leg::new(lay, case, &members, &stops);
         let (mut node, mut behind) = (built.joint, 0.0);
         for (at, stop) in stops {
@@ -184,7 +195,12 @@ fn by_floor(house: &House) -> Vec<(f64, Vec<usize>)> {
 /// On a leg that nothing is asked about, what leaves nearer loses less; on the leg of the emitter that
 /// is, the others stand where the case says. The longest run lengthens the way to it and the way on to
 /// them, so they are taken at the end of their own that is farthest, whatever the end of the case.
-fn stops(lay: &Lay<'_>, case: &Case, members: &[usize]) -> Vec<(usize, f64)> {
+fn stops(
+    lay: &Lay<'_>,
+    case: &Case,
+    members: &[usize],
+    moved: Option<&[f64]>,
+) -> Vec<(usize, f64)> {
     let house = lay.house;
     let (end, _) = ends_of(case, members);
     let at_end = |at: usize, end: End, place: f64| {
@@ -200,12 +216,13 @@ fn stops(lay: &Lay<'_>, case: &Case, members: &[usize]) -> Vec<(usize, f64)> {
         let Range { low, high } = house.emitters[at].place;
         match (own_stop, case.spot) {
             (Some(stop), _) if own == Some(at) => stop,
-            (Some(_), Spot::Near) => at_end(at, end, low),
             (Some(_), Spot::Far) => at_end(at, End::Most, high),
             (Some(stop), Spot::Same) => {
                 let nearest = at_end(at, End::Least, low);
-                stop.clamp(nearest, at_end(at, End::Most, high).max(nearest))
+                let share = moved.map_or(1.0, |shares| shares[at]);
+                (share * stop).clamp(nearest, at_end(at, End::Most, high).max(nearest))
             }
+            (Some(_), Spot::Near) => at_end(at, end, low),
             (None, _) => at_end(at, end, end.up(Range::new(low, high))),
         }
     };

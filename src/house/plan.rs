@@ -1,27 +1,28 @@
-//! The plan of a flush: the order of the branches, and what each stage takes in time and water.
+//! The turns of a flush: the order of the branches, what each takes, whether its route works at all, and
+//! the rinse.
 //!
-//! Contract: times of attention are conventions of the trade; times of water come from the house's
-//! flows. Doses, the ceiling of temperature and the current are figures of the survey and stand there.
-//! A stage whose time cannot be told has none, with the rest still there. The plan begins when
-//! the machine is connected and ends when the proof is taken.
+//! Contract: times of attention are conventions of the trade; times of water come from the house's flows.
+//! A route that does not change its branch's water often enough within the longest turn does not work:
+//! its turn is no longer for that, and what would make it work is worked out. What the whole day takes is
+//! a figure of the survey and stands there; so do doses, the ceiling of temperature and the current.
 
-use crate::all_open::AllOpen;
-use crate::alone::Branch;
+use crate::alone::{Branch, branch};
 use crate::convention;
 use crate::emitter::held;
-use crate::model::{Emitter, House, Layout, Way};
+use crate::model::{House, Layout, Way};
+use crate::opened::AllOpen;
 use crate::range::Range;
 use crate::rinse::{Cost, Foul, Return, at_the_end, one_by_one, seen_in_return};
 use wetside_physics::OutOfRange;
+use wetside_units::truth::Truth;
 
 /// What the plan needs beside the house. Where something is not known it is left out.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Job {
     /// All water going round, machine and hoses included, in m³.
     pub flush_volume: Option<Range>,
-    /// What mains, dump hose and drain pass, in m³/s.
+    /// What mains and drain pass, in m³/s.
     pub mains_flow: Option<Range>,
-    pub hose_flow: Option<Range>,
     pub drain_flow: Option<Range>,
     /// Dissolved solids of the system and of the mains, in ppm.
     pub start: Option<Range>,
@@ -29,53 +30,62 @@ pub struct Job {
     /// The band within which the water counts as rinsed: a share of the mains, and the least in ppm.
     pub band: f64,
     pub least_band: f64,
-    /// Time to warm the water up, in s.
-    pub warming: Option<Range>,
-}
-
-/// A stage of the flush.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Step {
-    /// Plain water, everything open, every joint looked at.
-    FirstRound,
-    /// The first black water goes to the drain.
-    FirstDump,
-    Warming,
-    AllOpen,
-    /// One branch at a time.
-    Branches,
-    FloorLoops,
-    AllOpenAgain,
-    Rinse,
-    Proof,
-}
-
-/// A stage with what it takes: time in s and fresh water in m³.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stage {
-    pub step: Step,
-    pub cost: Option<Cost>,
+    /// Time between two reversals in s, where it is recorded.
+    pub interval: Option<Range>,
+    /// How much colder the foot of each emitter is than its top, in K, in the order of the house.
+    pub cold_feet: Vec<Option<Range>>,
 }
 
 /// One branch in its turn.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Turn {
     pub id: String,
+    /// Why it stands where it does among those of its floor.
+    pub why: Why,
     /// In s.
     pub time: Range,
-    /// How often the flow is reversed in that time, at a reversal every one to two minutes.
+    /// What goes through it, in m³/s.
+    pub flow: Range,
+    /// How often the flow is reversed in that time.
     pub reversals: Range,
     /// How often its water changes in that time.
     pub changes: Range,
     /// Whether it can be reversed at all is not certain.
     pub one_way: bool,
+    /// Whether its water changes often enough within the longest turn.
+    pub works: Truth,
+    /// Where it may not, what to do, and the flow that it has then, in m³/s.
+    pub helps: Option<(Vec<Help>, Range)>,
+}
+
+/// Why a branch stands where it does in the order.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Why {
+    /// It is fed from above, so its foot is drained afterwards.
+    DropFeed,
+    /// Its foot is so much colder than its top, in K: it holds the most dirt.
+    ColdFoot(Range),
+    /// Its tails are the longest that are left.
+    Far,
+    /// Nothing sets it apart but its name.
+    Name,
+}
+
+/// What makes a route work.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Help {
+    /// Shut these ways round it.
+    Shut(Vec<String>),
+    /// Block the main under it.
+    Block,
+    /// Take it off and flush it by itself.
+    TakeOff,
 }
 
 /// What limits the dump in the long run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Limit {
     Mains,
-    Hose,
     Drain,
 }
 
@@ -83,9 +93,8 @@ pub enum Limit {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Plan {
     pub order: Vec<Turn>,
-    pub stages: Vec<Stage>,
-    /// Of the stages whose cost is known.
-    pub total: Cost,
+    /// Time between two reversals in s.
+    pub interval: Range,
     /// Average rate of dumping in m³/s, and what sets it.
     pub dump: Option<(Range, Limit)>,
     /// One dilution at the end, and one for each emitter instead.
@@ -94,8 +103,6 @@ pub struct Plan {
     pub return_shows: Option<Return>,
 }
 
-const NOTHING: Range = Range::point(0.0);
-
 /// The plan of a flush, from each branch alone and, where there is a network, all of them together.
 pub fn plan(
     house: &House,
@@ -103,7 +110,7 @@ pub fn plan(
     open: Option<&AllOpen>,
     job: &Job,
 ) -> Result<Plan, OutOfRange> {
-    let order = order(&house.emitters);
+    let order = order(house, job);
     let dump = dump(job);
     let contents: Vec<Range> = house.emitters.iter().map(held).collect();
     let foul = foul(job, dump);
@@ -112,22 +119,20 @@ pub fn plan(
     if let Some(foul) = &foul {
         at_end = Some(at_the_end(foul)?);
         if known && foul.fresh.low > 0.0 && !contents.is_empty() {
-            let turns: Vec<Range> = order.iter().map(|at| contents[*at]).collect();
+            let turns: Vec<Range> = order.iter().map(|(at, _)| contents[*at]).collect();
             each = Some(one_by_one(foul, &turns)?);
         }
         if let Some(open) = open {
             shows = seen_in_return(open, &contents, foul)?;
         }
     }
-    let order: Vec<Turn> = order
+    let interval = job.interval.unwrap_or(convention::REVERSAL.range);
+    let turns = order
         .into_iter()
-        .map(|at| turn(house.layout, &branches[at]))
-        .collect();
-    let stages = stages(house, job, &order, dump.map(|(rate, _)| rate), at_end);
+        .map(|(at, why)| turn(house, at, &branches[at], why, interval));
     Ok(Plan {
-        total: total(&stages),
-        order,
-        stages,
+        order: turns.collect::<Result<_, OutOfRange>>()?,
+        interval,
         dump,
         rinse_at_end: at_end,
         rinse_one_by_one: each,
@@ -135,62 +140,147 @@ pub fn plan(
     })
 }
 
-/// The places of the emitters: upper floors first, since dirt falls; what is fed from above last, since
-/// its foot is drained afterwards; else by name.
-fn order(emitters: &[Emitter]) -> Vec<usize> {
+/// How much colder the foot of an emitter is of which nobody took the temperatures, in K: as it is
+/// between flow and return of one that runs well.
+///
+/// Source: common practice, no source.
+const USUAL_FOOT: f64 = 10.0;
+
+/// The places of the emitters with the reasons: upper floors first, since dirt falls; what is fed from
+/// above last; on a floor the dirtiest, then the farthest; else by name.
+fn order(house: &House, job: &Job) -> Vec<(usize, Why)> {
+    let emitters = &house.emitters;
+    let foot = |at: usize| job.cold_feet.get(at).copied().flatten();
+    let cold = |at: usize| foot(at).map_or(USUAL_FOOT, |foot| foot.middle());
+    let tails = |at: usize| emitters[at].tails.length.middle();
     let mut all: Vec<usize> = (0..emitters.len()).collect();
-    all.sort_by(|one, other| {
-        let (one, other) = (&emitters[*one], &emitters[*other]);
+    all.sort_by(|a, b| {
+        let (one, other) = (&emitters[*a], &emitters[*b]);
         let drop = one.drop_feed.cmp(&other.drop_feed);
         let floor = other.floor.high.total_cmp(&one.floor.high);
-        drop.then(floor).then_with(|| one.id.cmp(&other.id))
+        let dirt = cold(*b).total_cmp(&cold(*a));
+        let far = tails(*b).total_cmp(&tails(*a));
+        let by_name = one.id.cmp(&other.id);
+        drop.then(floor).then(dirt).then(far).then(by_name)
     });
-    all
-}
-
-fn turn(layout: Layout, branch: &Branch) -> Turn {
-    let attention = match layout {
-        Layout::Microbore | Layout::OnePipe | Layout::Radial => convention::EACH_SLOW_EMITTER,
-        _ => convention::EACH_EMITTER,
+    let nearer = |at: usize| {
+        let floor = emitters[at].floor;
+        let mut others = (0..emitters.len()).filter(|other| emitters[*other].floor == floor);
+        others.any(|other| tails(other) < tails(at))
     };
-    let wanted = convention::CHANGES.range;
-    let time = Range::new(
-        attention.range.low.max(wanted.low * branch.change.low),
-        attention.range.high.max(wanted.high * branch.change.high),
-    );
-    let every = convention::REVERSAL.range;
-    Turn {
-        id: branch.id.clone(),
-        time,
-        reversals: Range::new(
-            (time.low / every.high).floor(),
-            (time.high / every.low).floor(),
-        ),
-        changes: Range::new(
-            attention.range.low / branch.change.high,
-            time.high / branch.change.low,
-        ),
-        one_way: branch.way != Way::Both,
+    let why = |at: usize| match foot(at) {
+        _ if emitters[at].drop_feed => Why::DropFeed,
+        Some(foot) if foot.middle() > USUAL_FOOT => Why::ColdFoot(foot),
+        _ if nearer(at) => Why::Far,
+        _ => Why::Name,
+    };
+    all.into_iter().map(|at| (at, why(at))).collect()
+}
+
+/// How long an emitter's turn may be, in s, by the layout and the time for one change of its water.
+pub fn turn_time(layout: Option<Layout>, change: Range) -> Range {
+    let slow = convention::EACH_SLOW_EMITTER.range;
+    let attention = match layout {
+        Some(Layout::Microbore | Layout::OnePipe | Layout::Radial) => slow,
+        Some(Layout::TwoPipe | Layout::Underfloor) => convention::EACH_EMITTER.range,
+        Some(Layout::Mixed) | None => convention::EACH_EMITTER.range.hull(slow),
+    };
+    let (wanted, longest) = (wanted(change), convention::LONGEST_TURN.range.high);
+    Range::new(
+        attention.low.max(wanted.low.min(longest)),
+        attention.high.max(wanted.high.min(longest)),
+    )
+}
+
+/// Time in s for as many changes as a branch is given at least.
+fn wanted(change: Range) -> Range {
+    change.product(convention::CHANGES.range)
+}
+
+/// Whether a branch's water changes often enough within the longest turn.
+fn works(change: Range) -> Truth {
+    let (wanted, longest) = (wanted(change), convention::LONGEST_TURN.range);
+    if wanted.high <= longest.low {
+        Truth::Yes
+    } else if wanted.low > longest.high {
+        Truth::No
+    } else {
+        Truth::Undecided
     }
 }
 
-/// The average rate of dumping: what mains, hose and drain all allow. It cannot be told without the
-/// mains; the other two only lower it.
-fn dump(job: &Job) -> Option<(Range, Limit)> {
-    let mut least = (job.mains_flow?, Limit::Mains);
-    for (flow, limit) in [(job.hose_flow, Limit::Hose), (job.drain_flow, Limit::Drain)] {
-        let Some(flow) = flow else {
-            continue;
-        };
-        let named = if flow.middle() < least.0.middle() {
-            limit
-        } else {
-            least.1
-        };
-        let both = Range::new(least.0.low.min(flow.low), least.0.high.min(flow.high));
-        least = (both, named);
+fn turn(
+    house: &House,
+    at: usize,
+    branch: &Branch,
+    why: Why,
+    interval: Range,
+) -> Result<Turn, OutOfRange> {
+    let time = turn_time(Some(house.layout), branch.change);
+    let works = works(branch.change);
+    Ok(Turn {
+        id: branch.id.clone(),
+        why,
+        time,
+        flow: branch.flow,
+        reversals: Range::new(
+            (time.low / interval.high).floor(),
+            (time.high / interval.low).floor(),
+        ),
+        changes: Range::new(time.low / branch.change.high, time.high / branch.change.low),
+        one_way: branch.way != Way::Both,
+        helps: match works {
+            Truth::Yes => None,
+            _ => Some(help(house, at, branch)?),
+        },
+        works,
+    })
+}
+
+/// What a remedy must gain in flow to be worth naming.
+const GAIN: f64 = 1.1;
+
+/// What makes a route work, and the flow that it has then: shutting what passes it by, blocking the main
+/// under it, and if neither is enough taking it off.
+fn help(house: &House, at: usize, now: &Branch) -> Result<(Vec<Help>, Range), OutOfRange> {
+    let mut better = house.clone();
+    let (mut done, mut flow) = (Vec::new(), now.flow);
+    let around = better.shorts.drain(..).map(|short| short.id).collect();
+    let on_loop = matches!(house.layout, Layout::OnePipe | Layout::Mixed);
+    for help in [Help::Shut(around), Help::Block] {
+        match &help {
+            Help::Shut(around) if around.is_empty() => continue,
+            Help::Block if !on_loop || house.mains.piece == Truth::Yes => continue,
+            Help::Block => better.mains.piece = Truth::Yes,
+            Help::Shut(_) | Help::TakeOff => {}
+        }
+        let then = branch(&better, at)?;
+        if then.flow.middle() > GAIN * flow.middle() {
+            flow = then.flow;
+            done.push(help);
+        }
+        if works(then.change) == Truth::Yes {
+            return Ok((done, flow));
+        }
     }
-    Some(least)
+    done.push(Help::TakeOff);
+    Ok((done, flow))
+}
+
+/// The average rate of dumping: what mains and drain both allow. It cannot be told without the mains;
+/// the drain only lowers it.
+fn dump(job: &Job) -> Option<(Range, Limit)> {
+    let mains = job.mains_flow?;
+    let Some(drain) = job.drain_flow else {
+        return Some((mains, Limit::Mains));
+    };
+    let limit = if drain.middle() < mains.middle() {
+        Limit::Drain
+    } else {
+        Limit::Mains
+    };
+    let both = Range::new(mains.low.min(drain.low), mains.high.min(drain.high));
+    Some((both, limit))
 }
 
 fn foul(job: &Job, dump: Option<(Range, Limit)>) -> Option<Foul> {
@@ -201,55 +291,5 @@ fn foul(job: &Job, dump: Option<(Range, Limit)>) -> Option<Foul> {
         least_band: job.least_band,
         volume: job.flush_volume?,
         fresh: dump?.0,
-    })
-}
-
-fn stages(
-    house: &House,
-    job: &Job,
-    order: &[Turn],
-    dump: Option<Range>,
-    rinse: Option<Cost>,
-) -> Vec<Stage> {
-    let dry = |time: Range| {
-        Some(Cost {
-            time,
-            water: NOTHING,
-        })
-    };
-    let first_dump = job.flush_volume.zip(dump).map(|(volume, rate)| Cost {
-        time: Range::new(volume.low / rate.high, volume.high / rate.low),
-        water: volume,
-    });
-    let branches = order.iter().map(|turn| turn.time);
-    let loops = house.floor.as_ref().map(|floor| floor.loops);
-    let steps = [
-        (Step::FirstRound, dry(convention::FIRST_ROUND.range)),
-        (Step::FirstDump, first_dump),
-        (Step::Warming, job.warming.and_then(dry)),
-        (Step::AllOpen, dry(convention::ALL_OPEN.range)),
-        (Step::Branches, dry(branches.fold(NOTHING, Range::plus))),
-        (
-            Step::FloorLoops,
-            loops.and_then(|loops| dry(loops.product(convention::EACH_LOOP.range))),
-        ),
-        (Step::AllOpenAgain, dry(convention::ALL_OPEN.range)),
-        (Step::Rinse, rinse),
-        (Step::Proof, dry(convention::PROOF.range)),
-    ];
-    let steps = steps.into_iter();
-    let taken = steps.filter(|(step, _)| *step != Step::FloorLoops || loops.is_some());
-    taken.map(|(step, cost)| Stage { step, cost }).collect()
-}
-
-fn total(stages: &[Stage]) -> Cost {
-    let known = stages.iter().filter_map(|stage| stage.cost.as_ref());
-    let nothing = Cost {
-        time: NOTHING,
-        water: NOTHING,
-    };
-    known.fold(nothing, |all, one| Cost {
-        time: all.time.plus(one.time),
-        water: all.water.plus(one.water),
     })
 }

@@ -4,6 +4,7 @@
 //! number goes to the nearest, so a reading of three digits gives a figure without noise in the
 //! fifteenth. Both ways keep the order of numbers: a range within another stays within it.
 
+use wetside_units::print::FOR_EVER;
 use wetside_units::{End, Exact, Interval, Kind, Rounding, UnitId};
 
 /// Everything from `low` to `high`, in base units; an end may be infinite.
@@ -18,8 +19,6 @@ pub struct Range {
 const SOUND_DIGITS: usize = 12;
 /// So many of them an end of a range does without, outwards.
 const DROPPED: u32 = 6;
-/// What is longer than this in base units goes on for ever: of a time, 31 years.
-const FOR_EVER: i64 = 1_000_000_000;
 
 impl Range {
     pub const fn point(value: f64) -> Range {

@@ -7,7 +7,7 @@
 //! branches are; it is worked out for branches at the middle of their ranges, and again with each at the
 //! end that makes them most unequal.
 
-use crate::all_open::AllOpen;
+use crate::opened::AllOpen;
 use crate::range::Range;
 use wetside_physics::OutOfRange;
 use wetside_physics::dilution::{Branch, Branched, times_within, volumes_needed};

@@ -102,26 +102,30 @@ pub fn heat_capacity(celsius: f64) -> Result<f64, OutOfRange> {
     Ok(1000.0 * kilojoules)
 }
 
-/// Ratio by which a meter without temperature compensation misreads one sample against another.
+/// What a meter without temperature compensation reads of a sample for each part that it would read at
+/// 25 °C: the least and the most.
 ///
-/// `(1 + 0.02 (t₁ − 25))/(1 + 0.02 (t₂ − 25))`: `t₁` of the sample and `t₂` of the mains, in °C, by the
-/// straight line that most meters use to bring a conductivity to 25 °C.
+/// `1 + 0.02 (t − 25)` up to 36 °C, by the straight line that most meters use; above, `1.22` and between
+/// 0.017 and 0.024 for each degree beyond 36, since salts differ.
 ///
-/// Valid from 0 to 36 °C. Against ISO 7888 the line errs by +4.3 % at 0 °C, less than 0.5 % from 10 to
+/// Valid from 0 to 100 °C. Against ISO 7888 the line errs by +4.3 % at 0 °C, less than 0.5 % from 10 to
 /// 20 °C and +1.4 % at 35 °C.
 ///
 /// ```
-/// let ratio = wetside_physics::water::misread(30.0, 10.0).unwrap();
-/// assert!((ratio - 1.571).abs() < 0.001);
+/// let (least, most) = wetside_physics::water::reads_at(30.0).unwrap();
+/// assert!((least - 1.1).abs() < 1e-9 && least == most);
+/// let (least, most) = wetside_physics::water::reads_at(60.0).unwrap();
+/// assert!((least - 1.628).abs() < 1e-9 && (most - 1.796).abs() < 1e-9);
 /// ```
 ///
-/// Source: practice of meters, 2 % a kelvin (read).
-pub fn misread(sample_celsius: f64, mains_celsius: f64) -> Result<f64, OutOfRange> {
-    let of_25 = |celsius| {
-        let t = within(("temperature of the sample", "°C"), celsius, 0.0, 36.0)?;
-        Ok(1.0 + 0.02 * (t - 25.0))
-    };
-    Ok(of_25(sample_celsius)? / of_25(mains_celsius)?)
+/// Source: practice of meters, 2 % a kelvin (read); above 36 °C the conductivity of dilute salts in hot
+/// water, from memory, its width by judgement.
+pub fn reads_at(celsius: f64) -> Result<(f64, f64), OutOfRange> {
+    const LINE_TO: f64 = 36.0;
+    let t = within(("temperature of the sample", "°C"), celsius, 0.0, 100.0)?;
+    let line = 1.0 + 0.02 * (t.min(LINE_TO) - 25.0);
+    let beyond = (t - LINE_TO).max(0.0);
+    Ok((line + 0.017 * beyond, line + 0.024 * beyond))
 }
 
 fn checked(celsius: f64) -> Result<f64, OutOfRange> {

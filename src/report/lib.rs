@@ -16,6 +16,7 @@ pub mod steps;
 pub mod text;
 
 mod finding;
+mod first;
 mod follows;
 mod line_numbers;
 mod open;
@@ -23,6 +24,10 @@ mod signs;
 pub mod starter;
 pub mod trainer;
 mod verdict;
+
+pub use first::things as first_things;
+pub use line_numbers::told as lines;
+pub use verdict::{CAUTION, headline};
 
 /// The formats of a report, by name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

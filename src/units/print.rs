@@ -31,6 +31,9 @@ pub fn range_in(range: &Interval, unit: UnitId, significant: u32) -> String {
 /// How many significant digits of a worked-out value people are shown.
 const WORKED_OUT: u32 = 3;
 
+/// What lasts longer than this, in seconds, goes on for ever: 31 years.
+pub const FOR_EVER: i64 = 1_000_000_000;
+
 /// A value that was worked out, in base units: in the unit in which it reads best, with no more
 /// digits than it deserves; `unknown` where there is no limit on either side.
 pub fn worked_out(kind: Kind, range: &Interval) -> String {
@@ -41,6 +44,10 @@ pub fn worked_out(kind: Kind, range: &Interval) -> String {
 pub fn worked_out_to(kind: Kind, range: &Interval, significant: u32) -> String {
     if range.low().at().is_none() && range.high().at().is_none() {
         return "unknown".to_owned();
+    }
+    let ever = Exact::whole(FOR_EVER);
+    if kind == Kind::Time && range.low().at().is_some_and(|low| low >= ever) {
+        return "for ever".to_owned();
     }
     let units = match kind {
         Kind::Time => units_of_time(range),

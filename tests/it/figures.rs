@@ -4,9 +4,10 @@
 //! be, and where the expected value comes from.
 
 mod laws;
+mod plan;
 mod reference;
 mod shown;
-mod words;
+pub(crate) mod words;
 
 use serde::Deserialize;
 use std::fs;
@@ -48,7 +49,7 @@ struct Case {
     _source: String,
 }
 
-fn vocabulary() -> &'static Vocabulary {
+pub(crate) fn vocabulary() -> &'static Vocabulary {
     static WORDS: OnceLock<Vocabulary> = OnceLock::new();
     WORDS.get_or_init(|| Packs::none().vocabulary)
 }
@@ -316,6 +317,9 @@ fn what_nobody_reads_is_not_worked_out() {
     }
     for other in ["branches", "connections", "motor_current", "cold_fill"] {
         assert!(!wants(field, other), "{other}");
+    }
+    for taken in ["branches", "heat_up_time", "rinse_time", "flush_volume"] {
+        assert!(wants("figure.time_on_site", taken), "{taken}");
     }
     assert!(wants("figure.branches", "branches"));
     assert!(!wants("figure.best_point", "connections"));

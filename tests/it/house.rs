@@ -4,6 +4,7 @@ mod alone;
 mod build;
 mod connect;
 mod draws;
+mod hull;
 mod open;
 mod plan;
 mod reference;

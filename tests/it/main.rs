@@ -37,6 +37,7 @@ mod readme;
 mod record;
 mod reports;
 mod shapes;
+mod sheet;
 mod shortcuts;
 mod slips;
 mod starters;

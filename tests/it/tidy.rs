@@ -37,6 +37,7 @@ const CRATES: &[(&str, &[&str])] = &[
         "src/report",
         &["units", "house", "base", "edit", "engine", "trainer"],
     ),
+    ("src/sheet", &["units", "house", "base", "engine", "report"]),
 ];
 
 /// The modules of the engine, lowest first, each with those of the engine that it may use.

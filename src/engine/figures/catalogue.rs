@@ -3,7 +3,7 @@
 use super::list::{self, FigureList};
 use super::table::{Figure, field, plan};
 use super::{
-    ceiling, dose, emitters, estimate, heat, house, log, pressure, rinse, supply, tank, time,
+    ceiling, day, dose, emitters, estimate, heat, house, log, pressure, rinse, supply, tank,
     volume, water,
 };
 use wetside_base::vocabulary::{Plan, PlanShape, Vocabulary};
@@ -21,7 +21,7 @@ pub const GROUPS: [(&str, &[Figure]); 13] = [
     ("heat", heat::FIGURES),
     ("how hot it may be", ceiling::FIGURES),
     ("electricity", supply::FIGURES),
-    ("time", time::FIGURES),
+    ("time", day::FIGURES),
     ("the best point of connection", house::points::FIGURES),
 ];
 

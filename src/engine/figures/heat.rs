@@ -136,7 +136,10 @@ fn heater(view: &View<'_>, root: FactId) -> Gathered {
     let mut power = match by {
         Some(HeatedBy::HeatSource) => output(view, root),
         Some(HeatedBy::Machine) => view.taken(root, survey::MACHINE_POWER),
-        Some(HeatedBy::Nothing) => Gathered::nothing(Vec::new()),
+        Some(HeatedBy::Nothing) => Gathered {
+            range: Err("nothing warms the water: `flush.heat_by` is `none`".into()),
+            facts: Vec::new(),
+        },
         None => Gathered {
             range: Err(view.open(id)),
             facts: Vec::new(),

@@ -1,16 +1,18 @@
 //! Figures of the readings taken at the dump hose: how much water mixes, and how long is left.
 //!
 //! Contract: the readings of the rinse are those at the end of the log that name the same branch as
-//! the last, as far back as they draw nearer to the mains. A log that may go on, a reading that is not
-//! exact or a moment that is not known gives no figure. The curve is that of well-mixed water; its
+//! the last, as far back as they draw nearer to the mains, brought to the temperature of the mains where the
+//! meter does not correct for it; where nobody says whether it does, both ways count. A log that may go
+//! on, a reading that is not exact or a moment that is not known gives no figure, and the reason names
+//! the reading. The curve is that of well-mixed water; its
 //! ranges hold the value nineteen times in twenty, if the water does mix well.
 
 use super::emitters::elements;
 use super::survey;
 use super::table::{Figure, Source, figure, figures, gathered, source};
 use super::view::{Gathered, Refused, View};
-use super::water::{BAND_LEAST, BAND_SHARE, band};
-use wetside_base::facts::FactId;
+use super::water::{BAND_LEAST, BAND_SHARE, band, reads};
+use wetside_base::facts::{FactId, fact_name};
 use wetside_house::Range;
 use wetside_physics::fit::{Estimate, Fit, Reading, fit, time_within};
 use wetside_units::Kind;
@@ -42,9 +44,10 @@ pub(super) const FIGURES: &[Figure] = figures! {
         => { |end, last| (end - last).max(0.0) };
 };
 
-/// The readings of the rinse and the mains, with the facts behind them.
+/// The readings of the rinse and the mains, each way that they may have to be taken, with the facts behind.
 struct Log {
-    readings: Result<(Vec<Reading>, f64), Refused>,
+    ways: Result<Vec<Vec<Reading>>, Refused>,
+    mains: Result<f64, Refused>,
     facts: Vec<FactId>,
 }
 
@@ -53,27 +56,30 @@ struct Log {
 const SEEN: f64 = 0.003;
 
 fn log(view: &View<'_>, root: FactId) -> Log {
-    let [list, mains] = [survey::FLUSH_LOG, survey::MAINS_TDS].map(|path| view.at(root, path));
-    let mut facts = vec![list, mains];
-    let readings = read(view, list, mains, &mut facts);
-    Log { readings, facts }
+    let list = view.at(root, survey::FLUSH_LOG);
+    let mains_id = view.at(root, survey::MAINS_TDS);
+    let mains = exact(view, mains_id);
+    let mut facts = vec![list, mains_id];
+    let entries = entries(view, list, &mut facts);
+    let as_read = mains.clone().and_then(|mains| Ok((mains, entries?)));
+    let ways = as_read.and_then(|(mains, entries)| {
+        let all = corrected(view, root, entries, &mut facts)?;
+        Ok(all.into_iter().map(|way| rinse(way, mains)).collect())
+    });
+    Log { ways, mains, facts }
 }
 
 /// One line of the log.
+#[derive(Clone)]
 struct Entry {
+    element: FactId,
     /// Seconds.
     at: f64,
     value: f64,
     branch: String,
 }
 
-fn read(
-    view: &View<'_>,
-    list: FactId,
-    mains: FactId,
-    facts: &mut Vec<FactId>,
-) -> Result<(Vec<Reading>, f64), Refused> {
-    let mains = exact(view, mains)?;
+fn entries(view: &View<'_>, list: FactId, facts: &mut Vec<FactId>) -> Result<Vec<Entry>, Refused> {
     let (listed, more) = elements(view, list);
     if listed.is_empty() {
         return Err(if more {
@@ -89,6 +95,7 @@ fn read(
         facts.extend([value, at, branch]);
         let text = view.facts.text(branch).ok_or_else(|| view.open(branch));
         entries.push(Entry {
+            element,
             at: view.moment(at)?,
             value: exact(view, value)?,
             branch: text?.to_string(),
@@ -97,17 +104,52 @@ fn read(
     if more {
         return Err("the log may hold readings that are not listed".into());
     }
-    let rinse = rinse(&mut entries, mains);
+    Ok(entries)
+}
+
+/// The readings as a meter that corrects gives them, and as one that does not would at the temperature of
+/// the mains, at either end of what hot water reads.
+fn corrected(
+    view: &View<'_>,
+    root: FactId,
+    entries: Vec<Entry>,
+    facts: &mut Vec<FactId>,
+) -> Result<Vec<Vec<Entry>>, Refused> {
+    let (compensated, corrects) = view.choice(root, &survey::COMPENSATED);
+    facts.push(compensated);
+    if corrects == Some(true) {
+        return Ok(vec![entries]);
+    }
+    let mains = view.at(root, survey::MAINS_TEMPERATURE);
+    facts.push(mains);
+    let at_mains = reads(Range::point(exact(view, mains)?))?;
+    let mut ways = vec![entries.clone(), entries.clone()];
+    for (nth, entry) in entries.iter().enumerate() {
+        let id = view.at(entry.element, survey::LOGGED_TEMPERATURE);
+        facts.push(id);
+        let here = reads(Range::point(exact(view, id)?))?;
+        ways[0][nth].value *= at_mains.low / here.low;
+        ways[1][nth].value *= at_mains.high / here.high;
+    }
+    if corrects.is_none() {
+        ways.push(entries);
+    }
+    Ok(ways)
+}
+
+/// The readings of the rinse that tell something, from the first of them on.
+fn rinse(mut entries: Vec<Entry>, mains: f64) -> Vec<Reading> {
+    let rinse = last_of_one_branch(&mut entries, mains);
     let told = |entry: &&Entry| (entry.value - mains).abs() >= SEEN;
     let timed = |entry: &Entry| Reading {
         time: entry.at - rinse[0].at,
         value: entry.value,
     };
-    Ok((rinse.iter().filter(told).map(timed).collect(), mains))
+    rinse.iter().filter(told).map(timed).collect()
 }
 
 /// Those at the end that name the same branch and draw nearer to the mains.
-fn rinse(entries: &mut [Entry], mains: f64) -> &[Entry] {
+fn last_of_one_branch(entries: &mut [Entry], mains: f64) -> &[Entry] {
     entries.sort_by(|one, other| one.at.total_cmp(&other.at));
     let off = |entry: &Entry| (entry.value - mains).abs();
     let mut from = entries.len() - 1;
@@ -127,7 +169,10 @@ fn exact(view: &View<'_>, id: FactId) -> Result<f64, Refused> {
     if range.is_point() {
         Ok(range.low)
     } else {
-        Err("a reading of the log or of the mains is a range".into())
+        let name = fact_name(view.facts, view.vocabulary, id);
+        Err(Refused(format!(
+            "`{name}` is a range, and it takes one number"
+        )))
     }
 }
 
@@ -153,10 +198,26 @@ fn fitted(
     survey: FactId,
     of: fn(&Fit, f64) -> Result<Estimate, Refused>,
 ) -> Gathered {
-    let Log { readings, facts } = log(view, survey);
-    let range = readings.and_then(|(readings, mains)| {
-        let found = fit(&readings, mains)?;
+    each_way(view, survey, |readings, mains| {
+        let found = fit(readings, mains)?;
         Ok(around(of(&found, mains)?, readings.len()))
+    })
+}
+
+/// What is found in the readings, over each way that they may have to be taken.
+fn each_way(
+    view: &View<'_>,
+    survey: FactId,
+    find: impl Fn(&[Reading], f64) -> Result<Range, Refused>,
+) -> Gathered {
+    let Log { ways, mains, facts } = log(view, survey);
+    let range = ways.and_then(|ways| {
+        let mains = mains?;
+        let mut found = ways.iter().map(|readings| find(readings, mains));
+        let first = found
+            .next()
+            .unwrap_or(Err("there are no readings".into()))?;
+        found.try_fold(first, |hull, one| Ok(hull.hull(one?)))
     });
     Gathered { range, facts }
 }
@@ -179,10 +240,8 @@ fn end(view: &View<'_>, survey: FactId) -> Gathered {
 
 /// The time of the last reading that still tells something.
 fn last(view: &View<'_>, survey: FactId) -> Gathered {
-    let Log { readings, facts } = log(view, survey);
-    let range = readings.and_then(|(readings, _)| {
+    each_way(view, survey, |readings, _| {
         let last = readings.last().ok_or("there are no readings")?;
         Ok(Range::point(last.time))
-    });
-    Gathered { range, facts }
+    })
 }

@@ -24,6 +24,7 @@
 
 pub mod catalogue;
 mod ceiling;
+pub mod day;
 mod derive;
 mod dose;
 mod emitters;
@@ -40,7 +41,6 @@ pub mod survey;
 pub mod table;
 mod tank;
 pub mod tell;
-mod time;
 pub mod view;
 mod volume;
 pub mod wanted;

@@ -4,18 +4,31 @@
 
 use super::emitters::floors_above;
 use super::survey::{self, Antifreeze};
-use super::table::{DEFINITION, Figure, Input, NO_SOURCE, Source};
-use super::table::{convention, fact, figure, figures, gathered, source};
+use super::table::{DEFINITION, Figure, Input, NO_SOURCE, Source, Work};
+use super::table::{convention, fact, figure, figures, gathered, source, usual};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
-use wetside_house::{Range, celsius};
+use wetside_house::convention::{self as convention_of, STOREY};
+use wetside_house::{PARTS, Range, celsius};
 use wetside_physics::vessel::{Duty, cold_fill, expansion, least_size};
 use wetside_physics::{GRAVITY, water};
 use wetside_units::Kind;
 
 const HYDROSTATICS: Source = source("hydrostatics, water at 1,000 kg/m³", "arithmetic");
 const PUMP: Input = fact("p_0", survey::SHUT_OFF_PRESSURE);
+const PLATE: Input = usual(
+    "k",
+    "what its plate may be off by, as a factor",
+    Kind::Number,
+    &convention_of::PLATE,
+);
 const HEIGHT: Input = fact("h", survey::HEIGHT_ABOVE_LOWEST);
+const LEVEL: Input = usual(
+    "l",
+    "level in its tank above its floor",
+    Kind::Length,
+    &convention_of::TANK_LEVEL,
+);
 const GROWS: Input = gathered(
     "g",
     "1 for water; with antifreeze up to 1.6 times as much",
@@ -28,17 +41,17 @@ const METRE: f64 = 1000.0 * GRAVITY;
 pub(super) const FIGURES: &[Figure] = figures! {
     "pressure_at_lowest": GaugePressure,
         "The most that the pump puts on the lowest part of the circuit: against a closed valve, with the \
-         water that stands between machine and that part. The tank is open, so water above the machine \
-         adds nothing.";
-        "p = p_0 + ρ g h", HYDROSTATICS;
-        [PUMP, HEIGHT]
-        => { |pump, height| pump + METRE * height };
+         water that stands between the machine's tank and that part. The tank is open, so water above the \
+         machine adds nothing.";
+        "p = k p_0 + ρ g (h + l)", HYDROSTATICS;
+        [PUMP, PLATE, HEIGHT, LEVEL]
+        => { |pump, plate, height, level| plate * pump + METRE * (height + level) };
 
     "pressure_at_weakest": GaugePressure,
         "The most that the pump puts on the weakest part.";
-        "p = p_0 + ρ g (h − h_w)", HYDROSTATICS;
-        [fact("h_w", survey::WEAKEST_HEIGHT).down(), PUMP, HEIGHT]
-        => { |weakest, pump, height| pump + METRE * (height - weakest) };
+        "p = k p_0 + ρ g (h + l − h_w)", HYDROSTATICS;
+        [fact("h_w", survey::WEAKEST_HEIGHT).down(), PUMP, PLATE, HEIGHT, LEVEL]
+        => { |weakest, pump, plate, height, level| plate * pump + METRE * (height + level - weakest) };
 
     "weakest_margin": PressureDifference,
         "What the weakest part is rated for beyond the pressure on it.";
@@ -60,16 +73,22 @@ pub(super) const FIGURES: &[Figure] = figures! {
 
     "pressure_at_highest": GaugePressure,
         "The pressure at the top of the highest emitter with the pump stopped and the valves open. Below \
-         nothing the water hangs by suction, and air comes in where it can.";
-        "p = −ρ g (n H + r)", HYDROSTATICS;
+         nothing the water hangs by suction, and air comes in where it can; at −0.99 bar the column parts.";
+        "p = −ρ g h, h = n H + r and at most h_s, and no lower than where the column of water parts",
+        HYDROSTATICS;
         [
             gathered("n", "floors between the machine and the highest emitter", Kind::Number,
-                floors_above).down(),
-            convention("H", "height of a storey", Kind::Length, (2.3, 3.0), NO_SOURCE).either(),
+                |view, root| or_any(floors_above(view, root))),
+            usual("H", "height of a storey", Kind::Length, &STOREY).either(),
             convention("r", "top of an emitter above the water in a tank on the same floor", Kind::Length,
                 (0.0, 1.5), NO_SOURCE).down(),
+            gathered("h_s", "the highest point of the water above that in the tank, by the static height",
+                Kind::Length, |view, root| or_any(static_rise(view, root))),
         ]
-        => { |floors, storey, top| -METRE * (floors * storey + top) };
+        => { Work::Bounded {
+            bounds: at_highest,
+            method: "what the floors and the static height both allow",
+        } };
 
     "cold_fill": GaugePressure,
         "The pressure to fill a sealed system to when cold.";
@@ -117,6 +136,65 @@ pub(super) const FIGURES: &[Figure] = figures! {
             least_size(&duty)?
         } };
 };
+
+/// The range, or anything where there is none.
+fn or_any(mut gathered: Gathered) -> Gathered {
+    gathered.range = Ok(gathered.range.unwrap_or(ANY));
+    gathered
+}
+
+const ANY: Range = Range::new(f64::NEG_INFINITY, f64::INFINITY);
+/// How high a gauge or a connection sits above its floor, in m.
+///
+/// Source: common practice, no source.
+const GAUGE: Range = Range::new(0.0, 1.5);
+
+/// The highest point of the water above that in the machine's tank, in m, by the recorded static height:
+/// it is measured from the gauge or the connection, on the floor of the connection. Pipes may stand
+/// above every emitter, so it is the most that the top of one may be.
+fn static_rise(view: &View<'_>, root: FactId) -> Gathered {
+    let facts = [
+        survey::STATIC_HEIGHT,
+        survey::CONNECTION_FLOOR,
+        survey::MACHINE_STOREY,
+    ];
+    let facts = facts.map(|path| view.at(root, path));
+    let rise = || -> Result<Range, Refused> {
+        let [height, connection, machine] = facts.map(|id| view.range(id));
+        let floors = connection?.high - machine?.low;
+        let storeys = [STOREY.range.low, STOREY.range.high].map(|high| floors * high);
+        let most = height?.high + GAUGE.high - convention_of::TANK_LEVEL.range.low;
+        Ok(Range::new(
+            f64::NEG_INFINITY,
+            most + storeys[0].max(storeys[1]),
+        ))
+    };
+    Gathered {
+        range: rise(),
+        facts: facts.to_vec(),
+    }
+}
+
+fn at_highest(ranges: &[Range]) -> Result<Range, Refused> {
+    let [floors, storey, top, by_height] = *ranges else {
+        return Err("it takes four numbers".into());
+    };
+    let high = |floors: f64, end: f64| if floors == 0.0 { 0.0 } else { floors * end };
+    let by_floors = Range::new(
+        high(floors.low, storey.low).min(high(floors.low, storey.high)) + top.low,
+        high(floors.high, storey.low).max(high(floors.high, storey.high)) + top.high,
+    );
+    let rise = by_floors.within(by_height).ok_or_else(|| {
+        Refused::from("`circuit.static_height` does not fit the floors of the emitters")
+    })?;
+    if rise == ANY {
+        return Ok(ANY);
+    }
+    Ok(Range::new(
+        (-METRE * rise.high).max(PARTS),
+        (-METRE * rise.low).max(PARTS),
+    ))
+}
 
 /// The share by which water grows from 10 °C to a temperature in kelvin; none below.
 fn grows(hot: f64) -> Result<f64, Refused> {

@@ -89,6 +89,7 @@ fields! {
         MACHINE_STOREY = "machine.storey",
         TANK = "machine.tank",
         STOREYS = "premises.storeys",
+        REVERSAL_INTERVAL = "flush.reversal_interval",
         PROOF_TDS = "proof.tds",
         PROOF_TEMPERATURE = "proof.temperature",
         ANTIFREEZE_STRENGTH = "protection.antifreeze",
@@ -106,6 +107,8 @@ fields! {
         TAP_FLOW = "water_supply.flow",
     ;
     Some(EMITTERS) =>
+        FOOT_BEFORE = "before.bottom",
+        TOP_BEFORE = "before.top",
         EMITTER_FLOOR = "floor",
         PANELS = "panels",
         RETURN_VALVE_SET = "return_valve.set",
@@ -121,6 +124,7 @@ fields! {
         LOGGED_AT = "at",
         LOGGED_BRANCH = "branch",
         LOGGED_TDS = "discharge_tds",
+        LOGGED_TEMPERATURE = "discharge_temperature",
     ;
 }
 
@@ -232,6 +236,10 @@ choices! {
         CLEANER: bool = "cleaner.nature" {
             "none" => false,
             "neutral" | "alkaline" | "mild acid" | "strong acid" | "biocidal" => true,
+        }
+        ACID: bool = "cleaner.nature" {
+            "mild acid" | "strong acid" => true,
+            "none" | "neutral" | "alkaline" | "biocidal" => false,
         }
         CONNECTED_AT: Point = "machine.connected_at" {
             "pump housing" => Point::PumpHousing,

@@ -9,6 +9,7 @@ use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
 use wetside_base::vocabulary::{Plan, PlanShape};
 use wetside_house::Range;
+use wetside_house::convention::Convention;
 pub use wetside_house::convention::{PRACTICE as NO_SOURCE, Source, source};
 use wetside_units::{Interval, Kind, UnitId};
 
@@ -227,6 +228,17 @@ pub const fn convention(
         source,
     };
     Input::of(symbol, origin)
+}
+
+/// An input by a convention of the house.
+pub(crate) const fn usual(
+    symbol: &'static str,
+    says: &'static str,
+    kind: Kind,
+    by: &Convention,
+) -> Input {
+    let ends = (by.range.low, by.range.high);
+    convention(symbol, says, kind, ends, by.source)
 }
 
 pub(crate) const fn gathered(

@@ -4,13 +4,14 @@
 //! it, and each supposition is named; no rule ever sees a supposition. Without the layout, the main
 //! bore, the longest run, the machine's plate and its point of connection there is nothing to tell.
 
+use super::day::{self, Stage};
 use super::explain;
 use super::house::read;
 use super::rinse::cleaner_adds;
 use super::survey;
 use super::view::{Refused, View};
 use super::water::{BAND_LEAST, BAND_SHARE};
-use wetside_base::facts::Facts;
+use wetside_base::facts::{FactId, Facts};
 use wetside_base::vocabulary::Vocabulary;
 use wetside_house::{
     AllOpen, Branch, Comparison, FloorHeating, House, Job, Layout, NoNetwork, Plan, Range,
@@ -34,6 +35,12 @@ pub struct Told {
     /// The points at which the machine may be connected, where the survey lists them.
     pub connections: Option<Comparison>,
     pub plan: Plan,
+    /// The day from door to door.
+    pub day: Vec<Stage>,
+    /// Emitters that are counted and not named, and how long they take together in s.
+    pub unnamed: (Range, Range),
+    /// What nothing but gravity drives through the dump hose, in m³/s.
+    pub hose: Option<Range>,
     /// The longest loop of a floor alone: its flow in m³/s and its speed in m/s.
     pub floor: Option<(Range, Range)>,
 }
@@ -43,23 +50,27 @@ pub fn tell(facts: &Facts, vocabulary: &Vocabulary) -> Result<Told, Refused> {
     let view = View { facts, vocabulary };
     let reading = read::house(&view, true, None);
     let (mut house, mut supposed) = (reading.house?, reading.supposed);
-    let job = match explain::supposed(facts, vocabulary) {
-        Some((then, words)) => {
-            supposed.push(words);
-            let facts = &then;
-            job(&View { facts, vocabulary })
-        }
-        None => job(&view),
-    };
+    let then = explain::supposed(facts, vocabulary);
+    let of_job = then.as_ref().map_or(view, |(facts, words)| {
+        supposed.push(words.clone());
+        View { facts, vocabulary }
+    });
     house.floor = floor(&view, &house);
     let (branches, open) = (branches(&house)?, all_open(&house));
     let floor = house.floor.as_ref();
+    let plan = plan(&house, &branches, open.as_ref().ok(), &job(&of_job))?;
+    let unnamed = day::unnamed(&view, Some(house.layout), house.emitters.len());
+    let turns = plan.order.iter().map(|turn| turn.time);
+    let turns = turns.fold(unnamed.1, Range::plus);
     Ok(Told {
         layout: house.layout,
         convention: convention::of_layout(house.layout),
         supposed,
         connections: connections(&view)?,
-        plan: plan(&house, &branches, open.as_ref().ok(), &job)?,
+        day: day::stages(&of_job, Some(turns)),
+        plan,
+        unnamed,
+        hose: dump_hose(&view),
         branches,
         open,
         floor: floor.map(|floor| floor_loop(&house, floor)).transpose()?,
@@ -95,24 +106,33 @@ fn floor(view: &View<'_>, house: &House) -> Option<FloorHeating> {
 
 fn job(view: &View<'_>) -> Job {
     let known = |path: &str| view.range(view.at(Facts::ROOT, path)).ok();
-    let bounded = |figure: &str| {
-        let range = view.range(view.figure(figure)).ok();
-        range.filter(|range| range.high.is_finite())
-    };
     let adds = cleaner_adds(view, Facts::ROOT)
         .range
         .unwrap_or(Range::FROM_NOTHING);
+    let flush_volume = view.range(view.figure("flush_volume")).ok();
+    let list = view.at(Facts::ROOT, survey::EMITTERS);
     Job {
-        flush_volume: bounded("flush_volume"),
+        flush_volume: flush_volume.filter(|range| range.high.is_finite()),
         mains_flow: known(survey::TAP_FLOW),
-        hose_flow: dump_hose(view),
         drain_flow: known(survey::DRAIN_TAKES),
         start: known(survey::SYSTEM_TDS).map(|start| start.plus(adds)),
         mains: known(survey::MAINS_TDS),
         band: BAND_SHARE,
         least_band: BAND_LEAST,
-        warming: bounded("heat_up_time"),
+        interval: known(survey::REVERSAL_INTERVAL).filter(|every| every.low > 0.0),
+        cold_feet: view
+            .facts
+            .elements(list)
+            .map(|one| cold_foot(view, one))
+            .collect(),
     }
+}
+
+/// How much colder the foot of an emitter is than its top, in K.
+fn cold_foot(view: &View<'_>, emitter: FactId) -> Option<Range> {
+    let at = |path: &str| view.range(view.at(emitter, path)).ok();
+    let (top, foot) = (at(survey::TOP_BEFORE)?, at(survey::FOOT_BEFORE)?);
+    Some(Range::new(top.low - foot.high, top.high - foot.low))
 }
 
 /// What the dump hose passes by gravity alone, in m³/s: half a metre to one storey of fall, its bore as

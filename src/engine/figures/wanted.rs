@@ -4,10 +4,10 @@
 //! too much costs time and changes nothing.
 
 use super::catalogue::{lists, table};
-use super::emitters;
-use super::house::points;
+use super::house::{branches, points};
 use super::list::FigureList;
 use super::table::{Figure, Origin};
+use super::{day, emitters};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 use wetside_base::vocabulary::{self, Vocabulary};
@@ -78,6 +78,12 @@ impl Wanted {
             }
             let others = points::FIGURES.iter();
             self.0.extend(others.map(|other| (NO_LIST, other.name)));
+        }
+        if figure.name == day::NAME {
+            self.list(&branches::LISTS[0], |of_each| of_each == day::OF_BRANCHES);
+            for name in day::OF_SURVEY {
+                self.name(name);
+            }
         }
         for input in figure.inputs {
             if let Origin::Figure(name) = input.origin {

@@ -6,7 +6,7 @@ use super::table::{convention, fact, figures, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::{Range, celsius};
-use wetside_physics::water::misread;
+use wetside_physics::water::reads_at;
 use wetside_units::Kind;
 
 const BAND: Source = source(
@@ -54,7 +54,7 @@ pub(super) const FIGURES: &[Figure] = figures! {
     "temperature_error": Share,
         "By how much the end reading is off against the mains because their temperatures differ and the \
          meter does not correct for it.";
-        "e = (1 + 0.02 (t − 25))/(1 + 0.02 (t_m − 25)) − 1, 0 with a meter that corrects", METER;
+        "e = f(t)/f(t_m) − 1, f = 1 + 0.02 (t − 25), above 36 °C 1.22 + (0.017 to 0.024) (t − 36); 0 with a meter that corrects", METER;
         [READS]
         => { |reads| reads - 1.0 };
 
@@ -65,7 +65,10 @@ pub(super) const FIGURES: &[Figure] = figures! {
         => { |proof, reads| proof / reads };
 };
 
-const METER: Source = source("practice of meters, 2 % a kelvin", "read");
+const METER: Source = source(
+    "practice of meters, 2 % a kelvin; above 36 °C 1.7 to 2.4 %, from memory",
+    "read",
+);
 
 const READS: Input = gathered(
     "R",
@@ -79,11 +82,8 @@ fn misreads(view: &View<'_>, root: FactId) -> Gathered {
     let [sample, mains] =
         [survey::PROOF_TEMPERATURE, survey::MAINS_TEMPERATURE].map(|path| view.at(root, path));
     let ratio = || -> Result<Range, Refused> {
-        let (sample, mains) = (view.range(sample)?, view.range(mains)?);
-        Ok(Range::new(
-            misread(celsius(sample.low), celsius(mains.high))?,
-            misread(celsius(sample.high), celsius(mains.low))?,
-        ))
+        let (sample, mains) = (reads(view.range(sample)?)?, reads(view.range(mains)?)?);
+        Ok(Range::new(sample.low / mains.high, sample.high / mains.low))
     };
     let range = match corrects {
         Some(true) => return Gathered::of(Range::point(1.0), vec![compensated]),
@@ -94,6 +94,13 @@ fn misreads(view: &View<'_>, root: FactId) -> Gathered {
         range,
         facts: vec![compensated, sample, mains],
     }
+}
+
+/// What a meter that does not correct reads of water of a temperature in kelvin, for each part at 25 °C.
+pub(super) fn reads(temperature: Range) -> Result<Range, Refused> {
+    let (least, _) = reads_at(celsius(temperature.low))?;
+    let (_, most) = reads_at(celsius(temperature.high))?;
+    Ok(Range::new(least, most))
 }
 
 /// How far a rinse may read from the mains, by the share of them and the least difference.

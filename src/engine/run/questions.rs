@@ -86,6 +86,7 @@ pub fn questions(waiting: &[Waiting<'_, '_>], scene: Scene<'_>) -> (Vec<Question
         Question {
             fact: fact_name(scene, fact),
             asks: scene.vocabulary.field(held.field).says.clone(),
+            answers: scene.vocabulary.answers(held.field),
             span: held.span,
             rules: rules.into_iter().map(str::to_string).collect(),
         }

@@ -152,9 +152,9 @@ pub fn part(
     let shown = &told.plan;
     match name {
         "plan" => plan::plan(&mut pen, told, figures),
-        "plan.stages" => plan::stages(&mut pen, shown),
-        "plan.order" => plan::order(&mut pen, shown),
-        "plan.dump" => plan::dump(&mut pen, shown),
+        "plan.stages" => plan::stages(&mut pen, told),
+        "plan.order" => plan::order(&mut pen, told),
+        "plan.dump" => plan::dump(&mut pen, told),
         "plan.rinse" => plan::rinse(&mut pen, shown),
         "branches" => house::branches(&mut pen, source, told, figures),
         "connections" if told.connections.is_some() => {
@@ -209,28 +209,38 @@ pub(super) const RECKONED: [(&str, &str, &[Convention]); 6] = [
         "Times of attention are conventions of the trade; times of water come from the flows. The first \
          dump is one change of all water that goes round.",
         &[
+            convention::MAKING_SAFE,
+            convention::CONNECTING,
             convention::FIRST_ROUND,
             convention::ALL_OPEN,
+            convention::LONGEST_WAIT,
+            convention::EACH_CIRCUIT,
+            convention::EACH_SIDE,
             convention::EACH_LOOP,
+            convention::NEUTRALISING,
             convention::PROOF,
+            convention::DOSING,
+            convention::RESTORING,
         ],
     ),
     (
         "plan.order",
         "Upper floors come first, since dirt falls; what is fed from above comes last, since its foot is \
-         drained afterwards; else by name. A turn lasts its time of attention, and longer where its \
-         water has not changed often enough by then.",
+         drained afterwards. On a floor the emitter comes first whose foot was coldest against its top, 10 K \
+         where nobody took the temperatures; then the one with the longest tails. A turn lasts its time of \
+         attention, and longer where its water has not changed often enough by then.",
         &[
             convention::EACH_EMITTER,
             convention::EACH_SLOW_EMITTER,
             convention::CHANGES,
+            convention::LONGEST_TURN,
             convention::REVERSAL,
         ],
     ),
     (
         "plan.dump",
-        "In the long run no more is dumped than the mains give and hose and drain take. The hose runs by \
-         gravity.",
+        "In the long run no more is dumped than the mains give and the drain takes. Without the pump the \
+         hose runs by gravity.",
         &[convention::HOSE_BORE, convention::DUMP_FALL],
     ),
     (

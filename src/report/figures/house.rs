@@ -12,6 +12,7 @@ use wetside_engine::figures::survey::word_of;
 use wetside_engine::figures::tell::Told;
 use wetside_house::Branch;
 use wetside_house::Fate;
+use wetside_house::PARTS;
 use wetside_house::Share;
 use wetside_house::{Comparison, Connection};
 use wetside_units::Kind;
@@ -80,10 +81,17 @@ pub(super) fn branches(pen: &mut Pen, source: &Source, told: &Told, figures: &[W
     pen.gap();
     rows(pen, &BRANCH_HEADS, &all);
     pen.gap();
-    pen.paragraph(
-        0,
-        "Coarse sludge is magnetite of 100 µm in the tails. The outlet's pressure below 0 draws air in.",
-    );
+    let parts = told
+        .branches
+        .iter()
+        .any(|branch| branch.outlet.low <= PARTS);
+    let words = "Coarse sludge is magnetite of 100 µm in the tails. The outlet's pressure below 0 draws air in";
+    let more = if parts {
+        "; at -0.99 bar the column of water parts."
+    } else {
+        "."
+    };
+    pen.paragraph(0, &format!("{words}{more}"));
     if let Some((flow, speed)) = told.floor {
         let (flow, speed) = (
             quantity(flow, Kind::VolumeFlow),

@@ -3,19 +3,22 @@
 //! Contract: `schemas/figures.schema.json` describes the document; a test holds the two together. Each
 //! object of the document is a struct with its keys in their order.
 
+mod plan;
+mod ranged;
+
 use super::Survey;
 use super::house::fate;
-use super::plan::{set_by, step};
-use super::words::quantity;
 use crate::json::{Problem, each, written};
+use plan::Plan;
+use ranged::{Ranged, flow, high, low, pressure, ranged, speed, time};
 use serde::Serialize;
 use std::collections::BTreeSet;
 use wetside_base::source::{Source, Span};
 use wetside_engine::figures::explain::Worked;
 use wetside_engine::figures::survey::word_of;
 use wetside_engine::figures::tell;
-use wetside_house::{self as house, Range};
-use wetside_units::{Interval, Kind};
+use wetside_house as house;
+use wetside_units::Kind;
 
 /// The edition of the document for programs.
 pub(crate) const EDITION: u32 = 1;
@@ -109,50 +112,6 @@ impl<'a> Figure<'a> {
     }
 }
 
-fn low(range: &Interval) -> Option<f64> {
-    range.low().at().map(|at| at.to_f64())
-}
-
-fn high(range: &Interval) -> Option<f64> {
-    range.high().at().map(|at| at.to_f64())
-}
-
-/// A range in words and in base units; an end without limit is null. Both tell of the same range,
-/// without the noise of the last digits, which depends on the order in which a survey lists things.
-#[derive(Serialize)]
-struct Ranged {
-    value: String,
-    kind: &'static str,
-    low: Option<f64>,
-    high: Option<f64>,
-}
-
-fn ranged(range: Range, kind: Kind) -> Ranged {
-    let ends = range.to_interval(kind);
-    Ranged {
-        value: quantity(range, kind),
-        kind: kind.name(),
-        low: ends.as_ref().and_then(low),
-        high: ends.as_ref().and_then(high),
-    }
-}
-
-fn flow(range: Range) -> Ranged {
-    ranged(range, Kind::VolumeFlow)
-}
-
-fn speed(range: Range) -> Ranged {
-    ranged(range, Kind::Velocity)
-}
-
-fn time(range: Range) -> Ranged {
-    ranged(range, Kind::Time)
-}
-
-fn pressure(range: Range) -> Ranged {
-    ranged(range, Kind::GaugePressure)
-}
-
 #[derive(Serialize)]
 struct House<'a> {
     convention: &'a str,
@@ -181,7 +140,7 @@ impl<'a> House<'a> {
                 flow: flow(of_loop),
                 speed: speed(in_it),
             }),
-            plan: Plan::new(&told.plan),
+            plan: Plan::new(told),
         }
     }
 }
@@ -295,91 +254,6 @@ impl<'a> Connections<'a> {
             best: word_of(compared.points[compared.best].point),
             clearly: compared.clearly,
             trade_differs: compared.trade_differs,
-        }
-    }
-}
-
-#[derive(Serialize)]
-struct Plan<'a> {
-    order: Vec<Turn<'a>>,
-    stages: Vec<Stage>,
-    total: Cost,
-    dump: Option<Dump>,
-    rinse_at_end: Option<Cost>,
-    rinse_one_by_one: Option<Cost>,
-    #[serde(rename = "return")]
-    return_shows: Option<Return>,
-}
-
-#[derive(Serialize)]
-struct Turn<'a> {
-    id: &'a str,
-    time: Ranged,
-    reversals: Ranged,
-    changes: Ranged,
-    may_be_one_way: bool,
-}
-
-#[derive(Serialize)]
-struct Stage {
-    stage: &'static str,
-    cost: Option<Cost>,
-}
-
-#[derive(Serialize)]
-struct Cost {
-    time: Ranged,
-    water: Ranged,
-}
-
-#[derive(Serialize)]
-struct Dump {
-    rate: Ranged,
-    set_by: &'static str,
-}
-
-#[derive(Serialize)]
-struct Return {
-    reads_clean: Ranged,
-    is_clean: Ranged,
-    early: Ranged,
-}
-
-impl Cost {
-    fn new(cost: &house::rinse::Cost) -> Cost {
-        Cost {
-            time: time(cost.time),
-            water: ranged(cost.water, Kind::Volume),
-        }
-    }
-}
-
-impl<'a> Plan<'a> {
-    fn new(plan: &'a house::Plan) -> Plan<'a> {
-        Plan {
-            order: each(&plan.order, |turn| Turn {
-                id: &turn.id,
-                time: time(turn.time),
-                reversals: ranged(turn.reversals, Kind::Number),
-                changes: ranged(turn.changes, Kind::Number),
-                may_be_one_way: turn.one_way,
-            }),
-            stages: each(&plan.stages, |stage| Stage {
-                stage: step(stage.step),
-                cost: stage.cost.as_ref().map(Cost::new),
-            }),
-            total: Cost::new(&plan.total),
-            dump: plan.dump.map(|(rate, limit)| Dump {
-                rate: flow(rate),
-                set_by: set_by(limit),
-            }),
-            rinse_at_end: plan.rinse_at_end.as_ref().map(Cost::new),
-            rinse_one_by_one: plan.rinse_one_by_one.as_ref().map(Cost::new),
-            return_shows: plan.return_shows.map(|shows| Return {
-                reads_clean: time(shows.reads_clean),
-                is_clean: time(shows.is_clean),
-                early: time(shows.early),
-            }),
         }
     }
 }

@@ -16,6 +16,8 @@ mod words;
 
 pub use explained::{Unexplained, explained, explanation, part};
 pub use json::document;
+pub use plan::{day, how, troubles};
+pub use words::{clock, minutes};
 
 use super::Style;
 use super::line_numbers;

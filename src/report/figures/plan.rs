@@ -2,91 +2,106 @@
 
 use super::house::rows;
 use super::words::quantity;
-use crate::pen::{Ink, Pen, closed};
+use crate::pen::{Ink, Pen, closed, sentence};
+use wetside_engine::figures::day::{Stage, TURNS, WARMING};
 use wetside_engine::figures::explain::Worked;
 use wetside_engine::figures::tell::Told;
-use wetside_house::Range;
 use wetside_house::rinse::{Cost, Return};
-use wetside_house::{Limit, Plan, Stage, Step, Turn};
+use wetside_house::{Help, Limit, Plan, Range, Turn, Why};
 use wetside_units::Kind;
+use wetside_units::truth::Truth;
 
 /// The plan, with the doses and limits that are figures of the survey.
 pub(super) fn plan(pen: &mut Pen, told: &Told, figures: &[Worked]) {
-    let plan = &told.plan;
     pen.heading("the plan", '-', Ink::Usual);
-    stages(pen, plan);
-    order(pen, plan);
+    stages(pen, told);
+    order(pen, told);
     pen.gap();
-    dump(pen, plan);
+    dump(pen, told);
     doses(pen, figures);
     limits(pen, figures);
-    rinse(pen, plan);
+    rinse(pen, &told.plan);
 }
 
-/// What each stage takes.
-pub(super) fn stages(pen: &mut Pen, plan: &Plan) {
-    let mut all: Vec<Vec<String>> = plan.stages.iter().map(stage).collect();
-    let known = plan.stages.iter().all(|stage| stage.cost.is_some());
-    let name = if known {
-        "in all"
-    } else {
-        "in all that is known"
-    };
-    let total = &plan.total;
+/// What each stage takes, and the day from door to door.
+pub(super) fn stages(pen: &mut Pen, told: &Told) {
+    rows(pen, &["stage", "time", "fresh water"], &day(told));
+}
+
+/// The day in words: of each stage its name, time and fresh water, and last of all of them together.
+pub fn day(told: &Told) -> Vec<Vec<String>> {
+    let mut all: Vec<Vec<String>> = told.day.iter().map(stage).collect();
+    let (time, water) = total(&told.day);
     all.push(vec![
-        name.to_string(),
-        quantity(total.time, Kind::Time),
-        quantity(total.water, Kind::Volume),
+        "in all, from door to door".to_string(),
+        quantity(time, Kind::Time),
+        quantity(water, Kind::Volume),
     ]);
-    rows(pen, &["stage", "time", "fresh water"], &all);
+    all
+}
+
+/// Time and fresh water of a whole day.
+pub(super) fn total(day: &[Stage]) -> (Range, Range) {
+    let nothing = (Range::point(0.0), Range::point(0.0));
+    day.iter().fold(nothing, |(time, water), stage| {
+        (time.plus(stage.time), water.plus(stage.water))
+    })
 }
 
 fn stage(stage: &Stage) -> Vec<String> {
-    let name = step(stage.step).to_string();
-    match &stage.cost {
-        None => vec![name, "not known".to_string(), String::new()],
-        Some(cost) => {
-            let water = if cost.water == Range::point(0.0) {
-                String::new()
-            } else {
-                quantity(cost.water, Kind::Volume)
-            };
-            vec![name, quantity(cost.time, Kind::Time), water]
-        }
-    }
+    let amount = |range: Range, kind: Kind| match range {
+        Range::FROM_NOTHING => "not known".to_string(),
+        known => quantity(known, kind),
+    };
+    let time = match stage.time.high {
+        0.0 if stage.says == WARMING => "none: flushed cold".to_string(),
+        _ => amount(stage.time, Kind::Time),
+    };
+    let water = match stage.water.high {
+        0.0 => String::new(),
+        _ => amount(stage.water, Kind::Volume),
+    };
+    vec![stage.says.to_string(), time, water]
 }
 
-/// A stage in words.
-pub(super) fn step(step: Step) -> &'static str {
-    match step {
-        Step::FirstRound => "plain water round, all open",
-        Step::FirstDump => "dump of the first black water",
-        Step::Warming => "warming up",
-        Step::AllOpen => "cleaner round, all open",
-        Step::Branches => "one branch at a time",
-        Step::FloorLoops => "floor loops, one at a time",
-        Step::AllOpenAgain => "all open again",
-        Step::Rinse => "rinse, one dilution at the end",
-        Step::Proof => "samples and readings",
-    }
+/// How the branches have their turns.
+pub fn how(plan: &Plan) -> String {
+    format!(
+        "{}. Upper floors first, on each the dirtiest and then the farthest. Shut every emitter but the \
+         first; then open both valves of the next before those of the last are shut, and reverse every {}.",
+        sentence(TURNS).trim_end_matches('.'),
+        quantity(plan.interval, Kind::Time)
+    )
 }
 
 /// The branches in their turns.
-pub(super) fn order(pen: &mut Pen, plan: &Plan) {
+pub(super) fn order(pen: &mut Pen, told: &Told) {
+    let plan = &told.plan;
     if plan.order.is_empty() {
         return;
     }
     pen.gap();
-    pen.paragraph(
-        0,
-        "Upper floors first, one branch at a time, reversed every 1 to 2 minutes:",
-    );
-    let all: Vec<Vec<String>> = (1..).zip(&plan.order).map(turn).collect();
-    rows(
-        pen,
-        &["branch", "time", "reversals", "changes of its water"],
-        &all,
-    );
+    pen.paragraph(0, &how(plan));
+    pen.gap();
+    let mut all: Vec<Vec<String>> = (1..).zip(&plan.order).map(turn).collect();
+    let (left, time) = told.unnamed;
+    if left.high > 0.0 {
+        let count = quantity(left, Kind::Number);
+        let name = format!("{count} not named");
+        all.push(vec![name, String::new(), quantity(time, Kind::Time)]);
+    }
+    let heads = [
+        "branch",
+        "why here",
+        "time",
+        "reversals",
+        "changes of its water",
+    ];
+    rows(pen, &heads, &all);
+    for words in troubles(&plan.order) {
+        pen.gap();
+        pen.paragraph(0, &words);
+    }
 }
 
 fn turn((at, turn): (usize, &Turn)) -> Vec<String> {
@@ -95,21 +110,122 @@ fn turn((at, turn): (usize, &Turn)) -> Vec<String> {
     } else {
         quantity(turn.reversals, Kind::Number)
     };
+    let changes = match turn.works {
+        Truth::Yes => quantity(turn.changes, Kind::Number),
+        Truth::No => "too few".to_string(),
+        Truth::Undecided => "perhaps too few".to_string(),
+    };
     vec![
         format!("{at}. {}", turn.id),
+        why(turn.why),
         quantity(turn.time, Kind::Time),
         reversals,
-        quantity(turn.changes, Kind::Number),
+        changes,
     ]
 }
 
+/// Why a branch stands where it does.
+pub(super) fn why(why: Why) -> String {
+    match why {
+        Why::DropFeed => "fed from above".to_string(),
+        Why::ColdFoot(by) => {
+            let by = quantity(by, Kind::TemperatureDifference);
+            format!("foot colder by {by}")
+        }
+        Why::Far => "longer tails".to_string(),
+        Why::Name => "by name".to_string(),
+    }
+}
+
+/// The routes that may not work, those alike in one sentence, with what would make them work.
+pub fn troubles(order: &[Turn]) -> Vec<String> {
+    let mut alike: Vec<(Truth, &[Help], Vec<&Turn>)> = Vec::new();
+    for turn in order {
+        let Some((helps, _)) = &turn.helps else {
+            continue;
+        };
+        let same = |(works, all, _): &&mut (Truth, &[Help], Vec<&Turn>)| {
+            *works == turn.works && *all == helps.as_slice()
+        };
+        match alike.iter_mut().find(same) {
+            Some((.., turns)) => turns.push(turn),
+            None => alike.push((turn.works, helps, vec![turn])),
+        }
+    }
+    alike.into_iter().map(trouble).collect()
+}
+
+fn trouble((works, helps, turns): (Truth, &[Help], Vec<&Turn>)) -> String {
+    let names: Vec<&str> = turns.iter().map(|turn| turn.id.as_str()).collect();
+    let flows = turns.iter().filter_map(|turn| turn.helps.as_ref());
+    let flow = flows.map(|(_, flow)| *flow).reduce(Range::hull);
+    let now = turns.iter().map(|turn| turn.flow).reduce(Range::hull);
+    let now = quantity(now.unwrap_or(Range::point(0.0)), Kind::VolumeFlow);
+    let how = match works {
+        Truth::No => "does not work as the valves stand",
+        _ => "may not work as the valves stand",
+    };
+    format!(
+        "This route {how} for {}: {now} go through it, and its water is to change three times in half an \
+         hour. {}",
+        list(&names),
+        sentence(&helping(helps, flow)),
+    )
+}
+
+pub(super) fn helping(helps: &[Help], flow: Option<Range>) -> String {
+    let what: Vec<String> = helps
+        .iter()
+        .filter_map(|help| match help {
+            Help::Shut(around) => {
+                let around: Vec<&str> = around.iter().map(String::as_str).collect();
+                Some(format!("shut {}", list(&around)))
+            }
+            Help::Block => Some("block the main under it".to_string()),
+            Help::TakeOff => None,
+        })
+        .collect();
+    let then = flow.map_or(String::new(), |flow| {
+        let flow = quantity(flow, Kind::VolumeFlow);
+        format!(": its flow is then {flow}")
+    });
+    let off = helps.contains(&Help::TakeOff);
+    match (what.is_empty(), off) {
+        (true, _) => "take it off and flush it by itself".to_string(),
+        (false, true) => format!(
+            "{}{then}; where that is still too little, take it off and flush it by itself",
+            what.join(" and ")
+        ),
+        (false, false) => format!("{}{then}", what.join(" and ")),
+    }
+}
+
+/// `a, b and c`.
+fn list(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_string(),
+        [all @ .., last] => format!("{} and {last}", all.join(", ")),
+    }
+}
+
 /// How fast the dump can go on average.
-pub(super) fn dump(pen: &mut Pen, plan: &Plan) {
-    let words = match plan.dump {
+pub(super) fn dump(pen: &mut Pen, told: &Told) {
+    let words = match told.plan.dump {
         Some((rate, limit)) => {
-            let rate = quantity(rate, Kind::VolumeFlow);
             let sets = if limit == Limit::Mains { "set" } else { "sets" };
-            format!("{rate} on average; the {} {sets} it", set_by(limit))
+            let words = format!(
+                "{} on average; the {} {sets} it",
+                quantity(rate, Kind::VolumeFlow),
+                set_by(limit)
+            );
+            match told.hose.filter(|hose| hose.low < rate.high) {
+                Some(hose) => format!(
+                    "{words}. Without the pump the dump hose passes {}: less than runs in fills the tank",
+                    quantity(hose, Kind::VolumeFlow)
+                ),
+                None => words,
+            }
         }
         None => "not worked out: `water_supply.flow` is not known".to_string(),
     };
@@ -120,7 +236,6 @@ pub(super) fn dump(pen: &mut Pen, plan: &Plan) {
 pub(super) fn set_by(limit: Limit) -> &'static str {
     match limit {
         Limit::Mains => "mains",
-        Limit::Hose => "dump hose",
         Limit::Drain => "drain",
     }
 }

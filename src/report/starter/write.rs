@@ -356,29 +356,9 @@ impl Starter<'_> {
     }
 }
 
-/// The words or the unit to answer with.
+/// The words or the unit to answer with; nothing where there is no choice.
 pub(crate) fn offered(vocabulary: &Vocabulary, field: &Field, kind: &Type) -> Option<String> {
-    let words = |ids: &[WordId], between: &str| {
-        // An answer of several words is never broken over two lines.
-        let whole = |id: &WordId| vocabulary.word(*id).replace(' ', HELD);
-        let words: Vec<String> = ids.iter().map(whole).collect();
-        words.join(between)
-    };
-    Some(match kind {
-        Type::Choice(choice) if choice.len() == 1 => return None,
-        Type::Choice(choice) => words(choice, " | "),
-        Type::Set(choice) => format!("any of [{}]", words(choice, ", ")),
-        Type::Quantity { kind, .. } if kind.name() == "year" => "a year".to_string(),
-        Type::Quantity { usual_unit, .. } if usual_unit.starts_with("per ") => {
-            format!("as 2 {usual_unit}")
-        }
-        Type::Quantity { usual_unit, .. } if !usual_unit.is_empty() => {
-            format!("in {usual_unit}")
-        }
-        Type::Quantity { .. } => "a number".to_string(),
-        Type::Date => "as 2026-10-13".to_string(),
-        Type::DateTime => "as 2026-10-13T10:05".to_string(),
-        Type::Text if field.name == "id" => "a short name of your own".to_string(),
-        Type::Text => "in your own words".to_string(),
-    })
+    let alone = matches!(kind, Type::Choice(choice) if choice.len() == 1);
+    // An answer of several words is never broken over two lines.
+    (!alone).then(|| vocabulary.answers_in(field, |word| word.replace(' ', HELD)))
 }

@@ -113,8 +113,9 @@ fn the_page_keeps_within_its_width() {
 fn the_page_tells_the_plan_and_the_points() {
     let page = page(&house(), Style::wide(100));
     for words in [
-        "Upper floors first",
-        "reversed every 1 to 2 minutes",
+        "Upper floors first, on each",
+        "reverse every 60 to 120 s",
+        "from door to door",
         "fresh water",
         "on average; the mains set it",
         "whole container",

@@ -196,6 +196,16 @@ fn everything_is_told_when_asked() {
     assert!(!points.trade_differs);
     assert_eq!(told.plan.order[0].id, "landing");
     assert!(told.plan.dump.is_some());
+    assert_eq!(told.unnamed, (Range::point(0.0), Range::point(0.0)));
+}
+
+#[test]
+fn radiators_that_are_counted_and_not_named_have_their_turns() {
+    let told = derived(&HOUSE.replace("emitters:\n  count: 2", "emitters:\n  count: 5")).told();
+    assert_eq!(
+        told.unnamed,
+        (Range::point(3.0), Range::new(1800.0, 5400.0))
+    );
 }
 
 #[test]

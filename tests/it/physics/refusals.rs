@@ -78,7 +78,10 @@ fn of_two(x: f64, y: f64) {
     sane("kv_from_loss", pipe::kv_from_loss(x, y));
     sane("riser_margin", sludge::riser_margin(x, y));
     sane("expansion", vessel::expansion(x, y));
-    sane("misread", water::misread(x, y));
+    sane(
+        "reads_at",
+        water::reads_at(x).map(|(least, most)| least + most),
+    );
     let panel = content::panel_radiator(2.0, x, y);
     sane("panel_radiator", panel.map(|range| range.high));
 }

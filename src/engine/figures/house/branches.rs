@@ -8,15 +8,12 @@ use super::read::{self, Reading};
 use super::reader::MOST_EMITTERS;
 use crate::figures::list::{self, FigureList};
 use crate::figures::survey;
-use crate::figures::table::{
-    Figure, Input, Source, convention as input_by, fact, gathered, source,
-};
+use crate::figures::table::{Figure, Input, Source, fact, gathered, source, usual};
 use crate::figures::view::{Refused, View};
 use crate::figures::work;
 use wetside_base::facts::{FactId, Facts, each_once};
 use wetside_base::vocabulary::Vocabulary;
-use wetside_house::convention::{self, Convention};
-use wetside_house::{Branch, Fate, branches};
+use wetside_house::{Branch, Fate, branches, convention};
 use wetside_physics::sludge::Carriage;
 use wetside_units::Kind;
 
@@ -145,17 +142,6 @@ pub(super) const CURVE: Input = usual(
     Kind::Number,
     &convention::CURVE,
 );
-
-/// An input by a convention of the house.
-pub(super) const fn usual(
-    symbol: &'static str,
-    says: &'static str,
-    kind: Kind,
-    by: &Convention,
-) -> Input {
-    let ends = (by.range.low, by.range.high);
-    input_by(symbol, says, kind, ends, by.source)
-}
 
 /// Works out every branch and fills what is asked of it.
 pub(crate) fn derive(facts: &mut Facts, vocabulary: &Vocabulary, asked: &[&Figure]) {

@@ -7,11 +7,11 @@
 //! same from each, since a survey records them once. A point is best only where that is certain for
 //! every house within the ranges; which is best at the middle of them, for people, is told elsewhere.
 
-use super::branches::{CURVE, LONGEST_RUN, MAIN_BORE, RATED_FLOW, SHUT_OFF, usual};
+use super::branches::{CURVE, LONGEST_RUN, MAIN_BORE, RATED_FLOW, SHUT_OFF};
 use super::read::{self, Reading};
 use crate::figures::list::{self, FigureList};
 use crate::figures::survey;
-use crate::figures::table::{Figure, Input, Work, figures, gathered, source};
+use crate::figures::table::{Figure, Input, Work, figures, gathered, source, usual};
 use crate::figures::view::{Gathered, Held, Refused, View};
 use crate::figures::work;
 use wetside_base::facts::{FactId, Facts, each_once};
