@@ -119,9 +119,8 @@ impl From<'_> {
 
     fn answer(&self, fact: FactId) -> Option<Answer> {
         let held = self.theirs.fact(fact);
-        let kind = match &self.vocabulary.field(held.field).shape {
-            Shape::Fact(kind) => kind,
-            _ => return None,
+        let Shape::Fact(kind) = &self.vocabulary.field(held.field).shape else {
+            return None;
         };
         Some(match (&held.content, kind) {
             (Content::Open(Why::Unknown(Some(why))), _) => Answer::Unknown(Some(why.clone())),
