@@ -13,6 +13,7 @@ pub mod pen;
 pub mod problems;
 pub mod text;
 
+mod curves;
 mod finding;
 mod follows;
 mod line_numbers;
