@@ -59,6 +59,8 @@ fn test(arguments: &Test) -> Result<Exit, Refusal> {
     }
     let ran = cases::run(&pack, &vocabulary);
     wrong.extend(ran.problems);
+    let usual = cases::usual::run(&pack, &files, &vocabulary);
+    wrong.extend(usual.problems);
     let style = arguments.look.on_screen();
     let mut pen = Pen::new(style);
     if !wrong.is_empty() {
@@ -72,9 +74,10 @@ fn test(arguments: &Test) -> Result<Exit, Refusal> {
         pen.gap();
     }
     let rules = number(ran.rules, "rule", "rules");
-    let cases = number(ran.cases, "case", "cases");
-    let came = match ran.cases - ran.passed {
-        _ if ran.cases == 0 => "nothing to try".to_string(),
+    let (tried, passed) = (ran.cases + usual.cases, ran.passed + usual.passed);
+    let cases = number(tried, "case", "cases");
+    let came = match tried - passed {
+        _ if tried == 0 => "nothing to try".to_string(),
         0 => "all as written".to_string(),
         others => format!("{others} otherwise than written"),
     };

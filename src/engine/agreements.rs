@@ -159,7 +159,7 @@ fn broken(row: &Agreement, scene: Scene<'_>) -> Option<Contradiction> {
 }
 
 /// The answers behind a row that surely does not hold, of each element apart.
-fn each_broken(row: &Agreement, scene: Scene<'_>) -> impl Iterator<Item = Vec<FactId>> {
+pub(crate) fn each_broken(row: &Agreement, scene: Scene<'_>) -> impl Iterator<Item = Vec<FactId>> {
     let list = row.selection.iter();
     let list = list.flat_map(move |one| scene.facts.elements(at(scene.facts, &one.each.list)));
     let alone = row.selection.is_none().then(Vec::new);

@@ -5,10 +5,12 @@
 //! outcome it can have are problems at the lines of the rule's own file. That a rule has no cases at
 //! all is a matter of its shape, and whoever loads the pack says it.
 
+pub mod usual;
+
 use crate::figures::{self, Wanted};
 use crate::pack::{CaseFile, Pack, PackProblem, Rule, RuleFile, own};
 use crate::read;
-use crate::run::{Judged, element_name, judge, scene};
+use crate::run::{Judged, element_name, judge, scene_of_case};
 use crate::schema;
 use std::sync::Arc;
 use wetside_base::facts::Facts;
@@ -163,7 +165,7 @@ fn run_case(
         }
         let scene = Scene {
             tables: &pack.tables,
-            ..scene(vocabulary, &facts, case.as_of)
+            ..scene_of_case(vocabulary, &facts, case.as_of)
         };
         compared(case, &judge(rule, scene), scene)
     })

@@ -5,7 +5,7 @@
 //! result.
 
 use crate::node::Type;
-use wetside_units::datetime::SECONDS_A_DAY;
+use wetside_units::datetime::{DateTime, SECONDS_A_DAY};
 use wetside_units::{End, Exact, Interval, Kind};
 
 pub struct Function {
@@ -80,7 +80,32 @@ pub const FUNCTIONS: &[Function] = &[
             Some(a.minus(b)?.magnitude())
         },
     },
+    Function {
+        name: "year_of",
+        says: "the calendar year that a day lies in",
+        example: ("year_of(2026-10-13) is 2026", "yes"),
+        arguments: 1,
+        yields: |types| match types {
+            [Type::Date] => Ok(Type::Quantity(Kind::Year)),
+            _ => Err("a day"),
+        },
+        value: |days| {
+            let [day] = days else { return None };
+            // An open end is taken with its own year: wider by a day at most, and never too narrow.
+            let year = |end: End| match end.at() {
+                Some(at) => year_of(at).map(End::Closed),
+                None => Some(End::Unbounded),
+            };
+            Interval::new(year(day.low())?, year(day.high())?)
+        },
+    },
 ];
+
+/// The year of the day that begins so many seconds after the first one.
+fn year_of(seconds: Exact) -> Option<Exact> {
+    let moment = DateTime::from_seconds(i64::try_from(seconds.floor().above()).ok()?)?;
+    Some(Exact::whole(i64::from(moment.date().year())))
+}
 
 /// The first second of the day that an end lies in.
 fn begun(end: End, day: Exact) -> Option<End> {

@@ -334,7 +334,7 @@ fn what_nobody_reads_is_not_worked_out() {
     let both = Wanted::by([field, "figure.motor_current"]);
     assert!(both.has("rinse_time") && both.has("motor_current"));
 
-    let text = "survey: 1\nmachine: {tank: 53 L, freeboard: 8 L, power: 1.1 kW}\n";
+    let text = "survey: 1\nelectrical: {rcd: {kind: fixed}}\nmachine: {tank: 53 L, freeboard: 8 L, power: 1.1 kW}\n";
     let source = Source::new("s.yaml".to_string(), text.to_string());
     let (mut facts, _) = read::read(&source, &wetside_document::read(&source), vocabulary());
     let wanted = Wanted::by(["figure.motor_current"]);

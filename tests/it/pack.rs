@@ -43,6 +43,29 @@ fn every_case_of_every_rule_passes() {
     );
 }
 
+/// The cases of what is usual are run as those of the rules are, and one that is wrong is told at its line.
+#[test]
+fn every_case_of_what_is_usual_passes_or_is_told() {
+    let mut files = wetside_rules::files();
+    let vocabulary = &packs().vocabulary;
+    let done = cases::usual::run(built_in(), &files, vocabulary);
+    assert!(done.problems.is_empty(), "{}", listed(&done.problems));
+    assert!(done.cases > 40 && done.passed == done.cases);
+
+    let tables = files.files.iter_mut();
+    let mut changed = 0;
+    for (_, text) in tables.filter(|(path, _)| path == "agreements/together.yaml") {
+        changed += text.matches("then: holds").count();
+        *text = text.replace("then: holds", "then: breaks").into();
+    }
+    let done = cases::usual::run(built_in(), &files, vocabulary);
+    assert!(changed > 0);
+    assert_eq!(
+        (done.problems.len(), done.cases - done.passed),
+        (changed, changed)
+    );
+}
+
 #[test]
 fn every_limit_and_table_is_used() {
     let texts: Vec<String> = built_in()

@@ -47,7 +47,10 @@ const ENGINE: &[(&str, &[&str])] = &[
     ("run", &["pack"]),
     ("gaps", &["run"]),
     ("agreements", &["pack", "run", "gaps"]),
-    ("cases", &["schema", "read", "figures", "pack", "run"]),
+    (
+        "cases",
+        &["schema", "read", "figures", "pack", "run", "agreements"],
+    ),
     ("mutants", &["figures", "pack", "run", "cases"]),
     (
         "check",

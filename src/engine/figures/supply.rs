@@ -8,18 +8,22 @@ use wetside_house::Range;
 use wetside_physics::lead::{CORDS, Cord};
 use wetside_units::Kind;
 
+/// Electricity Safety, Quality and Continuity Regulations 2002 (from memory).
+const PUBLIC_VOLTAGE: f64 = 230.0;
+
 pub(super) const FIGURES: &[Figure] = figures! {
     "motor_current": Current,
         "What the machine draws once it runs. A motor draws several times as much as it starts.";
-        "I = P/(U cos φ)", DEFINITION;
+        "I = P/(δ U cos φ)", DEFINITION;
         [
             fact("P", survey::MACHINE_POWER),
-            convention("U", "voltage of the supply, 230 V less 6 or plus 10 %", Kind::Voltage, (216.2, 253.0),
+            gathered("U", "nominal voltage of the machine's supply", Kind::Voltage, nominal).down(),
+            convention("δ", "how far the supply may be from its nominal voltage, less 6 or plus 10 %", Kind::Share, (0.94, 1.10),
                 source("Electricity Safety, Quality and Continuity Regulations 2002", "from memory")).down(),
             convention("cos φ", "power factor of the machine", Kind::Number, (0.7, 1.0),
                 source("small motors, and heaters", "from memory")).down(),
         ]
-        => { |power, voltage, factor| power / (voltage * factor) };
+        => { |power, voltage, away, factor| power / (voltage * away * factor) };
 
     "lead_loss": Voltage,
         "Voltage lost in the extension lead while the machine runs.";
@@ -30,6 +34,22 @@ pub(super) const FIGURES: &[Figure] = figures! {
         ]
         => { |lost, current| lost * current };
 };
+
+/// That of the public supply, or what a transformer makes of it.
+fn nominal(view: &View<'_>, root: FactId) -> Gathered {
+    let (kind, transformer) = view.choice(root, &survey::SUPPLIED_THROUGH);
+    let given = view.at(root, survey::TRANSFORMER_VOLTAGE);
+    let public = Range::point(PUBLIC_VOLTAGE);
+    let (range, facts) = match transformer {
+        Some(false) => (Ok(public), vec![kind]),
+        Some(true) => (view.range(given), vec![kind, given]),
+        None => (
+            view.range(given).map(|given| given.hull(public)),
+            vec![kind, given],
+        ),
+    };
+    Gathered { range, facts }
+}
 
 /// Volts that the lead loses for each ampere; none without a lead.
 fn lead(view: &View<'_>, root: FactId) -> Gathered {

@@ -71,6 +71,7 @@ fields! {
         DUMP_HOSE_LENGTH = "drain.hose_length",
         LEAD_SECTION = "electrical.lead.conductor",
         LEAD_LENGTH = "electrical.lead.length",
+        TRANSFORMER_VOLTAGE = "electrical.rcd.transformer_voltage",
         DUMP_FLOW = "flush.dump_flow",
         FLUSH_TEMPERATURE = "flush.temperature",
         BUFFER_PIPES = "hot_water.buffer.pipes",
@@ -279,6 +280,11 @@ choices! {
         BUFFER_STAYS: bool = "hot_water.buffer.during_flush" { "in the circuit" => true, "isolated" => false, }
         FLOOR_FITTED: bool = "underfloor.fitted" { "yes" => true, "no" => false, }
         LEAD_USED: bool = "electrical.lead.used" { "yes" => true, "no" => false, }
+        /// Whether a transformer feeds the machine.
+        SUPPLIED_THROUGH: bool = "electrical.rcd.kind" {
+            "isolating transformer" => true,
+            "none" | "fixed" | "plug-in" => false,
+        }
         COMPENSATED: bool = "readings.mains.compensated" { "yes" => true, "no" => false, }
         /// Whether inhibitor is dosed through the machine.
         DOSED_THROUGH: bool = "protection.dosed_through" {

@@ -19,7 +19,7 @@ mod turned;
 use crate::cases::{self, Case};
 use crate::figures::Wanted;
 use crate::pack::{Pack, Rule, Selection};
-use crate::run::{judge, scene};
+use crate::run::{judge, scene_of_case};
 use change::{Change, Ground};
 use std::collections::HashSet;
 use std::sync::Mutex;
@@ -173,7 +173,7 @@ impl<'a> Bench<'a> {
     {
         Scene {
             tables: &self.pack.tables,
-            ..scene(self.vocabulary, facts, as_of)
+            ..scene_of_case(self.vocabulary, facts, as_of)
         }
     }
 

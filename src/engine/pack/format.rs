@@ -141,8 +141,7 @@ pub(crate) struct AgreementFile {
     pub must: Text,
     pub says: Text,
     pub doubts: Option<Vec<Placed<String>>>,
-    #[serde(rename = "cases")]
-    _cases: IgnoredAny,
+    pub cases: Option<Vec<CaseFile>>,
 }
 
 /// `<part>/<id>.yaml`
@@ -170,7 +169,7 @@ pub(crate) struct RuleFile {
     pub cases: Option<Placed<Vec<CaseFile>>>,
 }
 
-/// One of the `cases` of a rule.
+/// One of the `cases` of a rule, or of a row of agreements.
 #[derive(Default, Deserialize)]
 #[serde(default)]
 pub(crate) struct CaseFile {

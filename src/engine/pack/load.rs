@@ -1,7 +1,8 @@
 //! The files of a pack to a checked pack.
 
 use super::{
-    PACK_FILE, Pack, PackFiles, PackProblem, agreements, head, relations, rule, sheet, tables,
+    AGREEMENTS, PACK_FILE, Pack, PackFiles, PackProblem, agreements, head, relations, rule, sheet,
+    tables,
 };
 use std::sync::Arc;
 use wetside_base::problem::Problem;
@@ -31,7 +32,7 @@ pub fn load(files: &PackFiles, vocabulary: &Vocabulary) -> (Pack, Vec<PackProble
     }
     for (path, text) in ordered {
         let names = pack.names(vocabulary);
-        if let Some(topic) = named(path, "agreements/") {
+        if let Some(topic) = named(path, AGREEMENTS) {
             let read = |sheet: &mut sheet::Sheet<'_>| agreements::read(sheet, topic, names);
             let rows = sheet::read(place(path), text, Which::Agreements, read, &mut problems);
             pack.usual.extend(rows.into_iter().flatten());

@@ -26,7 +26,7 @@ mod words;
 
 pub use agreements::Agreement;
 pub(crate) use agreements::agreed;
-pub(crate) use format::{CaseFile, RuleFile, own};
+pub(crate) use format::{AgreementsFile, CaseFile, RuleFile, own};
 pub use head::{LimitEntry, Phase};
 pub use idle::idle;
 pub use law::{Cited, Law};
@@ -54,6 +54,9 @@ pub struct PackFiles {
     pub name: String,
     pub files: Vec<(String, Cow<'static, str>)>,
 }
+
+/// Where what usually holds stands in a pack.
+pub(crate) const AGREEMENTS: &str = "agreements/";
 
 /// A checked pack: plain data.
 #[derive(Debug, Default, Serialize, Deserialize)]

@@ -21,6 +21,7 @@ pub use judge::{Judged, On, judge};
 pub(crate) use phrase::describe;
 pub use phrase::{element_name, fact_name, fact_value};
 pub use questions::{Waiting, questions};
+pub(crate) use scene::scene_of_case;
 pub use scene::{fact_at, scene};
 
 use crate::pack::{Pack, Rule};

@@ -35,9 +35,9 @@ fn items<'n>(node: &'n Node, key: &str) -> &'n [Node] {
 fn the_key_of_the_hand_written_exercise_is_as_its_author_meant() {
     let key = exercise("marked").key;
     let ids: Vec<&str> = key.faults.iter().map(|fault| fault.id.as_str()).collect();
-    assert_eq!(ids, ["line-52", "line-98", "line-148", "line-249"]);
+    assert_eq!(ids, ["line-53", "line-99", "line-149", "line-250"]);
     assert_eq!(key.decoys.len(), 1);
-    assert_eq!(key.decoys[0].lines, [313]);
+    assert_eq!(key.decoys[0].lines, [315]);
     assert_eq!(exercise("clean").key.faults, []);
 }
 
@@ -147,7 +147,7 @@ fn feedback_shows_what_was_there_to_see() {
     let of = exercise("marked");
     let ready = ready(&of.survey, &of.key, packs()).expect("they belong together");
     let filled = format!(
-        "answers: 1\nexercise: \"{}\"\ntrainee: 7\nverdict: clear\nclaims:\n  - {{line: 313, class: hazard, reason: acid could meet bleach}}\n  - {{line: 163, class: advisory, reason: a radiator shows rust spots}}\n",
+        "answers: 1\nexercise: \"{}\"\ntrainee: 7\nverdict: clear\nclaims:\n  - {{line: 315, class: hazard, reason: acid could meet bleach}}\n  - {{line: 164, class: advisory, reason: a radiator shows rust spots}}\n",
         of.key.exercise
     );
     let sheet = sheet::read(
@@ -185,7 +185,7 @@ fn feedback_shows_what_was_there_to_see() {
         );
         assert!(target.lesson.source.is_some(), "{target:?}");
     }
-    assert_eq!(marked.targets[0].lesson.lines[0].0, 52);
+    assert_eq!(marked.targets[0].lesson.lines[0].0, 53);
     assert!(
         marked.targets[1]
             .lesson
@@ -200,7 +200,7 @@ fn a_key_is_read_back_as_it_was_written_and_shows_slips() {
     let written = write_key(&key);
     assert_eq!(read_key(&Source::new("key", written.clone())), Ok(key));
     assert!(read_key(&Source::new("key", written.replace('\n', "\r\n"))).is_ok());
-    let slipped = Source::new("key", written.replace("line: 52", "line: 53"));
+    let slipped = Source::new("key", written.replace("line: 53", "line: 54"));
     let problems = read_key(&slipped).expect_err("it was changed");
     assert_eq!(
         (problems[0].kind, slipped.line_of(problems[0].span.start)),
@@ -251,22 +251,22 @@ fn hand_written_exercises_are_held_to_the_proof() {
     let without = |from: &str, to: &str| marked.text.replace(from, to);
     assert_eq!(
         told(without("   # finds: dump-hose-loose", "")),
-        [(54, "not-expected")]
+        [(55, "not-expected")]
     );
     assert_eq!(
         told(without("finds: dump-hose-loose", "finds: dump-hose-rises")),
-        [(54, "not-found"), (54, "not-expected")]
+        [(55, "not-found"), (55, "not-expected")]
     );
     assert_eq!(
         told(without(
             "rust spots   # finds: rust-spots-on-a-radiator",
             "sound   # finds: rust-spots-on-a-radiator"
         )),
-        [(251, "not-found")]
+        [(252, "not-found")]
     );
     assert_eq!(
         told(without("finds: dump-hose-loose", "finds: dump-hose-lose")),
-        [(54, "unknown-rule"), (54, "not-expected")]
+        [(55, "unknown-rule"), (55, "not-expected")]
     );
     assert_eq!(
         told(without("verdict: do not start", "verdict: clear")),
