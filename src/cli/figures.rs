@@ -5,6 +5,7 @@ use super::files::{self, Refusal};
 use super::packs::shown;
 use super::terminal::{self, Look};
 use clap::Args;
+use clap::builder::PossibleValuesParser;
 use wetside_base::problem::Problem;
 use wetside_engine::check::Packs;
 use wetside_report::pen::number;
@@ -23,6 +24,10 @@ pub(super) struct Arguments {
     /// `branches.NAME.alone_speed`, `plan`, `connections`
     #[arg(long, value_name = "FIGURE")]
     explain: Option<String>,
+    /// Write one curve as an SVG picture: `rinse`, `pump`, `tank` or `day`
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["explain", "format"],
+        value_parser = curves())]
+    curve: Option<String>,
     /// The format of the figures
     #[arg(long, default_value = "text", value_parser = super::check::formats(), conflicts_with = "explain")]
     format: Format,
@@ -42,6 +47,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         return Ok(said(&problems));
     }
     let survey = figures::Survey::new(source, &vocabulary);
+    if let Some(name) = &arguments.curve {
+        let help = "record what it waits for, and ask again";
+        let picture = figures::curve(&survey, name).map_err(|why| Refusal::new(why, help))?;
+        shown(&picture)?;
+        return Ok(said(&survey.problems));
+    }
     shown(&match arguments.format {
         Format::Text => figures::page(&survey.source, &survey.figures, &survey.told, &style),
         Format::Json => figures::document(std::slice::from_ref(&survey)),
@@ -62,4 +73,8 @@ fn said(problems: &[Problem]) -> Exit {
     let help = "what could not be read counts as not known; `wetside check` tells what is wrong";
     terminal::complain(&says, help);
     Exit::FaultySurvey
+}
+
+fn curves() -> PossibleValuesParser {
+    PossibleValuesParser::new(figures::CURVES)
 }

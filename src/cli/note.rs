@@ -118,6 +118,11 @@ fn history(path: &Path) -> Result<History, Refusal> {
 
 fn keep(path: &Path, history: &History) -> Result<(), Refusal> {
     let file = beside(path);
+    if history.is_empty() {
+        // What is left over takes nothing back.
+        let _ = fs::remove_file(&file);
+        return Ok(());
+    }
     let text = serde_json::to_string(history).expect("every key is a word") + "\n";
     files::write(&file, &text, true, "")
 }

@@ -4,6 +4,7 @@
 //! where the two differ, the fate is open between them. The grains are bare magnetite, the heaviest
 //! that sludge is made of, so the fate errs towards leaving.
 
+use crate::mains::ROUGHEST;
 use crate::model::Tails;
 use crate::range::Range;
 use wetside_physics::sludge::{self, Carriage, Channel, Grain, MAGNETITE, Suspension, carriage};
@@ -82,9 +83,9 @@ fn fate(grains: &[Grain; 2], tails: &Tails, speed: Range) -> Result<Fate, OutOfR
     let (mut worst, mut best) = (Carriage::Suspended, Carriage::Settles);
     for grain in grains {
         for bore in [tails.bore.low, tails.bore.high] {
-            // The friction law ends at a wall as rough as a twentieth of the bore.
+            // The friction law ends at a wall as rough as a tenth of the bore.
             let at = |speed, roughness: f64| {
-                let roughness = roughness.min(0.0499 * bore);
+                let roughness = roughness.min((ROUGHEST * bore).max(tails.roughness.low));
                 carriage(grain, &Channel { bore, roughness }, speed)
             };
             worst = worst.min(at(speed.low, tails.roughness.low)?);

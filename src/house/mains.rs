@@ -202,11 +202,15 @@ pub(crate) fn floor_main(house: &House, floor: &FloorHeating, end: End) -> f64 {
     }
 }
 
-/// The roughness at an end. The friction law ends at a twentieth of the bore; rougher walls count as
-/// that.
+/// The roughness at an end. The friction law ends at a tenth of the bore: a convention that reaches beyond
+/// it is taken up to there, and a wall that is rougher for certain is refused by the law.
 fn roughness(range: Range, bore: f64, end: End) -> f64 {
-    end.up(range).min(0.0499 * bore)
+    let most = (ROUGHEST * bore).max(range.low);
+    end.up(range).min(most)
 }
+
+/// As a share of the bore.
+pub(crate) const ROUGHEST: f64 = 0.0999;
 
 /// A main in the bore of the mains.
 pub(crate) fn main_pipe(house: &House, length: f64, end: End) -> Run {

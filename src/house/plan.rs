@@ -12,7 +12,7 @@ use crate::emitter::held;
 use crate::model::{House, Layout, Way};
 use crate::opened::AllOpen;
 use crate::range::Range;
-use crate::rinse::{Cost, Foul, Return, at_the_end, one_by_one, seen_in_return};
+use crate::rinse::{Cost, Foul, Moment, Return, at_the_end, course, one_by_one, seen_in_return};
 use wetside_physics::OutOfRange;
 use wetside_units::truth::Truth;
 
@@ -101,6 +101,10 @@ pub struct Plan {
     pub rinse_at_end: Option<Cost>,
     pub rinse_one_by_one: Option<Cost>,
     pub return_shows: Option<Return>,
+    /// The course of the rinse at the middle of the ranges, and what counts as rinsed then; nothing where
+    /// it cannot be told.
+    pub course: Vec<Moment>,
+    pub clean: Option<Range>,
 }
 
 /// The plan of a flush, from each branch alone and, where there is a network, all of them together.
@@ -116,6 +120,7 @@ pub fn plan(
     let foul = foul(job, dump);
     let known = contents.iter().all(|content| content.high.is_finite());
     let (mut at_end, mut each, mut shows) = (None, None, None);
+    let mut rinsed = Vec::new();
     if let Some(foul) = &foul {
         at_end = Some(at_the_end(foul)?);
         if known && foul.fresh.low > 0.0 && !contents.is_empty() {
@@ -124,6 +129,10 @@ pub fn plan(
         }
         if let Some(open) = open {
             shows = seen_in_return(open, &contents, foul)?;
+        }
+        let until = at_end.map_or(0.0, |cost| cost.time.high);
+        if until.is_finite() && until > 0.0 {
+            rinsed = course(open, &contents, foul, until);
         }
     }
     let interval = job.interval.unwrap_or(convention::REVERSAL.range);
@@ -137,6 +146,8 @@ pub fn plan(
         rinse_at_end: at_end,
         rinse_one_by_one: each,
         return_shows: shows,
+        course: rinsed,
+        clean: foul.map(|foul| foul.clean()),
     })
 }
 

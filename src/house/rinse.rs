@@ -50,6 +50,13 @@ impl Foul {
         (self.band * mains).max(self.least_band)
     }
 
+    /// What counts as rinsed, at the middle of the mains.
+    pub(crate) fn clean(&self) -> Range {
+        let mains = self.mains.middle();
+        let band = self.band(mains);
+        Range::new((mains - band).max(0.0), mains + band)
+    }
+
     fn volumes(&self) -> Result<Range, OutOfRange> {
         volumes_of(self.start, self.mains, |mains| self.band(mains))
     }
@@ -259,6 +266,83 @@ pub(crate) fn seen_in_return(
             is_clean: both(is, then_is),
             early: both(is - reads, then_is - then_reads),
         }))
+}
+
+/// One moment of the rinse: dissolved solids of all water on average, of what comes back, and of the branch
+/// that is farthest from the mains.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Moment {
+    /// In s from the start.
+    pub time: f64,
+    pub average: f64,
+    pub back: Option<f64>,
+    pub worst: Option<f64>,
+}
+
+/// Moments that are told of a rinse, and steps to each.
+const MOMENTS: u32 = 80;
+const STEPS_EACH: u32 = 25;
+
+/// The course of a rinse at the middle of every range, for so many seconds: of one mixed tank where it is
+/// not known how the flow is shared.
+pub(crate) fn course(
+    open: Option<&AllOpen>,
+    contents: &[Range],
+    foul: &Foul,
+    until: f64,
+) -> Vec<Moment> {
+    let (start, mains, volume) = (
+        foul.start.middle(),
+        foul.mains.middle(),
+        foul.volume.middle(),
+    );
+    let flows = open.map_or(&[][..], |open| &open.branches);
+    let mut branches: Vec<(f64, f64, f64)> = flows
+        .iter()
+        .zip(contents)
+        .map(|(share, content)| (share.flow.middle().max(LEAST_FLOW), content.middle(), start))
+        .collect();
+    if branches.iter().any(|(_, held, _)| !held.is_finite()) {
+        branches.clear();
+    }
+    let round: f64 = branches.iter().map(|(flow, ..)| flow).sum();
+    let held: f64 = branches.iter().map(|(_, held, _)| held).sum();
+    let tank_holds = (volume - held).max(LEAST_COMMON * volume);
+    let step = until / f64::from(MOMENTS * STEPS_EACH);
+    let (fresh, mut tank) = (foul.fresh.middle(), start);
+    let mut all = Vec::new();
+    for nth in 0..=MOMENTS * STEPS_EACH {
+        let back = branches
+            .iter()
+            .map(|(flow, _, now)| flow * now)
+            .sum::<f64>()
+            / round;
+        let all_water = branches
+            .iter()
+            .map(|(_, held, now)| held * now)
+            .sum::<f64>();
+        if nth % STEPS_EACH == 0 {
+            let off = |now: f64| (now - mains).abs();
+            let worst = branches.iter().map(|(.., now)| *now);
+            all.push(Moment {
+                time: step * f64::from(nth),
+                average: (tank * tank_holds + all_water) / (tank_holds + held),
+                back: (!branches.is_empty()).then_some(back),
+                worst: worst.max_by(|one, other| off(*one).total_cmp(&off(*other))),
+            });
+        }
+        let (through, toward) = if branches.is_empty() {
+            (fresh, mains)
+        } else {
+            let fresh = fresh.min(round);
+            (round, (fresh * mains + (round - fresh) * back) / round)
+        };
+        for (flow, held, now) in &mut branches {
+            *now += (tank - *now) * (1.0 - (-*flow * step / *held).exp());
+        }
+        tank += (toward - tank) * (1.0 - (-through * step / tank_holds).exp());
+    }
+    all
 }
 
 /// The branch whose water may take longest to go through.

@@ -20,7 +20,7 @@ pub(crate) const TURBULENT_FROM: f64 = 4000.0;
 const REYNOLDS: (&str, &str) = ("Reynolds number", "");
 const RELATIVE_ROUGHNESS: (&str, &str) = ("roughness relative to the bore", "");
 const HIGHEST_REYNOLDS: f64 = 1e8;
-const HIGHEST_ROUGHNESS: f64 = 0.05;
+const HIGHEST_ROUGHNESS: f64 = 0.1;
 
 /// A run of pipe of one bore, with the fittings in it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -58,7 +58,7 @@ pub fn reynolds(speed: f64, bore: f64, kinematic_viscosity: f64) -> Result<f64, 
 /// `1/√f = −2 log₁₀(r/3.7 + 2.51/(Re √f))`; between them the cubic in `Re` that meets both in value
 /// and slope. `Re` is the Reynolds number, `r` the roughness divided by the bore.
 ///
-/// Valid for `Re` above 0 and up to 10⁸ and `r` from 0 to 0.05. The equation is solved to the last
+/// Valid for `Re` above 0 and up to 10⁸ and `r` from 0 to 0.1. The equation is solved to the last
 /// few bits.
 ///
 /// ```

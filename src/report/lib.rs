@@ -15,6 +15,7 @@ pub mod problems;
 pub mod steps;
 pub mod text;
 
+mod curves;
 mod finding;
 mod first;
 mod follows;

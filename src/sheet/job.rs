@@ -128,24 +128,52 @@ fn parts(scene: &Scene<'_>) -> Markup {
 
 /// The findings with their numbers, and advice without.
 fn in_the_way(job: &Job<'_>, marks: &[Mark<'_>]) -> Markup {
-    let broken = |one: &&Finding| one.class == Class::Advisory && one.outcome == Outcome::Broken;
-    let advice: Vec<&Finding> = job.judgement.findings.iter().filter(broken).collect();
+    let findings = &job.judgement.findings;
+    let leads = |finding: &Finding| finding.explained_by.is_none();
+    let advice = findings
+        .iter()
+        .filter(|one| one.class == Class::Advisory && one.outcome == Outcome::Broken && leads(one));
+    let advice: Vec<&Finding> = advice.collect();
     html! {
         @if marks.is_empty() { p { "Nothing that is due at this stage." } }
         @else {
-            ol.steps { @for mark in marks { li {
+            ol.steps { @for mark in marks.iter().filter(|mark| leads(mark.finding)) { li {
                 strong { (mark.number) }
                 div {
-                    p { strong { (sentence(mark.shape.words())) " " } (quoted(&mark.finding.title)) " (" (job.lines(mark.finding.on.iter().map(|on| on.place))) ")." }
-                    @for remedy in remedies(mark.finding) { p { (if mark.finding.outcome == Outcome::Broken { "Do: " } else { "If it is so: " }) (quoted(remedy)) "." } }
-                    p.rule { (mark.finding.rule) }
+                    (told(job, &sentence(mark.shape.words()), mark.finding))
+                    @for one in followers(findings, mark.finding) { div.follows {
+                        @let number = marks.iter().find(|mark| std::ptr::eq(mark.finding, one)).map(|mark| mark.number.to_string());
+                        (told(job, &format!("{} Follows from it ({}).", number.unwrap_or_default(), one.class), one))
+                    } }
                 }
             } } }
         }
         @if !advice.is_empty() {
             h3 { "Worth knowing" }
-            ul { @for one in advice { li { (words(&one.title)) " (" (job.lines(one.on.iter().map(|on| on.place))) ")." @for remedy in remedies(one) { " " (quoted(&sentence(remedy))) } } } }
+            ul { @for one in advice { li { (quoted(&one.title)) " (" (job.lines(one.on.iter().map(|on| on.place))) ")." @for remedy in remedies(one) { " " (quoted(&sentence(remedy))) } } } }
         }
+    }
+}
+
+/// The findings that one explains.
+fn followers<'a>(findings: &'a [Finding], of: &'a Finding) -> impl Iterator<Item = &'a Finding> {
+    findings.iter().filter(|one| {
+        let broken = of.outcome == Outcome::Broken && one.pack == of.pack;
+        broken && one.explained_by.as_ref() == Some(&of.rule)
+    })
+}
+
+/// What a finding says, with what to do.
+fn told(job: &Job<'_>, lead: &str, finding: &Finding) -> Markup {
+    let so = if finding.outcome == Outcome::Broken {
+        "Do: "
+    } else {
+        "If it is so: "
+    };
+    html! {
+        p { strong { (lead) " " } (quoted(&finding.title)) " (" (job.lines(finding.on.iter().map(|on| on.place))) ")." }
+        @for remedy in remedies(finding) { p { (so) (quoted(remedy)) "." } }
+        p.rule { (finding.rule) }
     }
 }
 

@@ -160,7 +160,7 @@ bdi { overflow-wrap: anywhere } q { quotes: '‘' '’' } tbody th, thead th { m
 table { border-collapse: collapse; width: 100%; margin: .6rem 0; font-size: .95rem } caption { text-align: left; font-weight: 600; padding: .3rem 0 }
 th, td { border: 1px solid #777; padding: .3rem .45rem; text-align: left; vertical-align: top; font-weight: 400 } thead th { font-weight: 600; background: #efefef } tbody th { font-weight: 600 }
 tr { break-inside: avoid } thead { display: table-header-group } .rows th { width: 45% } .wide { overflow-x: auto } .write td:empty { min-width: 3.6rem } .write tr { height: 2.6rem }
-.steps { list-style: none; padding: 0 } .steps > li { display: grid; grid-template-columns: 2.2rem 1fr; gap: .2rem; padding: .35rem 0; border-bottom: 1px solid #bbb; break-inside: avoid } .steps p { margin: .15rem 0 }
+.steps { list-style: none; padding: 0 } .steps > li { display: grid; grid-template-columns: 2.2rem 1fr; gap: .2rem; padding: .35rem 0; border-bottom: 1px solid #bbb; break-inside: avoid } .steps p { margin: .15rem 0 } .follows { margin: .5rem 0 0; padding-left: .7rem; border-left: 3px solid #777 }
 .box-open, .box-done { display: inline-block; width: 1.4rem; height: 1.4rem; border: 2px solid #1a1a1a; line-height: 1.2rem; text-align: center; margin-top: .1rem; position: relative }
 .blank { display: inline-block; margin: .5rem 1.5rem .5rem 0 } .line { display: inline-block; min-width: 12rem; border-bottom: 1px solid #1a1a1a; height: 1.4rem; vertical-align: bottom }
 .caution { border: 1px solid #1a1a1a; padding: .6rem .8rem; break-inside: avoid }

@@ -162,3 +162,55 @@ fn a_report_ends_with_its_verdict_and_at_most_three_things_to_do() {
         }
     }
 }
+
+/// What the program shows on a terminal of eighty columns.
+#[cfg(target_os = "linux")]
+fn on_a_terminal(arguments: &[&str]) -> String {
+    use rustix::pty::{OpenptFlags, grantpt, openpt, ptsname, unlockpt};
+    use std::io::Read;
+    let master = openpt(OpenptFlags::RDWR | OpenptFlags::NOCTTY).expect("a pseudo-terminal");
+    let opened = grantpt(&master).and_then(|()| unlockpt(&master));
+    opened.expect("it opens");
+    let name = ptsname(&master, Vec::new()).expect("it has a name");
+    let path = name.to_str().expect("a path");
+    let slave = std::fs::File::options().write(true).open(path);
+    let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_wetside"));
+    command
+        .args(arguments)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .env("NO_COLOR", "1")
+        .env("COLUMNS", "80")
+        .stdout(slave.expect("it opens"));
+    let mut child = command.spawn().expect("the program starts");
+    // The last hand on the terminal is then the program's, and its end is the end of what is read.
+    drop(command);
+    let (mut terminal, mut shown, mut part) = (std::fs::File::from(master), Vec::new(), [0; 4096]);
+    while let Ok(read @ 1..) = terminal.read(&mut part) {
+        shown.extend_from_slice(&part[..read]);
+    }
+    child.wait().expect("it ends");
+    String::from_utf8(shown)
+        .expect("it is UTF-8")
+        .replace("\r\n", "\n")
+}
+
+/// Who reads on a terminal has the short report unless the long one is asked for; who reads elsewhere has the long
+/// one, as `commands` holds.
+#[cfg(target_os = "linux")]
+#[test]
+fn the_report_on_a_terminal_is_short_unless_the_long_one_is_asked_for() {
+    let check = |options: &[&str]| {
+        let call = ["check", "examples/guest-house-double-check.yaml"];
+        on_a_terminal(&[&call[..], options].concat())
+    };
+    let (short, long) = (check(&[]), check(&["--long"]));
+    assert!(
+        short.contains("`--long`") && !short.contains("    Why: "),
+        "{short}"
+    );
+    assert!(
+        !long.contains("`--long`") && long.contains("    Why: "),
+        "{long}"
+    );
+    assert!(short.lines().count() * 4 < long.lines().count());
+}

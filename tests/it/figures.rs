@@ -3,6 +3,7 @@
 //! Each file of `tests/figures` is a list of cases: a fragment of a survey, a figure, what it must
 //! be, and where the expected value comes from.
 
+mod curves;
 mod laws;
 mod plan;
 mod reference;

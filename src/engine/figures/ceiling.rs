@@ -53,13 +53,14 @@ pub(super) const FIGURES: &[Figure] = figures! {
         => { Work::Chosen(lowest) };
 };
 
-/// The part whose limit is below all others whatever they are. Of two alike neither is named: which
-/// it is would hang on what is known of the other.
+/// The part whose limit is below all others whatever they are. Of two alike the first is named, and only
+/// where no more can be learnt of the other that would make it the first.
 fn lowest(ranges: &[Range]) -> Result<&'static str, Refused> {
     for (at, part) in PARTS.iter().enumerate() {
         let mut others = ranges.iter().enumerate();
         let high = ranges[at].high;
-        if high.is_finite() && others.all(|(other, range)| other == at || high < range.low) {
+        let below = |other: usize, low: f64| high < low || (high == low && other > at);
+        if high.is_finite() && others.all(|(other, range)| other == at || below(other, range.low)) {
             return Ok(part);
         }
     }

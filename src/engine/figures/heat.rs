@@ -3,7 +3,7 @@
 use super::emitters::sum;
 use super::estimate::output;
 use super::survey::{self, Antifreeze, HeatedBy, SourceKind};
-use super::table::{Figure, NO_SOURCE, Source};
+use super::table::{Figure, Input, NO_SOURCE, Source};
 use super::table::{convention, fact, figure, figures, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
@@ -62,11 +62,29 @@ pub(super) const FIGURES: &[Figure] = figures! {
             gathered("φ", "strength of the antifreeze by volume; nothing in plain water", Kind::Share,
                 strength).down(),
             gathered("e", "0 for propylene glycol, 1 for ethylene glycol", Kind::Number, ethylene).either(),
-            convention("δ", "how far handbooks lie apart", Kind::TemperatureDifference, (-1.5, 1.5),
-                source("handbooks of glycol", "from memory")),
+            APART,
+        ]
+        => { |share, ethylene, apart| freezing(share, ethylene, apart)? };
+
+    "freezing_as_found": Temperature,
+        "Where the water freezes with the antifreeze that was found in it.";
+        "T = T_f(w(φ)) + δ, w the strength by mass", source("correlations of Melinder", "from memory");
+        [
+            gathered("φ", "strength of the antifreeze that was found, by volume", Kind::Share,
+                |view, root| strength_at(view, root, survey::GLYCOL_STRENGTH)).down(),
+            gathered("e", "0 for propylene glycol, 1 for ethylene glycol", Kind::Number, ethylene).either(),
+            APART,
         ]
         => { |share, ethylene, apart| freezing(share, ethylene, apart)? };
 };
+
+const APART: Input = convention(
+    "δ",
+    "how far handbooks lie apart",
+    Kind::TemperatureDifference,
+    (-1.5, 2.2),
+    source("two handbooks of glycol", "second-hand"),
+);
 
 /// Kelvin at which water with a share of one glycol or the other freezes; plain water at 0 °C.
 fn freezing(share: f64, ethylene: f64, apart: f64) -> Result<f64, Refused> {
@@ -86,11 +104,13 @@ fn freezing(share: f64, ethylene: f64, apart: f64) -> Result<f64, Refused> {
 const ICE: f64 = 273.15;
 
 fn strength(view: &View<'_>, root: FactId) -> Gathered {
+    strength_at(view, root, survey::ANTIFREEZE_STRENGTH)
+}
+
+fn strength_at(view: &View<'_>, root: FactId, path: &str) -> Gathered {
     let (kind, antifreeze) = view.choice(root, &survey::ANTIFREEZE);
     let there = antifreeze.map(|antifreeze| antifreeze != Antifreeze::None);
-    Gathered::if_there((kind, there), || {
-        view.taken(root, survey::ANTIFREEZE_STRENGTH)
-    })
+    Gathered::if_there((kind, there), || view.taken(root, path))
 }
 
 fn ethylene(view: &View<'_>, root: FactId) -> Gathered {

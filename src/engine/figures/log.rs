@@ -12,7 +12,7 @@ use super::survey;
 use super::table::{Figure, Source, figure, figures, gathered, source};
 use super::view::{Gathered, Refused, View};
 use super::water::{BAND_LEAST, BAND_SHARE, band, reads};
-use wetside_base::facts::{FactId, fact_name};
+use wetside_base::facts::{FactId, Facts, fact_name};
 use wetside_house::Range;
 use wetside_physics::fit::{Estimate, Fit, Reading, fit, time_within};
 use wetside_units::Kind;
@@ -220,6 +220,12 @@ fn each_way(
         found.try_fold(first, |hull, one| Ok(hull.hull(one?)))
     });
     Gathered { range, facts }
+}
+
+/// The readings of the rinse, as they are first to be taken; none where they cannot be used.
+pub(super) fn readings(view: &View<'_>) -> Vec<Reading> {
+    let ways = log(view, Facts::ROOT).ways.unwrap_or_default();
+    ways.into_iter().next().unwrap_or_default()
 }
 
 fn rate(view: &View<'_>, survey: FactId) -> Gathered {

@@ -10,6 +10,7 @@ use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::convention::{self as convention_of, STOREY};
 use wetside_house::{PARTS, Range, celsius};
+use wetside_physics::glycol::{self, Glycol};
 use wetside_physics::vessel::{Duty, cold_fill, expansion, least_size};
 use wetside_physics::{GRAVITY, water};
 use wetside_units::Kind;
@@ -29,9 +30,16 @@ const LEVEL: Input = usual(
     Kind::Length,
     &convention_of::TANK_LEVEL,
 );
+const FILL: Input = convention(
+    "Δ",
+    "fill above the charge of the vessel",
+    Kind::PressureDifference,
+    (0.2e5, 0.3e5),
+    source("filling instructions for sealed circuits", "read"),
+);
 const GROWS: Input = gathered(
     "g",
-    "1 for water; with antifreeze up to 1.6 times as much",
+    "how many times as much as water it grows, by the antifreeze and its strength",
     Kind::Number,
     antifreeze_grows,
 );
@@ -97,8 +105,7 @@ pub(super) const FIGURES: &[Figure] = figures! {
         [
             fact("p_v", survey::VESSEL_CHARGE),
             fact("h", survey::STATIC_HEIGHT),
-            convention("Δ", "fill above the charge of the vessel", Kind::PressureDifference, (0.2e5, 0.3e5),
-                source("filling instructions for sealed circuits", "read")),
+            FILL,
         ]
         => { |charge, height, above| cold_fill(METRE * height, charge, above)? };
 
@@ -115,22 +122,28 @@ pub(super) const FIGURES: &[Figure] = figures! {
 
     "vessel_least": Volume,
         "The least expansion vessel that serves the system, with a reserve of water.";
-        "V = (V_e + max(0.5 % V_total, 3 L)) (p_e + 1 bar)/(p_e − ρ g h − 0.3 bar), p_e the relief \
-         setting less 0.5 bar, or nine tenths of it above 5 bar",
-        source("the form of EN 12828", "from memory");
+        "V = V_e/((p_0 + 1 bar)(1/(p_0 + Δ + 1 bar) − 1/(p_e + 1 bar))), p_0 the charge and at least \
+         ρ g h + 0.2 bar, p_e the relief setting less 0.5 bar, or nine tenths of it above 5 bar; above 15 L \
+         with 0.5 % of the water or 3 L to spare",
+        source("Boyle's law, the reserve by the form of EN 12828", "from memory");
         [
             figure("V_total", "total_volume"),
             fact("T", survey::DESIGN_TEMPERATURE),
             GROWS,
             fact("h", survey::STATIC_HEIGHT),
+            gathered("p_0", "measured charge of the vessel", Kind::GaugePressure,
+                |view, root| view.amount(root, survey::VESSEL_CHARGE)),
+            FILL,
             fact("p_relief", survey::RELIEF_SETTING).down(),
         ]
-        => { |total, hottest, times, height, relief| {
+        => { |total, hottest, times, height, charge, fill, relief| {
             let duty = Duty {
                 system_volume: total,
                 expansion: times * grows(hottest)?,
                 static_pressure: METRE * height,
-                margin: 0.3e5,
+                margin: 0.2e5,
+                charge,
+                fill,
                 safety_valve: relief,
             };
             least_size(&duty)?
@@ -202,11 +215,59 @@ fn grows(hot: f64) -> Result<f64, Refused> {
     Ok(expansion(water::density(10.0)?, water::density(hot)?)?)
 }
 
+/// How many times as much as water the circuit's water grows, with the antifreeze that was found in it. Of a
+/// strength that nobody measured any up to nearly half is taken.
 fn antifreeze_grows(view: &View<'_>, root: FactId) -> Gathered {
     let (id, antifreeze) = view.choice(root, &survey::ANTIFREEZE);
-    let range = match antifreeze {
-        Some(Antifreeze::None) => Range::point(1.0),
-        _ => Range::new(1.0, 1.6),
+    if antifreeze == Some(Antifreeze::None) {
+        return Gathered::of(Range::point(1.0), vec![id]);
+    }
+    let [strength, hottest] =
+        [survey::GLYCOL_STRENGTH, survey::DESIGN_TEMPERATURE].map(|path| view.at(root, path));
+    let kinds: &[Glycol] = match antifreeze {
+        Some(Antifreeze::Propylene) => &[Glycol::Propylene],
+        Some(Antifreeze::Ethylene) => &[Glycol::Ethylene],
+        _ => &[Glycol::Propylene, Glycol::Ethylene],
     };
-    Gathered::of(range, vec![id])
+    let times = || -> Result<Range, Refused> {
+        let share = view.range_or(strength, Range::new(0.0, MOST_GLYCOL));
+        let hot = view.range(hottest)?;
+        let mut all = match antifreeze {
+            Some(_) => None,
+            None => Some(Range::point(1.0)),
+        };
+        for kind in kinds {
+            let low = mixture_grows(*kind, share.low, celsius(hot.high))?.low;
+            let high = mixture_grows(*kind, share.high, celsius(hot.low))?.high;
+            let here = Range::new(low, high);
+            all = Some(all.map_or(here, |all| all.hull(here)));
+        }
+        all.ok_or_else(|| "it is of no kind".into())
+    };
+    Gathered {
+        range: times(),
+        facts: vec![id, strength, hottest],
+    }
+}
+
+/// The strongest antifreeze by volume, as a share.
+///
+/// Source: common practice, no source.
+const MOST_GLYCOL: f64 = 0.49;
+
+/// How many times as much as water a mixture grows from 10 °C on, by its strength by volume. It is more for
+/// the stronger and less for the hotter; beyond 80 °C, where the densities end, down to as much as water.
+fn mixture_grows(kind: Glycol, share: f64, hot: f64) -> Result<Range, Refused> {
+    const COLD: f64 = 10.0;
+    const DENSITIES_TO: f64 = 80.0;
+    let by_mass = glycol::mass_strength(kind, share)?;
+    let at = hot.clamp(COLD + 1.0, DENSITIES_TO);
+    let of = |celsius: f64| glycol::density(kind, by_mass, celsius);
+    let mixture = expansion(of(COLD)?, of(at)?)?;
+    let water = expansion(water::density(COLD)?, water::density(at)?)?;
+    let times = mixture / water;
+    Ok(Range::new(
+        if hot > DENSITIES_TO { 1.0 } else { times },
+        times,
+    ))
 }

@@ -1,6 +1,6 @@
 //! Figures of the electrical supply of the machine.
 
-use super::survey;
+use super::survey::{self, HeatedBy};
 use super::table::{DEFINITION, Figure, convention, fact, figure, figures, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
@@ -20,8 +20,8 @@ pub(super) const FIGURES: &[Figure] = figures! {
             gathered("U", "nominal voltage of the machine's supply", Kind::Voltage, nominal).down(),
             convention("δ", "how far the supply may be from its nominal voltage, less 6 or plus 10 %", Kind::Share, (0.94, 1.10),
                 source("Electricity Safety, Quality and Continuity Regulations 2002", "from memory")).down(),
-            convention("cos φ", "power factor of the machine", Kind::Number, (0.7, 1.0),
-                source("small motors, and heaters", "from memory")).down(),
+            gathered("cos φ", "power factor of the machine: 0.7 to 1, and 0.9 to 1 where most of its power heats the water (from memory)",
+                Kind::Number, power_factor).down(),
         ]
         => { |power, voltage, away, factor| power / (voltage * away * factor) };
 
@@ -49,6 +49,17 @@ fn nominal(view: &View<'_>, root: FactId) -> Gathered {
         ),
     };
     Gathered { range, facts }
+}
+
+/// Small motors, and heaters: a machine that heats the water is mostly heater.
+fn power_factor(view: &View<'_>, root: FactId) -> Gathered {
+    let (id, by) = view.choice(root, &survey::HEAT_BY);
+    let least = if by == Some(HeatedBy::Machine) {
+        0.9
+    } else {
+        0.7
+    };
+    Gathered::of(Range::new(least, 1.0), vec![id])
 }
 
 /// Volts that the lead loses for each ampere; none without a lead.

@@ -56,6 +56,7 @@ pub(crate) const ID: &str = "id";
 fields! {
     None =>
         DESIGN_TEMPERATURE = "circuit.design_temperature",
+        GLYCOL_STRENGTH = "circuit.glycol",
         LONGEST_RUN = "circuit.longest_run",
         MAIN_BORE = "circuit.main_bore",
         MEASURED_VOLUME = "circuit.measured_volume",

@@ -7,6 +7,9 @@ use super::table::{convention, fact, figure, figures, gathered};
 use wetside_physics::dump;
 use wetside_units::Kind;
 
+/// Least water over the pump's inlet in m³.
+pub(super) const LEAST_OVER_PUMP: f64 = 0.015;
+
 pub(super) const FIGURES: &[Figure] = figures! {
     "tank_run_down": Time,
         "How long the machine can dump before its tank is down to the least its pump needs.";
@@ -15,7 +18,7 @@ pub(super) const FIGURES: &[Figure] = figures! {
         [
             fact("V", survey::TANK),
             fact("V_free", survey::FREEBOARD).down(),
-            convention("V_least", "least water over the pump's inlet", Kind::Volume, (0.015, 0.015),
+            convention("V_least", "least water over the pump's inlet", Kind::Volume, (LEAST_OVER_PUMP, LEAST_OVER_PUMP),
                 NO_SOURCE).down(),
             fact("q_out", survey::DUMP_FLOW).down(),
             fact("q_in", survey::TAP_FLOW),

@@ -7,17 +7,20 @@
 use super::day::{self, Stage};
 use super::explain;
 use super::house::read;
+use super::log;
 use super::rinse::cleaner_adds;
 use super::survey;
+use super::tank::LEAST_OVER_PUMP;
 use super::view::{Refused, View};
 use super::water::{BAND_LEAST, BAND_SHARE};
 use wetside_base::facts::{FactId, Facts};
 use wetside_base::vocabulary::Vocabulary;
 use wetside_house::{
-    AllOpen, Branch, Comparison, FloorHeating, House, Job, Layout, NoNetwork, Plan, Range,
+    AllOpen, Branch, Comparison, FloorHeating, House, Job, Layout, Machine, NoNetwork, Plan, Range,
     all_open, branches, compare, convention, floor_loop, plan, weakest_height,
 };
 use wetside_physics::dump::{Hose, gravity_flow};
+use wetside_physics::fit::Reading;
 use wetside_physics::water;
 
 /// Everything that can be told of a house.
@@ -39,10 +42,24 @@ pub struct Told {
     pub day: Vec<Stage>,
     /// Emitters that are counted and not named, and how long they take together in s.
     pub unnamed: (Range, Range),
+    pub machine: Machine,
+    /// The readings of the rinse in the log, where they can be used.
+    pub readings: Vec<Reading>,
+    pub tank: Option<Dump>,
     /// What nothing but gravity drives through the dump hose, in m³/s.
     pub hose: Option<Range>,
     /// The longest loop of a floor alone: its flow in m³/s and its speed in m/s.
     pub floor: Option<(Range, Range)>,
+}
+
+/// The machine's tank while it dumps.
+#[derive(Clone, Copy, Debug)]
+pub struct Dump {
+    /// Water at the working level, and the least over the pump's inlet, in m³.
+    pub full: Range,
+    pub least: f64,
+    /// How fast it falls, in m³/s.
+    pub falls: Range,
 }
 
 /// Tells everything, or why nothing can be told.
@@ -70,10 +87,26 @@ pub fn tell(facts: &Facts, vocabulary: &Vocabulary) -> Result<Told, Refused> {
         day: day::stages(&of_job, Some(turns)),
         plan,
         unnamed,
+        machine: house.machine,
+        readings: log::readings(&view),
+        tank: tank(&view),
         hose: dump_hose(&view),
         branches,
         open,
         floor: floor.map(|floor| floor_loop(&house, floor)).transpose()?,
+    })
+}
+
+fn tank(view: &View<'_>) -> Option<Dump> {
+    let known = |path: &str| view.range(view.at(Facts::ROOT, path)).ok();
+    let (tank, free) = (known(survey::TANK)?, known(survey::FREEBOARD)?);
+    let (dumped, made_up) = (known(survey::DUMP_FLOW)?, known(survey::TAP_FLOW)?);
+    let falls = Range::new(dumped.low - made_up.high, dumped.high - made_up.low);
+    let full = Range::new(tank.low - free.high, tank.high - free.low);
+    (falls.low > 0.0 && full.low > LEAST_OVER_PUMP).then_some(Dump {
+        full,
+        least: LEAST_OVER_PUMP,
+        falls,
     })
 }
 

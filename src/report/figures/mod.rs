@@ -7,6 +7,7 @@
 //! (what is told of the house), [`explanation`] (one figure, or a part of the house, in full),
 //! [`document`] (for programs); `table` and `words` serve them.
 
+mod curves;
 mod explained;
 mod house;
 mod json;
@@ -14,6 +15,7 @@ mod plan;
 mod table;
 mod words;
 
+pub use curves::{CURVES, curve};
 pub use explained::{Unexplained, explained, explanation, part};
 pub use json::document;
 pub use plan::{day, how, troubles};

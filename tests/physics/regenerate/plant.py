@@ -40,16 +40,18 @@ def hoses():
 def vessels():
     import CoolProp.CoolProp as cp
     rows = []
-    for system, cold, hot, static, valve, margin in [
-            (60, 10, 80, .5, 3, .3), (100, 10, 80, .5, 3, .3), (100, 10, 60, .5, 3, .3), (150, 10, 80, .8, 3, .3), (250, 10, 90, .8, 3, .2),
-            (400, 10, 55, 1, 3, .3), (1000, 10, 80, 1.5, 6, .3)]:
+    for system, cold, hot, static, charge, fill, valve in [
+            (60, 10, 80, .5, .8, .3, 3), (82, 10, 80, .5, 1.0, .2, 3), (100, 10, 80, .5, .8, .3, 3), (100, 10, 60, .5, .8, .3, 3),
+            (150, 10, 80, .8, 1.1, .3, 3), (250, 10, 90, .8, 1.0, .2, 3), (400, 10, 55, 1, 1.3, .3, 3), (1000, 10, 80, 1.5, 1.8, .3, 6)]:
         dense, thin = (cp.PropsSI("D", "T", t + 273.15, "P", 3e5, "Water") for t in (cold, hot))
         grows = dense / thin - 1
-        charge, highest = static + margin, valve - .5 if valve <= 5 else .9 * valve
-        water = grows * system + max(.005 * system, 3)
-        rows.append([system, cold, hot, static, valve, margin, grows, highest, water * (highest + 1) / (highest - charge)])
-    write("vessels.csv", [f"Expansion vessels in the form of EN 12828 (from memory); densities of {MADE} at 3 bar."],
-          ["system_l", "cold_celsius", "hot_celsius", "static_bar", "valve_bar", "margin_bar", "expansion", "highest_bar",
+        highest = valve - .5 if valve <= 5 else .9 * valve
+        least = grows * system / ((charge + 1) * (1 / (charge + fill + 1) - 1 / (highest + 1)))
+        if least > 15:
+            least = max(least, (grows * system + max(.005 * system, 3)) * (highest + 1) / (highest - charge))
+        rows.append([system, cold, hot, static, charge, fill, valve, grows, highest, least])
+    write("vessels.csv", [f"Expansion vessels by Boyle, their reserve in the form of EN 12828 (from memory); densities of {MADE} at 3 bar."],
+          ["system_l", "cold_celsius", "hot_celsius", "static_bar", "charge_bar", "fill_bar", "valve_bar", "expansion", "highest_bar",
            "least_l"], rows, 8)
 
 

@@ -1,0 +1,220 @@
+//! What is worked out of a survey as pictures: the rinse, the pump against the system, the tank while it
+//! dumps, and the day.
+
+use super::Survey;
+use crate::curves::{Bar, Curve, Picture, Shape, Shows, svg};
+use wetside_engine::figures::day::TURNS;
+use wetside_engine::figures::tell::Told;
+use wetside_house::Range;
+
+/// The pictures, by name.
+pub const CURVES: [&str; 4] = ["rinse", "pump", "tank", "day"];
+
+/// One of the pictures as SVG, or why there is none.
+///
+/// # Errors
+/// When the survey does not say enough, or there is no picture of that name.
+pub fn curve(survey: &Survey, name: &str) -> Result<String, String> {
+    let told = survey.told.as_ref().map_err(|why| why.0.clone())?;
+    let none = |why: &str| Err(format!("there is nothing to draw: {why}"));
+    match name {
+        "rinse" if told.plan.course.is_empty() => {
+            none("the readings of system and mains, the tap's flow or the volume is not known")
+        }
+        "rinse" => Ok(rinse(told)),
+        "pump" if told.open.is_err() => none("everything open is not worked out"),
+        "pump" => Ok(pump(told)),
+        "tank" => match told.tank {
+            Some(tank) => Ok(dump(tank)),
+            None => {
+                none("the tank, the dump's flow or the tap's is not known, or it does not fall")
+            }
+        },
+        "day" => Ok(day(told)),
+        _ => Err(format!("there is no curve `{name}`: {}", CURVES.join(", "))),
+    }
+}
+
+const PPM: f64 = 1000.0;
+const MINUTE: f64 = 60.0;
+const LITRES: f64 = 1000.0;
+const BAR: f64 = 1e5;
+
+fn rinse(told: &Told) -> String {
+    let plan = &told.plan;
+    let far = plan.course.last().map_or(0.0, |last| last.time) / MINUTE;
+    let line = |of: &dyn Fn(&wetside_house::rinse::Moment) -> Option<f64>| -> Vec<(f64, f64)> {
+        let points = plan.course.iter();
+        points
+            .filter_map(|moment| Some((moment.time / MINUTE, PPM * of(moment)?)))
+            .collect()
+    };
+    let level = |value: f64| vec![(0.0, PPM * value), (far, PPM * value)];
+    let mut curves = Vec::new();
+    if let Some(band) = plan.clean {
+        let shape = Shape::Area(level(band.low), level(band.high));
+        curves.push(Curve {
+            name: "counts as rinsed",
+            shape,
+        });
+    }
+    for (name, points) in [
+        ("average of all water", line(&|moment| Some(moment.average))),
+        ("return", line(&|moment| moment.back)),
+        ("worst branch", line(&|moment| moment.worst)),
+    ] {
+        if !points.is_empty() {
+            curves.push(Curve {
+                name,
+                shape: Shape::Line(points),
+            });
+        }
+    }
+    if !told.readings.is_empty() {
+        let points = told.readings.iter();
+        let points = points.map(|reading| (reading.time / MINUTE, PPM * reading.value));
+        curves.push(Curve {
+            name: "read",
+            shape: Shape::Points(points.collect()),
+        });
+    }
+    svg(&Picture {
+        title: "Dissolved solids while rinsing",
+        says: "How the dissolved solids of the average water, of the return and of the worst branch come \
+               down to the band that counts as rinsed, with every number at the middle of its range.",
+        across: "minutes of rinsing",
+        shows: Shows::Curves { up: "ppm", curves },
+    })
+}
+
+/// Points on a curve.
+const POINTS: u32 = 40;
+
+fn pump(told: &Told) -> String {
+    let machine = &told.machine;
+    let most = machine.rated_flow.high * machine.plate.high;
+    let pump = |plate: f64, exponent: f64, shut_off: f64, rated: f64| -> Vec<(f64, f64)> {
+        let at = |nth| rated * plate * f64::from(nth) / f64::from(POINTS);
+        let makes = |flow: f64| shut_off * plate * (1.0 - (flow / (rated * plate)).powf(exponent));
+        let flows = (0..=POINTS).map(at);
+        flows
+            .map(|flow| (flow * LITRES * MINUTE, makes(flow) / BAR))
+            .collect()
+    };
+    let (plate, curve) = (machine.plate, machine.curve);
+    let weakest = pump(
+        plate.low,
+        curve.low,
+        machine.shut_off.low,
+        machine.rated_flow.low,
+    );
+    let strongest = pump(
+        plate.high,
+        curve.high,
+        machine.shut_off.high,
+        machine.rated_flow.high,
+    );
+    let mut curves = vec![Curve {
+        name: "the pump makes",
+        shape: Shape::Area(weakest, strongest),
+    }];
+    if let Ok(open) = &told.open {
+        let system = |flow: f64, exponent: f64, plate: f64, shut_off: f64, rated: f64| {
+            let at = |nth| most * f64::from(nth) / f64::from(POINTS);
+            let made = shut_off * plate * (1.0 - (flow / (rated * plate)).powf(exponent));
+            let points = (0..=POINTS)
+                .map(at)
+                .map(|here| (here, made * (here / flow).powi(2)));
+            let within = points.take_while(|(_, lost)| *lost <= shut_off * plate);
+            within
+                .map(|(here, lost)| (here * LITRES * MINUTE, lost / BAR))
+                .collect::<Vec<_>>()
+        };
+        let Range { low, high } = open.machine_flow;
+        let (shut_off, rated) = (machine.shut_off, machine.rated_flow);
+        let hard = system(low, curve.low, plate.low, shut_off.low, rated.low);
+        let easy = system(high, curve.high, plate.high, shut_off.high, rated.high);
+        curves.push(Curve {
+            name: "hardest system",
+            shape: Shape::Line(hard),
+        });
+        curves.push(Curve {
+            name: "easiest system",
+            shape: Shape::Line(easy),
+        });
+    }
+    svg(&Picture {
+        title: "The pump against the system, everything open",
+        says: "What the pump makes at each flow, by its plate and all that may be between its ends, and what \
+               the system loses by the square of the flow: they meet at the machine's flow.",
+        across: "flow through the machine, L/min",
+        shows: Shows::Curves { up: "bar", curves },
+    })
+}
+
+fn dump(tank: wetside_engine::figures::tell::Dump) -> String {
+    let line = |level: f64, falls: f64| -> Vec<(f64, f64)> {
+        let until = (level - tank.least).max(0.0) / falls;
+        vec![(0.0, level * LITRES), (until, tank.least * LITRES)]
+    };
+    let (fast, slow) = (
+        line(tank.full.low, tank.falls.high),
+        line(tank.full.high, tank.falls.low),
+    );
+    let far = slow.last().map_or(0.0, |(time, _)| *time);
+    let least = vec![(0.0, tank.least * LITRES), (far, tank.least * LITRES)];
+    let mut curves = vec![Curve {
+        name: "at the fastest",
+        shape: Shape::Line(fast.clone()),
+    }];
+    if fast == slow {
+        curves[0].name = "the water";
+    } else {
+        curves.push(Curve {
+            name: "at the slowest",
+            shape: Shape::Line(slow),
+        });
+    }
+    curves.push(Curve {
+        name: "least for the pump",
+        shape: Shape::Line(least),
+    });
+    svg(&Picture {
+        title: "The tank while it dumps",
+        says: "How the water in the machine's tank falls from its working level to the least that its pump \
+               needs.",
+        across: "seconds of dumping",
+        shows: Shows::Curves {
+            up: "L in the tank",
+            curves,
+        },
+    })
+}
+
+fn day(told: &Told) -> String {
+    let known = |stage: &&wetside_engine::figures::day::Stage| stage.time.high.is_finite();
+    let mut bars = Vec::new();
+    for stage in told.day.iter().filter(known) {
+        let bar = |name, time: Range| Bar {
+            name,
+            low: time.low / MINUTE,
+            high: time.high / MINUTE,
+        };
+        if stage.says == TURNS && !told.plan.order.is_empty() {
+            let turns = told.plan.order.iter();
+            bars.extend(turns.map(|turn| bar(turn.id.as_str(), turn.time)));
+            if told.unnamed.1.high > 0.0 {
+                bars.push(bar("those not named", told.unnamed.1));
+            }
+        } else if stage.time.high > 0.0 {
+            bars.push(bar(stage.says, stage.time));
+        }
+    }
+    svg(&Picture {
+        title: "The day, from door to door",
+        says: "Each stage begins in the middle of where the last one may end; it is filled as far as it lasts \
+               for certain, and open as far as it may last.",
+        across: "minutes",
+        shows: Shows::Bars(bars),
+    })
+}
