@@ -6,7 +6,7 @@
 
 use std::borrow::Cow;
 use wetside_engine::check::Packs;
-use wetside_engine::pack::{PACK_FILE, PackFiles};
+use wetside_engine::pack::{MOVED_FILE, PACK_FILE, PackFiles};
 
 /// The name of the built-in pack, and of its folder.
 const PACK_NAME: &str = "gb-domestic";
@@ -27,7 +27,7 @@ pub const FAULTS: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/faults.r
 pub fn packs() -> Packs {
     let packs: Packs = postcard::from_bytes(CHECKED).expect("the build wrote it");
     let rules = PACK.iter().filter(|(path, _)| {
-        *path != PACK_FILE
+        ![PACK_FILE, MOVED_FILE].contains(path)
             && !["tables/", "agreements/"]
                 .iter()
                 .any(|folder| path.starts_with(folder))

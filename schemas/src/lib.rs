@@ -30,6 +30,10 @@ pub const RULE: &str = include_str!("../rule.schema.json");
 pub const TABLE: &str = include_str!("../table.schema.json");
 /// The text of `agreements.schema.json`, what the answers of a survey must agree on.
 const AGREEMENTS: &str = include_str!("../agreements.schema.json");
+/// The text of `moved.schema.json`, what a pack knows of the things that are moved for the work.
+const MOVED: &str = include_str!("../moved.schema.json");
+/// The text of `steps.schema.json`, the steps and the register for programs.
+const STEPS: &str = include_str!("../steps.schema.json");
 /// The text of `report.schema.json`, the report for programs.
 pub const REPORT: &str = include_str!("../report.schema.json");
 /// The text of `figures.schema.json`, the figures for programs.
@@ -72,6 +76,8 @@ pub enum Which {
     Table,
     /// A table of what the answers of a survey must agree on.
     Agreements,
+    /// What a pack knows of the things that are moved for the work.
+    Moved,
     /// The report that the program writes for other programs.
     Report,
     /// One fault of the catalogue for exercises.
@@ -82,22 +88,26 @@ pub enum Which {
     Key,
     /// The figures that the program writes for other programs.
     Figures,
+    /// The steps and the register that the program writes for other programs.
+    Steps,
 }
 
 impl Which {
     /// Every kind, in the order of the declaration.
-    pub const ALL: [Which; 11] = [
+    pub const ALL: [Which; 13] = [
         Which::Survey,
         Which::Fragment,
         Which::Pack,
         Which::Rule,
         Which::Table,
         Which::Agreements,
+        Which::Moved,
         Which::Report,
         Which::Fault,
         Which::Answers,
         Which::Key,
         Which::Figures,
+        Which::Steps,
     ];
 
     /// The text of the schema file.
@@ -108,11 +118,13 @@ impl Which {
             Which::Rule => RULE,
             Which::Table => TABLE,
             Which::Agreements => AGREEMENTS,
+            Which::Moved => MOVED,
             Which::Report => REPORT,
             Which::Fault => FAULT,
             Which::Answers => ANSWERS,
             Which::Key => KEY,
             Which::Figures => FIGURES,
+            Which::Steps => STEPS,
         }
     }
 
@@ -126,7 +138,7 @@ impl Which {
 
     /// The same, kept for the whole run. It is large, so this is for those who ask often.
     pub fn schema(self) -> &'static Value {
-        static READ: [OnceLock<Value>; 10] = [const { OnceLock::new() }; 10];
+        static READ: [OnceLock<Value>; 12] = [const { OnceLock::new() }; 12];
         READ[self.place()].get_or_init(|| self.read())
     }
 
@@ -143,6 +155,8 @@ impl Which {
             Which::Key => 7,
             Which::Figures => 8,
             Which::Agreements => 9,
+            Which::Moved => 10,
+            Which::Steps => 11,
         }
     }
 }

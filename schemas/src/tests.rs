@@ -6,15 +6,17 @@ mod files;
 use crate::Which;
 
 /// One for each schema file.
-const FILES: [Which; 10] = [
+const FILES: [Which; 12] = [
     Which::Survey,
     Which::Pack,
     Which::Rule,
     Which::Table,
     Which::Agreements,
+    Which::Moved,
     Which::Report,
     Which::Fault,
     Which::Answers,
     Which::Key,
     Which::Figures,
+    Which::Steps,
 ];

@@ -1,13 +1,15 @@
 //! What a check of one system comes to: outcomes, findings and the verdict.
 //!
 //! Contract: data only, with no colour and no layout, complete enough that every output format can
-//! be made from it without asking anything else. The two tables of the design stand here and nowhere
+//! be made from it without asking anything else. The two tables of the design stand here and in `stage`, and nowhere
 //! else: from condition to outcome, and from outcomes to verdict. This module must not know how an
 //! outcome was reached.
 
 mod judgement;
+mod stage;
 
 pub use judgement::{Counts, Gap, Judgement, Question, Unlikely};
+pub use stage::{Stage, Verdict};
 
 use crate::facts::one_line;
 use crate::problem::Label;
@@ -117,91 +119,6 @@ impl Class {
 
     pub fn named(word: &str) -> Option<Class> {
         Class::ALL.into_iter().find(|class| class.word() == word)
-    }
-}
-
-/// How far a job has got, in the order of the work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub enum Stage {
-    Survey,
-    MakeSafe,
-    SetUp,
-    Flush,
-    Prove,
-    Protect,
-    HandBack,
-    Upkeep,
-}
-
-impl Stage {
-    pub const ALL: [Stage; 8] = [
-        Stage::Survey,
-        Stage::MakeSafe,
-        Stage::SetUp,
-        Stage::Flush,
-        Stage::Prove,
-        Stage::Protect,
-        Stage::HandBack,
-        Stage::Upkeep,
-    ];
-
-    pub fn words(self) -> &'static str {
-        match self {
-            Stage::Survey => "survey",
-            Stage::MakeSafe => "make-safe",
-            Stage::SetUp => "set-up",
-            Stage::Flush => "flush",
-            Stage::Prove => "prove",
-            Stage::Protect => "protect",
-            Stage::HandBack => "hand-back",
-            Stage::Upkeep => "upkeep",
-        }
-    }
-
-    pub fn named(words: &str) -> Option<Stage> {
-        Stage::ALL.into_iter().find(|stage| stage.words() == words)
-    }
-}
-
-/// What all outcomes due at a stage come to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Verdict {
-    Clear,
-    /// Not yet: a step is still to be done.
-    Prepare,
-    /// Not yet: something that could block is not known.
-    FindOut,
-    DoNotStart,
-}
-
-impl Verdict {
-    /// What one outcome of a rule that is due makes of the verdict, on its own.
-    pub fn of(class: Class, outcome: Outcome) -> Verdict {
-        match (class, outcome) {
-            (_, Outcome::Met | Outcome::NotApplicable) | (Class::Advisory, _) => Verdict::Clear,
-            (Class::Hazard, Outcome::Broken) => Verdict::DoNotStart,
-            (Class::Hazard, Outcome::Undecided) => Verdict::FindOut,
-            (Class::Preparation, Outcome::Broken | Outcome::Undecided) => Verdict::Prepare,
-        }
-    }
-
-    pub fn words(self) -> &'static str {
-        match self {
-            Verdict::Clear => "clear",
-            Verdict::Prepare => "not yet: prepare",
-            Verdict::FindOut => "not yet: find out",
-            Verdict::DoNotStart => "do not start",
-        }
-    }
-
-    pub fn named(words: &str) -> Option<Verdict> {
-        let all = [
-            Verdict::Clear,
-            Verdict::Prepare,
-            Verdict::FindOut,
-            Verdict::DoNotStart,
-        ];
-        all.into_iter().find(|verdict| verdict.words() == words)
     }
 }
 

@@ -4,6 +4,8 @@
 //! a path through the tree is a row of small numbers. This module must not know where the words came
 //! from, nor what a rule does with them.
 
+mod answers;
+
 use serde::{Deserialize, Serialize};
 use wetside_units::{Interval, Kind};
 
@@ -41,6 +43,10 @@ pub struct Field {
     pub asked_when: Option<String>,
     /// Other words that the trade has for words of the choice, each with ours.
     pub also: Vec<(String, WordId)>,
+    /// Where one stands to see it, as a place among those of the vocabulary.
+    pub place: Option<u16>,
+    /// Whether the answer stays true of the next flat in the same block.
+    pub stays: bool,
     /// One or two sentences for people.
     pub says: String,
 }
@@ -86,6 +92,9 @@ pub struct Plan {
     pub asked_when: Option<String>,
     /// Other words for words of the choice, each with ours.
     pub also: Vec<(String, String)>,
+    /// Where one stands to see it; as its group where nothing is said.
+    pub place: Option<String>,
+    pub stays: bool,
     pub shape: PlanShape,
 }
 
@@ -119,6 +128,8 @@ pub struct Vocabulary {
     by_word: Vec<WordId>,
     /// Sets that are never empty.
     filled: Vec<FieldId>,
+    /// Where things are seen, in the order in which the fields first name them.
+    places: Vec<String>,
 }
 
 impl Vocabulary {
@@ -140,6 +151,8 @@ impl Vocabulary {
             tier: None,
             asked_when: None,
             also: Vec::new(),
+            place: None,
+            stays: false,
             says: String::new(),
         };
         let mut vocabulary = Vocabulary {
@@ -148,6 +161,7 @@ impl Vocabulary {
             words: Vec::new(),
             by_word: Vec::new(),
             filled: Vec::new(),
+            places: Vec::new(),
         };
         vocabulary.intern(vec!["yes".to_string(), "no".to_string()]);
         let shape = vocabulary.group(Vocabulary::ROOT, fields);
@@ -164,9 +178,11 @@ impl Vocabulary {
             "" => String::new(),
             path => format!("{path}."),
         };
+        let inherited = self.field(parent).place;
         let mut shapes = Vec::new();
         let mut others = Vec::new();
         for (slot, plan) in (0..count).zip(plans) {
+            let place = plan.place.map(|words| self.place_called(words));
             self.fields.push(Field {
                 path: format!("{prefix}{}", plan.name),
                 name: plan.name,
@@ -176,6 +192,8 @@ impl Vocabulary {
                 tier: plan.tier,
                 asked_when: plan.asked_when,
                 also: Vec::new(),
+                place: place.or(inherited),
+                stays: plan.stays,
                 says: plan.says,
             });
             shapes.push(plan.shape);
@@ -230,6 +248,21 @@ impl Vocabulary {
         }
     }
 
+    fn place_called(&mut self, words: String) -> u16 {
+        let known = self.places.iter().position(|place| *place == words);
+        let at = known.unwrap_or_else(|| {
+            self.places.push(words);
+            self.places.len() - 1
+        });
+        u16::try_from(at).expect("a house has few places")
+    }
+
+    /// Where one stands to see what a field asks, in words; nothing where that is not told.
+    pub fn place(&self, id: FieldId) -> Option<&str> {
+        let place = self.field(id).place?;
+        self.places.get(usize::from(place)).map(String::as_str)
+    }
+
     /// Whether at least one word of the set is true of every system, so that none is a slip.
     pub fn is_never_empty(&self, set: FieldId) -> bool {
         self.filled.contains(&set)
@@ -273,6 +306,15 @@ impl Vocabulary {
             Shape::List { .. } | Shape::Fact(_) => (0, 0),
         };
         (first..first + count).map(FieldId)
+    }
+
+    /// What the things of a list are told apart by: their `id`, or the first of their fields.
+    pub fn key_of(&self, list: FieldId) -> Option<FieldId> {
+        let Shape::List { element } = self.field(list).shape else {
+            return None;
+        };
+        let first = || self.children(element).next();
+        self.child(element, "id").or_else(first)
     }
 
     /// The child of a group with this name.

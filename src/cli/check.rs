@@ -15,9 +15,10 @@ use wetside_units::Date;
 
 /// Judge surveys, and say what stands in the way
 ///
-/// The report begins with the verdict. Then come the problems of the file, the findings with the
-/// lines they rest on, what is not recorded, what to find out, and what later stages will ask.
-/// `--brief` gives the same findings in a line or two each, for a small screen.
+/// The report begins with the verdict, and ends with it and what to do first. On a terminal it is short:
+/// what stands in the way with what to do, and the facts to find out with the words to answer. Into a
+/// file, a pipe or `--output` it is long: each finding with the lines it rests on, why and who says so,
+/// and what later stages will ask. `--long` and `--brief` choose.
 #[derive(Args, Debug)]
 #[command(after_help = TABLE)]
 pub(super) struct Arguments {
@@ -30,9 +31,12 @@ pub(super) struct Arguments {
     /// The date to judge by, as 2026-10-13, instead of the survey's work date
     #[arg(long, value_name = "DATE", value_parser = date)]
     as_of: Option<Date>,
-    /// One short entry a finding: its lines, what is wrong, and the rule
+    /// The short report, as on a terminal
     #[arg(long)]
     brief: bool,
+    /// The long report, as into a file or a pipe
+    #[arg(long, conflicts_with = "brief")]
+    long: bool,
     /// The format of the report
     #[arg(long, default_value = "text", value_parser = formats())]
     format: Format,
@@ -58,7 +62,7 @@ pub(super) fn formats() -> impl TypedValueParser<Value = Format> {
     names.try_map(|name| Format::named(&name).ok_or("no such format"))
 }
 
-fn date(written: &str) -> Result<Date, String> {
+pub(super) fn date(written: &str) -> Result<Date, String> {
     Date::parse(written).map_err(|fault| format!("{}; {}", fault.says, fault.help))
 }
 
@@ -81,7 +85,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         Some(_) => arguments.look.on_file(),
         None => arguments.look.on_screen(),
     };
-    let form = if arguments.brief {
+    let on_terminal = arguments.output.is_none() && terminal::is_one();
+    let form = if arguments.brief || on_terminal && !arguments.long {
         brief::survey
     } else {
         text::survey
@@ -126,9 +131,10 @@ fn refuse_contradictions(arguments: &Arguments) -> Result<(), Refusal> {
             "name another file for `--output`",
         ));
     }
-    if arguments.brief && arguments.format == Format::Json {
+    if (arguments.brief || arguments.long) && arguments.format == Format::Json {
+        let form = if arguments.brief { "brief" } else { "long" };
         return Err(Refusal::new(
-            "`--brief` does not go with `--format json`",
+            format!("`--{form}` does not go with `--format json`"),
             "the document for programs always has everything; leave one of the two out",
         ));
     }

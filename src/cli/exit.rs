@@ -24,7 +24,7 @@ pub(super) const TABLE: &str = "Exit codes:
    0  clear, or done as asked
   10  not yet: there are steps to prepare
   11  not yet: there are facts to find out
-  12  do not start
+  12  do not start; once the work has begun, do not go on, or do not hand over
   20  the text of a survey or answer sheet is faulty; a survey's verdict stands in the report
   21  a pack is faulty, or one of its cases came out otherwise
    2  misuse: the command is not understood, or a file cannot be read or written

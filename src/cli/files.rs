@@ -194,6 +194,35 @@ fn reason(error: &io::Error) -> String {
     }
 }
 
+/// Puts a text in the place of the one that a file has, whole or not at all, and keeps its permissions. Where
+/// the file is a link, what it leads to is changed.
+///
+/// # Errors
+/// When the file does not hold the text before any more, since somebody else has it open, or it cannot be
+/// written. It is as it was then.
+pub(super) fn change(name: &str, before: &str, after: &str) -> Result<(), Refusal> {
+    let failed = |error: &io::Error| {
+        let says = format!("cannot write `{name}`: {}", reason(error));
+        Refusal::new(says, "what came last is not in the file; all before it is")
+    };
+    let path = fs::canonicalize(name).map_err(|error| failed(&error))?;
+    let now = read(&path).map_err(|error| failed(&error))?;
+    if now != before.as_bytes() {
+        let says = format!("`{name}` was changed by somebody else in the meantime");
+        let help = "what came last was not written; close other editors and do it again";
+        return Err(Refusal::new(says, help));
+    }
+    let draft = draft_beside(&path);
+    let kept = fs::metadata(&path).map(|what| what.permissions());
+    let written = write_new(&draft, after)
+        .and_then(|()| fs::set_permissions(&draft, kept?))
+        .and_then(|()| fs::rename(&draft, &path));
+    written.map_err(|error| {
+        let _ = fs::remove_file(&draft);
+        failed(&error)
+    })
+}
+
 /// Writes a text whole: to a new file beside the place, which then takes the name.
 ///
 /// # Errors
@@ -230,6 +259,55 @@ pub(super) fn write(path: &Path, text: &str, replace: bool, help: &str) -> Resul
     named.map_err(|error| match error.kind() {
         ErrorKind::AlreadyExists => there(),
         _ => failed(error),
+    })
+}
+
+/// Writes several texts into a folder, all of them or none: each to a draft beside its place first.
+///
+/// # Errors
+/// When one of the files is there already and `replace` is not asked for, or one cannot be written. No draft
+/// is left behind then, and no file that was there is touched.
+pub(super) fn write_all(
+    folder: &Path,
+    files: &[(&str, &str)],
+    replace: bool,
+) -> Result<(), Refusal> {
+    make_folder(folder)?;
+    let paths: Vec<PathBuf> = files.iter().map(|(name, _)| folder.join(name)).collect();
+    for path in &paths {
+        let there = path.symlink_metadata();
+        if there.as_ref().is_ok_and(|what| !replace || !what.is_file()) {
+            let says = format!("`{}` is there already", path.display());
+            let help = "add `--replace`, or name another folder";
+            return Err(Refusal::new(says, help));
+        }
+    }
+    let drafts: Vec<PathBuf> = paths.iter().map(|path| draft_beside(path)).collect();
+    let mut texts = drafts.iter().zip(files);
+    let written = texts.try_for_each(|(draft, (_, text))| write_new(draft, text));
+    let mut taken = Vec::new();
+    let named = written.and_then(|()| {
+        drafts.iter().zip(&paths).try_for_each(|(draft, path)| {
+            take_name(draft, path, replace)?;
+            taken.push(path);
+            Ok(())
+        })
+    });
+    for draft in &drafts {
+        // Left over after a failure, or as the second name of a file.
+        let _ = fs::remove_file(draft);
+    }
+    if named.is_err() && !replace {
+        // None of them was there before.
+        taken.iter().for_each(|path| drop(fs::remove_file(path)));
+    }
+    named.map_err(|error| {
+        let says = format!(
+            "cannot write into `{}`: {}",
+            folder.display(),
+            reason(&error)
+        );
+        Refusal::new(says, "name a folder that can be written to")
     })
 }
 

@@ -3,6 +3,7 @@
 //! Contract: the only part that knows files, the terminal, the environment and exit codes; it decides
 //! nothing about heating. Nobody uses this module but the program itself.
 
+mod ask;
 mod check;
 mod exercise;
 mod exit;
@@ -11,11 +12,14 @@ mod files;
 mod misuse;
 mod mutate;
 mod new;
+mod note;
 mod pack;
 mod packs;
 mod pages;
 mod rule;
 mod rules;
+mod sheet;
+mod steps;
 mod terminal;
 
 pub(crate) use exit::Exit;
@@ -30,7 +34,7 @@ const LONG_ABOUT: &str = "Judges the survey of a wet central-heating system befo
 
 A survey is one YAML file: what was seen and measured in the house. `wetside check` judges it by \
 rules and says clear, not yet or do not start, with the lines that make it so, what to do first and \
-what to find out. `wetside new` writes a survey to fill in.
+what to find out. `wetside new` writes a survey to fill in, and `wetside ask` asks for what it lacks.
 
 It is an aid to a competent person. Local codes and the maker's instructions stand above it; gas work \
 and work on fixed electrical wiring are for those licensed to do them.";
@@ -46,8 +50,12 @@ struct Arguments {
 #[derive(Subcommand, Debug)]
 enum Command {
     Check(check::Arguments),
+    Ask(ask::Arguments),
     Figures(figures::Arguments),
+    Steps(steps::Arguments),
+    Note(note::Arguments),
     New(new::Arguments),
+    Sheet(sheet::Arguments),
     Rule(rule::Arguments),
     Rules(rules::Arguments),
     Pack(pack::Arguments),
@@ -79,8 +87,12 @@ pub(crate) fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     };
     let done = match parsed.command {
         Command::Check(arguments) => check::run(&arguments),
+        Command::Ask(arguments) => ask::run(&arguments),
         Command::Figures(arguments) => figures::run(&arguments),
+        Command::Steps(arguments) => steps::run(&arguments),
+        Command::Note(arguments) => note::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
+        Command::Sheet(arguments) => sheet::run(&arguments),
         Command::Rule(arguments) => rule::run(&arguments),
         Command::Rules(arguments) => rules::run(&arguments),
         Command::Pack(arguments) => pack::run(&arguments),

@@ -5,13 +5,18 @@ use super::files::{self, Refusal};
 use super::packs::shown;
 use clap::Args;
 use std::path::PathBuf;
-use wetside_engine::schema;
+use wetside_base::facts::{Content, Facts, Why, fact_name};
+use wetside_base::source::Source;
+use wetside_base::vocabulary::Vocabulary;
+use wetside_edit::{Answer, Place, set};
+use wetside_engine::interview::at_once;
+use wetside_engine::{read, schema};
 use wetside_report::starter;
 
-/// Write a survey to fill in, with every minimum fact still unknown
+/// Write a survey to fill in, with everything that can stop a first look still unknown
 ///
 /// Each line says what is asked. Facts that are asked only of some systems stand as comments, with
-/// the condition that opens them.
+/// the condition that opens them. `wetside ask` asks for them one by one.
 #[derive(Args, Debug)]
 pub(super) struct Arguments {
     /// The file to write, which must not exist yet; without it the survey is shown
@@ -19,18 +24,89 @@ pub(super) struct Arguments {
     /// Write every field, not only those that a first look needs
     #[arg(long)]
     full: bool,
+    /// Take over from this survey what stays true of the next flat in the same block, and of the machine
+    #[arg(long, value_name = "SURVEY")]
+    like: Option<String>,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let vocabulary = schema::vocabulary();
-    let survey = if arguments.full {
+    let mut survey = if arguments.full {
         starter::full(&vocabulary)
     } else {
-        starter::survey(&vocabulary)
+        starter::survey(&vocabulary, &at_once(&wetside_rules::packs()))
     };
-    match &arguments.file {
-        Some(path) => files::write(path, &survey, false, "name a file that does not exist yet")?,
-        None => shown(&survey)?,
+    let mut taken = Vec::new();
+    if let Some(like) = &arguments.like {
+        let like = files::text(like, "name the survey of the other flat")?;
+        (survey, taken) = taken_over(&Source::new("new", survey), &like, &vocabulary)?;
     }
+    let Some(path) = &arguments.file else {
+        shown(&survey)?;
+        return Ok(Exit::Clear);
+    };
+    files::write(path, &survey, false, "name a file that does not exist yet")?;
+    let (name, open) = (path.display(), open(&survey, &vocabulary));
+    let mut told = format!("Wrote {name}: {open} questions, all of them still open.\n");
+    if !taken.is_empty() {
+        let fields = taken.join(", ");
+        told.push_str(&format!("Taken over, to be looked at again: {fields}.\n"));
+    }
+    told.push_str(&format!("Next: wetside ask {name}\n"));
+    shown(&told)?;
     Ok(Exit::Clear)
+}
+
+fn facts(source: &Source, vocabulary: &Vocabulary) -> Facts {
+    let reading = wetside_document::read(source);
+    read::survey(source, &reading, vocabulary).0
+}
+
+/// How many fields say that they are unknown.
+fn open(survey: &str, vocabulary: &Vocabulary) -> usize {
+    let facts = facts(&Source::new("new", survey), vocabulary);
+    let unknown = |content: &Content| match content {
+        Content::Open(Why::Unknown(_)) => true,
+        Content::List { extent, .. } => extent.told != wetside_base::facts::Told::NotRecorded,
+        _ => false,
+    };
+    facts
+        .all()
+        .filter(|(_, fact)| unknown(&fact.content))
+        .count()
+}
+
+/// The survey with what stays true of another, and the names of those fields.
+fn taken_over(
+    survey: &Source,
+    like: &Source,
+    vocabulary: &Vocabulary,
+) -> Result<(String, Vec<String>), Refusal> {
+    let theirs = facts(like, vocabulary);
+    let mut survey = survey.clone();
+    let mut taken = Vec::new();
+    for (fact, held) in theirs.all() {
+        let stays = vocabulary.field(held.field).stays;
+        if !stays || !matches!(held.content, Content::Known(_)) {
+            continue;
+        }
+        let place = Place::of(&theirs, vocabulary, fact);
+        let written = like.slice(held.span).trim_matches(['"', '\'']);
+        let answer = Answer::Text(written.to_string());
+        let edited = set(&survey, vocabulary, &place, &answer)
+            .map_err(|problem| Refusal::new(problem.says, problem.help))?;
+        survey = edited.source;
+        taken.push(fact_name(&theirs, vocabulary, fact));
+    }
+    if taken.is_empty() {
+        let says = format!(
+            "`{}` says nothing that stays true of the next flat",
+            like.name
+        );
+        return Err(Refusal::new(
+            says,
+            "leave `--like` out, or name another survey",
+        ));
+    }
+    Ok((survey.text, taken))
 }

@@ -43,7 +43,7 @@ const WIDEST: usize = 100;
 impl Look {
     /// The style of pages on standard output.
     pub(super) fn on_screen(&self) -> Style {
-        let screen = io::stdout().is_terminal();
+        let screen = is_one();
         let auto = || AutoStream::choice(&io::stdout()) != ColorChoice::Never;
         let width = if screen { terminal_width() } else { None };
         self.style(width, screen && !speaks_unicode(), auto)
@@ -66,6 +66,11 @@ impl Look {
             ascii: self.ascii || ascii,
         }
     }
+}
+
+/// Whether somebody reads standard output on a terminal.
+pub(super) fn is_one() -> bool {
+    io::stdout().is_terminal()
 }
 
 /// The width that the shell tells.
@@ -108,6 +113,11 @@ pub(super) fn show_bytes(bytes: &[u8]) -> io::Result<()> {
     // Colour was settled when the page was made; the stream only passes it on.
     let mut out = AutoStream::always(io::stdout().lock());
     quietly(out.write_all(bytes).and_then(|()| out.flush()))
+}
+
+/// Standard output for a talk, line by line; colour was settled when the words were made.
+pub(super) fn out() -> impl Write {
+    AutoStream::always(io::stdout().lock())
 }
 
 /// Says on standard error what went wrong and what to do.

@@ -304,6 +304,7 @@ impl Contradiction {
                 "Which of these answers is wrong? The reason to ask: {}.",
                 self.says
             ),
+            answers: String::new(),
             span: scene.facts.fact(self.facts[0]).span,
             rules,
         }

@@ -9,6 +9,7 @@
 use crate::agreements::{self, Contradiction};
 use crate::figures::{self, Wanted};
 use crate::gaps::{Gates, gaps};
+use crate::moved::{self, Register};
 use crate::pack::{Agreement, PACK_FILE, Pack, PackFiles, PackProblem, Rule, agreed, idle, load};
 use crate::read;
 use crate::run::{self, Doubt, Waiting};
@@ -20,7 +21,7 @@ use wetside_base::facts::{Content, FactId, Facts, Value, Why};
 use wetside_base::finding::{Counts, Judgement, Stage, Verdict};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
-use wetside_base::vocabulary::Vocabulary;
+use wetside_base::vocabulary::{FieldId, Vocabulary};
 use wetside_document::Reading;
 use wetside_lang::eval::Scene;
 use wetside_lang::node::Reads;
@@ -50,6 +51,12 @@ pub struct Ask {
 }
 
 impl Packs {
+    /// Whether a field may be asked for in a survey: not where its gate, or one above it, is surely shut.
+    pub fn may_ask(&self, field: FieldId, facts: &Facts) -> bool {
+        self.gates
+            .may_ask(field, run::scene(&self.vocabulary, facts, None))
+    }
+
     /// The vocabulary without any pack.
     pub fn none() -> Packs {
         let mut fields = schema::fields();
@@ -92,6 +99,17 @@ impl Packs {
         self.figures = reads.fold(figures, Wanted::and);
         let packs = std::mem::take(&mut self.packs);
         self.packs = packs.into_iter().chain([pack]).collect();
+    }
+
+    pub(crate) fn gates(&self) -> &Gates {
+        &self.gates
+    }
+
+    /// The recorded facts of a survey with the figures that are read.
+    pub(crate) fn with_figures(&self, recorded: &Facts) -> Facts {
+        let mut facts = recorded.clone();
+        figures::derive_wanted(&mut facts, &self.vocabulary, &self.figures);
+        facts
     }
 
     /// The answers of a survey that contradict each other, whatever the packs.
@@ -213,6 +231,22 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
     }
 }
 
+/// What is moved for the work by each pack, from facts of which those in doubt are open; and everything wrong
+/// with the text.
+pub fn registers(survey: &Source, packs: &Packs) -> (Vec<Register>, Vec<Problem>) {
+    let reading = wetside_document::read(survey);
+    let read = |doubted: &BTreeMap<FactId, usize>| {
+        facts_of(survey, &reading, &packs.vocabulary, &packs.figures, doubted)
+    };
+    let (facts, problems) = read(&BTreeMap::new());
+    let scene = run::scene(&packs.vocabulary, &facts, None);
+    let doubted = agreements::doubted(&packs.contradictions(scene));
+    let facts = read(&doubted).0;
+    let scene = run::scene(&packs.vocabulary, &facts, None);
+    let of = |pack| moved::register(pack, scene, survey);
+    (packs.packs.iter().map(of).collect(), problems)
+}
+
 /// The facts of a survey with its figures, and everything wrong with its text.
 pub fn facts(survey: &Source, vocabulary: &Vocabulary) -> (Facts, Vec<Problem>) {
     let reading = wetside_document::read(survey);
@@ -235,7 +269,7 @@ fn facts_of(
     (facts, problems)
 }
 
-fn recorded_stage(scene: Scene<'_>) -> Option<Stage> {
+pub(crate) fn recorded_stage(scene: Scene<'_>) -> Option<Stage> {
     let fact = run::fact_at(scene.vocabulary, scene.facts, "job.stage")?;
     match &scene.facts.fact(fact).content {
         Content::Known(Value::Word(word)) => Stage::named(scene.vocabulary.word(*word)),

@@ -18,6 +18,15 @@ use wetside_lang::node::{Node, Reads};
 use wetside_lang::parse::parse;
 use wetside_units::truth::Truth;
 
+/// Whether a field is asked for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Standing {
+    Open,
+    Shut,
+    /// Nobody can say before these facts are known.
+    Waits(Vec<FactId>),
+}
+
 /// The conditions under which fields are asked for.
 #[derive(Debug, Default, Serialize, Deserialize)]
 pub struct Gates {
@@ -75,17 +84,37 @@ impl Gates {
     }
 
     /// Whether a field may be asked for: not where its own gate or one above it is shut.
-    fn may_ask(&self, field: FieldId, scene: Scene<'_>) -> bool {
+    pub(crate) fn may_ask(&self, field: FieldId, scene: Scene<'_>) -> bool {
+        self.standing(field, scene) != Standing::Shut
+    }
+
+    /// What its own gate and those above it say of a field.
+    pub(crate) fn standing(&self, field: FieldId, scene: Scene<'_>) -> Standing {
+        let mut waits = Vec::new();
         let mut at = Some(field);
         while let Some(here) = at {
-            let mut gates = self.gates.iter().filter(|(gated, _)| *gated == here);
-            let shut = |gate| answer(gate, scene, &[], &[], Noting::Nothing).truth == Truth::No;
-            if gates.any(|(_, gate)| shut(gate)) {
-                return false;
+            for (_, gate) in self.gates.iter().filter(|(gated, _)| *gated == here) {
+                let answer = answer(gate, scene, &[], &[], Noting::Grounds);
+                match answer.truth {
+                    Truth::No => return Standing::Shut,
+                    Truth::Yes => {}
+                    Truth::Undecided => waits.extend(answer.trail),
+                }
             }
             at = scene.vocabulary.field(here).parent;
         }
-        true
+        if waits.is_empty() {
+            Standing::Open
+        } else {
+            Standing::Waits(waits)
+        }
+    }
+
+    /// The minimum facts that are not recorded and may be asked for.
+    pub(crate) fn missing(&self, scene: Scene<'_>) -> Vec<FactId> {
+        let mut search = Search::of(self, scene);
+        search.within(Facts::ROOT);
+        search.facts
     }
 }
 
@@ -108,15 +137,18 @@ const MOST_OF_FIELD: usize = 32;
 
 /// The gaps in the order of the schema, and how many there are beside those told.
 pub fn gaps(gates: &Gates, scene: Scene<'_>) -> (Vec<Gap>, usize) {
-    let mut search = Search {
-        gates,
-        scene,
-        met: BTreeMap::new(),
-        gaps: Vec::new(),
-        more: 0,
-    };
+    let mut search = Search::of(gates, scene);
     search.within(Facts::ROOT);
-    (search.gaps, search.more)
+    let gap = |id: FactId| {
+        let fact = scene.facts.fact(id);
+        Gap {
+            fact: fact_name(scene, id),
+            asks: scene.vocabulary.field(fact.field).says.clone(),
+            answers: scene.vocabulary.answers(fact.field),
+            span: fact.span,
+        }
+    };
+    (search.facts.into_iter().map(gap).collect(), search.more)
 }
 
 struct Search<'a> {
@@ -124,11 +156,21 @@ struct Search<'a> {
     scene: Scene<'a>,
     /// Of each field that was missing somewhere: whether it may be asked for, and how often it was met.
     met: BTreeMap<FieldId, (bool, usize)>,
-    gaps: Vec<Gap>,
+    facts: Vec<FactId>,
     more: usize,
 }
 
-impl Search<'_> {
+impl<'a> Search<'a> {
+    fn of(gates: &'a Gates, scene: Scene<'a>) -> Search<'a> {
+        Search {
+            gates,
+            scene,
+            met: BTreeMap::new(),
+            facts: Vec::new(),
+            more: 0,
+        }
+    }
+
     fn within(&mut self, id: FactId) {
         let scene = self.scene;
         let fact = scene.facts.fact(id);
@@ -166,10 +208,6 @@ impl Search<'_> {
             self.more += 1;
             return;
         }
-        self.gaps.push(Gap {
-            fact: fact_name(scene, id),
-            asks: scene.vocabulary.field(fact.field).says.clone(),
-            span: fact.span,
-        });
+        self.facts.push(id);
     }
 }

@@ -10,6 +10,8 @@ pub mod check;
 pub mod expectations;
 pub mod figures;
 pub mod gaps;
+pub mod interview;
+pub mod moved;
 pub mod mutants;
 pub mod pack;
 pub mod read;

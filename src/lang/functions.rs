@@ -81,6 +81,33 @@ pub const FUNCTIONS: &[Function] = &[
         },
     },
     Function {
+        name: "at_25",
+        says: "what a meter that does not correct for temperature would read of this water at 25 °C, from its \
+               reading at a temperature of 0 to 60 °C: 2 % a kelvin (practice of meters, read)",
+        example: ("at_25(420 ppm, 35 °C) is 350 ppm", "yes"),
+        arguments: 2,
+        yields: |types| match types {
+            [
+                Type::Quantity(kind @ (Kind::DissolvedSolids | Kind::Conductivity)),
+                Type::Quantity(Kind::Temperature),
+            ] => Ok(Type::Quantity(*kind)),
+            _ => Err("a reading of dissolved solids or conductivity, and a temperature"),
+        },
+        value: |readings| {
+            let [reading, kelvin] = readings else {
+                return None;
+            };
+            let lawful = Interval::closed(Exact::ratio(27_315, 100)?, Exact::ratio(33_315, 100)?)?;
+            if !lawful.encloses(kelvin) {
+                return None;
+            }
+            // 1 + (t − 25)/50 = (t + 25)/50, with t in °C.
+            let more = kelvin.minus(&Interval::exact(Exact::ratio(24_815, 100)?))?;
+            let share = more.over(&Interval::exact(Exact::whole(50)))?;
+            reading.over(&share)
+        },
+    },
+    Function {
         name: "year_of",
         says: "the calendar year that a day lies in",
         example: ("year_of(2026-10-13) is 2026", "yes"),

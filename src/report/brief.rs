@@ -1,16 +1,26 @@
-//! The report in short, for a small screen: the verdict, then an entry of a line or two for each finding.
+//! The report in short, for a terminal: the verdict, what stands in the way with what to do, the facts to
+//! find out with the words to answer, and the verdict again.
 //!
-//! Contract: it tells of the same findings, problems and gaps as the long report, in the same groups
-//! and order, and leaves out their drawings, reasons and counsel alone. A finding on several elements
-//! names their lines, and how many they are.
+//! Contract: every broken finding, every problem and everything that keeps the verdict from being better is
+//! told or counted. What is undecided is told by the facts that would settle it, most decisive first, and not
+//! rule by rule; of long lists the first are told and the lines of the rest named. Drawings, reasons and
+//! sources are left to the long report. Nothing is decided here.
 
-use super::finding::{PARTS, Part, body, doubt, group};
+use super::finding::{PARTS, Part, body, group};
+use super::first;
 use super::follows::{consequence, consequences};
-use super::pen::{Ink, Pen, closed};
-use super::{Style, line_numbers, open, verdict};
-use wetside_base::finding::{Finding, Judgement};
+use super::open::{self, Asked};
+use super::pen::{Ink, Pen, closed, number, row, sentence};
+use super::{Style, line_numbers, verdict};
+use wetside_base::finding::{Class, Finding, Judgement, Outcome, Question};
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
+
+/// Of the facts to find out, and of those not recorded, so many are told: with the rest of the page a first
+/// look then fits two screens.
+const ASKED: usize = 7;
+/// What a finding on several things has to do in different words is told so many times.
+const REMEDIES: usize = 3;
 
 /// The short report on one survey.
 pub fn survey(source: &Source, judgement: &Judgement, style: &Style) -> String {
@@ -20,31 +30,52 @@ pub fn survey(source: &Source, judgement: &Judgement, style: &Style) -> String {
         findings(&mut pen, source, &judgement.findings, part);
     }
     problems(&mut pen, source, &judgement.problems);
+    questions(&mut pen, source, judgement);
     gaps(&mut pen, source, judgement);
     rest(&mut pen, judgement);
-    verdict::foot(&mut pen, judgement);
+    pen.gap();
+    verdict::count(&mut pen, judgement);
+    verdict::foot(&mut pen, source, judgement);
     pen.finish()
 }
 
-/// The findings of one group.
+/// The broken findings of one group.
 fn findings(pen: &mut Pen, source: &Source, findings: &[Finding], part: &Part) {
-    for finding in group(pen, findings, part) {
+    let held = part.of(findings);
+    let held = held.filter(|one| one.outcome == Outcome::Broken).collect();
+    for finding in group(pen, part, held) {
+        let places = finding.on.iter().map(|on| on.place);
+        entry(
+            pen,
+            source,
+            part.lead,
+            part.word,
+            places,
+            &finding.title,
+            part.ink,
+        );
+        remedies(pen, finding);
         let times = match finding.count() {
             1 => String::new(),
             count => format!(", {count} times"),
         };
-        let told = Entry {
-            lead: part.lead,
-            word: part.word,
-            doubt: doubt(finding),
-            lines: lines(source, finding.on.iter().map(|on| on.place)),
-            says: &finding.title,
-            name: &format!("{}{times}", finding.rule),
-        };
-        told.write(pen, part.ink);
+        pen.inked(body(pen), &format!("{}{times}", finding.rule), Ink::Faint);
         for follows in consequences(findings, finding) {
             pen.entry(body(pen), "Follows", &consequence(source, follows));
         }
+    }
+}
+
+/// What to do, once where it is the same on all things.
+fn remedies(pen: &mut Pen, finding: &Finding) {
+    let mut all: Vec<&str> = finding.on.iter().map(|on| on.remedy.as_str()).collect();
+    all.dedup();
+    for remedy in all.iter().take(REMEDIES) {
+        pen.entry(body(pen), "Do", &closed(remedy));
+    }
+    if all.len() > REMEDIES {
+        let more = number(all.len() - REMEDIES, "more order", "more orders");
+        pen.paragraph(body(pen), &format!("And {more}, on the other lines."));
     }
 }
 
@@ -54,82 +85,133 @@ fn problems(pen: &mut Pen, source: &Source, problems: &[Problem]) {
     }
     super::problems::heading(pen, problems.len());
     for problem in problems {
-        let told = Entry {
-            lead: "~~~ ",
-            word: "Problem",
-            doubt: "",
-            lines: lines(source, [problem.span]),
-            says: &problem.says,
-            name: problem.kind,
-        };
-        told.write(pen, Ink::Wait);
+        let says = &problem.says;
+        entry(
+            pen,
+            source,
+            "~~~ ",
+            "Problem",
+            [problem.span],
+            says,
+            Ink::Wait,
+        );
+        pen.paragraph(body(pen), &sentence(&problem.help));
+        pen.inked(body(pen), problem.kind, Ink::Faint);
     }
 }
 
+/// The facts that would settle what is undecided, those on which most hangs first.
+fn questions(pen: &mut Pen, source: &Source, judgement: &Judgement) {
+    let questions = &judgement.questions;
+    if questions.is_empty() {
+        return;
+    }
+    let count = questions.len() + judgement.more_questions;
+    pen.heading(&open::to_find_out(count), '-', Ink::Wait);
+    if let Some(settles) = verdict::waiting(judgement) {
+        pen.paragraph(
+            0,
+            &format!("With each the words or the unit to answer with. They settle {settles}."),
+        );
+    }
+    for question in questions.iter().take(ASKED) {
+        fact(
+            pen,
+            source,
+            &Asked::from(question),
+            &hangs(judgement, question),
+        );
+    }
+    let others = questions.iter().skip(ASKED).map(|question| question.span);
+    more(pen, source, others, judgement.more_questions);
+}
+
+/// How much hangs on a fact.
+fn hangs(judgement: &Judgement, question: &Question) -> String {
+    let all = || first::waiting(judgement, question);
+    let hazards = first::hazards(judgement, question);
+    let steps = all().filter(|one| one.class == Class::Preparation).count();
+    let counted = [(hazards, "hazard", "hazards"), (steps, "step", "steps")];
+    let counted = counted.iter().filter(|(count, ..)| *count > 0);
+    let counted = counted.map(|(count, one, many)| number(*count, one, many));
+    match counted.collect::<Vec<_>>().as_slice() {
+        [] => String::new(),
+        counted => format!(" for {}", row(counted)),
+    }
+}
+
+/// Minimum facts that the survey does not speak of, beside those that are asked for already.
 fn gaps(pen: &mut Pen, source: &Source, judgement: &Judgement) {
     if judgement.gaps.is_empty() {
         return;
     }
     open::gaps_heading(pen, judgement.gap_count());
-    for gap in &judgement.gaps {
-        let told = Entry {
-            lead: " -  ",
-            word: "Not recorded",
-            doubt: "",
-            lines: lines(source, [gap.span]),
-            says: &format!("`{}`", gap.fact),
-            name: "",
-        };
-        told.write(pen, Ink::Strong);
+    for gap in judgement.gaps.iter().take(ASKED) {
+        fact(pen, source, &Asked::from(gap), "");
     }
-    open::more_gaps(pen, judgement);
+    let others = judgement.gaps.iter().skip(ASKED).map(|gap| gap.span);
+    more(pen, source, others, judgement.more_gaps);
 }
 
-fn lines(source: &Source, places: impl IntoIterator<Item = Span>) -> String {
-    line_numbers::told(source, places).unwrap_or_default()
+/// A fact to find out, and the words or the unit to answer with.
+fn fact(pen: &mut Pen, source: &Source, asked: &Asked<'_>, hangs: &str) {
+    let says = format!("`{}`{hangs}", asked.fact);
+    entry(
+        pen,
+        source,
+        " ?  ",
+        "Find out",
+        [asked.span],
+        &says,
+        Ink::Wait,
+    );
+    if !asked.answers.is_empty() {
+        pen.paragraph(body(pen), asked.answers);
+    }
 }
 
-/// What one entry says: where, what is wrong, and by what name that is known.
-struct Entry<'a> {
-    /// What stands for the class where things are drawn.
-    lead: &'a str,
-    /// The word for it where they are not.
-    word: &'a str,
-    doubt: &'a str,
-    lines: String,
-    says: &'a str,
-    name: &'a str,
+/// Those that are not told, by their lines.
+fn more(
+    pen: &mut Pen,
+    source: &Source,
+    others: impl ExactSizeIterator<Item = Span>,
+    untold: usize,
+) {
+    let count = others.len() + untold;
+    if count == 0 {
+        return;
+    }
+    let words = match line_numbers::told(source, others) {
+        Some(lines) => format!("And {count} more, on {lines}."),
+        None => format!("And {count} more."),
+    };
+    pen.paragraph(body(pen), &words);
 }
 
-impl Entry<'_> {
-    fn write(&self, pen: &mut Pen, ink: Ink) {
-        let Entry {
-            lead,
-            word,
-            doubt,
-            lines,
-            says,
-            name,
-        } = self;
-        let drawn = pen.style().drawn;
-        if drawn {
-            let place = lines.replacen('l', "L", 1);
-            pen.hanging(0, lead, &format!("{place}{doubt}: {says}"), ink);
-        } else {
-            pen.paragraph(0, &format!("{word}{doubt}, {lines}: {}", closed(says)));
-        }
-        if !name.is_empty() {
-            pen.inked(body(pen), name, Ink::Faint);
-        }
+/// One entry: where, and what is wrong or asked there.
+fn entry(
+    pen: &mut Pen,
+    source: &Source,
+    lead: &str,
+    word: &str,
+    places: impl IntoIterator<Item = Span>,
+    says: &str,
+    ink: Ink,
+) {
+    let lines = line_numbers::told(source, places).unwrap_or_default();
+    if pen.style().drawn {
+        let place = lines.replacen('l', "L", 1);
+        pen.hanging(0, lead, &format!("{place}: {says}"), ink);
+    } else {
+        pen.paragraph(0, &format!("{word}, {lines}: {}", closed(says)));
     }
 }
 
 /// What the long report has beside all this.
 fn rest(pen: &mut Pen, judgement: &Judgement) {
     let mut counted = Vec::new();
-    if !judgement.questions.is_empty() {
-        let questions = judgement.questions.len() + judgement.more_questions;
-        counted.push(open::to_find_out(questions));
+    if let Some(undecided) = verdict::unsettled(judgement) {
+        counted.push(undecided);
     }
     if !judgement.read_as.is_empty() {
         counted.push(open::words_read(judgement));
@@ -140,12 +222,15 @@ fn rest(pen: &mut Pen, judgement: &Judgement) {
     if !judgement.ahead.is_empty() {
         counted.push(open::lies_ahead(&judgement.ahead));
     }
+    if counted.is_empty() && judgement.findings.is_empty() {
+        return;
+    }
     pen.gap();
     let counted: String = counted.iter().map(|one| format!("{one}, ")).collect();
     let and = if counted.is_empty() { "" } else { "and " };
     let words = format!(
-        "The long report has {counted}{and}of every entry the lines that it rests on, what to do, why, \
-         and who says so."
+        "The long report (`--long`) has {counted}{and}of every entry the lines that it rests on, why, and \
+         who says so."
     );
     pen.paragraph(0, &words);
 }

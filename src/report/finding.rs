@@ -82,6 +82,11 @@ impl Part {
         let same = !apart || (finding.outcome == Outcome::Undecided) == self.undecided;
         finding.class == self.class && same
     }
+
+    /// The findings of the group.
+    pub(crate) fn of<'a>(&self, findings: &'a [Finding]) -> impl Iterator<Item = &'a Finding> {
+        findings.iter().filter(|finding| self.holds(finding))
+    }
 }
 
 /// What is said of a finding that is undecided, where its group holds broken ones too.
@@ -93,12 +98,8 @@ pub(crate) fn doubt(finding: &Finding) -> &'static str {
     }
 }
 
-/// The heading over a group, and those of it that are told by themselves.
-pub(crate) fn group<'a>(pen: &mut Pen, findings: &'a [Finding], part: &Part) -> Vec<&'a Finding> {
-    let held: Vec<&Finding> = findings
-        .iter()
-        .filter(|finding| part.holds(finding))
-        .collect();
+/// The heading over findings of a group, and those of them that are told by themselves.
+pub(crate) fn group<'a>(pen: &mut Pen, part: &Part, held: Vec<&'a Finding>) -> Vec<&'a Finding> {
     if held.is_empty() {
         return held;
     }
@@ -119,7 +120,7 @@ fn heading(pen: &mut Pen, part: &Part, held: &[&Finding]) {
 /// Every finding under the heading of its class, in the order given.
 pub(crate) fn findings(pen: &mut Pen, source: &Source, findings: &[Finding]) {
     for part in &PARTS {
-        let leading = group(pen, findings, part);
+        let leading = group(pen, part, part.of(findings).collect());
         if !leading.is_empty() {
             pen.paragraph(0, part.explains);
         }

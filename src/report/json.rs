@@ -62,6 +62,7 @@ struct PackProblem<'a> {
 struct Survey<'a> {
     survey: &'a str,
     verdict: &'static str,
+    verdict_says: String,
     stage: &'static str,
     as_of: Option<&'a str>,
     packs: &'a [String],
@@ -84,6 +85,7 @@ impl<'a> Survey<'a> {
         Survey {
             survey: &source.name,
             verdict: judgement.verdict.words(),
+            verdict_says: judgement.verdict.at(judgement.stage),
             stage: judgement.stage.words(),
             as_of: judgement.as_of.as_deref(),
             packs: &judgement.packs,
@@ -92,12 +94,14 @@ impl<'a> Survey<'a> {
             gaps: each(&judgement.gaps, |gap| Gap {
                 fact: &gap.fact,
                 asks: &gap.asks,
+                answers: &gap.answers,
                 place: place(gap.span),
             }),
             more_gaps: judgement.more_gaps,
             questions: each(&judgement.questions, |question| Question {
                 fact: &question.fact,
                 asks: &question.asks,
+                answers: &question.answers,
                 place: place(question.span),
                 rules: &question.rules,
             }),
@@ -300,6 +304,7 @@ impl<'a> Cause<'a> {
 struct Gap<'a> {
     fact: &'a str,
     asks: &'a str,
+    answers: &'a str,
     place: Place,
 }
 
@@ -307,6 +312,7 @@ struct Gap<'a> {
 struct Question<'a> {
     fact: &'a str,
     asks: &'a str,
+    answers: &'a str,
     place: Place,
     rules: &'a [String],
 }

@@ -5,16 +5,19 @@
 //! told, never guessed. This module must not know documents, schemas, rules, packs, files or
 //! terminals.
 
+pub mod asking;
 pub mod brief;
 pub mod draw;
 pub mod figures;
 pub mod json;
 pub mod pen;
 pub mod problems;
+pub mod steps;
 pub mod text;
 
 mod curves;
 mod finding;
+mod first;
 mod follows;
 mod line_numbers;
 mod open;
@@ -22,6 +25,10 @@ mod signs;
 pub mod starter;
 pub mod trainer;
 mod verdict;
+
+pub use first::things as first_things;
+pub use line_numbers::told as lines;
+pub use verdict::{CAUTION, headline};
 
 /// The formats of a report, by name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use wetside_base::source::{Source, Span};
 
 /// Places as lines of the survey: `lines 3, 5 to 7 and 12`; nothing where there are none.
-pub(crate) fn told(source: &Source, spans: impl IntoIterator<Item = Span>) -> Option<String> {
+pub fn told(source: &Source, spans: impl IntoIterator<Item = Span>) -> Option<String> {
     let all: BTreeSet<usize> = spans
         .into_iter()
         .map(|span| source.line_of(span.start))

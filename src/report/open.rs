@@ -2,7 +2,7 @@
 
 use super::finding::{self, BODY, cited, place};
 use super::pen::{Ink, Pen, number, sentence};
-use wetside_base::finding::{Finding, Judgement};
+use wetside_base::finding::{Finding, Gap, Judgement, Question};
 use wetside_base::source::{Source, Span};
 
 /// Minimum facts that the survey does not speak of.
@@ -17,7 +17,7 @@ pub(crate) fn gaps(pen: &mut Pen, source: &Source, judgement: &Judgement) {
     );
     for gap in &judgement.gaps {
         pen.gap();
-        asked(pen, source, " -  ", &gap.fact, &gap.asks, gap.span);
+        asked(pen, source, " -  ", &Asked::from(gap));
     }
     more_gaps(pen, judgement);
 }
@@ -62,14 +62,7 @@ pub(crate) fn questions(pen: &mut Pen, source: &Source, judgement: &Judgement) {
     for (number, question) in (1..).zip(questions) {
         pen.gap();
         let lead = format!("{number:>2}  ");
-        asked(
-            pen,
-            source,
-            &lead,
-            &question.fact,
-            &question.asks,
-            question.span,
-        );
+        asked(pen, source, &lead, &Asked::from(question));
         if !question.rules.is_empty() {
             let body = if pen.style().drawn { BODY } else { 0 };
             pen.entry(body, "Would decide", &question.rules.join(", "));
@@ -81,13 +74,46 @@ pub(crate) fn questions(pen: &mut Pen, source: &Source, judgement: &Judgement) {
     }
 }
 
-fn asked(pen: &mut Pen, source: &Source, lead: &str, fact: &str, asks: &str, at: Span) {
+/// A fact that somebody has to find out, and how it may be answered.
+pub(crate) struct Asked<'a> {
+    pub fact: &'a str,
+    pub asks: &'a str,
+    pub answers: &'a str,
+    pub span: Span,
+}
+
+impl<'a> From<&'a Gap> for Asked<'a> {
+    fn from(gap: &'a Gap) -> Asked<'a> {
+        Asked {
+            fact: &gap.fact,
+            asks: &gap.asks,
+            answers: &gap.answers,
+            span: gap.span,
+        }
+    }
+}
+
+impl<'a> From<&'a Question> for Asked<'a> {
+    fn from(question: &'a Question) -> Asked<'a> {
+        Asked {
+            fact: &question.fact,
+            asks: &question.asks,
+            answers: &question.answers,
+            span: question.span,
+        }
+    }
+}
+
+fn asked(pen: &mut Pen, source: &Source, lead: &str, asked: &Asked<'_>) {
     let drawn = pen.style().drawn;
     let (lead, body) = if drawn { (lead, BODY) } else { ("", 0) };
-    pen.hanging(0, lead, &format!("`{fact}`"), Ink::Strong);
-    pen.paragraph(body, &place(source, at));
-    if !asks.is_empty() {
-        pen.paragraph(body, &sentence(asks));
+    pen.hanging(0, lead, &format!("`{}`", asked.fact), Ink::Strong);
+    pen.paragraph(body, &place(source, asked.span));
+    if !asked.asks.is_empty() {
+        pen.paragraph(body, &sentence(asked.asks));
+    }
+    if !asked.answers.is_empty() {
+        pen.entry(body, "Answers", asked.answers);
     }
 }
 

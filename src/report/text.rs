@@ -2,11 +2,12 @@
 //!
 //! Contract: no part is left out for being long; a part without content has no heading. The order is
 //! that of use: may I start, is the file itself sound, what stands in the way, what is not known, what
-//! comes later, how much was judged, the caution.
+//! comes later, how much was judged, the caution; and the verdict once more, with what to do first.
 
 use super::pen::{Ink, Pen, number, row};
 use super::{Style, finding, open, problems, verdict};
-use wetside_base::finding::{Judgement, Verdict};
+use std::cmp::Reverse;
+use wetside_base::finding::Judgement;
 use wetside_base::source::Source;
 
 pub use finding::cited;
@@ -22,7 +23,9 @@ pub fn survey(source: &Source, judgement: &Judgement, style: &Style) -> String {
     open::read_as(&mut pen, source, judgement);
     open::unlikely(&mut pen, source, judgement);
     open::ahead(&mut pen, source, &judgement.ahead);
-    verdict::foot(&mut pen, judgement);
+    pen.heading("count", '.', Ink::Strong);
+    verdict::count(&mut pen, judgement);
+    verdict::foot(&mut pen, source, judgement);
     pen.finish()
 }
 
@@ -63,23 +66,22 @@ fn list(pen: &mut Pen, judged: &[(Source, Judgement)]) {
     }
 }
 
+/// How many of each verdict, the worst first, in the words of their stages.
 fn totals(judged: &[(Source, Judgement)]) -> String {
-    let all = [
-        Verdict::DoNotStart,
-        Verdict::FindOut,
-        Verdict::Prepare,
-        Verdict::Clear,
-    ];
-    let count = |verdict: Verdict| {
-        judged
-            .iter()
-            .filter(|(_, of)| of.verdict == verdict)
-            .count()
-    };
-    let parts = all.map(|verdict| (count(verdict), verdict));
-    let parts = parts.iter().filter(|(count, _)| *count > 0);
+    let told = judged.iter().map(|(_, of)| (Reverse(of.verdict), of.stage));
+    let mut told: Vec<_> = told.collect();
+    told.sort();
+    let mut counted: Vec<(String, usize)> = Vec::new();
+    for (Reverse(verdict), stage) in told {
+        let words = verdict.at(stage);
+        match counted.iter_mut().find(|(one, _)| *one == words) {
+            Some((_, count)) => *count += 1,
+            None => counted.push((words, 1)),
+        }
+    }
+    let parts = counted.iter();
     let parts: Vec<String> = parts
-        .map(|(count, verdict)| format!("{count} {verdict}"))
+        .map(|(words, count)| format!("{count} {words}"))
         .collect();
     format!("In all: {}.", row(&parts))
 }

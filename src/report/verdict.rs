@@ -1,22 +1,19 @@
-//! The head and the foot of a report: the verdict in words, the count, the caution.
+//! The head and the foot of a report: the verdict in words, the count, the caution, and the verdict again
+//! with what to do first, where the eye is at the end.
 
+use super::first;
 use super::pen::{Ink, Pen, number, row};
 use wetside_base::finding::{Class, Judgement, Outcome, Verdict};
 use wetside_base::source::Source;
 
 /// The lines that every verdict ends with.
-pub(crate) const CAUTION: &str = "This is an aid to a competent person and takes nobody's place. Local codes and the maker's \
+pub const CAUTION: &str = "This is an aid to a competent person and takes nobody's place. Local codes and the maker's \
      instructions stand above it. Gas work and work on fixed electrical wiring are for those licensed \
      to do them. A rule that nobody has written is not judged here: no finding is no proof of safety.";
 
 /// The verdict first, then what was judged.
 pub(crate) fn head(pen: &mut Pen, source: &Source, judgement: &Judgement) {
-    let ink = match judgement.verdict {
-        Verdict::Clear => Ink::Go,
-        Verdict::Prepare | Verdict::FindOut => Ink::Wait,
-        Verdict::DoNotStart => Ink::Stop,
-    };
-    pen.inked(0, &headline(judgement), ink);
+    pen.inked(0, &headline(judgement), ink(judgement.verdict));
     let date = match &judgement.as_of {
         Some(date) => format!(" as of {date}"),
         None => " with no date to judge by".to_string(),
@@ -36,14 +33,23 @@ pub(crate) fn head(pen: &mut Pen, source: &Source, judgement: &Judgement) {
     }
 }
 
+fn ink(verdict: Verdict) -> Ink {
+    match verdict {
+        Verdict::Clear => Ink::Go,
+        Verdict::Prepare | Verdict::FindOut => Ink::Wait,
+        Verdict::DoNotStart => Ink::Stop,
+    }
+}
+
 /// The verdict as a sentence, with what makes it so.
-pub(crate) fn headline(judgement: &Judgement) -> String {
+pub fn headline(judgement: &Judgement) -> String {
     let tally = Tally::of(judgement);
-    let stage = judgement.stage;
+    let told = judgement.verdict.at(judgement.stage);
     match judgement.verdict {
-        Verdict::Clear => format!("CLEAR for {stage}"),
+        Verdict::Clear => told.replacen("clear", "CLEAR", 1),
         Verdict::DoNotStart => format!(
-            "DO NOT START: {}",
+            "{}: {}",
+            told.to_uppercase(),
             number(tally.hazards, "hazard", "hazards")
         ),
         Verdict::Prepare => format!(
@@ -106,6 +112,34 @@ fn besides(judgement: &Judgement) -> Option<String> {
     (!parts.is_empty()).then(|| format!("Also {}.", row(&parts)))
 }
 
+/// What blocks and is undecided.
+pub(crate) fn waiting(judgement: &Judgement) -> Option<String> {
+    let undecided = |class| undecided(judgement, class);
+    let steps = undecided(Class::Preparation);
+    let parts = [
+        (undecided(Class::Hazard), "hazard", "hazards"),
+        (steps, "step that is assumed", "steps that are assumed"),
+    ];
+    let parts = parts.iter().filter(|(count, ..)| *count > 0);
+    let parts: Vec<String> = parts
+        .map(|(count, one, many)| number(*count, one, many))
+        .collect();
+    (!parts.is_empty()).then(|| row(&parts))
+}
+
+/// What is undecided and never in the way.
+pub(crate) fn unsettled(judgement: &Judgement) -> Option<String> {
+    let count = undecided(judgement, Class::Advisory);
+    let words = || number(count, "undecided advisory", "undecided advisories");
+    (count > 0).then(words)
+}
+
+fn undecided(judgement: &Judgement, class: Class) -> usize {
+    let all = judgement.findings.iter();
+    let all = all.filter(|one| one.class == class && one.outcome == Outcome::Undecided);
+    all.map(|one| one.count()).sum()
+}
+
 /// How many findings of each group.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 struct Tally {
@@ -137,10 +171,9 @@ impl Tally {
     }
 }
 
-/// How many outcomes of each kind, so that silence is not taken for health; then the caution.
-pub(crate) fn foot(pen: &mut Pen, judgement: &Judgement) {
+/// How many outcomes of each kind, so that silence is not taken for health.
+pub(crate) fn count(pen: &mut Pen, judgement: &Judgement) {
     let counts = judgement.counts;
-    pen.heading("count", '.', Ink::Strong);
     let judged = counts.judged();
     let sentence = format!(
         "{} judged for the stage {}: {} met, {} broken, {} undecided, {} not applicable. {} due only at later stages.",
@@ -156,6 +189,15 @@ pub(crate) fn foot(pen: &mut Pen, judgement: &Judgement) {
     if judged == 0 {
         pen.paragraph(0, "Nothing was judged, so nothing is known to be safe.");
     }
+}
+
+/// The caution, and the verdict again with what to do first.
+pub(crate) fn foot(pen: &mut Pen, source: &Source, judgement: &Judgement) {
     pen.gap();
     pen.entry(0, "Caution", CAUTION);
+    pen.gap();
+    pen.inked(0, &headline(judgement), ink(judgement.verdict));
+    for (number, thing) in (1..).zip(first::things(source, judgement)) {
+        pen.hanging(0, &format!("{number:>2}  "), &thing, Ink::Strong);
+    }
 }

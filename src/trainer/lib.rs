@@ -37,5 +37,4 @@ pub use mark::{Fate, Lesson, Marked, PASS_MARK, Ready, TargetMark, WHOLE, ready}
 pub use proof::plant::plantings;
 pub use proof::prove;
 pub use survey::look::Look;
-pub use survey::splice;
 pub use survey::text;

@@ -1,13 +1,19 @@
-//! The short report leaves out no finding, problem or gap, at any width and in every style.
+//! The short report leaves out nothing that is broken or in the way, at any width and in every style; it is
+//! short; and every report ends with its verdict.
 
 use crate::examples::examples;
 use crate::generate::packs;
 use std::collections::{BTreeMap, BTreeSet};
-use wetside_base::finding::Judgement;
+use wetside_base::finding::{Judgement, Outcome, Verdict};
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, check};
+use wetside_engine::interview::at_once;
+use wetside_engine::schema;
 use wetside_report::starter;
-use wetside_report::{Style, brief};
+use wetside_report::{Style, brief, text};
+
+/// So many of the facts to find out, and of those not recorded, are told with their words.
+const TOLD: usize = 7;
 
 fn styles() -> Vec<Style> {
     let mut styles = Vec::new();
@@ -25,7 +31,7 @@ fn styles() -> Vec<Style> {
 
 fn surveys() -> Vec<Source> {
     let mut surveys = examples();
-    let fresh = starter::survey(&packs().vocabulary);
+    let fresh = starter::survey(&schema::vocabulary(), &at_once(packs()));
     surveys.push(Source::new("fresh.yaml".to_string(), fresh));
     surveys
 }
@@ -55,7 +61,7 @@ fn told(page: &str) -> BTreeMap<String, usize> {
 
 /// Every line that the page names: `line 7`, `lines 12, 14 to 16 and 20`.
 fn lines_named(page: &str) -> BTreeSet<usize> {
-    let words: Vec<&str> = page.split([' ', ',', ':']).collect();
+    let words: Vec<&str> = page.split([' ', ',', ':', '.']).collect();
     let number = |at: usize| words.get(at).and_then(|word| word.parse::<usize>().ok());
     let mut named = BTreeSet::new();
     for at in 0..words.len() {
@@ -70,10 +76,16 @@ fn lines_named(page: &str) -> BTreeSet<usize> {
     named
 }
 
+/// What the page ought to tell and does not: of what is broken each rule with its lines, every problem, and
+/// of the facts to find out the first with their words, the rest by their lines.
 fn missing(source: &Source, judgement: &Judgement, page: &str) -> Vec<String> {
     let told = told(page);
+    let broken = || {
+        let all = judgement.findings.iter();
+        all.filter(|one| one.outcome == Outcome::Broken)
+    };
     let mut expected: BTreeMap<&str, usize> = BTreeMap::new();
-    for finding in &judgement.findings {
+    for finding in broken() {
         *expected.entry(&finding.rule).or_default() += finding.count();
     }
     let page = words(page);
@@ -82,15 +94,23 @@ fn missing(source: &Source, judgement: &Judgement, page: &str) -> Vec<String> {
         .filter(|(rule, count)| told.get(**rule) != Some(count))
         .map(|(rule, count)| format!("{rule}: {count}, told {:?}", told.get(*rule)));
     let named = lines_named(&page);
-    let lines = judgement.outcomes().filter_map(|(finding, on)| {
-        let line = source.line_of(on.place.start);
-        (!named.contains(&line)).then(|| format!("{}: line {line}", finding.rule))
+    let places = broken().flat_map(|finding| finding.on.iter().map(|on| on.place));
+    let asked = judgement.questions.iter().map(|question| question.span);
+    let places = places
+        .chain(asked)
+        .chain(judgement.gaps.iter().map(|gap| gap.span));
+    let lines = places.filter_map(|place| {
+        let line = source.line_of(place.start).min(source.line_count());
+        (!named.contains(&line)).then(|| format!("line {line}"))
     });
-    let gaps = judgement.gaps.iter().map(|gap| format!("`{}`", gap.fact));
-    let gaps = gaps.filter(|gap| !page.contains(gap.as_str()));
+    let questions = judgement.questions.iter().take(TOLD);
+    let questions = questions.flat_map(|one| [format!("`{}`", one.fact), one.answers.clone()]);
+    let gaps = judgement.gaps.iter().take(TOLD);
+    let gaps = gaps.flat_map(|one| [format!("`{}`", one.fact), one.answers.clone()]);
     let problems = judgement.problems.iter().map(|one| one.kind.to_string());
-    let problems = problems.filter(|kind| !page.contains(kind.as_str()));
-    rules.chain(lines).chain(gaps).chain(problems).collect()
+    let wanted = questions.chain(gaps).chain(problems);
+    let wanted = wanted.filter(|words| !page.contains(words.as_str()));
+    rules.chain(lines).chain(wanted).collect()
 }
 
 #[test]
@@ -117,11 +137,80 @@ fn the_short_report_leaves_nothing_out() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
-/// A first look is told on a few pages of a telephone, not on fifty.
+/// A first look fits two screens, and its last lines say the verdict and three things to do.
 #[test]
-fn the_short_report_is_short() {
+fn the_report_on_a_fresh_survey_fits_two_screens() {
     let source = surveys().pop().expect("the fresh survey");
     let judgement = check(&source, packs(), &Ask::default());
-    let page = brief::survey(&source, &judgement, &Style::wide(60));
-    assert!(page.lines().count() < 300, "{}", page.lines().count());
+    let page = brief::survey(&source, &judgement, &Style::wide(80));
+    assert!(page.lines().count() <= 2 * 24, "{page}");
+}
+
+#[test]
+fn a_report_ends_with_its_verdict_and_at_most_three_things_to_do() {
+    for source in surveys() {
+        let judgement = check(&source, packs(), &Ask::default());
+        for form in [brief::survey, text::survey] {
+            let page = form(&source, &judgement, &Style::wide(80));
+            let verdict = page.lines().next().expect("a verdict");
+            let end = page.rsplit("\n\n").next().expect("an end");
+            assert_eq!(end.lines().next(), Some(verdict), "{}", source.name);
+            // What a thing goes on with stands four columns in.
+            let things = end.lines().skip(1).filter(|line| !line.starts_with("    "));
+            let least = usize::from(judgement.verdict != Verdict::Clear);
+            assert!((least..=3).contains(&things.count()), "{end}");
+        }
+    }
+}
+
+/// What the program shows on a terminal of eighty columns.
+#[cfg(target_os = "linux")]
+fn on_a_terminal(arguments: &[&str]) -> String {
+    use rustix::pty::{OpenptFlags, grantpt, openpt, ptsname, unlockpt};
+    use std::io::Read;
+    let master = openpt(OpenptFlags::RDWR | OpenptFlags::NOCTTY).expect("a pseudo-terminal");
+    let opened = grantpt(&master).and_then(|()| unlockpt(&master));
+    opened.expect("it opens");
+    let name = ptsname(&master, Vec::new()).expect("it has a name");
+    let path = name.to_str().expect("a path");
+    let slave = std::fs::File::options().write(true).open(path);
+    let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_wetside"));
+    command
+        .args(arguments)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .env("NO_COLOR", "1")
+        .env("COLUMNS", "80")
+        .stdout(slave.expect("it opens"));
+    let mut child = command.spawn().expect("the program starts");
+    // The last hand on the terminal is then the program's, and its end is the end of what is read.
+    drop(command);
+    let (mut terminal, mut shown, mut part) = (std::fs::File::from(master), Vec::new(), [0; 4096]);
+    while let Ok(read @ 1..) = terminal.read(&mut part) {
+        shown.extend_from_slice(&part[..read]);
+    }
+    child.wait().expect("it ends");
+    String::from_utf8(shown)
+        .expect("it is UTF-8")
+        .replace("\r\n", "\n")
+}
+
+/// Who reads on a terminal has the short report unless the long one is asked for; who reads elsewhere has the long
+/// one, as `commands` holds.
+#[cfg(target_os = "linux")]
+#[test]
+fn the_report_on_a_terminal_is_short_unless_the_long_one_is_asked_for() {
+    let check = |options: &[&str]| {
+        let call = ["check", "examples/guest-house-double-check.yaml"];
+        on_a_terminal(&[&call[..], options].concat())
+    };
+    let (short, long) = (check(&[]), check(&["--long"]));
+    assert!(
+        short.contains("`--long`") && !short.contains("    Why: "),
+        "{short}"
+    );
+    assert!(
+        !long.contains("`--long`") && long.contains("    Why: "),
+        "{long}"
+    );
+    assert!(short.lines().count() * 4 < long.lines().count());
 }

@@ -12,9 +12,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 use wetside_base::finding::{Outcome, Verdict};
 use wetside_base::source::Source;
+use wetside_edit::splice::Splice;
 use wetside_engine::check::{Ask, check};
 use wetside_trainer::KeyFinding;
-use wetside_trainer::splice::Splice;
 use wetside_trainer::{
     Answer, Catalogue, Exercise, Look, Options, built_in, load, make, plantings, prove,
 };
@@ -61,7 +61,7 @@ pub(crate) fn planted() -> Vec<Source> {
         .flat_map(|fault| bases().iter().map(move |base| (fault, base)))
     {
         if let Some(planting) = plantings(fault, base, packs()).first() {
-            let text = wetside_trainer::splice::apply(&base.source.text, &planting.splices);
+            let text = wetside_edit::splice::apply(&base.source.text, &planting.splices);
             all.push(Source::new(fault.id.clone(), text));
         }
     }

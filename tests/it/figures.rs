@@ -8,7 +8,7 @@ mod laws;
 mod plan;
 mod reference;
 mod shown;
-mod words;
+pub(crate) mod words;
 
 use serde::Deserialize;
 use std::fs;
@@ -50,7 +50,7 @@ struct Case {
     _source: String,
 }
 
-fn vocabulary() -> &'static Vocabulary {
+pub(crate) fn vocabulary() -> &'static Vocabulary {
     static WORDS: OnceLock<Vocabulary> = OnceLock::new();
     WORDS.get_or_init(|| Packs::none().vocabulary)
 }

@@ -116,6 +116,15 @@ fn harms() -> Vec<(String, Harm)> {
 
 type Bases = BTreeMap<String, Base>;
 
+/// The sound houses that the ways are laid over.
+pub(crate) fn sound_houses() -> Vec<Source> {
+    let bases: Bases = data("tests/harms/bases.yaml");
+    let houses = bases.keys();
+    houses
+        .map(|name| source(name, &house(name, &bases)))
+        .collect()
+}
+
 /// The survey of a base, as a tree.
 fn house(name: &str, bases: &Bases) -> Value {
     let Some(base) = bases.get(name) else {

@@ -7,12 +7,14 @@
 )]
 
 mod agreements;
+mod answers;
 mod bounded;
 mod breakages;
 mod brief;
 mod commands;
 mod documents;
 mod drawings;
+mod edits;
 mod examples;
 mod exercise;
 mod facts;
@@ -20,6 +22,7 @@ mod figures;
 mod generate;
 mod harms;
 mod house;
+mod interview;
 mod lang;
 mod laws;
 mod misuse;
@@ -31,10 +34,13 @@ mod pack_slips;
 mod physics;
 mod properties;
 mod readme;
+mod record;
 mod reports;
 mod shapes;
+mod sheet;
 mod shortcuts;
 mod slips;
 mod starters;
+mod talks;
 mod tidy;
 mod units;

@@ -58,10 +58,9 @@ fn what_follows_from_another_finding_stands_under_it_and_nothing_is_lost() {
         let short = brief::survey(source, judgement, &Style::wide(100));
         for finding in &judgement.findings {
             let name = format!("{}: {}", source.name, finding.rule);
-            assert!(
-                long.contains(&finding.rule) && short.contains(&finding.rule),
-                "{name}"
-            );
+            // In short what is undecided is told by the facts that would settle it.
+            let in_short = finding.outcome == Outcome::Undecided || short.contains(&finding.rule);
+            assert!(long.contains(&finding.rule) && in_short, "{name}");
             let Some(of) = &finding.explained_by else {
                 continue;
             };

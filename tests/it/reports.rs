@@ -221,6 +221,7 @@ fn stopped(source: &Source) -> Judgement {
         gaps: vec![Gap {
             fact: "drain.route".to_string(),
             asks: "where the dirty water goes; follow it to the foul drain".to_string(),
+            answers: "WC pan | foul gully | container".to_string(),
             span: at(source, "survey: 1"),
         }],
         more_gaps: 0,
@@ -229,6 +230,7 @@ fn stopped(source: &Source) -> Judgement {
             asks:
                 "whether this supply was tested at the work, with a tester proved before and after"
                     .to_string(),
+            answers: "yes | no".to_string(),
             span: at(source, "unknown"),
             rules: vec!["supply-not-proved-dead".to_string()],
         }],
@@ -360,6 +362,24 @@ fn each_verdict_has_its_sentence() {
         Verdict::DoNotStart,
     ];
     insta::assert_snapshot!(all.map(head).join("\n\n"));
+}
+
+/// What a verdict means is the same at every stage; how it is said fits what is left to do.
+#[test]
+fn each_verdict_has_words_that_fit_the_stage() {
+    let told = Stage::ALL.map(|stage| {
+        let words = [
+            Verdict::Clear,
+            Verdict::Prepare,
+            Verdict::FindOut,
+            Verdict::DoNotStart,
+        ];
+        format!(
+            "{stage}: {}",
+            words.map(|verdict| verdict.at(stage)).join("; ")
+        )
+    });
+    insta::assert_snapshot!(told.join("\n"));
 }
 
 #[test]

@@ -101,6 +101,7 @@ fn the_view_fits_where_the_json_fits() {
             Some("pack.yaml") => Which::Pack,
             Some("tables") => Which::Table,
             Some("agreements") => Which::Agreements,
+            Some("moved.yaml") => Which::Moved,
             _ => Which::Rule,
         };
         texts.push((which, Source::new(path, text)));

@@ -1,10 +1,12 @@
 //! The starter survey: it has the shape of a survey, and all its comments would have too.
 
 use std::collections::BTreeSet;
+use wetside_base::facts::{Content, Why};
 use wetside_base::finding::Verdict;
 use wetside_base::source::Source;
-use wetside_base::vocabulary::{Shape, Tier, Type};
+use wetside_base::vocabulary::{Shape, Tier, Type, Vocabulary};
 use wetside_engine::check::{Ask, check};
+use wetside_engine::interview::at_once;
 use wetside_engine::schema;
 use wetside_report::starter;
 
@@ -14,6 +16,10 @@ fn judged(text: String) -> wetside_base::finding::Judgement {
         &wetside_rules::packs(),
         &Ask::default(),
     )
+}
+
+fn short(vocabulary: &Vocabulary) -> String {
+    starter::survey(vocabulary, &at_once(crate::examples::packs()))
 }
 
 /// The starter with every comment sign taken away, and of a list written twice only the example.
@@ -36,7 +42,7 @@ fn opened(starter: &str) -> String {
 #[test]
 fn a_starter_has_the_shape_of_a_survey_and_is_never_clear() {
     let vocabulary = schema::vocabulary();
-    for text in [starter::survey(&vocabulary), starter::full(&vocabulary)] {
+    for text in [short(&vocabulary), starter::full(&vocabulary)] {
         let judgement = judged(text);
         assert_eq!(judgement.problems, []);
         assert_eq!(judgement.gaps, []);
@@ -47,7 +53,7 @@ fn a_starter_has_the_shape_of_a_survey_and_is_never_clear() {
 #[test]
 fn a_starter_with_all_its_comments_opened_has_the_shape_of_a_survey() {
     let vocabulary = schema::vocabulary();
-    for text in [starter::survey(&vocabulary), starter::full(&vocabulary)] {
+    for text in [short(&vocabulary), starter::full(&vocabulary)] {
         let text = opened(&text);
         let judgement = judged(text.clone());
         assert_eq!(judgement.problems, [], "{text}");
@@ -66,7 +72,7 @@ fn the_full_starter_names_every_field_and_the_short_one_every_minimum_fact() {
             .collect()
     };
     let (short, full) = (
-        names(&starter::survey(&vocabulary)),
+        names(&short(&vocabulary)),
         names(&starter::full(&vocabulary)),
     );
     for (_, field) in vocabulary.fields().skip(1) {
@@ -96,5 +102,25 @@ fn no_answer_of_a_starter_is_broken_over_two_lines() {
             let whole = text.lines().any(|line| line.contains(word));
             assert!(whole, "{}: {word}", field.path);
         }
+    }
+}
+
+/// Whatever can be in the way at a first look stands in the starter: read by a rule that is due then, in the
+/// survey or in a thing of a list, or behind a figure, as interviews with the examples find.
+#[test]
+fn a_starter_asks_all_that_can_stop_a_first_look() {
+    let vocabulary = schema::vocabulary();
+    let source = Source::new("starter.yaml", opened(&short(&vocabulary)));
+    let (facts, _) = wetside_engine::check::facts(&source, &vocabulary);
+    let there = facts
+        .all()
+        .filter(|(_, fact)| !matches!(fact.content, Content::Open(Why::NotRecorded)));
+    let there: BTreeSet<&str> = there
+        .map(|(_, fact)| vocabulary.field(fact.field).path.as_str())
+        .collect();
+    let packs = crate::examples::packs();
+    let read = at_once(packs).into_iter().map(str::to_string);
+    for path in read.chain(crate::interview::asked_at_first(packs)) {
+        assert!(there.contains(path.as_str()), "{path}");
     }
 }

@@ -17,24 +17,27 @@ const CRATES: &[(&str, &[&str])] = &[
     ("src/house", &["units", "physics"]),
     ("src/base", &["units"]),
     ("src/document", &["base"]),
+    ("src/edit", &["base", "document"]),
     ("src/lang", &["units", "base"]),
     (
         "src/engine",
         &[
-            "schemas", "units", "physics", "house", "base", "document", "lang",
+            "schemas", "units", "physics", "house", "base", "document", "edit", "lang",
         ],
     ),
     ("rules", &["engine"]),
     (
         "src/trainer",
         &[
-            "rules", "schemas", "units", "base", "document", "lang", "engine",
+            "rules", "schemas", "units", "base", "document", "edit", "lang", "engine",
         ],
     ),
+    ("src/record", &["units", "base", "lang", "engine", "edit"]),
     (
         "src/report",
-        &["units", "house", "base", "engine", "trainer"],
+        &["units", "house", "base", "edit", "engine", "trainer"],
     ),
+    ("src/sheet", &["units", "house", "base", "engine", "report"]),
 ];
 
 /// The modules of the engine, lowest first, each with those of the engine that it may use.
@@ -46,12 +49,14 @@ const ENGINE: &[(&str, &[&str])] = &[
     ("pack", &["schema"]),
     ("run", &["pack"]),
     ("gaps", &["run"]),
+    ("moved", &["pack", "run"]),
     ("agreements", &["pack", "run", "gaps"]),
     (
         "cases",
         &["schema", "read", "figures", "pack", "run", "agreements"],
     ),
     ("mutants", &["figures", "pack", "run", "cases"]),
+    ("interview", &["read", "pack", "run", "gaps", "check"]),
     (
         "check",
         &[
@@ -61,6 +66,7 @@ const ENGINE: &[(&str, &[&str])] = &[
             "pack",
             "run",
             "gaps",
+            "moved",
             "agreements",
         ],
     ),

@@ -41,8 +41,10 @@ const KEYWORDS: &[&str] = &[
     "x-least",
     "x-list",
     "x-most",
+    "x-place",
     "x-read-as",
     "x-set",
+    "x-stays",
     "x-tier",
     "x-usual-unit",
 ];
@@ -340,6 +342,7 @@ fn definitions_of_the_same_name_agree_between_the_pack_files() {
     let shared = [
         ("source", Which::Pack, Which::Rule),
         ("source", Which::Agreements, Which::Rule),
+        ("source", Which::Moved, Which::Rule),
         ("kind", Which::Pack, Which::Table),
         ("name", Which::Pack, Which::Table),
     ];

@@ -14,6 +14,8 @@ pub struct Gap {
     pub fact: String,
     /// What the field asks, from the schema.
     pub asks: String,
+    /// The words or the unit that may be written.
+    pub answers: String,
     pub span: Span,
 }
 
@@ -22,6 +24,8 @@ pub struct Gap {
 pub struct Question {
     pub fact: String,
     pub asks: String,
+    /// The words or the unit that may be written; nothing where an answer is there already and is in doubt.
+    pub answers: String,
     pub span: Span,
     /// The rules that wait for it.
     pub rules: Vec<String>,

@@ -176,6 +176,8 @@ pub fn field(name: &str, says: &str, shape: PlanShape) -> Plan {
         tier: None,
         asked_when: None,
         also: Vec::new(),
+        place: None,
+        stays: false,
         shape,
     }
 }

@@ -136,7 +136,9 @@ impl Place<'_> {
             Some(selection) => {
                 let list = selection.each.list.slots.iter();
                 let list = list.fold(Facts::ROOT, |fact, slot| facts.child(fact, *slot));
-                vec![facts.elements(list).nth(place)?]
+                // The first of a list that is asked in pairs is asked as the one before the second.
+                let asked = place.max(usize::from(selection.each.paired));
+                vec![facts.elements(list).nth(asked)?]
             }
         };
         let middle = |side| Some(range(side, scene, &variables).middle()?.to_f64());

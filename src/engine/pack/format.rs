@@ -144,6 +144,81 @@ pub(crate) struct AgreementFile {
     pub cases: Option<Vec<CaseFile>>,
 }
 
+/// `moved.yaml`
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(super) struct MovedFile {
+    #[serde(rename = "says")]
+    _says: IgnoredAny,
+    #[serde(rename = "source")]
+    _source: IgnoredAny,
+    pub signed: Option<SignedFile>,
+    pub spoken: Option<SpokenFile>,
+    pub moved: Option<Entries<ThingFile>>,
+}
+
+/// One sort of thing that is moved.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(super) struct ThingFile {
+    pub for_each: Text,
+    pub called: Text,
+    pub when: Text,
+    pub is_moved: Text,
+    pub is_set: Text,
+    pub is_back: Text,
+    pub is_fitted: Text,
+    pub found: Text,
+    pub set: Text,
+    pub restored: Text,
+    #[serde(rename = "do")]
+    pub does: Text,
+    pub undo: Text,
+    pub spoken: Option<Vec<Placed<String>>>,
+    pub after: Option<Vec<Placed<String>>>,
+}
+
+/// Where people sign for what was moved.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(super) struct SignedFile {
+    pub for_each: Text,
+    pub of: Text,
+    pub by: Text,
+    pub at: Text,
+    pub is_set: Text,
+    pub is_back: Text,
+}
+
+/// How people speak in a note.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(super) struct SpokenFile {
+    pub back: Option<Vec<Placed<String>>>,
+    pub all: Option<Vec<Placed<String>>>,
+    pub filler: Option<Vec<Placed<String>>>,
+    pub reading: Option<ReadingFile>,
+}
+
+/// Where a reading goes.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(super) struct ReadingFile {
+    pub into: Text,
+    pub of: Text,
+    pub at: Text,
+    pub value: Text,
+    pub warmth: Text,
+    pub corrects: Text,
+    pub baseline: Text,
+    pub baseline_warmth: Text,
+    pub clean: Text,
+    pub left: Text,
+    pub branches: Text,
+    pub together: Option<Vec<Placed<String>>>,
+    pub others: Option<Vec<Placed<String>>>,
+}
+
 /// `<part>/<id>.yaml`
 #[derive(Default, Deserialize)]
 #[serde(default)]
@@ -235,6 +310,11 @@ mod tests {
             (Which::Agreements, "", keys_of::<AgreementsFile>()),
             (Which::Agreements, "/$defs/row", keys_of::<AgreementFile>()),
             (Which::Agreements, "/$defs/usual", keys_of::<UsualFile>()),
+            (Which::Moved, "", keys_of::<MovedFile>()),
+            (Which::Moved, "/$defs/thing", keys_of::<ThingFile>()),
+            (Which::Moved, "/$defs/signed", keys_of::<SignedFile>()),
+            (Which::Moved, "/$defs/spoken", keys_of::<SpokenFile>()),
+            (Which::Moved, "/$defs/reading", keys_of::<ReadingFile>()),
             (Which::Rule, "", keys_of::<RuleFile>()),
             (Which::Rule, "/$defs/source", keys_of::<SourceFile>()),
             (Which::Rule, "/$defs/case", keys_of::<CaseFile>()),

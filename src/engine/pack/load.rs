@@ -1,8 +1,8 @@
 //! The files of a pack to a checked pack.
 
 use super::{
-    AGREEMENTS, PACK_FILE, Pack, PackFiles, PackProblem, agreements, head, relations, rule, sheet,
-    tables,
+    AGREEMENTS, MOVED_FILE, PACK_FILE, Pack, PackFiles, PackProblem, agreements, head, moved,
+    relations, rule, sheet, tables,
 };
 use std::sync::Arc;
 use wetside_base::problem::Problem;
@@ -36,6 +36,9 @@ pub fn load(files: &PackFiles, vocabulary: &Vocabulary) -> (Pack, Vec<PackProble
             let read = |sheet: &mut sheet::Sheet<'_>| agreements::read(sheet, topic, names);
             let rows = sheet::read(place(path), text, Which::Agreements, read, &mut problems);
             pack.usual.extend(rows.into_iter().flatten());
+        } else if path == MOVED_FILE {
+            let read = |sheet: &mut sheet::Sheet<'_>| moved::read(sheet, names);
+            pack.moved = sheet::read(place(path), text, Which::Moved, read, &mut problems);
         } else if let Some(name) = rule_name(path) {
             let read = |sheet: &mut sheet::Sheet<'_>| rule::read(sheet, name, &pack, names);
             let rule = sheet::read(place(path), text, Which::Rule, read, &mut problems);
@@ -89,7 +92,7 @@ fn rule_name(path: &str) -> Option<(&str, &str)> {
 fn misplaced(files: &PackFiles, path: &str, text: &str) -> PackProblem {
     let source = Arc::new(Source::new(format!("{}/{path}", files.name), text));
     let says = format!("nothing is read from `{path}`");
-    let help = "a pack holds `pack.yaml`, tables as `tables/<name>.yaml`, what is usual as `agreements/<topic>.yaml` and rules as `<part>/<id>.yaml`";
+    let help = "a pack holds `pack.yaml`, tables as `tables/<name>.yaml`, what is usual as `agreements/<topic>.yaml`, what is moved for the work as `moved.yaml` and rules as `<part>/<id>.yaml`";
     PackProblem {
         problem: Problem::new("misplaced-file", source.line_span(1), says, help),
         source,

@@ -1,7 +1,7 @@
 //! A rule pack: limits, tables and rules, checked against the vocabulary before any survey is read.
 //!
-//! A pack is a folder: `pack.yaml`, a folder `tables`, and one folder for each part of the trade
-//! with one rule a file. It goes through the same reader as a survey, so its writers get the same
+//! A pack is a folder: `pack.yaml`, perhaps `moved.yaml`, a folder `tables`, and one folder for each part of
+//! the trade with one rule a file. It goes through the same reader as a survey, so its writers get the same
 //! problems on their own lines.
 //!
 //! Contract: loading returns what it understood together with what is wrong; a rule with a problem in
@@ -16,6 +16,7 @@ mod idle;
 mod law;
 mod link;
 mod load;
+mod moved;
 mod place;
 mod relations;
 mod rule;
@@ -31,6 +32,7 @@ pub use head::{LimitEntry, Phase};
 pub use idle::idle;
 pub use law::{Cited, Law};
 pub use load::load;
+pub use moved::{Moves, Readings, Signed, Sort, Spoken};
 pub use place::in_file;
 pub use rule::{Rule, Selection};
 pub use words::{Piece, Words};
@@ -46,6 +48,9 @@ use wetside_lang::names::{Limit, List, Names, Table};
 
 /// The file that a pack begins with.
 pub const PACK_FILE: &str = "pack.yaml";
+
+/// The file in which a pack says what is moved for the work.
+pub const MOVED_FILE: &str = "moved.yaml";
 
 /// The texts of a pack: each with its path within the pack, parts joined by `/`.
 #[derive(Clone, Debug, Default)]
@@ -74,6 +79,8 @@ pub struct Pack {
     pub rules: Vec<Rule>,
     /// What answers usually agree on; where they do not, they are worth another look.
     pub usual: Vec<Agreement>,
+    /// What is moved for the work, if the pack knows of that.
+    pub moved: Option<Moves>,
     /// The limits again, as the rule language wants them.
     plain_limits: Vec<Limit>,
     lists: Vec<List>,

@@ -144,7 +144,7 @@ pub(super) fn read(
     let point_at = file
         .point_at
         .as_ref()
-        .and_then(|text| read_place(sheet, text, names, &variables));
+        .and_then(|text| place(sheet, "point_at", text, names, &variables));
     let words = words::read(sheet, &file, pack, names, &variables);
     let sound = sheet.problem_count() == known;
     let must_span = file.must?.key?;
@@ -206,15 +206,17 @@ fn parsed(sheet: &mut Sheet<'_>, text: &Placed<String>) -> Option<Expr> {
     sheet.adopt(text, 0, problems).then_some(expr)
 }
 
-fn read_place(
+/// The fact that a key names.
+pub(super) fn place(
     sheet: &mut Sheet<'_>,
+    key: &str,
     text: &Placed<String>,
     names: Names<'_>,
     variables: &[Variable],
 ) -> Option<Route> {
     let expr = parsed(sheet, text)?;
     let Form::Path(path) = &expr.form else {
-        let says = "`point_at` names one fact of the survey".to_string();
+        let says = format!("`{key}` names one fact of the survey");
         let help = "name a fact, as in `circuit.kind`".to_string();
         sheet.report("not-a-fact", text.span, says, help);
         return None;

@@ -115,7 +115,7 @@ fn refuse_blank(sheet: &mut Sheet<'_>, key: &str, text: &Placed<String>) {
 }
 
 /// Splits a message at its blanks and checks each of them.
-fn pieces(
+pub(super) fn pieces(
     sheet: &mut Sheet<'_>,
     message: &Placed<String>,
     names: Names<'_>,

@@ -173,7 +173,7 @@ impl Walk<'_> {
 }
 
 /// Whether more could be known of a fact.
-fn is_open(facts: &Facts, id: FactId) -> bool {
+pub(crate) fn is_open(facts: &Facts, id: FactId) -> bool {
     match &facts.fact(id).content {
         Content::Open(_) => true,
         Content::Known(Value::Quantity(quantity)) => quantity.range.single().is_none(),

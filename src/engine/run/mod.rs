@@ -17,9 +17,11 @@ mod scene;
 mod tell;
 
 pub use doubt::{Doubt, judge_in_doubt};
+pub(crate) use grounds::is_open;
 pub use judge::{Judged, On, judge};
-pub(crate) use phrase::describe;
+pub(crate) use phrase::{describe, fill};
 pub use phrase::{element_name, fact_name, fact_value};
+pub(crate) use questions::{SURE, waiting};
 pub use questions::{Waiting, questions};
 pub(crate) use scene::scene_of_case;
 pub use scene::{fact_at, scene};
@@ -40,7 +42,7 @@ pub struct Run<'a> {
     pub ahead: Vec<Finding>,
     pub counts: Counts,
     /// The outcomes that wait for something, for [`questions()`].
-    pub waiting: Vec<Waiting<'a>>,
+    pub waiting: Vec<Waiting<'a, 'a>>,
     /// The rules that are undecided through doubt alone, each with the contradiction behind it.
     pub doubted: BTreeSet<(usize, &'a str)>,
 }

@@ -72,7 +72,7 @@ pub(crate) fn describe(scene: Scene<'_>, source: &Source, id: FactId) -> String 
 }
 
 /// A message with its blanks filled in.
-pub(super) fn fill(
+pub(crate) fn fill(
     pieces: &[Piece],
     limits: &[LimitEntry],
     scene: Scene<'_>,

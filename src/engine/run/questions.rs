@@ -1,23 +1,26 @@
 //! The fewest facts whose answers could settle every rule that is undecided.
 //!
-//! For each rule it is tried which single fact could settle it with some answer; a rule that no single
-//! answer settles needs all that keep it open. Then the fact that serves most rules is taken, then the
+//! For each rule it is tried which single fact could settle it with some answer, well or ill; a rule that no
+//! single answer settles needs all that keep it open. Then the fact that serves most rules is taken, then the
 //! next, until every rule is served. Ties go to the earlier line.
+//!
+//! The same trials say how much an interview gains by a fact: the share of what it can be in which the rule is
+//! decided. Behind a figure that is estimated, since working figures out for every cell would cost too much.
 //!
 //! Contract: asked of what is told in full, so the work grows with the report and not with the lists.
 //! Where so much is open that trying would cost more than [`MOST_READINGS`], no single fact is tried:
 //! it is hardly ever one of hundreds that settles a rule.
 
-use super::grounds::{Grounds, behind_open};
-use super::judge::{Judged, On, tried};
+use super::grounds::{Grounds, Keeps, behind_open, grounds};
+use super::judge::{Judged, On, judge_each, tried};
 use super::phrase::fact_name;
-use crate::pack::Rule;
+use crate::pack::{Pack, Rule};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
-use wetside_base::facts::FactId;
-use wetside_base::finding::{Outcome, Question};
+use wetside_base::facts::{Content, FactId};
+use wetside_base::finding::{Class, Outcome, Question, Stage};
 use wetside_lang::cells::cells_of;
-use wetside_lang::eval::Scene;
+use wetside_lang::eval::{Scene, Supposed};
 
 /// The most facts to read in trying what could settle one outcome.
 const MOST_READINGS: usize = 20_000;
@@ -27,16 +30,52 @@ const MOST_WANTED: usize = 200;
 const MOST_QUESTIONS: usize = 100;
 
 /// An undecided outcome that is told.
-pub struct Waiting<'a> {
-    pub(super) rule: &'a Rule,
+pub struct Waiting<'p, 's> {
+    pub(crate) rule: &'p Rule,
     /// With the tables of the rule's pack.
-    pub(super) scene: Scene<'a>,
+    pub(super) scene: Scene<'s>,
     pub(super) judged: Judged,
     pub(super) grounds: Grounds,
 }
 
+/// What certainty that an answer decides an outcome counts.
+pub(crate) const SURE: u32 = 1_000;
+/// The share for a fact behind a figure, which those behind it have between them, and for the extent of a list.
+const BEHIND_A_FIGURE: u32 = SURE / 4;
+const EXTENT: u32 = SURE / 2;
+
+/// The outcomes of rules due at a stage that wait for something and are in the way.
+pub(crate) fn waiting<'p: 's, 's>(
+    packs: &'p [Pack],
+    scene: Scene<'s>,
+    stage: Stage,
+) -> Vec<Waiting<'p, 's>> {
+    let mut all = Vec::new();
+    for pack in packs {
+        let scene = Scene {
+            tables: &pack.tables,
+            ..scene
+        };
+        let due = pack.rules.iter().filter(|rule| rule.stage <= stage);
+        for rule in due.filter(|rule| rule.class != Class::Advisory) {
+            judge_each(rule, scene, &mut |judged| {
+                if judged.outcome == Outcome::Undecided {
+                    let grounds = grounds(rule, scene, &judged);
+                    all.push(Waiting {
+                        rule,
+                        scene,
+                        judged,
+                        grounds,
+                    });
+                }
+            });
+        }
+    }
+    all
+}
+
 /// The questions, those that serve most first, and how many there are beside those told.
-pub fn questions(waiting: &[Waiting<'_>], scene: Scene<'_>) -> (Vec<Question>, usize) {
+pub fn questions(waiting: &[Waiting<'_, '_>], scene: Scene<'_>) -> (Vec<Question>, usize) {
     let wants: Vec<Vec<FactId>> = waiting.iter().map(Waiting::wants).collect();
     let mut asked = fewest(&wants, scene).into_iter();
     let told = asked.by_ref().take(MOST_QUESTIONS);
@@ -47,6 +86,7 @@ pub fn questions(waiting: &[Waiting<'_>], scene: Scene<'_>) -> (Vec<Question>, u
         Question {
             fact: fact_name(scene, fact),
             asks: scene.vocabulary.field(held.field).says.clone(),
+            answers: scene.vocabulary.answers(held.field),
             span: held.span,
             rules: rules.into_iter().map(str::to_string).collect(),
         }
@@ -87,7 +127,7 @@ fn fewest(wants: &[Vec<FactId>], scene: Scene<'_>) -> Vec<(FactId, Vec<usize>)> 
     taken
 }
 
-impl Waiting<'_> {
+impl Waiting<'_, '_> {
     /// Whether it keeps the work from starting.
     pub(crate) fn blocks(&self) -> bool {
         self.rule.class != wetside_base::finding::Class::Advisory
@@ -115,12 +155,56 @@ impl Waiting<'_> {
         single.iter().map(|keeps| keeps.fact).collect()
     }
 
-    fn settled_by(&self, fact: FactId) -> bool {
-        let variables: Vec<FactId> = self.judged.element.into_iter().collect();
+    /// The recorded facts that keep it open, each with the share of its answers that would decide it.
+    pub(crate) fn weights(&self) -> Vec<(FactId, u32)> {
+        let facts = self.scene.facts;
+        let open = self.grounds.open.iter();
+        let open = open.filter(|keeps| !facts.is_worked_out(keeps.fact));
+        let weight = |keeps: &Keeps| match keeps.figure {
+            Some(figure) => {
+                let beside = self.grounds.open.iter();
+                let beside = beside.filter(|other| other.figure == Some(figure)).count();
+                BEHIND_A_FIGURE / u32::try_from(beside.max(1)).unwrap_or(u32::MAX)
+            }
+            None => self.share(keeps.fact),
+        };
+        open.map(|keeps| (keeps.fact, weight(keeps))).collect()
+    }
+
+    /// The share of what a fact can be in which the outcome is decided.
+    fn share(&self, fact: FactId) -> u32 {
+        if let Content::List { .. } = self.scene.facts.fact(fact).content {
+            return EXTENT;
+        }
+        if matches!(self.judged.on, On::List(_))
+            || self.grounds.read.len() * self.grounds.asked > MOST_READINGS
+        {
+            return 0;
+        }
         let cells = cells_of(fact, self.scene, &self.rule.cuts());
-        cells.into_iter().any(|cell| {
-            let outcome = tried(self.rule, self.scene, &variables, &[(fact, cell)]);
-            matches!(outcome, Outcome::Met | Outcome::NotApplicable)
-        })
+        let all = u32::try_from(cells.len()).unwrap_or(u32::MAX);
+        let decide = cells
+            .into_iter()
+            .filter(|cell| self.decided_by(fact, cell.clone()));
+        let decide = u32::try_from(decide.count()).unwrap_or(u32::MAX);
+        (SURE * decide).checked_div(all).unwrap_or(0)
+    }
+
+    fn settled_by(&self, fact: FactId) -> bool {
+        let cells = cells_of(fact, self.scene, &self.rule.cuts());
+        cells.into_iter().any(|cell| self.decided_by(fact, cell))
+    }
+
+    fn decided_by(&self, fact: FactId, cell: Supposed) -> bool {
+        self.outcome_if(fact, cell) != Outcome::Undecided
+    }
+
+    /// What becomes of it when something is supposed of a fact.
+    pub(crate) fn outcome_if(&self, fact: FactId, cell: Supposed) -> Outcome {
+        if matches!(self.judged.on, On::List(_)) {
+            return Outcome::Undecided;
+        }
+        let variables: Vec<FactId> = self.judged.element.into_iter().collect();
+        tried(self.rule, self.scene, &variables, &[(fact, cell)])
     }
 }

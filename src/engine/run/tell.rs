@@ -43,7 +43,7 @@ impl<'a> Teller<'a, '_> {
         self,
         rule: &'a Rule,
         mut alike: Vec<Judged>,
-    ) -> (Finding, Vec<Waiting<'a>>) {
+    ) -> (Finding, Vec<Waiting<'a, 'a>>) {
         let name = |judged: &Judged| judged.element.map(|one| element_name(self.scene, one));
         alike.sort_by_cached_key(name);
         let (in_full, rest) = alike.split_at(alike.len().min(IN_FULL));

@@ -56,6 +56,8 @@ impl<'a> Loader<'a> {
             tier: text("x-tier").map(tier),
             asked_when: text("x-asked-when").map(str::to_string),
             also: also(field),
+            place: text("x-place").map(str::to_string),
+            stays: own("x-stays").is_some(),
             shape: self.shape(name, field),
         }
     }

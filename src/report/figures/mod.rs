@@ -18,6 +18,8 @@ mod words;
 pub use curves::{CURVES, curve};
 pub use explained::{Unexplained, explained, explanation, part};
 pub use json::document;
+pub use plan::{day, how, troubles};
+pub use words::{clock, minutes};
 
 use super::Style;
 use super::line_numbers;

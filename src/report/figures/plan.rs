@@ -25,16 +25,19 @@ pub(super) fn plan(pen: &mut Pen, told: &Told, figures: &[Worked]) {
 
 /// What each stage takes, and the day from door to door.
 pub(super) fn stages(pen: &mut Pen, told: &Told) {
+    rows(pen, &["stage", "time", "fresh water"], &day(told));
+}
+
+/// The day in words: of each stage its name, time and fresh water, and last of all of them together.
+pub fn day(told: &Told) -> Vec<Vec<String>> {
     let mut all: Vec<Vec<String>> = told.day.iter().map(stage).collect();
     let (time, water) = total(&told.day);
-    let total = |range, kind| quantity(range, kind);
-    let name = "in all, from door to door".to_string();
     all.push(vec![
-        name,
-        total(time, Kind::Time),
-        total(water, Kind::Volume),
+        "in all, from door to door".to_string(),
+        quantity(time, Kind::Time),
+        quantity(water, Kind::Volume),
     ]);
-    rows(pen, &["stage", "time", "fresh water"], &all);
+    all
 }
 
 /// Time and fresh water of a whole day.
@@ -61,6 +64,16 @@ fn stage(stage: &Stage) -> Vec<String> {
     vec![stage.says.to_string(), time, water]
 }
 
+/// How the branches have their turns.
+pub fn how(plan: &Plan) -> String {
+    format!(
+        "{}. Upper floors first, on each the dirtiest and then the farthest. Shut every emitter but the \
+         first; then open both valves of the next before those of the last are shut, and reverse every {}.",
+        sentence(TURNS).trim_end_matches('.'),
+        quantity(plan.interval, Kind::Time)
+    )
+}
+
 /// The branches in their turns.
 pub(super) fn order(pen: &mut Pen, told: &Told) {
     let plan = &told.plan;
@@ -68,13 +81,7 @@ pub(super) fn order(pen: &mut Pen, told: &Told) {
         return;
     }
     pen.gap();
-    let words = format!(
-        "{}. Upper floors first, on each the dirtiest and then the farthest. Shut every emitter but the \
-         first; then open both valves of the next before those of the last are shut, and reverse every {}.",
-        sentence(TURNS).trim_end_matches('.'),
-        quantity(plan.interval, Kind::Time)
-    );
-    pen.paragraph(0, &words);
+    pen.paragraph(0, &how(plan));
     pen.gap();
     let mut all: Vec<Vec<String>> = (1..).zip(&plan.order).map(turn).collect();
     let (left, time) = told.unnamed;
@@ -131,7 +138,7 @@ pub(super) fn why(why: Why) -> String {
 }
 
 /// The routes that may not work, those alike in one sentence, with what would make them work.
-fn troubles(order: &[Turn]) -> Vec<String> {
+pub fn troubles(order: &[Turn]) -> Vec<String> {
     let mut alike: Vec<(Truth, &[Help], Vec<&Turn>)> = Vec::new();
     for turn in order {
         let Some((helps, _)) = &turn.helps else {

@@ -35,3 +35,32 @@ pub(super) fn time_cell(range: Range) -> String {
         None => "no number".to_string(),
     }
 }
+
+/// A range of seconds in whole minutes, so that a day can be read at a glance.
+pub fn minutes(range: Range) -> String {
+    let minutes = |seconds: f64| (seconds / 60.0).round();
+    let (low, high) = (minutes(range.low), minutes(range.high));
+    if !high.is_finite() {
+        format!("at least {low} min")
+    } else if low < high {
+        format!("{low} to {high} min")
+    } else {
+        format!("{high} min")
+    }
+}
+
+/// A range of seconds as hours and minutes, as a clock that was started shows them: `1:53 to 2:38`.
+pub fn clock(range: Range) -> String {
+    let clock = |seconds: f64| {
+        let minutes = (seconds / 60.0).round();
+        format!("{}:{:02}", (minutes / 60.0).floor(), minutes % 60.0)
+    };
+    let (low, high) = (clock(range.low), clock(range.high));
+    if !range.high.is_finite() {
+        format!("at least {low}")
+    } else if low == high {
+        low
+    } else {
+        format!("{low} to {high}")
+    }
+}

@@ -6,10 +6,10 @@ use crate::fault::{Fault, Promise};
 use crate::proof::declared;
 use crate::proof::plant::Planting;
 use crate::survey::look::{Found, Look};
-use crate::survey::splice::Splice;
 use crate::titles;
 use std::collections::BTreeSet;
 use wetside_base::finding::{Finding, On, Outcome};
+use wetside_edit::splice::Splice;
 use wetside_engine::check::Packs;
 
 /// What an exercise was made of.

@@ -13,11 +13,11 @@ use crate::key::{Key, made};
 use crate::proof::plant::Planting;
 use crate::proof::{Defect, prove};
 use crate::survey::look::Look;
-use crate::survey::splice::Splice;
 use crate::survey::text;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use wetside_base::source::Source;
+use wetside_edit::splice::Splice;
 use wetside_engine::check::Packs;
 
 /// What is asked for.

@@ -9,9 +9,9 @@ use crate::fault::Catalogue;
 use crate::proof::plant::{Planting, plantings};
 use crate::proof::prove;
 use crate::survey::look::Look;
-use crate::survey::splice::{Splice, apply, fits};
 use std::collections::BTreeMap;
 use wetside_base::source::Source;
+use wetside_edit::splice::{Splice, apply, fits};
 use wetside_engine::check::Packs;
 
 pub(crate) struct Bench<'a> {

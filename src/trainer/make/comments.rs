@@ -8,9 +8,9 @@
 
 use crate::draw::Draw;
 use crate::survey::look::Look;
-use crate::survey::splice::{Sort, Splice};
 use crate::survey::text;
 use wetside_base::source::Span;
+use wetside_edit::splice::{Sort, Splice};
 
 /// The comments that go, each with the space before it, for the changes of one exercise.
 pub(crate) fn dropped(changes: &[Splice], base: &Look, draw: &mut Draw) -> Vec<Splice> {
@@ -51,7 +51,7 @@ fn with_space(comment: Span, text: &str) -> Span {
 fn is_beside(comment: Span, change: &Splice, base: &Look) -> bool {
     let at = change.at;
     // A new line of its own stands behind the line that has the comment.
-    if change.sort == Sort::Added && change.text.ends_with('\n') {
+    if change.sort == Sort::Added && change.text.contains('\n') {
         return false;
     }
     let last = at.end.saturating_sub(1).max(at.start);

@@ -13,13 +13,13 @@ use crate::key::{Key, KeyDecoy, KeyFault, KeyFinding, made};
 use crate::proof::prove;
 use crate::survey::lines;
 use crate::survey::look::{Found, Look};
-use crate::survey::splice::{Splice, apply};
 use crate::survey::text;
 use crate::titles;
 use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::finding::Outcome;
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
+use wetside_edit::splice::{Splice, apply};
 use wetside_engine::check::Packs;
 
 /// The most lines that are compared.

@@ -7,10 +7,10 @@
 use crate::draw::Draw;
 use crate::survey::look::Look;
 use crate::survey::number;
-use crate::survey::splice::{self, Sort, Splice};
-use crate::survey::yaml::in_yaml;
 use wetside_base::vocabulary::{FieldId, Shape, Type, Vocabulary};
 use wetside_document::{Entry, Node, Style, Value};
+use wetside_edit::splice::{self, Sort, Splice};
+use wetside_edit::yaml::in_yaml;
 
 /// One value of a survey that could be changed.
 #[derive(Clone, Debug)]

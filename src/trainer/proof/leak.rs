@@ -9,7 +9,7 @@ use crate::fault::Family;
 use crate::proof::plant::Planting;
 use crate::survey::look::Look;
 use crate::survey::number::leading;
-use crate::survey::splice::{Sort, Splice};
+use wetside_edit::splice::{Sort, Splice};
 
 /// What a planting would tell.
 ///

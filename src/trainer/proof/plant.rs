@@ -6,9 +6,10 @@
 
 use crate::fault::{Edit, Fault, FieldPath, Written};
 use crate::survey::look::{Look, entry};
-use crate::survey::splice::{self, Splice};
-use crate::survey::yaml::in_yaml;
 use wetside_document::{Node, Style, Value};
+use wetside_edit::earlier;
+use wetside_edit::splice::{self, Splice};
+use wetside_edit::yaml::{in_brackets, in_yaml};
 use wetside_engine::check::Packs;
 
 /// One way to plant a fault.
@@ -141,14 +142,8 @@ impl<'c> Site<'c, '_> {
 
     /// The line of a field that is not there, behind the one that the schema has before it.
     fn add(&self, path: &FieldPath, value: &Written, group: &Node, flow: bool) -> Option<Splice> {
-        let vocabulary = &self.packs.vocabulary;
         let key = path.keys.last()?;
-        let parent = vocabulary.field(path.route.field).parent?;
-        let earlier = vocabulary
-            .children(parent)
-            .take_while(|child| *child != path.route.field);
-        let there = earlier.filter_map(|child| group.get(&vocabulary.field(child).name));
-        let before = there.last()?;
+        let before = earlier(&self.packs.vocabulary, path.route.field, group)?;
         let value = match value {
             Written::Word(word) => in_yaml(word, flow),
             Written::Words(words) => in_brackets(words),
@@ -235,12 +230,4 @@ impl<'c> Site<'c, '_> {
 
 fn one(splice: Option<Splice>) -> Vec<Vec<Splice>> {
     splice.into_iter().map(|splice| vec![splice]).collect()
-}
-
-fn in_brackets(words: &[impl AsRef<str>]) -> String {
-    let words: Vec<String> = words
-        .iter()
-        .map(|word| in_yaml(word.as_ref(), true))
-        .collect();
-    format!("[{}]", words.join(", "))
 }

@@ -12,9 +12,9 @@ use crate::proof::declared::{declares, kept, missing, promised, words};
 use crate::proof::plant::Planting;
 use crate::survey::look::{Found, Look};
 use crate::survey::number::half_a_step;
-use crate::survey::splice::{Sort, Splice, apply, collide};
 use wetside_base::finding::Verdict;
 use wetside_base::source::Source;
+use wetside_edit::splice::{Sort, Splice, apply, collide};
 use wetside_engine::check::Packs;
 
 /// A base is clear and silent.

@@ -2,7 +2,7 @@
 
 use super::answers::What;
 use crate::key::Key;
-use crate::survey::yaml::{inline, value};
+use wetside_edit::yaml::{inline, value};
 use wetside_schemas::Which;
 
 /// What stands where the trainee has to write.

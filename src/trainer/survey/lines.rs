@@ -4,8 +4,8 @@
 //! Time and room grow with the product of both lengths, so the caller limits them. This module must not
 //! know surveys.
 
-use super::splice::{Sort, Splice};
 use wetside_base::source::{Source, Span};
+use wetside_edit::splice::{Sort, Splice};
 
 /// The stretches of lines that differ, as splices of the first text.
 pub(crate) fn changes(base: &Source, other: &Source) -> Vec<Splice> {

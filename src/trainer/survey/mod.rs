@@ -3,6 +3,4 @@
 pub(crate) mod lines;
 pub(crate) mod look;
 pub(crate) mod number;
-pub mod splice;
 pub mod text;
-pub(crate) mod yaml;

@@ -4,7 +4,7 @@ use super::{bases, catalogue, how_many};
 use crate::examples::packs;
 use std::cmp::Ordering;
 use wetside_base::source::Source;
-use wetside_trainer::splice::Sort;
+use wetside_edit::splice::Sort;
 use wetside_trainer::text::for_exercises;
 use wetside_trainer::{Exercise, Look, Options, make};
 

@@ -6,7 +6,7 @@ use wetside_base::vocabulary::{FieldId, Shape, Type, Vocabulary, names};
 use wetside_engine::figures::survey::{CHOICES, FIELDS, Of};
 
 /// The field at a path, within an element of a list or in the survey.
-fn field(of: Of, path: &str) -> FieldId {
+pub(crate) fn field(of: Of, path: &str) -> FieldId {
     let words = vocabulary();
     let top = of.map_or(Vocabulary::ROOT, |list| {
         let list_field = words

@@ -70,6 +70,8 @@ fn plan(name: &str, shape: PlanShape) -> Plan {
         tier: None,
         asked_when: None,
         also: Vec::new(),
+        place: None,
+        stays: false,
         shape,
     }
 }

@@ -30,11 +30,6 @@ const KEPT: &[(&str, &[&str], &str)] = &[
     ),
     (
         "wetside_lang",
-        &["functions", "FUNCTIONS"],
-        "the page of the language is written from it",
-    ),
-    (
-        "wetside_lang",
         &["MOST_LINKS", "MOST_SET_WORDS", "MOST_TOKENS", "token"],
         "bounds, which tests try to exceed",
     ),
@@ -82,8 +77,8 @@ const KEPT: &[(&str, &[&str], &str)] = &[
     ),
     (
         "wetside_trainer",
-        &["for_exercises", "splice"],
-        "changes of a survey, which tests make again apart from the program",
+        &["for_exercises"],
+        "what exercises are made from, which tests make again apart from the program",
     ),
 ];
 

@@ -1,4 +1,4 @@
-//! A survey to fill in, made from the vocabulary.
+//! Fields to lines of a survey to fill in.
 //!
 //! Contract: the starter has the shape of a survey, so the shape check passes it; every minimum fact
 //! stands there as `unknown`, so nothing passes because nobody has looked. What is asked only of some
@@ -6,6 +6,7 @@
 //! know what any field is about; it knows two by name, the `id` of a thing in a list and the stage,
 //! which of a new job is the first.
 
+use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::vocabulary::{Field, FieldId, Shape, Tier, Type, Vocabulary, WordId};
 
 const HEAD: &str = "\
@@ -24,42 +25,68 @@ const STAGE: &str = "job.stage";
 /// Stands for a space at which no line is broken.
 const HELD: &str = "\u{a0}";
 
-/// The starter for a first look: the minimum facts, and what their answers may open.
-pub fn survey(vocabulary: &Vocabulary) -> String {
-    write(vocabulary, false)
+/// The starter for a first look: the minimum facts, what their answers may open, and the fields at these
+/// paths, which can stand in the way at once.
+pub fn survey(vocabulary: &Vocabulary, at_once: &BTreeSet<&str>) -> String {
+    write(vocabulary, false, at_once)
 }
 
 /// The starter with every field of a survey, those of later stages too.
 pub fn full(vocabulary: &Vocabulary) -> String {
-    write(vocabulary, true)
+    write(vocabulary, true, &BTreeSet::new())
 }
 
-fn write(vocabulary: &Vocabulary, full: bool) -> String {
+fn write(vocabulary: &Vocabulary, full: bool, at_once: &BTreeSet<&str>) -> String {
     let mut starter = Starter {
         vocabulary,
         full,
+        at_once,
+        only: None,
         text: HEAD.to_string(),
     };
-    for field in vocabulary.children(Vocabulary::ROOT) {
-        if starter.wanted(field, false) {
-            starter.text.push('\n');
-            starter.field(
-                field,
-                At {
-                    depth: 0,
-                    closed: false,
-                    in_list: false,
-                },
-            );
-        }
-    }
+    starter.all();
     starter.text
 }
 
-struct Starter<'v> {
+pub(super) struct Starter<'v> {
     vocabulary: &'v Vocabulary,
     full: bool,
+    /// Paths of fields that are asked at once, whatever their tier.
+    at_once: &'v BTreeSet<&'v str>,
+    /// What is asked, where the starter is a list of questions.
+    only: Option<Only>,
     text: String,
+}
+
+/// A thing of a list by its name, and the fields that are asked of it.
+type Thing = (String, Vec<FieldId>);
+
+/// The fields that are asked.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Only {
+    pub(super) fields: Vec<FieldId>,
+    /// Lists of which it is asked how many things they have.
+    pub(super) lists: Vec<FieldId>,
+    pub(super) things: BTreeMap<FieldId, Vec<Thing>>,
+}
+
+impl Only {
+    fn of(fields: Vec<FieldId>) -> Only {
+        Only {
+            fields,
+            ..Only::default()
+        }
+    }
+
+    /// Whether a field is asked, or something below it.
+    fn holds(&self, vocabulary: &Vocabulary, id: FieldId) -> bool {
+        self.fields.contains(&id)
+            || self.lists.contains(&id)
+            || self.things.contains_key(&id)
+            || vocabulary
+                .children(id)
+                .any(|child| self.holds(vocabulary, child))
+    }
 }
 
 /// Where a field stands.
@@ -81,9 +108,42 @@ impl At {
 }
 
 impl Starter<'_> {
+    /// A starter of what is asked alone.
+    pub(super) fn asking(vocabulary: &Vocabulary, only: Only, head: &str) -> String {
+        let mut starter = Starter {
+            vocabulary,
+            full: false,
+            at_once: &BTreeSet::new(),
+            only: Some(only),
+            text: head.to_string(),
+        };
+        starter.all();
+        starter.text
+    }
+
+    fn all(&mut self) {
+        let top = At {
+            depth: 0,
+            closed: false,
+            in_list: false,
+        };
+        for field in self.vocabulary.children(Vocabulary::ROOT) {
+            if self.wanted(field, false) {
+                self.text.push('\n');
+                self.field(field, top);
+            }
+        }
+    }
+
     /// Whether a field belongs into this starter; all of an opened group does.
     fn wanted(&self, id: FieldId, opened: bool) -> bool {
         let field = self.vocabulary.field(id);
+        if let Some(only) = &self.only {
+            return only.holds(self.vocabulary, id);
+        }
+        if self.at_once.contains(field.path.as_str()) {
+            return true;
+        }
         let opened = opened || field.asked_when.is_some();
         if self.full || field.name == "id" {
             return true;
@@ -114,7 +174,8 @@ impl Starter<'_> {
 
     fn group(&mut self, id: FieldId, field: &Field, at: At) {
         // A group whose fields are all comments would be a key without a value.
-        let closed = at.closed || field.asked_when.is_some() || !self.asks_minimum(id);
+        let waits = field.asked_when.is_some() || !self.asks_minimum(id);
+        let closed = at.closed || (waits && self.only.is_none());
         let at = At { closed, ..at };
         self.line(at, &format!("{}:", field.name));
         self.below(id, at.below(), field.asked_when.is_some());
@@ -130,6 +191,12 @@ impl Starter<'_> {
 
     /// A list of unknown extent, and an element of it to copy.
     fn list(&mut self, id: FieldId, field: &Field, element: FieldId, at: At) {
+        if let Some(only) = &self.only
+            && !only.lists.contains(&id)
+        {
+            let things = only.things.get(&id).cloned().unwrap_or_default();
+            return self.things(field, element, &things, at);
+        }
         let at = At {
             closed: at.closed || self.waits(field),
             ..at
@@ -159,6 +226,28 @@ impl Starter<'_> {
                 self.dash(from);
                 first = false;
             }
+        }
+    }
+
+    /// The things of a list that something is asked of, each with what is asked.
+    fn things(&mut self, field: &Field, element: FieldId, things: &[Thing], at: At) {
+        self.line(at, &format!("{}:", field.name));
+        self.line(at.below(), "items:");
+        let inner = At {
+            in_list: true,
+            ..at.below().below().below()
+        };
+        for (id, asked) in things {
+            let from = self.text.len();
+            self.line(inner, &format!("id: {id}"));
+            self.dash(from);
+            let whole = self.only.replace(Only::of(asked.clone()));
+            for child in self.vocabulary.children(element).collect::<Vec<_>>() {
+                if self.wanted(child, true) {
+                    self.field(child, inner);
+                }
+            }
+            self.only = whole;
         }
     }
 
@@ -195,7 +284,7 @@ impl Starter<'_> {
             ..at
         };
         let line = format!("{}: {value}", field.name);
-        match self.offered(field, kind) {
+        match offered(self.vocabulary, field, kind) {
             None => self.line(at, &line),
             Some(offered) if at.depth * 2 + line.len() + offered.chars().count() + 7 <= WIDEST => {
                 self.line(at, &format!("{line}   # {offered}"));
@@ -209,7 +298,11 @@ impl Starter<'_> {
 
     /// Whether a field is not asked in every survey.
     fn waits(&self, field: &Field) -> bool {
-        let minimum = matches!(field.tier, Some(Tier::Minimum) | None);
+        if self.only.is_some() {
+            return false;
+        }
+        let minimum = matches!(field.tier, Some(Tier::Minimum) | None)
+            || self.at_once.contains(field.path.as_str());
         field.asked_when.is_some() || !minimum
     }
 
@@ -229,36 +322,9 @@ impl Starter<'_> {
         if !field.says.is_empty() && (!at.in_list || self.full) {
             self.comment(at, &field.says);
         }
-        if let Some(condition) = &field.asked_when {
+        if let Some(condition) = field.asked_when.as_ref().filter(|_| self.only.is_none()) {
             self.comment(at, &format!("Asked when {condition}."));
         }
-    }
-
-    /// The words or the unit to answer with.
-    fn offered(&self, field: &Field, kind: &Type) -> Option<String> {
-        let words = |ids: &[WordId], between: &str| {
-            // An answer of several words is never broken over two lines.
-            let whole = |id: &WordId| self.vocabulary.word(*id).replace(' ', HELD);
-            let words: Vec<String> = ids.iter().map(whole).collect();
-            words.join(between)
-        };
-        Some(match kind {
-            Type::Choice(choice) if choice.len() == 1 => return None,
-            Type::Choice(choice) => words(choice, " | "),
-            Type::Set(choice) => format!("any of [{}]", words(choice, ", ")),
-            Type::Quantity { kind, .. } if kind.name() == "year" => "a year".to_string(),
-            Type::Quantity { usual_unit, .. } if usual_unit.starts_with("per ") => {
-                format!("as 2 {usual_unit}")
-            }
-            Type::Quantity { usual_unit, .. } if !usual_unit.is_empty() => {
-                format!("in {usual_unit}")
-            }
-            Type::Quantity { .. } => "a number".to_string(),
-            Type::Date => "as 2026-10-13".to_string(),
-            Type::DateTime => "as 2026-10-13T10:05".to_string(),
-            Type::Text if field.name == "id" => "a short name of your own".to_string(),
-            Type::Text => "in your own words".to_string(),
-        })
     }
 
     /// A line of the survey. The comment sign stands at the edge, so that taking it away with its
@@ -288,4 +354,11 @@ impl Starter<'_> {
         }
         self.text.push_str(&format!("{edge}{line}\n"));
     }
+}
+
+/// The words or the unit to answer with; nothing where there is no choice.
+pub(crate) fn offered(vocabulary: &Vocabulary, field: &Field, kind: &Type) -> Option<String> {
+    let alone = matches!(kind, Type::Choice(choice) if choice.len() == 1);
+    // An answer of several words is never broken over two lines.
+    (!alone).then(|| vocabulary.answers_in(field, |word| word.replace(' ', HELD)))
 }

@@ -93,7 +93,7 @@ pub fn in_order(splices: &mut Vec<Splice>) {
 }
 
 /// Whether two of these touch the same bytes, or are put into the same place.
-pub(crate) fn collide(splices: &[Splice]) -> bool {
+pub fn collide(splices: &[Splice]) -> bool {
     let mut ordered: Vec<Span> = splices.iter().map(|splice| splice.at).collect();
     ordered.sort();
     ordered
@@ -102,13 +102,13 @@ pub(crate) fn collide(splices: &[Splice]) -> bool {
 }
 
 /// Whether changes fit beside those that are there.
-pub(crate) fn fits(new: &[Splice], taken: &[Splice]) -> bool {
+pub fn fits(new: &[Splice], taken: &[Splice]) -> bool {
     let all: Vec<Splice> = taken.iter().chain(new).cloned().collect();
     !collide(&all)
 }
 
 /// A field of a group taken out; nothing where that would leave an empty group, or a list's dash.
-pub(crate) fn deleted(source: &Source, group: &Node, key: &str) -> Option<Splice> {
+pub fn deleted(source: &Source, group: &Node, key: &str) -> Option<Splice> {
     let entries = group.entries();
     let at = entries.iter().position(|entry| entry.key.text == key)?;
     if entries.len() < 2 {
@@ -148,7 +148,7 @@ fn out_of_flow(source: &Source, entries: &[Entry], at: usize) -> Span {
 }
 
 /// A thing of a list taken out, with its dash.
-pub(crate) fn removed(source: &Source, item: &Node) -> Option<Splice> {
+pub fn removed(source: &Source, item: &Node) -> Option<Splice> {
     let start = item.span.start as usize;
     let line = line_start(&source.text, start);
     if source.text[line..start].trim() != "-" {
@@ -158,19 +158,14 @@ pub(crate) fn removed(source: &Source, item: &Node) -> Option<Splice> {
     Some(Splice::out(Span::new(line, end), Sort::Removed))
 }
 
-/// A new line, or a new pair in braces, behind one that is there.
-pub(crate) fn added(source: &Source, group: &Node, before: &Entry, pair: &str) -> Option<Splice> {
-    let end = before.value.span.end as usize;
+/// New lines, or a new pair in braces, behind an entry that is there. The lines are set in as the entry is.
+pub fn added(source: &Source, group: &Node, before: &Entry, pair: &str) -> Option<Splice> {
+    let end = before.value.span.end.max(before.key.span.end) as usize;
     let (at, text) = if is_flow(source, group) {
         (end, format!(", {pair}"))
     } else {
-        let key = before.key.span.start as usize;
-        let indent = " ".repeat(key - line_start(&source.text, key));
-        let at = line_end(&source.text, end);
-        if !source.text[..at].ends_with('\n') {
-            return None;
-        }
-        (at, format!("{indent}{pair}\n"))
+        let indent = column(&source.text, before.key.span.start as usize);
+        behind_line(&source.text, end, &set_in(pair.lines(), indent))
     };
     Some(Splice {
         at: Span::new(at, at),
@@ -179,8 +174,49 @@ pub(crate) fn added(source: &Source, group: &Node, before: &Entry, pair: &str) -
     })
 }
 
-fn is_flow(source: &Source, node: &Node) -> bool {
-    source.slice(node.span).starts_with('{')
+/// The same lines, further in.
+pub(crate) fn set_in<'l>(lines: impl Iterator<Item = &'l str>, by: usize) -> Vec<String> {
+    let indent = " ".repeat(by);
+    lines.map(|line| format!("{indent}{line}")).collect()
+}
+
+/// Lines put behind the one that holds a byte, with the line ends of the text and no last one where it
+/// has none.
+pub(crate) fn behind_line(text: &str, at: usize, lines: &[String]) -> (usize, String) {
+    let (at, line_break) = (line_end(text, at), line_break(text, at));
+    let lines = lines.iter();
+    if text[..at].ends_with('\n') {
+        (
+            at,
+            lines.map(|line| format!("{line}{line_break}")).collect(),
+        )
+    } else {
+        (
+            at,
+            lines.map(|line| format!("{line_break}{line}")).collect(),
+        )
+    }
+}
+
+/// The line break at the end of this line, or the first of the text where this is its last.
+pub(crate) fn line_break(text: &str, at: usize) -> &'static str {
+    let own = text[at..].find('\n').map(|end| at + end);
+    let windows = own
+        .or_else(|| text.find('\n'))
+        .is_some_and(|end| text[..end].ends_with('\r'));
+    if windows { "\r\n" } else { "\n" }
+}
+
+/// How many characters stand before this byte on its line, a byte order mark not counted.
+pub(crate) fn column(text: &str, at: usize) -> usize {
+    text[line_start(text, at)..at]
+        .trim_start_matches('\u{feff}')
+        .chars()
+        .count()
+}
+
+pub(crate) fn is_flow(source: &Source, node: &Node) -> bool {
+    source.slice(node.span).starts_with(['{', '['])
 }
 
 /// The lines of a span, if nothing but space stands before it.
@@ -191,13 +227,13 @@ fn whole_lines(source: &Source, span: Span) -> Option<Span> {
     alone.then(|| Span::new(start, end))
 }
 
-fn line_start(text: &str, at: usize) -> usize {
+pub(crate) fn line_start(text: &str, at: usize) -> usize {
     text[..at].rfind('\n').map_or(0, |line| line + 1)
 }
 
 /// The first byte of the line after the one that holds `at`, the line of an empty stretch being the
 /// one that ends there.
-fn line_end(text: &str, at: usize) -> usize {
+pub(crate) fn line_end(text: &str, at: usize) -> usize {
     text[at..]
         .find('\n')
         .map_or(text.len(), |line| at + line + 1)

@@ -1,0 +1,94 @@
+//! `wetside ask`: questions until a survey says what is due.
+
+mod talk;
+
+use super::check::{date, stages};
+use super::exit::{Exit, TABLE};
+use super::files::{self, Refusal, STANDARD_INPUT};
+use super::packs::{self, shown};
+use super::terminal::{self, Look};
+use clap::Args;
+use std::io;
+use wetside_base::finding::Stage;
+use wetside_engine::check::Ask;
+use wetside_engine::interview::{Session, interview};
+use wetside_report::{asking, starter};
+use wetside_units::Date;
+
+/// Ask what is due and not known, and write each answer into the survey
+///
+/// Asks only what something waits for at the stage of the job: first what settles most, then onward as one
+/// walks through the house. Every answer is saved at once, at its place in the file; everything else in the
+/// file stays as it was. Stop at any time, and go on another day.
+#[derive(Args, Debug)]
+#[command(after_help = TABLE)]
+pub(super) struct Arguments {
+    /// The survey file
+    survey: String,
+    /// The stage to ask for, instead of the one that the survey gives
+    #[arg(long, value_parser = stages())]
+    stage: Option<Stage>,
+    /// The date to judge by, as 2026-10-13, instead of the survey's work date
+    #[arg(long, value_name = "DATE", value_parser = date)]
+    as_of: Option<Date>,
+    /// Ask nothing: print the questions as lines of a survey to fill in, with the words to choose from
+    #[arg(long, group = "instead")]
+    list: bool,
+    /// Ask nothing: print the questions for programs
+    #[arg(long, group = "instead")]
+    json: bool,
+    /// Ask nothing: take the answers from this file, such as a list that was filled in
+    #[arg(long, value_name = "FILE", group = "instead")]
+    from: Option<String>,
+    #[command(flatten)]
+    packs: packs::Choice,
+    #[command(flatten)]
+    look: Look,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
+    let (packs, wrong) = packs::load(&arguments.packs)?;
+    if !wrong.is_empty() {
+        return packs::refuse(&wrong, &arguments.look);
+    }
+    let ask = Ask {
+        stage: arguments.stage,
+        as_of: arguments.as_of,
+    };
+    let name = arguments.survey.as_str();
+    let help = "name the survey; `wetside new house.yaml` writes one to begin with";
+    let source = files::text(name, help)?;
+    if arguments.list || arguments.json {
+        let facts = talk::facts(&source, &packs);
+        let questions = interview(&facts, &packs, &ask, &Session::default());
+        let page = if arguments.json {
+            asking::document(&facts, &packs.vocabulary, &questions)
+        } else {
+            starter::questions(&facts, &packs.vocabulary, &questions)
+        };
+        shown(&page)?;
+        return Ok(Exit::of(&wetside_engine::check::check(
+            &source, &packs, &ask,
+        )));
+    }
+    if name == STANDARD_INPUT {
+        let says = "answers cannot be written into standard input";
+        return Err(Refusal::new(says, "name the file of the survey"));
+    }
+    if wetside_document::read(&source).root.entries().is_empty() {
+        let says = format!("`{name}` holds no survey");
+        return Err(Refusal::new(says, help));
+    }
+    let style = arguments.look.on_screen();
+    let talk = talk::Talk::new(source, &packs, ask, style);
+    let save = |before: &str, after: &str| files::change(name, before, after);
+    let done = match &arguments.from {
+        Some(from) => {
+            let filled = files::text(from, "name the list that was filled in")?;
+            talk.take(&filled, terminal::out(), save)
+        }
+        None => talk.hold(io::stdin().lock(), terminal::out(), save),
+    };
+    std::mem::forget(packs);
+    done
+}

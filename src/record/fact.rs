@@ -1,0 +1,223 @@
+//! What is so of one thing or group: a word of a choice, a measure, or words of one's own.
+
+use crate::answer::{Noted, Refused, not_understood};
+use crate::back;
+use crate::desk::{Desk, Slot};
+use crate::time::{Said, Time};
+use crate::values::{self, Value};
+use crate::words::{Line, parts};
+use crate::write::Pages;
+use std::cmp::Reverse;
+use std::collections::BTreeSet;
+use wetside_base::facts::{Content, FactId, Facts, fact_name};
+use wetside_base::suggest;
+use wetside_base::vocabulary::Type;
+use wetside_edit::Place;
+use wetside_engine::check;
+use wetside_engine::run::fact_value;
+
+/// Fields with the facts that they are of.
+type Leaves = [(FactId, Slot)];
+
+/// What the note says of facts; nothing where it gives no value.
+pub(crate) fn read(
+    desk: &Desk<'_>,
+    mut line: Line<'_>,
+    said: &Said<'_>,
+) -> Option<Result<Noted, Refused>> {
+    let things = match desk.things(&mut line) {
+        Ok(things) => things,
+        Err(why) => return Some(Err(why)),
+    };
+    let mut leaves: Vec<(FactId, Slot)> = Vec::new();
+    if things.is_empty() {
+        leaves = desk.leaves(group(desk, &mut line));
+    }
+    leaves.extend(things.iter().flat_map(|thing| desk.leaves(*thing)));
+    let slots: Vec<Slot> = leaves.iter().map(|(_, slot)| slot.clone()).collect();
+    let text = own_words(desk, &mut line, &slots);
+    let mut values = values::take(desk, &mut line, &slots);
+    values.extend(text);
+    if values.is_empty() {
+        return None;
+    }
+    let named = named(&mut line, &slots);
+    line.drop(&desk.moves.spoken.filler);
+    if !line.left().is_empty() {
+        return Some(Err(not_understood(&line.left())));
+    }
+    let chosen = values.iter().map(|value| {
+        let at = field(desk, &leaves, &named, value)?;
+        let written = value.fits.iter().find(|(fits, _)| *fits == at);
+        Ok((at, written.map_or(String::new(), |(_, text)| text.clone())))
+    });
+    let chosen: Result<Vec<(usize, String)>, Refused> = chosen.collect();
+    Some(chosen.and_then(|chosen| written(desk, &leaves, &chosen, said)))
+}
+
+/// The group that a note names, or the survey.
+fn group(desk: &Desk<'_>, line: &mut Line<'_>) -> FactId {
+    let groups = desk.groups().into_iter();
+    let found = groups.filter_map(|(fact, way)| {
+        let name = way.last()?;
+        Some((line.find(name)?, Reverse(way.len()), fact))
+    });
+    let found = found.max_by_key(|(place, depth, fact)| (place.len(), *depth, Reverse(fact.0)));
+    found.map_or(Facts::ROOT, |(place, _, fact)| {
+        line.take(place);
+        fact
+    })
+}
+
+/// Words of one's own behind the name of a field that takes them.
+fn own_words(desk: &Desk<'_>, line: &mut Line<'_>, slots: &[Slot]) -> Option<Value> {
+    let texts = slots.iter().filter(|slot| matches!(slot.what, Type::Text));
+    let names: BTreeSet<&str> = texts.map(Slot::name).collect();
+    let found = names.into_iter().find_map(|name| {
+        let place = line.find(name)?;
+        // `left as found` is a word of its own.
+        let mut trial = line.clone();
+        values::take(desk, &mut trial, slots);
+        trial.unused(place.clone()).map(|_| (name, place))
+    });
+    let (name, place) = found?;
+    line.take(place.clone());
+    let text = line.take_rest(place.end).to_string();
+    let fits = slots.iter().enumerate();
+    let fits = fits.filter(|(_, slot)| matches!(slot.what, Type::Text) && slot.name() == name);
+    (!text.is_empty()).then(|| Value {
+        fits: fits.map(|(at, _)| (at, text.clone())).collect(),
+        said: text,
+    })
+}
+
+/// The names of fields, or of groups that hold them, which the note says.
+fn named(line: &mut Line<'_>, slots: &[Slot]) -> Vec<String> {
+    let names: BTreeSet<&String> = slots.iter().flat_map(|slot| &slot.way).collect();
+    let mut names: Vec<&String> = names.into_iter().collect();
+    names.sort_by_key(|name| (Reverse(parts(name).len()), *name));
+    let mut said = Vec::new();
+    for name in names {
+        if let Some(place) = line.find(name) {
+            line.take(place);
+            said.push(name.clone());
+        }
+    }
+    said
+}
+
+/// The one field that a value is for.
+fn field(
+    desk: &Desk<'_>,
+    leaves: &Leaves,
+    named: &[String],
+    value: &Value,
+) -> Result<usize, Refused> {
+    let mut fits: Vec<usize> = value.fits.iter().map(|(at, _)| *at).collect();
+    for name in named {
+        let of_name = fits.iter().copied();
+        let of_name: Vec<usize> = of_name
+            .filter(|at| leaves[*at].1.way.contains(name))
+            .collect();
+        if !of_name.is_empty() {
+            fits = of_name;
+        }
+    }
+    let is_asked = |at: &usize| named.iter().any(|name| leaves[*at].1.way.contains(name));
+    match fits.as_slice() {
+        [only] => Ok(*only),
+        [] => Err(not_understood(&[&value.said])),
+        several => {
+            let names: BTreeSet<String> = several
+                .iter()
+                .map(|at| fact_name(desk.facts, desk.vocabulary(), leaves[*at].0))
+                .collect();
+            let says = if names.len() > 6 && !several.iter().any(is_asked) {
+                format!("of what is `{}` said?", value.said)
+            } else {
+                let names = names.iter().map(String::as_str);
+                format!("which is `{}`: {}?", value.said, suggest::either(names))
+            };
+            Err(Refused::new(says, "say the name of its field too"))
+        }
+    }
+}
+
+fn written(
+    desk: &Desk<'_>,
+    leaves: &Leaves,
+    chosen: &[(usize, String)],
+    said: &Said<'_>,
+) -> Result<Noted, Refused> {
+    let restored: Vec<FactId> = desk
+        .register
+        .things()
+        .filter_map(|thing| Some(thing.restored.as_ref()?.fact))
+        .collect();
+    let all_restored = chosen
+        .iter()
+        .all(|(at, _)| restored.contains(&leaves[*at].0));
+    let signs = said.time != Time::Unsaid || said.by.is_some();
+    if signs && !all_restored {
+        let says = "that note has no place for a time or a name";
+        return Err(Refused::new(says, "leave them out"));
+    }
+    let mut pages = Pages::new(desk);
+    let mut seen = BTreeSet::new();
+    for (at, text) in chosen {
+        let fact = leaves[*at].0;
+        if !seen.insert(fact) {
+            let name = fact_name(desk.facts, desk.vocabulary(), fact);
+            let says = format!("the note gives two values for `{name}`");
+            return Err(Refused::new(says, "write a note for each value"));
+        }
+        if !restored.contains(&fact) {
+            refuse_another(desk, fact, text)?;
+        }
+        pages.set(&Place::of(desk.facts, desk.vocabulary(), fact), text)?;
+    }
+    let thing = desk.register.things().find(|thing| {
+        let told = thing.restored.as_ref();
+        told.is_some_and(|told| seen.contains(&told.fact))
+    });
+    if let Some(thing) = thing.filter(|_| signs) {
+        let name = thing
+            .element
+            .map_or_else(|| thing.name.clone(), |one| desk.name(one));
+        back::sign(desk, &mut pages, &name, said)?;
+    }
+    Ok(Noted {
+        says: told(desk, &pages, &seen),
+        source: pages.source,
+    })
+}
+
+/// What was recorded is a record: another value takes its place by hand alone.
+fn refuse_another(desk: &Desk<'_>, fact: FactId, text: &str) -> Result<(), Refused> {
+    if let Content::Open(_) = desk.facts.fact(fact).content {
+        return Ok(());
+    }
+    let there = fact_value(desk.scene(), desk.source, fact);
+    let line = desk.source.line_of(desk.facts.fact(fact).span.start);
+    let name = fact_name(desk.facts, desk.vocabulary(), fact);
+    if there == text {
+        let says = format!("`{name}` is `{there}` already, by line {line}");
+        return Err(Refused::new(says, "nothing is to be written"));
+    }
+    let says = format!("`{name}` is recorded as `{there}` on line {line}");
+    let help =
+        format!("a note writes over nothing; to make it `{text}`, change the line in the file");
+    Err(Refused::new(says, help))
+}
+
+fn told(desk: &Desk<'_>, pages: &Pages<'_>, written: &BTreeSet<FactId>) -> Vec<String> {
+    let (facts, _) = check::facts(&pages.source, desk.vocabulary());
+    let one = |fact: &FactId| {
+        let scene = wetside_engine::run::scene(desk.vocabulary(), &facts, None);
+        let name = fact_name(&facts, desk.vocabulary(), *fact);
+        let value = fact_value(scene, &pages.source, *fact);
+        let line = pages.source.line_of(facts.fact(*fact).span.start);
+        format!("{name}: {value} (line {line})")
+    };
+    written.iter().map(one).collect()
+}

@@ -1,0 +1,117 @@
+//! One short line of a person at work, understood and written into the survey, or refused with a question.
+//!
+//! A note is one of three: a reading, which adds a line to a list; a thing that was put back; or what is so of
+//! one thing or group. The names of things, the words of choices, the units and what the pack says of speaking
+//! are all that it is understood by.
+//!
+//! Contract: pure. Every word of a note is understood, or nothing is written and the refusal says which words
+//! are not, or what they may mean. What was recorded otherwise is not written over. The survey that comes back
+//! differs in what the note says and is one that the reader takes. The clock is never read here: whoever calls
+//! says the time. This module must not know files.
+
+mod answer;
+mod back;
+mod desk;
+mod fact;
+mod progress;
+mod reading;
+mod time;
+pub mod undo;
+mod values;
+mod words;
+mod write;
+
+pub use answer::{Noted, Refused};
+pub use time::Beside;
+
+use answer::not_understood;
+use desk::Desk;
+use time::Said;
+use wetside_base::source::Source;
+use wetside_engine::check::{self, Packs};
+use wetside_engine::moved;
+use words::Line;
+
+/// Whether a note asks for the time of the clock.
+pub fn says_now(note: &str) -> bool {
+    Line::new(note).find(time::NOW).is_some()
+}
+
+/// Writes a note into a survey.
+///
+/// # Errors
+/// Where it is not understood, may mean several things, or cannot be written.
+pub fn note(
+    source: &Source,
+    packs: &Packs,
+    note: &str,
+    beside: &Beside<'_>,
+) -> Result<Noted, Refused> {
+    let known = packs
+        .packs
+        .iter()
+        .find_map(|pack| Some((pack, pack.moved.as_ref()?)));
+    let (pack, moves) = known.ok_or_else(|| {
+        let says = "none of the packs says what is moved and how people speak of it";
+        Refused::new(says, "a pack says it in its file `moved.yaml`")
+    })?;
+    let (facts, _) = check::facts(source, &packs.vocabulary);
+    let register = moved::of(pack, &packs.vocabulary, &facts, source);
+    let desk = Desk {
+        source,
+        packs,
+        pack,
+        moves,
+        facts: &facts,
+        register: &register,
+    };
+    let mut line = Line::new(note);
+    let time = time::take(&mut line, beside)?;
+    if line.left().is_empty() {
+        let says = "the note says nothing";
+        let help = "write a reading, a thing that was put back, or what is so of a thing";
+        return Err(Refused::new(says, help));
+    }
+    let spoken = Said {
+        time,
+        by: beside.by.map(str::trim).filter(|by| !by.is_empty()),
+    };
+    understood(&desk, &line, &spoken)
+}
+
+/// The first way in which all of the note makes sense; else the first question that knows every word.
+fn understood(desk: &Desk<'_>, line: &Line<'_>, said: &Said<'_>) -> Result<Noted, Refused> {
+    let reading = reading::read(desk, line.clone(), said);
+    let as_fact = fact::read(desk, line.clone(), said);
+    let back = back::read(desk, line.clone(), said);
+    let mut refused: Option<Refused> = None;
+    for way in [reading, as_fact, back].into_iter().flatten() {
+        match way {
+            Ok(noted) => return Ok(noted),
+            Err(why)
+                if refused
+                    .as_ref()
+                    .is_none_or(|first| why.strange < first.strange) =>
+            {
+                refused = Some(why);
+            }
+            Err(_) => {}
+        }
+    }
+    Err(refused.unwrap_or_else(|| nothing_said(desk, line)))
+}
+
+/// A note without a value, and without a word that a thing is back.
+fn nothing_said(desk: &Desk<'_>, line: &Line<'_>) -> Refused {
+    let mut rest = line.clone();
+    let things = desk.things(&mut rest).unwrap_or_default();
+    match things.first() {
+        Some(thing) if rest.left().is_empty() => {
+            let says = format!("what is said of `{}`?", desk.name(*thing));
+            let help =
+                "say a measure with its unit, a word that its field takes, or that it is back";
+            Refused::new(says, help)
+        }
+        _ => not_understood(&line.left()),
+    }
+}

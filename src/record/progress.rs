@@ -1,0 +1,278 @@
+//! How the readings go on: what the last one is worth, and how much is left.
+//!
+//! Contract: tells and decides nothing. Readings are held against each other at one temperature where the meter
+//! does not correct for it; a sentence that rests on something unknown says so or stays unsaid.
+
+use crate::desk::Desk;
+use crate::desk::list_of;
+use crate::words::capital;
+use std::collections::BTreeMap;
+use wetside_base::facts::{Content, FactId, Facts, Value, element_name, one_line};
+use wetside_base::source::Source;
+use wetside_base::vocabulary::{FieldId, Vocabulary};
+use wetside_engine::check;
+use wetside_engine::pack::Readings;
+use wetside_lang::eval::{Noting, Scene, answer};
+use wetside_lang::functions::FUNCTIONS;
+use wetside_lang::node::Route;
+use wetside_units::truth::Truth;
+use wetside_units::{DateTime, Interval, Kind, Quantity, print};
+
+/// The function of the rule language that brings a reading to one temperature.
+const AT_ONE_TEMPERATURE: &str = "at_25";
+
+/// A longer gap between two parts, in seconds, is a rest or a night, and tells no pace.
+const LONGEST: i64 = 3 * 3600;
+
+/// What is said back of the last reading.
+pub(crate) fn told(desk: &Desk<'_>, reading: &Readings, source: &Source) -> Vec<String> {
+    let vocabulary = desk.vocabulary();
+    let (facts, _) = check::facts(source, vocabulary);
+    let scene = wetside_engine::run::scene(vocabulary, &facts, None);
+    let log = Log {
+        vocabulary,
+        facts: &facts,
+        scene,
+        reading,
+        corrects: answer(&reading.corrects.node, scene, &[], &[], Noting::Nothing).truth,
+    };
+    let lines = log.lines();
+    let Some(last) = lines.last() else {
+        return Vec::new();
+    };
+    let mut says = vec![log.last(last, &lines)];
+    says.push(log.left());
+    says.extend(log.whole(&lines));
+    says.extend(log.hidden(last, &lines));
+    says
+}
+
+struct Log<'a> {
+    vocabulary: &'a Vocabulary,
+    facts: &'a Facts,
+    scene: Scene<'a>,
+    reading: &'a Readings,
+    corrects: Truth,
+}
+
+/// One reading.
+struct Entry {
+    of: String,
+    /// Seconds.
+    at: Option<i64>,
+    value: Option<Quantity>,
+    warmth: Option<Quantity>,
+    /// The value at one temperature, in base units.
+    even: Option<f64>,
+}
+
+impl Log<'_> {
+    fn lines(&self) -> Vec<Entry> {
+        let list = list_of(self.facts, self.vocabulary, self.reading.list);
+        self.facts
+            .elements(list)
+            .map(|line| self.entry(line))
+            .collect()
+    }
+
+    fn entry(&self, line: FactId) -> Entry {
+        let at = |field: FieldId| self.facts.child(line, self.vocabulary.field(field).slot);
+        let value = self.quantity(at(self.reading.value));
+        let warmth = self.quantity(at(self.reading.warmth));
+        let moment = match &self.facts.fact(at(self.reading.at)).content {
+            Content::Known(Value::Time(time)) => time.single(),
+            _ => None,
+        };
+        Entry {
+            of: self
+                .facts
+                .text(at(self.reading.of))
+                .map(one_line)
+                .unwrap_or_default(),
+            at: moment.and_then(|at| i64::try_from(at.floor().above()).ok()),
+            even: self
+                .even(value, warmth)
+                .and_then(|even| Some(even.middle()?.to_f64())),
+            value,
+            warmth,
+        }
+    }
+
+    fn quantity(&self, fact: FactId) -> Option<Quantity> {
+        match &self.facts.fact(fact).content {
+            Content::Known(Value::Quantity(quantity)) => Some(**quantity),
+            _ => None,
+        }
+    }
+
+    /// A reading at the one temperature, or as it stands where the meter corrects.
+    fn even(&self, value: Option<Quantity>, warmth: Option<Quantity>) -> Option<Interval> {
+        let value = value?;
+        match self.corrects {
+            Truth::Yes => Some(value.range),
+            _ => brought(&value, &warmth?),
+        }
+    }
+
+    fn fact(&self, route: &Route) -> FactId {
+        route.find(self.facts, |_| Facts::ROOT)
+    }
+
+    /// The highest that counts as clean, at the one temperature.
+    fn clean(&self) -> Option<f64> {
+        let clean = self.quantity(self.fact(&self.reading.clean));
+        let warmth = self.quantity(self.fact(&self.reading.baseline_warmth));
+        Some(self.even(clean, warmth)?.middle()?.to_f64())
+    }
+
+    /// The reading, what it is worth at one temperature, and whether it rose.
+    fn last(&self, last: &Entry, lines: &[Entry]) -> String {
+        let mut says = match last.at.and_then(DateTime::from_seconds) {
+            Some(moment) => format!("{}, {}", clock(moment), last.of),
+            None => last.of.clone(),
+        };
+        let value = last
+            .value
+            .map_or_else(|| "no value".to_string(), |one| one.to_string());
+        says += &format!(": {value}");
+        if let Some(warmth) = last.warmth {
+            says += &format!(" at {warmth}");
+        }
+        let even = last.value.zip(last.warmth);
+        let even = even.and_then(|(value, warmth)| {
+            let even = brought(&value, &warmth)?;
+            Some(print::worked_out(value.kind, &even))
+        });
+        match (self.corrects, even) {
+            (Truth::No, Some(even)) => says += &format!(", that is {even} at 25 °C"),
+            (Truth::Undecided, Some(even)) => {
+                says += &format!(", {even} at 25 °C unless the meter corrects for that by itself");
+            }
+            _ => {}
+        }
+        let before = lines[..lines.len() - 1].iter().rev();
+        let before = before
+            .filter(|one| one.of == last.of)
+            .find_map(|one| Some((one, one.even?)));
+        if let Some((one, even)) = before
+            && last.even.is_some_and(|now| now > even)
+        {
+            let value = one
+                .value
+                .map_or_else(String::new, |value| value.to_string());
+            says += &format!("; it rose from {value}");
+        }
+        says + "."
+    }
+
+    /// The time that is left where it was read last.
+    fn left(&self) -> String {
+        let baseline = self.quantity(self.fact(&self.reading.baseline));
+        let baseline = baseline.map_or_else(String::new, |one| format!("Baseline {one}; "));
+        let left = match &self.facts.fact(self.fact(&self.reading.left)).content {
+            Content::Known(Value::Quantity(left)) => {
+                let end = left.range.high().at().is_some_and(|at| at.is_zero());
+                if end {
+                    "clean by the readings".to_string()
+                } else {
+                    format!(
+                        "{} more here",
+                        print::worked_out_to(Kind::Time, &left.range, 2)
+                    )
+                }
+            }
+            _ => "more readings here will tell the time left".to_string(),
+        };
+        if baseline.is_empty() {
+            return capital(&left) + ".";
+        }
+        format!("{baseline}{left}.")
+    }
+
+    /// The parts that are read one by one.
+    fn branches(&self) -> Vec<String> {
+        let each = &self.reading.branches.each;
+        let list = self.fact(&each.list);
+        let meant = |element: &FactId| {
+            let truth = |node| answer(node, self.scene, &[*element], &[], Noting::Nothing).truth;
+            each.filter.as_deref().map_or(Truth::Yes, truth) != Truth::No
+        };
+        let elements = self.facts.elements(list).filter(meant);
+        elements
+            .map(|one| element_name(self.facts, self.vocabulary, one))
+            .collect()
+    }
+
+    /// How many parts were read, and how long the rest takes at this pace.
+    fn whole(&self, lines: &[Entry]) -> Option<String> {
+        let branches = self.branches();
+        let first = |name: &String| lines.iter().find(|one| one.of == *name)?.at;
+        let mut begun: Vec<i64> = branches.iter().filter_map(first).collect();
+        begun.sort_unstable();
+        let left = branches.len() - begun.len();
+        let mut says = format!("{} of {} read on their own", begun.len(), branches.len());
+        let gaps = begun.windows(2).map(|pair| pair[1] - pair[0]);
+        let mut gaps: Vec<i64> = gaps.filter(|gap| (1..LONGEST).contains(gap)).collect();
+        gaps.sort_unstable();
+        if let Some(each) = gaps.get(gaps.len() / 2).filter(|_| left > 0) {
+            let minutes = each * i64::try_from(left).ok()? / 60;
+            says += &format!(
+                "; at this pace the other {left} take about {}",
+                hours(minutes)
+            );
+        }
+        Some(says + ".")
+    }
+
+    /// Where all together read clean, the parts that did not when they were read on their own.
+    fn hidden(&self, last: &Entry, lines: &[Entry]) -> Option<String> {
+        let clean = self.clean()?;
+        let together = |name: &String| self.reading.together.contains(name);
+        if !together(&last.of) || last.even? > clean {
+            return None;
+        }
+        let mut latest: BTreeMap<&str, &Entry> = BTreeMap::new();
+        for one in lines.iter().filter(|one| !together(&one.of)) {
+            latest.insert(&one.of, one);
+        }
+        let dirty = latest
+            .values()
+            .filter(|one| one.even.is_some_and(|even| even > clean));
+        let told = |one: &&Entry| {
+            let value = one
+                .value
+                .map_or_else(String::new, |value| value.to_string());
+            format!("{} ({value})", one.of)
+        };
+        let dirty: Vec<String> = dirty.map(told).collect();
+        (!dirty.is_empty()).then(|| {
+            format!(
+                "Only the water of all together is clean: read these on their own again: {}.",
+                dirty.join(", ")
+            )
+        })
+    }
+}
+
+/// A reading at the one temperature.
+fn brought(value: &Quantity, warmth: &Quantity) -> Option<Interval> {
+    let function = FUNCTIONS
+        .iter()
+        .find(|one| one.name == AT_ONE_TEMPERATURE)?;
+    (function.value)(&[value.range, warmth.range])
+}
+
+/// `10:42`
+fn clock(moment: DateTime) -> String {
+    let text = moment.to_string();
+    text.split_once('T')
+        .map_or(text.clone(), |(_, clock)| clock.to_string())
+}
+
+fn hours(minutes: i64) -> String {
+    match (minutes / 60, minutes % 60) {
+        (0, minutes) => format!("{minutes} min"),
+        (hours, 0) => format!("{hours} h"),
+        (hours, minutes) => format!("{hours} h {minutes} min"),
+    }
+}

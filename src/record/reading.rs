@@ -1,0 +1,166 @@
+//! A reading: a line that is added to the list of readings.
+
+use crate::answer::{Noted, Refused, not_understood};
+use crate::desk::{Desk, Slot};
+use crate::progress;
+use crate::time::{Said, Time};
+use crate::values::{self, Value};
+use crate::words::Line;
+use crate::write::Pages;
+use std::collections::BTreeMap;
+use wetside_base::facts::FactId;
+use wetside_base::vocabulary::{Shape, Type};
+use wetside_engine::pack::Readings;
+
+/// What was read; nothing where the note has no measure that belongs there, or names no part.
+pub(crate) fn read(
+    desk: &Desk<'_>,
+    mut line: Line<'_>,
+    said: &Said<'_>,
+) -> Option<Result<Noted, Refused>> {
+    let reading = desk.moves.spoken.reading.as_ref()?;
+    let Shape::List { element } = desk.vocabulary().field(reading.list).shape else {
+        return None;
+    };
+    let slots = desk.slots(element);
+    let things = desk.things(&mut line);
+    let remark = remark(&mut line, reading, &slots);
+    let values = values::take(desk, &mut line, &slots);
+    let has_value = values.iter().any(|value| {
+        let mut fits = value.fits.iter();
+        fits.any(|(at, _)| slots[*at].field == reading.value)
+    });
+    if !has_value {
+        return None;
+    }
+    let noted = things.and_then(|things| {
+        let name = part(desk, &mut line, reading, &things)?;
+        line.drop(&desk.moves.spoken.filler);
+        if !line.left().is_empty() {
+            return Err(not_understood(&line.left()));
+        }
+        let mut fields = assigned(&values, &slots)?;
+        fields.extend(remark);
+        let moment = moment(desk, said)?;
+        written(desk, reading, &slots, (name, moment), fields)
+    });
+    Some(noted)
+}
+
+/// Words that were seen beside the measures, behind the name of their field.
+fn remark(line: &mut Line<'_>, reading: &Readings, slots: &[Slot]) -> Option<(usize, String)> {
+    let texts = slots.iter().enumerate();
+    let mut texts =
+        texts.filter(|(_, slot)| matches!(slot.what, Type::Text) && slot.field != reading.of);
+    texts.find_map(|(at, slot)| {
+        let place = line.find(slot.name())?;
+        line.take(place.clone());
+        let rest = line.take_rest(place.end);
+        (!rest.is_empty()).then(|| (at, rest.to_string()))
+    })
+}
+
+/// The name of the part that was read: of a thing, of several together, or one that was read before.
+fn part(
+    desk: &Desk<'_>,
+    line: &mut Line<'_>,
+    reading: &Readings,
+    things: &[FactId],
+) -> Result<String, Refused> {
+    if let Some(thing) = things.first() {
+        return Ok(desk.name(*thing));
+    }
+    let before = desk.lines().filter_map(|line| {
+        let of = desk.of_line(line, reading.of);
+        desk.facts.text(of).map(str::to_string)
+    });
+    let known = reading.together.iter().chain(&reading.others).cloned();
+    let known: Vec<String> = known.chain(before).collect();
+    if let Some(name) = line.take_longest(&known) {
+        return Ok(name.to_string());
+    }
+    line.drop(&desk.moves.spoken.filler);
+    if let Some(thing) = desk.by_words(line)?.first() {
+        return Ok(desk.name(*thing));
+    }
+    let left = line.left();
+    if !left.is_empty() {
+        return Err(not_understood(&left));
+    }
+    let help = format!(
+        "name the part that was read, or `{}`",
+        reading.together.first().map_or("all", String::as_str)
+    );
+    Err(Refused::new("what was read?", help))
+}
+
+/// Each value with its field.
+fn assigned(values: &[Value], slots: &[Slot]) -> Result<Vec<(usize, String)>, Refused> {
+    let mut fields: BTreeMap<usize, String> = BTreeMap::new();
+    for value in values {
+        let [(at, written)] = value.fits.as_slice() else {
+            let says = format!("`{}` may be one of several values of a reading", value.said);
+            return Err(Refused::new(says, "give it its own unit"));
+        };
+        if let Some(other) = fields.insert(*at, written.clone()) {
+            let name = slots[*at].name().replace('_', " ");
+            let says = format!("`{other}` and `{written}` are two values for the {name}");
+            return Err(Refused::new(says, "write a note for each reading"));
+        }
+    }
+    Ok(fields.into_iter().collect())
+}
+
+/// When it was read.
+fn moment(desk: &Desk<'_>, said: &Said<'_>) -> Result<wetside_units::DateTime, Refused> {
+    if said.by.is_some() {
+        let says = "a reading has no place for a name";
+        return Err(Refused::new(says, "leave the name out"));
+    }
+    if said.time == Time::Unsaid {
+        let says = "when was it read?";
+        let help = "say the time, as in 10:42, or `now` to take it from the clock";
+        return Err(Refused::new(says, help));
+    }
+    let moment = said.time.on(desk.day()).ok_or_else(|| {
+        let help = "write it with its day, as 2026-10-13T10:42";
+        Refused::new("of which day is that time?", help)
+    })?;
+    let last = desk
+        .lines()
+        .filter_map(|line| Some((desk.moment(line)?, line)));
+    let last = last.max();
+    match last {
+        Some((seconds, _)) if moment.seconds() < seconds => {
+            let before = wetside_units::DateTime::from_seconds(seconds);
+            let before = before.map_or(String::new(), |before| before.to_string());
+            let says = format!("{moment} lies before the last reading, {before}");
+            let help = "write a time of another day with its day; a reading that was left out goes into the file by hand";
+            Err(Refused::new(says, help))
+        }
+        _ => Ok(moment),
+    }
+}
+
+fn written(
+    desk: &Desk<'_>,
+    reading: &Readings,
+    slots: &[Slot],
+    (name, moment): (String, wetside_units::DateTime),
+    fields: Vec<(usize, String)>,
+) -> Result<Noted, Refused> {
+    let slot_of = |field| slots.iter().position(|slot| slot.field == field);
+    let mut line: BTreeMap<usize, String> = fields.into_iter().collect();
+    line.extend(slot_of(reading.at).map(|at| (at, moment.to_string())));
+    line.extend(slot_of(reading.of).map(|at| (at, name)));
+    let pairs: Vec<(&str, String)> = line
+        .into_iter()
+        .map(|(at, text)| (slots[at].name(), text))
+        .collect();
+    let mut pages = Pages::new(desk);
+    pages.append(reading.list, &pairs)?;
+    Ok(Noted {
+        says: progress::told(desk, reading, &pages.source),
+        source: pages.source,
+    })
+}

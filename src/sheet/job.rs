@@ -1,0 +1,274 @@
+//! The job sheet: verdict, what stands in the way, what to find out, drawing, steps, register, settings, the day, branches, doses, what was
+//! assumed, what hand-over waits for, sources, caution.
+//!
+//! Contract: everything of the short report stands here in its order; a box is ticked only where the survey says
+//! that it is done.
+
+use super::draw::drawing;
+use super::given::Job;
+use super::marks::{Mark, marks, remedies};
+use super::page::{Page, Section, quoted, rows, said, table, whole, words};
+use super::scene::{Scene, scene};
+use super::survey::{self, DOSED, SETTINGS};
+use super::{branches, hand_over, steps};
+use maud::{Markup, html};
+use std::collections::BTreeMap;
+use wetside_base::finding::{Class, Finding, Outcome, Verdict};
+use wetside_report::pen::{number, sentence};
+use wetside_report::text::cited;
+use wetside_report::{CAUTION, figures, first_things, headline};
+
+pub(crate) fn page(job: &Job<'_>) -> String {
+    let marks = marks(job.judgement);
+    let scene = scene(&job.view, &marks);
+    let reference = job.reference();
+    let section = |id, title, body| Section { id, title, body };
+    let sections = vec![
+        section("verdict", "Verdict", verdict(job)),
+        section(
+            "findings",
+            "What stands in the way",
+            in_the_way(job, &marks),
+        ),
+        section("find-out", "To find out", to_find_out(job)),
+        section("system", "The system", system(&scene, &reference)),
+        section("steps", "Steps, in this order", steps::in_order(job)),
+        section(
+            "register",
+            "Register of what is moved",
+            steps::register(job),
+        ),
+        section("settings", "Settings", settings(job)),
+        section("day", "The day", day(job)),
+        section("branches", "Branch card", branches::card(job, &scene)),
+        section("doses", "Doses", doses(job)),
+        section("assumed", "What was assumed", assumed(job)),
+        section("hand-over", "Before hand-over", hand_over::waits(job)),
+        section("sources", "Sources", sources(job)),
+        section("parts", "The drawing as a table", parts(&scene)),
+    ];
+    let notes = job.view.said(survey::NOTES);
+    whole(&Page {
+        what: "Job sheet",
+        reference: &reference,
+        head: html! {
+            p { "Day of the work: " (said(&job.view.said(survey::WORK_DATE))) ". Stage: " (job.judgement.stage) ". Judged by " (job.judgement.packs.join(", ")) "." }
+            @if let Some(notes) = notes.value() { p { "Note: " (words(notes)) } }
+        },
+        sections,
+        foot: html! {
+            p.caution { strong { "Caution. " } (CAUTION) }
+            p.faint { "Made from the survey " (words(&job.source.name)) ". What is not recorded there is not known here." }
+        },
+        form: "",
+    })
+}
+
+fn verdict(job: &Job<'_>) -> Markup {
+    let class = match job.judgement.verdict {
+        Verdict::Clear => "verdict go",
+        Verdict::Prepare | Verdict::FindOut => "verdict wait",
+        Verdict::DoNotStart => "verdict stop",
+    };
+    let first = first_things(job.source, job.judgement);
+    html! {
+        div class=(class) {
+            strong { (headline(job.judgement)) }
+            @if !first.is_empty() { ol { @for one in &first { li { (quoted(one)) } } } }
+        }
+        @if !job.judgement.problems.is_empty() {
+            h3 { (number(job.judgement.problems.len(), "problem in the file", "problems in the file")) }
+            ul { @for one in &job.judgement.problems { li { (job.lines([one.span])) ": " (quoted(&one.says)) "." @if !one.help.is_empty() { " " (quoted(&sentence(&one.help))) } } } }
+        }
+    }
+}
+
+/// Marks in words.
+fn numbers(marks: &[Mark<'_>]) -> String {
+    let each = marks
+        .iter()
+        .map(|mark| format!("{} ({})", mark.number, mark.shape.words()));
+    each.collect::<Vec<_>>().join(", ")
+}
+
+fn system(scene: &Scene<'_>, reference: &str) -> Markup {
+    html! {
+        p { "A picture of what is recorded, not of where the pipes run. " a href="#parts" { "The same as a table" } "." }
+        (drawing(scene, reference))
+        @if !scene.elsewhere.is_empty() {
+            p { "These findings belong to no part of the drawing: " (numbers(&scene.elsewhere)) "." }
+        }
+    }
+}
+
+/// The same facts as the drawing has.
+fn parts(scene: &Scene<'_>) -> Markup {
+    let emitters = scene.emitters.iter().map(|one| {
+        let says = html! {
+            "floor " (said(&one.floor)) @if one.off { "; off the wall" }
+            @for (label, valve) in [("flow valve", &one.flow), ("return valve", &one.back)] {
+                "; " (label) " " (said(&valve.kind))
+                @if valve.stands.is_some() { ", found " (said(&valve.found)) ", set " (said(&valve.set)) @if valve.restored.known { ", put back " (said(&valve.restored)) } }
+            }
+        };
+        vec![words(&one.name), said(&one.kind), says, html! { (numbers(&one.marks)) }]
+    });
+    let things = scene.things.iter().map(|thing| {
+        let says = html! {
+            @for (at, (label, value)) in thing.says.iter().enumerate() { @if at > 0 { "; " } (label) " " (said(value)) }
+        };
+        let kind = thing.kind.as_deref().unwrap_or_default();
+        vec![words(&thing.name), words(kind), says, html! { (numbers(&thing.marks)) }]
+    });
+    let all: Vec<Vec<Markup>> = things.chain(emitters).collect();
+    html! {
+        div.parts { (table("The same as the drawing shows", &["Part", "Kind", "How it stands", "Findings"], &all)) }
+    }
+}
+
+/// The findings with their numbers, and advice without.
+fn in_the_way(job: &Job<'_>, marks: &[Mark<'_>]) -> Markup {
+    let findings = &job.judgement.findings;
+    let leads = |finding: &Finding| finding.explained_by.is_none();
+    let advice = findings
+        .iter()
+        .filter(|one| one.class == Class::Advisory && one.outcome == Outcome::Broken && leads(one));
+    let advice: Vec<&Finding> = advice.collect();
+    html! {
+        @if marks.is_empty() { p { "Nothing that is due at this stage." } }
+        @else {
+            ol.steps { @for mark in marks.iter().filter(|mark| leads(mark.finding)) { li {
+                strong { (mark.number) }
+                div {
+                    (told(job, &sentence(mark.shape.words()), mark.finding))
+                    @for one in followers(findings, mark.finding) { div.follows {
+                        @let number = marks.iter().find(|mark| std::ptr::eq(mark.finding, one)).map(|mark| mark.number.to_string());
+                        (told(job, &format!("{} Follows from it ({}).", number.unwrap_or_default(), one.class), one))
+                    } }
+                }
+            } } }
+        }
+        @if !advice.is_empty() {
+            h3 { "Worth knowing" }
+            ul { @for one in advice { li { (quoted(&one.title)) " (" (job.lines(one.on.iter().map(|on| on.place))) ")." @for remedy in remedies(one) { " " (quoted(&sentence(remedy))) } } } }
+        }
+    }
+}
+
+/// The findings that one explains.
+fn followers<'a>(findings: &'a [Finding], of: &'a Finding) -> impl Iterator<Item = &'a Finding> {
+    findings.iter().filter(|one| {
+        let broken = of.outcome == Outcome::Broken && one.pack == of.pack;
+        broken && one.explained_by.as_ref() == Some(&of.rule)
+    })
+}
+
+/// What a finding says, with what to do.
+fn told(job: &Job<'_>, lead: &str, finding: &Finding) -> Markup {
+    let so = if finding.outcome == Outcome::Broken {
+        "Do: "
+    } else {
+        "If it is so: "
+    };
+    html! {
+        p { strong { (lead) " " } (quoted(&finding.title)) " (" (job.lines(finding.on.iter().map(|on| on.place))) ")." }
+        @for remedy in remedies(finding) { p { (so) (quoted(remedy)) "." } }
+        p.rule { (finding.rule) }
+    }
+}
+
+/// Facts to find out, with room for the answer.
+fn to_find_out(job: &Job<'_>) -> Markup {
+    let judgement = job.judgement;
+    let questions = judgement.questions.iter();
+    let questions = questions.map(|one| (one.span, &one.fact, &one.asks, &one.answers));
+    let known = |fact: &String| judgement.questions.iter().any(|one| one.fact == *fact);
+    let gaps = judgement.gaps.iter().filter(|gap| !known(&gap.fact));
+    let gaps = gaps.map(|one| (one.span, &one.fact, &one.asks, &one.answers));
+    let all = questions.chain(gaps).map(|(span, fact, asks, answers)| {
+        let what = html! { (words(asks)) br; span.rule { (words(fact)) ", " (job.lines([span])) } };
+        vec![what, words(answers), html! {}]
+    });
+    let all: Vec<Vec<Markup>> = all.collect();
+    html! {
+        @if all.is_empty() { p { "Nothing that is due at this stage." } }
+        @else { div.write.plain { (table("Facts to find out, the most decisive first", &["What", "May be answered", "Answer"], &all)) } }
+        @if judgement.more_questions + judgement.more_gaps > 0 { p { "And " (judgement.more_questions + judgement.more_gaps) " more." } }
+    }
+}
+
+fn settings(job: &Job<'_>) -> Markup {
+    let ceiling = match job.figure("temperature_ceiling") {
+        Ok(value) => html! { (value) },
+        Err(why) => html! { i.open { "not worked out: " (quoted(why)) } },
+    };
+    html! {
+        p { "Hottest water that everything stands: " strong { (ceiling) } "." }
+        @for part in SETTINGS { (rows(part.title, &job.rows(part.rows))) }
+    }
+}
+
+/// The stages of the day; what curves and bars there are to draw of it belong here.
+fn day(job: &Job<'_>) -> Markup {
+    html! {
+        @match job.told {
+            Ok(told) => {
+                @let stages: Vec<Vec<Markup>> = figures::day(told).iter().map(|cells| cells.iter().map(|cell| words(cell)).collect()).collect();
+                (table("From door to door", &["Stage", "Time", "Fresh water"], &stages))
+            }
+            Err(why) => p { "Not worked out: " (quoted(&why.0)) "." },
+        }
+    }
+}
+
+/// What is to be put in, worked out, and what was.
+fn doses(job: &Job<'_>) -> Markup {
+    let figure = |name: &str| match job.figure(name) {
+        Ok(value) => html! { (value) },
+        Err(why) => html! { i.open { "not worked out: " (quoted(why)) } },
+    };
+    let worked = [
+        ("Cleaner", "cleaner_dose"),
+        ("for the water that goes round", "flush_volume"),
+        ("in whole containers", "cleaner_containers"),
+        ("Inhibitor", "inhibitor_dose"),
+        ("for all the water in service", "inhibitor_basis"),
+        ("in whole containers", "inhibitor_containers"),
+    ];
+    let worked: Vec<(String, Markup)> = worked
+        .map(|(label, name)| (label.to_string(), figure(name)))
+        .to_vec();
+    html! {
+        (rows("Worked out", &worked))
+        (rows("Put in", &job.rows(DOSED)))
+    }
+}
+
+/// What no survey says and the figures go by.
+fn assumed(job: &Job<'_>) -> Markup {
+    html! {
+        @match job.told {
+            Ok(told) => {
+                p { "The mains: " (told.convention) "." }
+                @if told.supposed.is_empty() { p { "Nothing beside that: all that the plan needs is recorded." } }
+                @else {
+                    p { "The survey does not say these. No rule goes by them." }
+                    ul { @for one in &told.supposed { li { (quoted(one)) } } }
+                }
+            }
+            Err(why) => p { "No plan is worked out, so nothing was assumed for it: " (quoted(&why.0)) "." },
+        }
+    }
+}
+
+/// What each finding rests on, each source once.
+fn sources(job: &Job<'_>) -> Markup {
+    let mut all: BTreeMap<String, usize> = BTreeMap::new();
+    for finding in &job.judgement.findings {
+        *all.entry(cited(&finding.source)).or_default() += 1;
+    }
+    html! {
+        @if all.is_empty() { p { "Nothing was found, so nothing is cited. Packs: " (job.judgement.packs.join(", ")) "." } }
+        @else { ul { @for (source, count) in &all { li { (words(source)) " " span.faint { "(" (number(*count, "finding", "findings")) ")" } } } } }
+    }
+}

@@ -1,0 +1,97 @@
+// Holds papers in a browser to what only a browser knows: nothing wider than the screen, contrast and the other
+// rules of WCAG that can be tested, headings in their order, every target in reach of the keyboard and of a thumb,
+// and in the drawing no word beyond its box.
+//
+// node check.js FOLDER: every page below the folder. `run` beside it makes the pages and calls this.
+'use strict';
+
+const fs = require('fs');
+const path = require('path');
+const { chromium } = require('playwright-core');
+
+const axe = fs.readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
+const WIDTHS = [320, 390, 1200];
+const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
+
+function pages(folder) {
+  return fs.readdirSync(folder, { withFileTypes: true }).sort((a, b) => (a.name < b.name ? -1 : 1)).flatMap((entry) => {
+    const inside = path.join(folder, entry.name);
+    if (entry.isDirectory()) return pages(inside);
+    return entry.name.endsWith('.html') ? [inside] : [];
+  });
+}
+
+/** What is wrong with the page as it stands, in its own terms; runs in the browser. */
+function seen() {
+  const wrong = [];
+  const root = document.documentElement;
+  if (root.scrollWidth > root.clientWidth) wrong.push(`is ${root.scrollWidth} wide on ${root.clientWidth}`);
+  let level = 0;
+  for (const heading of document.querySelectorAll('h1, h2, h3')) {
+    const own = Number(heading.tagName[1]);
+    if (own > level + 1) wrong.push(`the heading "${heading.textContent}" skips a level`);
+    level = own;
+  }
+  for (const link of document.querySelectorAll('nav a')) {
+    const box = link.getBoundingClientRect();
+    if (box.height < 44) wrong.push(`the link "${link.textContent}" is ${box.height} high`);
+  }
+  for (const drawing of document.querySelectorAll('svg.system')) {
+    const boxes = [...drawing.querySelectorAll('rect')].map((rect) => rect.getBBox());
+    const right = drawing.viewBox.baseVal.width;
+    for (const text of drawing.querySelectorAll('text')) {
+      const own = text.getBBox();
+      const around = boxes.find((box) => own.x >= box.x && own.x < box.x + box.width && own.y > box.y && own.y < box.y + box.height);
+      const end = around ? around.x + around.width : right;
+      if (own.x + own.width > end) wrong.push(`"${text.textContent}" is ${Math.ceil(own.x + own.width - end)} too long for its place`);
+    }
+  }
+  return wrong;
+}
+
+/** What the keyboard cannot reach, or reaches without a sign of it. */
+async function byKeyboard(page) {
+  const wrong = [];
+  const wanted = await page.evaluate(() => document.querySelectorAll('a, [tabindex="0"]').length);
+  for (let at = 0; at < wanted; at += 1) {
+    await page.keyboard.press('Tab');
+    const [what, outlined] = await page.evaluate(() => {
+      const own = document.activeElement;
+      return [own.textContent.slice(0, 30), own !== document.body && getComputedStyle(own).outlineStyle !== 'none'];
+    });
+    if (!outlined) wrong.push(`stop ${at + 1} of the keyboard shows nothing: "${what}"`);
+  }
+  return wrong;
+}
+
+async function check(browser, file) {
+  const wrong = [];
+  for (const width of WIDTHS) {
+    const context = await browser.newContext({ viewport: { width, height: 844 }, bypassCSP: true });
+    const page = await context.newPage();
+    page.on('request', (request) => request.url().startsWith('file:') || wrong.push(`asks for ${request.url()}`));
+    await page.goto(`file://${path.resolve(file)}`);
+    const found = await page.evaluate(seen);
+    await page.evaluate(axe);
+    const results = await page.evaluate((rules) => axe.run({ runOnly: rules, rules: { 'target-size': { enabled: true } } }), RULES);
+    for (const one of results.violations) found.push(`${one.id}: ${one.nodes[0].html.slice(0, 120)}`);
+    if (width === WIDTHS[0]) found.push(...(await byKeyboard(page)));
+    wrong.push(...found.map((what) => `${width}: ${what}`));
+    await context.close();
+  }
+  return wrong;
+}
+
+(async () => {
+  const all = pages(process.argv[2]);
+  const browser = await chromium.launch({ executablePath: process.env.CHROMIUM || '/usr/bin/chromium', args: ['--no-sandbox'] });
+  let failed = 0;
+  for (const file of all) {
+    const wrong = await check(browser, file);
+    failed += wrong.length > 0;
+    wrong.forEach((what) => console.log(`${file}: ${what}`));
+  }
+  await browser.close();
+  console.log(`${all.length - failed} passed, ${failed} failed`);
+  process.exit(failed > 0 || all.length === 0 ? 1 : 0);
+})();

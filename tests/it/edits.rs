@@ -1,0 +1,198 @@
+//! Answers into the texts of surveys: what changes, and that nothing else does.
+//!
+//! The table is `tests/edits/changes.yaml`. Beside it every field of every example is given another value,
+//! with either line end, with a byte order mark and without a last line break.
+
+use serde::Deserialize;
+use std::collections::BTreeMap;
+use wetside_base::facts::{Content, FactId, Facts, Value, Why};
+use wetside_base::source::Source;
+use wetside_base::vocabulary::{Shape, Type, Vocabulary};
+use wetside_edit::{Answer, Edited, Place, Step, append, remove, set};
+use wetside_engine::{read, schema};
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Change {
+    name: String,
+    before: String,
+    set: Option<BTreeMap<String, String>>,
+    append: Option<BTreeMap<String, serde_yaml::Mapping>>,
+    remove: Option<String>,
+    after: Option<String>,
+    refused: Option<String>,
+}
+
+fn place(dotted: &str) -> Place {
+    let steps = dotted.split('.').map(|step| match step.parse() {
+        Ok(thing) => Step::Thing(thing),
+        Err(_) => Step::Key(step.to_string()),
+    });
+    Place {
+        steps: steps.collect(),
+    }
+}
+
+fn text(value: &serde_yaml::Value) -> String {
+    let text = serde_yaml::to_string(value).expect("it can be written");
+    text.trim().trim_matches('\'').to_string()
+}
+
+#[test]
+fn each_change_of_the_table_gives_its_text() {
+    let vocabulary = schema::vocabulary();
+    let table = std::fs::read_to_string("tests/edits/changes.yaml").expect("it is there");
+    let table: Vec<Change> = serde_yaml::from_str(&table).expect("the table has its form");
+    let mut wrong = String::new();
+    for change in table {
+        let source = Source::new("survey", change.before.as_str());
+        let made = if let Some((at, value)) = change.set.iter().flatten().next() {
+            set(
+                &source,
+                &vocabulary,
+                &place(at),
+                &Answer::Text(value.clone()),
+            )
+        } else if let Some((at, thing)) = change.append.iter().flatten().next() {
+            let pairs: Vec<(String, Answer)> = thing
+                .iter()
+                .map(|(key, value)| (text(key), Answer::Text(text(value))))
+                .collect();
+            let pairs: Vec<(&str, Answer)> = pairs
+                .iter()
+                .map(|(key, answer)| (key.as_str(), answer.clone()))
+                .collect();
+            append(&source, &vocabulary, &place(at), &pairs)
+        } else {
+            let at = change.remove.as_deref().expect("a change");
+            remove(&source, &vocabulary, &place(at))
+        };
+        let right = match (&made, &change.after, &change.refused) {
+            (Ok(edited), Some(after), None) => edited.source.text == *after,
+            (Err(problem), None, Some(line)) => problem.help.contains(&format!("`{line}`")),
+            _ => false,
+        };
+        if !right {
+            let made = made
+                .map(|edited| edited.source.text)
+                .map_err(|one| one.help);
+            wrong.push_str(&format!("{}: {made:?}\n", change.name));
+        }
+    }
+    assert!(wrong.is_empty(), "\n{wrong}");
+}
+
+fn facts(source: &Source, vocabulary: &Vocabulary) -> (Facts, usize) {
+    let reading = wetside_document::read(source);
+    let (facts, problems) = read::survey(source, &reading, vocabulary);
+    (facts, problems.len())
+}
+
+/// What is known of each fact, without its place.
+fn contents(facts: &Facts) -> Vec<String> {
+    let told = |content: &Content| match content {
+        Content::Group { .. } => "group".to_string(),
+        other => format!("{other:?}"),
+    };
+    facts.all().map(|(_, fact)| told(&fact.content)).collect()
+}
+
+/// An answer that this fact does not have.
+fn another(facts: &Facts, vocabulary: &Vocabulary, fact: FactId) -> Option<Answer> {
+    let held = facts.fact(fact);
+    let field = vocabulary.field(held.field);
+    let word = |id| vocabulary.word(id).to_string();
+    let known = match &held.content {
+        Content::Known(known) => Some(known),
+        Content::Open(Why::Malformed) => return None,
+        Content::Open(_) => None,
+        _ => return None,
+    };
+    Some(match (&field.shape, known) {
+        (Shape::Fact(Type::Choice(words)), _) if words.len() < 2 => return None,
+        (Shape::Fact(Type::Choice(words)), known) => {
+            let is_it = |word| matches!(known, Some(Value::Word(known)) if *known == word);
+            let other = words.iter().copied().find(|word| !is_it(*word));
+            Answer::Text(word(other?))
+        }
+        (Shape::Fact(Type::Set(words)), None) => {
+            Answer::Words(words.iter().take(2).copied().map(word).collect())
+        }
+        (Shape::Fact(Type::Date), None) => Answer::Text("2026-03-02".to_string()),
+        (Shape::Fact(Type::DateTime), None) => Answer::Text("2026-03-02T10:05".to_string()),
+        (Shape::Fact(Type::Text), _) if field.name == "id" => return None,
+        (Shape::Fact(Type::Text), _) => {
+            Answer::Text("- \"so\": it, [is] #1\n\u{85}\u{2028}".to_string())
+        }
+        (Shape::Fact(_), _) => Answer::Unknown(Some("dark, in there: no light".to_string())),
+        _ => return None,
+    })
+}
+
+/// The text in one of four garments.
+fn dressed(text: &str, garment: usize) -> String {
+    match garment % 4 {
+        1 => text.replace('\n', "\r\n"),
+        2 => format!("\u{feff}{text}"),
+        3 => text.trim_end().to_string(),
+        _ => text.to_string(),
+    }
+}
+
+#[test]
+fn whatever_is_answered_nothing_else_changes() {
+    let vocabulary = schema::vocabulary();
+    let stride = if std::env::var_os("WETSIDE_FULL").is_some() {
+        1
+    } else {
+        29
+    };
+    let starters = [
+        wetside_report::starter::survey(
+            &vocabulary,
+            &wetside_engine::interview::at_once(crate::examples::packs()),
+        ),
+        wetside_report::starter::full(&vocabulary),
+    ];
+    let examples = crate::examples::examples()
+        .into_iter()
+        .map(|source| source.text);
+    let mut done = 0;
+    for (at, text) in examples.chain(starters).enumerate() {
+        let source = Source::new("survey", dressed(&text, at));
+        let (before, problems) = facts(&source, &vocabulary);
+        let known = contents(&before);
+        for (fact, _) in before.all().skip(at % stride).step_by(stride) {
+            let Some(answer) = another(&before, &vocabulary, fact) else {
+                continue;
+            };
+            let place = Place::of(&before, &vocabulary, fact);
+            let held = before.fact(fact);
+            let edited = set(&source, &vocabulary, &place, &answer);
+            let Edited {
+                source: new,
+                splice,
+            } = edited.unwrap_or_else(|one| panic!("{}", one.help));
+            let (range, added) = (splice.at.range(), splice.text.len());
+            assert!(new.text[..range.start] == source.text[..range.start]);
+            assert!(new.text[range.start + added..] == source.text[range.end..]);
+            let (after, now) = facts(&new, &vocabulary);
+            assert!(now <= problems, "{place:?}");
+            let changed = contents(&after);
+            for (at, (old, new)) in known.iter().zip(&changed).enumerate() {
+                assert_eq!(old != new, at == fact.0 as usize, "{place:?} {old} {new}");
+            }
+            assert_eq!(known.len(), changed.len());
+            // What stood there, set again, gives the bytes that were there.
+            let plain = source.slice(held.span);
+            let in_quotes = plain.starts_with(['"', '\'', '{', '[', '|']);
+            if matches!(held.content, Content::Known(_)) && !in_quotes {
+                let back = set(&new, &vocabulary, &place, &Answer::Text(plain.to_string()));
+                let back = back.unwrap_or_else(|one| panic!("{}", one.help));
+                assert!(back.source.text == source.text, "{place:?} {plain}");
+            }
+            done += 1;
+        }
+    }
+    assert!(done > 200, "{done} changes");
+}

@@ -1,0 +1,335 @@
+//! `wetside ask` as somebody uses it: through a pipe, whole transcripts; on a terminal, where it is stopped.
+
+use crate::examples::packs;
+use std::fs;
+use std::io::{BufRead, BufReader, Read, Write};
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+use wetside_base::facts::{Content, Facts};
+use wetside_base::source::Source;
+use wetside_base::vocabulary::{Shape, Type};
+use wetside_engine::{read, run};
+
+/// A folder of its own, with a survey in it.
+fn folder(name: &str, survey: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR"))
+        .join("talks")
+        .join(name);
+    let _ = fs::remove_dir_all(&folder);
+    fs::create_dir_all(&folder).expect("the folder can be made");
+    fs::write(folder.join("house.yaml"), survey).expect("it can be written");
+    folder
+}
+
+fn example(name: &str) -> String {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("examples")
+        .join(name);
+    fs::read_to_string(path).expect("the example is there")
+}
+
+/// What the program says when these lines are typed, with the exit code at the end.
+fn transcript(folder: &Path, given: &[&str], typed: &str) -> String {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_wetside"));
+    command.args(given).current_dir(folder);
+    command
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped());
+    let mut child = command.spawn().expect("the program starts");
+    let mut input = child.stdin.take().expect("a pipe");
+    input.write_all(typed.as_bytes()).expect("it listens");
+    drop(input);
+    let output = child.wait_with_output().expect("it ends");
+    let text = |bytes: &[u8]| String::from_utf8(bytes.to_vec()).expect("UTF-8");
+    let code = output.status.code().expect("it ends by itself");
+    format!(
+        "{}{}exit {code}\n",
+        text(&output.stdout),
+        text(&output.stderr)
+    )
+}
+
+/// A house of which little is unknown.
+fn nearly_known() -> String {
+    let mut text = example("gauge-that-rises.yaml");
+    for (known, open) in KNOWN {
+        assert!(text.contains(known), "{known}");
+        text = text.replace(known, open);
+    }
+    text
+}
+
+/// The same, with the state of its radiators.
+fn with_radiators() -> String {
+    nearly_known().replace("condition: sound", "condition: unknown")
+}
+
+const KNOWN: [(&str, &str); 2] = [
+    (
+        "  visible_leaks: no\n",
+        "  visible_leaks: unknown   # under the floor?\n",
+    ),
+    ("  layout: two-pipe\n", ""),
+];
+
+/// The lines of the file that were not there before.
+fn new_lines(folder: &Path, before: &str) -> String {
+    let after = fs::read_to_string(folder.join("house.yaml")).expect("it is there");
+    let before: Vec<&str> = before.lines().collect();
+    let new = after.lines().filter(|line| !before.contains(line));
+    new.map(|line| format!("now in the file:{line}\n"))
+        .collect()
+}
+
+#[test]
+fn a_talk_through_a_pipe_at_forty_columns() {
+    let folder = folder("pipe", &nearly_known());
+    let typed = "?\nthree-pipe\n1\nb\n2\n\nu look on Monday\n";
+    let said = transcript(&folder, &["ask", "house.yaml", "--width", "40"], typed);
+    insta::assert_snapshot!(said + &new_lines(&folder, &nearly_known()));
+}
+
+#[test]
+fn a_talk_about_things_that_are_alike() {
+    let folder = folder("alike", &with_radiators());
+    let typed = "sound except lounge: 2\nsound except kitchen: 2; room one: u\nn\nsound except kitchen: 2; room one: u\ny\nb\ne\n1\ns\nq\n";
+    let said = transcript(&folder, &["ask", "house.yaml"], typed);
+    insta::assert_snapshot!(said + &new_lines(&folder, &with_radiators()));
+}
+
+#[test]
+fn whatever_ends_a_talk_the_answers_are_there() {
+    let folder = folder("ends", &nearly_known());
+    // The last line is cut off, and nobody knows whether it is whole.
+    let said = transcript(&folder, &["ask", "house.yaml"], "two-pipe\nwhole ho");
+    assert!(said.contains("1 answer is saved in house.yaml."), "{said}");
+    assert!(said.ends_with("exit 12\n"), "{said}");
+    let after = fs::read_to_string(folder.join("house.yaml")).expect("it is there");
+    assert!(after.contains("\n  layout: two-pipe\n") && after.contains("visible_leaks: unknown"));
+    let files = fs::read_dir(&folder).expect("it is there").count();
+    assert_eq!(files, 1, "no draft is left over");
+}
+
+#[test]
+fn nothing_is_written_over_what_somebody_else_wrote() {
+    let folder = folder("meanwhile", &nearly_known());
+    let file = folder.join("house.yaml");
+    let mut command = Command::new(env!("CARGO_BIN_EXE_wetside"));
+    command.args(["ask", "house.yaml"]).current_dir(&folder);
+    command
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped());
+    let mut child = command.spawn().expect("the program starts");
+    let mut output = BufReader::new(child.stdout.take().expect("a pipe"));
+    let mut line = Vec::new();
+    while !line.ends_with(b"> ") {
+        let read = output.read_until(b' ', &mut line).expect("it speaks");
+        assert!(read > 0, "{}", String::from_utf8_lossy(&line));
+    }
+    let theirs = nearly_known() + "# somebody else was here\n";
+    fs::write(&file, &theirs).expect("it can be written");
+    let mut input = child.stdin.take().expect("a pipe");
+    input.write_all(b"two-pipe\n").expect("it listens");
+    drop((input, output));
+    let output = child.wait_with_output().expect("it ends");
+    let said = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert!(said.contains("was changed by somebody else"), "{said}");
+    assert_eq!(output.status.code(), Some(2));
+    assert_eq!(fs::read_to_string(&file).expect("it is there"), theirs);
+}
+
+/// On a terminal of forty columns, stopped with the key for it.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_talk_on_a_terminal_is_stopped_by_its_key() {
+    use rustix::pty::{OpenptFlags, grantpt, openpt, ptsname, unlockpt};
+    use rustix::termios::{Winsize, tcsetwinsize};
+    let folder = folder("terminal", &nearly_known());
+    let master = openpt(OpenptFlags::RDWR | OpenptFlags::NOCTTY).expect("a pseudo-terminal");
+    grantpt(&master)
+        .and_then(|()| unlockpt(&master))
+        .expect("it opens");
+    let size = Winsize {
+        ws_row: 24,
+        ws_col: 40,
+        ws_xpixel: 0,
+        ws_ypixel: 0,
+    };
+    tcsetwinsize(&master, size).expect("it has a size");
+    let name = ptsname(&master, Vec::new()).expect("it has a name");
+    let slave = || {
+        let path = name.to_str().expect("a path");
+        fs::File::options()
+            .read(true)
+            .write(true)
+            .open(path)
+            .expect("it opens")
+    };
+    // The terminal of the session sends the signal of its key.
+    let mut command = Command::new("setsid");
+    command.args([
+        "--ctty",
+        "--wait",
+        env!("CARGO_BIN_EXE_wetside"),
+        "ask",
+        "house.yaml",
+    ]);
+    command
+        .current_dir(&folder)
+        .env_remove("COLUMNS")
+        .env("NO_COLOR", "1");
+    command.stdin(slave()).stdout(slave()).stderr(slave());
+    let mut child = command.spawn().expect("the program starts");
+    let mut screen = Screen::of(fs::File::from(master));
+    screen.wait_for("circuit, layout");
+    screen.wait_for("> ");
+    screen.type_in(b"two-pipe\n");
+    screen.wait_for("visible leaks");
+    screen.wait_for("> ");
+    screen.type_in(b"no\x03");
+    child.wait().expect("it ends");
+    let after = fs::read_to_string(folder.join("house.yaml")).expect("it is there");
+    assert!(after.contains("\n  layout: two-pipe\n"));
+    assert!(after.contains("\n  visible_leaks: unknown "));
+    for line in screen.seen.lines() {
+        assert!(line.chars().count() <= 40, "{line}");
+    }
+    assert!(!screen.seen.contains('\u{1b}'), "{}", screen.seen);
+}
+
+/// What a terminal shows, as it comes.
+#[cfg(target_os = "linux")]
+struct Screen {
+    keys: fs::File,
+    bytes: std::sync::mpsc::Receiver<Vec<u8>>,
+    seen: String,
+    /// How much of it was waited for.
+    read: usize,
+}
+
+#[cfg(target_os = "linux")]
+impl Screen {
+    fn of(terminal: fs::File) -> Screen {
+        let (send, bytes) = std::sync::mpsc::channel();
+        let mut reads = terminal.try_clone().expect("another handle");
+        std::thread::spawn(move || {
+            let mut part = [0; 4096];
+            while let Ok(read @ 1..) = reads.read(&mut part) {
+                if send.send(part[..read].to_vec()).is_err() {
+                    break;
+                }
+            }
+        });
+        Screen {
+            keys: terminal,
+            bytes,
+            seen: String::new(),
+            read: 0,
+        }
+    }
+
+    fn type_in(&mut self, keys: &[u8]) {
+        self.keys.write_all(keys).expect("it listens");
+    }
+
+    fn wait_for(&mut self, words: &str) {
+        let patience = std::time::Duration::from_secs(60);
+        while !self.seen[self.read..].contains(words) {
+            let part = self.bytes.recv_timeout(patience);
+            let part = part.unwrap_or_else(|_| panic!("no `{words}` in {}", self.seen));
+            self.seen.push_str(&String::from_utf8_lossy(&part));
+        }
+        let at = self.seen[self.read..].find(words).unwrap_or(0);
+        self.read += at + words.len();
+    }
+}
+
+/// The list has the shape of a survey, and once it is filled in its answers come to their places.
+#[test]
+fn a_list_is_filled_in_and_taken_over() {
+    let folder = folder("list", &with_radiators());
+    let said = transcript(&folder, &["ask", "house.yaml", "--list"], "");
+    let list = said
+        .strip_suffix("exit 12\n")
+        .expect("the code of the verdict");
+    insta::assert_snapshot!(list);
+    let source = Source::new("list", list);
+    let reading = wetside_document::read(&source);
+    let (_, problems) = read::read(&source, &reading, &packs().vocabulary);
+    assert_eq!((reading.problems, problems), (vec![], vec![]));
+    let filled = list
+        .replace("layout: unknown", "layout: one-pipe")
+        .replacen(
+            "condition: unknown",
+            "condition: {unknown: behind a cupboard}",
+            1,
+        )
+        .replacen("condition: unknown", "condition: rust spots", 1);
+    fs::write(folder.join("list.yaml"), &filled).expect("it can be written");
+    let given = ["ask", "house.yaml", "--from", "list.yaml"];
+    let said = transcript(&folder, &given, "");
+    assert!(said.contains("3 answers are saved"), "{said}");
+    let new = "now in the file:  layout: one-pipe
+now in the file:      condition: {unknown: behind a cupboard}
+now in the file:      condition: rust spots
+";
+    assert_eq!(new_lines(&folder, &with_radiators()), new);
+    let faulty = filled.replace("one-pipe", "three-pipe");
+    fs::write(folder.join("list.yaml"), faulty).expect("it can be written");
+    let said = transcript(&folder, &given, "");
+    assert!(
+        said.contains("`three-pipe` is not one of the words"),
+        "{said}"
+    );
+    assert_eq!(new_lines(&folder, &with_radiators()), new);
+}
+
+#[test]
+fn a_second_flat_takes_over_what_stays_true_and_nothing_else() {
+    let flat = example("communal-flat-interface-unit.yaml");
+    let folder = folder("like", &flat);
+    let said = transcript(&folder, &["new", "second.yaml", "--like", "house.yaml"], "");
+    assert!(
+        said.ends_with("Next: wetside ask second.yaml\nexit 0\n"),
+        "{said}"
+    );
+    let read = |text: String| {
+        let source = Source::new("flat", text);
+        read::survey(
+            &source,
+            &wetside_document::read(&source),
+            &packs().vocabulary,
+        )
+        .0
+    };
+    let second = fs::read_to_string(folder.join("second.yaml")).expect("it is there");
+    let (first, second) = (read(flat), read(second));
+    let mut taken = 0;
+    for (_, field) in packs().vocabulary.fields().filter(|(_, field)| field.stays) {
+        let at = |facts: &Facts| {
+            let fact = run::fact_at(&packs().vocabulary, facts, &field.path).expect("no list");
+            format!("{:?}", facts.fact(fact).content)
+        };
+        assert_eq!(at(&first), at(&second), "{}", field.path);
+        let fits = matches!(
+            field.shape,
+            Shape::Fact(Type::Choice(_) | Type::Quantity { .. })
+        );
+        assert!(
+            fits && !field.path.starts_with("readings"),
+            "{}",
+            field.path
+        );
+        taken += 1;
+    }
+    assert!(taken > 10, "{taken}");
+    for (_, held) in second.all() {
+        let field = packs().vocabulary.field(held.field);
+        let begun = ["survey", "job.stage"].contains(&field.path.as_str());
+        if !field.stays && !begun {
+            assert!(!matches!(held.content, Content::Known(_)), "{}", field.path);
+        }
+    }
+}
