@@ -144,14 +144,15 @@ fn usual_row(file: &UsualFile, vocabulary: &Vocabulary) -> Option<AgreementFile>
         }
     };
     // What a row of its own would say; the rest is empty.
-    let mut row = AgreementFile::default();
-    row.id = written(format!("usual-{}", of.value));
-    row.for_each = for_each.and_then(written);
-    row.when.clone_from(&file.when);
-    row.must = written(must);
-    row.says = written(says);
-    row.doubts = Some(vec![of.clone()]);
-    Some(row)
+    Some(AgreementFile {
+        id: written(format!("usual-{}", of.value)),
+        for_each: for_each.and_then(written),
+        when: file.when.clone(),
+        must: written(must),
+        says: written(says),
+        doubts: Some(vec![of.clone()]),
+        cases: None,
+    })
 }
 
 fn row_of(sheet: &mut Sheet<'_>, file: &AgreementFile, names: Names<'_>) -> Option<Agreement> {
