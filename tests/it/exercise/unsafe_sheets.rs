@@ -135,7 +135,7 @@ fn held(hazard: &Findable, claims: &[Drawn]) -> bool {
 #[test]
 fn no_sheet_that_lets_a_hazard_pass_is_passed() {
     const WORDS: [&str; 3] = ["clear", "not yet", "do not start"];
-    let each = super::how_many(250, 1_000);
+    let each = super::how_many(300, 1_000);
     let mut exercises = vec![exercise("marked"), exercise("clean")];
     exercises.extend(super::some_exercises(super::how_many(8, 20)));
     let mut chance = Chance::new(20_261_013);
