@@ -6,6 +6,7 @@ mod faults;
 mod leaks;
 mod marking;
 mod ready_course;
+mod unsafe_sheets;
 
 use crate::examples::{examples, packs};
 use std::collections::{BTreeMap, BTreeSet};

@@ -203,7 +203,7 @@ fn summed_up(
             row.hits,
             row.targets,
             number(row.false_alarms, "false alarm", "false alarms"),
-            number(row.missed_hazards, "missed hazard", "missed hazards"),
+            number(row.hazards_let_pass, "hazard let pass", "hazards let pass"),
         );
         pen.hanging(0, &format!("{}  ", row.name), &says, Ink::Usual);
     }

@@ -14,6 +14,14 @@ pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
     };
     pen.heading(&format!("{}: {heading}", marked.trainee), '=', ink);
     pen.paragraph(0, &reached(marked));
+    let unsafe_because = marked.unsafe_because();
+    if !unsafe_because.is_empty() {
+        pen.gap();
+        pen.heading("unsafe, and not passed whatever the points", '-', Ink::Stop);
+    }
+    for reason in &unsafe_because {
+        pen.hanging(0, "- ", &sentence(reason), Ink::Usual);
+    }
     let whole = |target: &&TargetMark| target.eighths == target.weight * WHOLE;
     let (missed, found): (Vec<_>, Vec<_>) = marked
         .targets
@@ -36,11 +44,7 @@ pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
                 "{}: {} {}",
                 claim.fate.words(),
                 points(claim.eighths),
-                if claim.eighths.abs() == WHOLE {
-                    "point"
-                } else {
-                    "points"
-                }
+                unit(claim.eighths)
             )),
         );
         if let (Fate::FalseAlarm, Some(refuted)) = (claim.fate, &claim.refuted) {
@@ -90,15 +94,12 @@ fn reached(marked: &Marked) -> String {
     } else {
         words.push_str(&format!("; the sheet says `{}`.", said.words()));
     }
-    if marked.missed_a_hazard() {
-        words.push_str(
-            " A hazard was missed, or taken for an advisory: that fails whatever the score.",
-        );
-    }
-    if marked.cleared_a_hazard() {
-        words.push_str(
-            " A job that must not start was called clear: that fails whatever the score.",
-        );
+    if marked.false_stop > 0 {
+        let cost = points(-marked.false_stop);
+        words.push_str(&format!(
+            " It was stopped without need: {cost} {}.",
+            unit(marked.false_stop)
+        ));
     }
     words
 }
@@ -146,6 +147,14 @@ fn cited(source: &Citation) -> String {
         certainty => format!("; {certainty}"),
     };
     format!("{}{clause}{certainty}", source.work)
+}
+
+fn unit(eighths: i64) -> &'static str {
+    if eighths.abs() == WHOLE {
+        "point"
+    } else {
+        "points"
+    }
 }
 
 /// Eighths as points with at most three decimals: `2.25`.

@@ -8,6 +8,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use wetside_trainer::Exercise;
 use wetside_trainer::class::Class;
 use wetside_trainer::class::skill::Agreement;
+use wetside_trainer::sheet::MARKING;
 
 /// An exercise on paper: the survey with its lines numbered, room for claims, the reasons offered.
 pub fn on_paper(exercise: &Exercise) -> String {
@@ -40,8 +41,31 @@ pub fn on_paper(exercise: &Exercise) -> String {
         h2 { "Reasons to choose from" }
         p { "Some are true of this survey, most are not; there may be none." }
         ol.reasons { @for reason in &key.reasons { li { (reason) } } }
+        h2.sheet { "How your answers are marked" }
+        @for block in MARKING.trim_end().split("\n\n") { (marking(block)) }
     };
     whole(&format!("Exercise {number}"), &body)
+}
+
+/// One table of the rules of marking, or a paragraph.
+fn marking(block: &str) -> Markup {
+    if !block.starts_with('|') {
+        return html! { p { (block) } };
+    }
+    let cells = |line: &str| -> Vec<String> {
+        line.trim_matches('|')
+            .split('|')
+            .map(|cell| cell.trim().to_string())
+            .collect()
+    };
+    let mut lines = block.lines();
+    let head = lines.next().map(cells).unwrap_or_default();
+    html! {
+        table.marking {
+            thead { tr { @for cell in &head { th { (cell) } } } }
+            tbody { @for line in lines.skip(1) { tr { @for cell in cells(line) { td { (cell) } } } } }
+        }
+    }
 }
 
 /// One line of the survey. Where it is too long for the paper it goes on below its own first letter, so
@@ -72,7 +96,7 @@ pub fn of_class(class: &Class, other: Option<&Agreement>) -> String {
             format!("{} %", row.score),
             format!("{} of {}", row.hits, row.targets),
             row.false_alarms.to_string(),
-            row.missed_hazards.to_string(),
+            row.hazards_let_pass.to_string(),
             sensitivity,
             bias,
         ]
@@ -84,7 +108,7 @@ pub fn of_class(class: &Class, other: Option<&Agreement>) -> String {
         "Score",
         "Found",
         "False alarms",
-        "Missed hazards",
+        "Hazards let pass",
         "Sensitivity d′",
         "Bias c",
     ];
@@ -183,6 +207,7 @@ td.number, th.number { text-align: right; font-variant-numeric: tabular-nums }
 td.number { white-space: nowrap }
 .claims { table-layout: fixed } .claims td { height: 1.4rem }
 .claims th:nth-child(-n+3) { width: 4rem }
+.marking { font-size: 9.5pt; margin: .6rem 0 }
 .fill span { white-space: nowrap } .fill i { display: inline-block; width: 11rem; border-bottom: 1px solid #000 }
 .ring { display: inline-block; margin: .2rem .8rem; font-weight: normal }
 .reasons { columns: 18rem 2; font-size: 9.5pt } .reasons li { break-inside: avoid; margin-left: .5rem }

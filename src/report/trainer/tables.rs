@@ -11,7 +11,7 @@ use wetside_trainer::class::{Class, MarkRow};
 
 /// The table of the trainees.
 pub fn trainees(class: &Class) -> String {
-    let head = "trainee,sheets,passed,score in %,found,to find,false alarms,missed hazards,sensitivity,bias";
+    let head = "trainee,sheets,passed,score in %,found,to find,false alarms,hazards let pass,sensitivity,bias";
     let rows = class.trainees.iter().map(|row| {
         let (sensitivity, bias) = shown(row.skill);
         vec![
@@ -22,7 +22,7 @@ pub fn trainees(class: &Class) -> String {
             row.hits.to_string(),
             row.targets.to_string(),
             row.false_alarms.to_string(),
-            row.missed_hazards.to_string(),
+            row.hazards_let_pass.to_string(),
             sensitivity,
             bias,
         ]

@@ -25,7 +25,8 @@ pub struct Trainee {
     pub name: String,
     pub sheets: usize,
     pub passed: usize,
-    pub missed_hazards: usize,
+    /// Hazards missed, left open, or called less than they are.
+    pub hazards_let_pass: usize,
     /// Hundredths, of all sheets together.
     pub score: i64,
     pub hits: usize,
@@ -65,7 +66,11 @@ pub fn class(sheets: &[Marked]) -> Class {
         let (row, score) = trainees.entry(&sheet.trainee).or_default();
         row.sheets += 1;
         row.passed += usize::from(sheet.passed());
-        row.missed_hazards += sheet.targets.iter().filter(|target| target.fatal).count();
+        row.hazards_let_pass += sheet
+            .targets
+            .iter()
+            .filter(|target| target.harm.is_some())
+            .count();
         row.hits += sheet.hits();
         row.targets += sheet.targets.len();
         row.false_alarms += sheet.false_alarms();

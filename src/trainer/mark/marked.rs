@@ -17,6 +17,8 @@ pub struct Marked {
     pub trainee: String,
     /// What the trainee said of the job, and what it comes to.
     pub verdict: (Verdict, Verdict),
+    /// Eighths that a job stopped without need costs.
+    pub false_stop: i64,
     /// In the order of the sheet.
     pub claims: Vec<ClaimMark>,
     /// What was there to find, in the order of the key.
@@ -80,9 +82,42 @@ pub struct TargetMark {
     /// Eighths gained; 0 of what was missed.
     pub eighths: i64,
     pub weight: i64,
-    /// A hazard that was missed, or called an advisory.
-    pub fatal: bool,
+    /// Of a hazard: how it was let pass, if it was.
+    pub(crate) harm: Option<Harm>,
     pub lesson: Lesson,
+}
+
+/// How a hazard was let pass.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Harm {
+    Missed,
+    /// It could not be decided, and nobody said so.
+    LeftOpen,
+    /// It was claimed in this lesser class.
+    Belittled(Class),
+}
+
+impl Harm {
+    fn says(self, place: &str, title: &str) -> String {
+        match self {
+            Harm::Missed => format!("the hazard{place} was missed: {title}"),
+            Harm::LeftOpen => {
+                format!("a hazard{place} cannot be decided, and that was missed: {title}")
+            }
+            Harm::Belittled(class) => {
+                let class = with_article(class);
+                format!("the hazard{place} was called {class}: {title}")
+            }
+        }
+    }
+}
+
+fn with_article(class: Class) -> &'static str {
+    match class {
+        Class::Hazard => "a hazard",
+        Class::Preparation => "a preparation",
+        Class::Advisory => "an advisory",
+    }
 }
 
 /// What there was to see.
@@ -104,18 +139,25 @@ impl Marked {
         self.score.0 * 100 / self.score.1.max(1)
     }
 
-    pub fn missed_a_hazard(&self) -> bool {
-        self.targets.iter().any(|target| target.fatal)
-    }
-
-    /// Whether a job that must not start was called clear.
-    pub fn cleared_a_hazard(&self) -> bool {
-        self.verdict == (Verdict::Clear, Verdict::DoNotStart)
+    /// What fails the sheet whatever its points, each in a sentence without a full stop.
+    pub fn unsafe_because(&self) -> Vec<String> {
+        let (said, is) = self.verdict;
+        let milder = (said < is).then(|| {
+            let (said, is) = (said.words(), is.words());
+            format!("the job comes to `{is}` and was called `{said}`")
+        });
+        let harms = self.targets.iter().filter_map(|target| {
+            let harm = target.harm?;
+            let first = target.lesson.lines.first();
+            let place = first.map_or(String::new(), |(line, _)| format!(" on line {line}"));
+            Some(harm.says(&place, &target.title))
+        });
+        milder.into_iter().chain(harms).collect()
     }
 
     pub fn passed(&self) -> bool {
         let reached = self.score.0 * 100 >= self.score.1 * PASS_MARK;
-        reached && !self.missed_a_hazard() && !self.cleared_a_hazard()
+        reached && self.unsafe_because().is_empty()
     }
 
     /// Things to find that were found, at least in part.

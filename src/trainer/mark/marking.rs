@@ -1,36 +1,24 @@
 //! An answer sheet against its key.
 //!
-//! Contract: the marks follow the published table, in eighths of a finding, and no claim is matched so
-//! that the trainee gets less than could be given. A broken hazard that nobody claims, or that is called
-//! an advisory, fails the exercise whatever the score; so does `clear` for a job that must not start.
-//!
-//! | the claim | the key | marks |
-//! |---|---|---|
-//! | right line, right reason, right class | broken | the whole weight |
-//! | right line, right reason, another class | broken | three quarters |
-//! | right line, another reason of the same part | broken | half |
-//! | right reason, a line it rests on or of the same thing | broken | half |
-//! | right field missing | missing | the whole weight |
-//! | the group that holds the field, or a rule that waits for it | missing | half |
-//! | what follows from a fault, or was claimed before | – | nothing |
-//! | anything else said to be wrong | met or not applicable | a quarter of its weight off |
-//! | said to be missing | decided | an eighth of its weight off |
-//!
-//! *The table is our own, no source.*
+//! Contract: the marks follow the published table (`table`), in eighths of a finding, and no claim is matched
+//! so that the trainee gets less than could be given. What is unsafe fails the sheet whatever its score.
 
-use super::marked::{ClaimMark, Fate, Lesson, Marked, TargetMark, WHOLE};
+use super::marked::{ClaimMark, Fate, Harm, Lesson, Marked, TargetMark, WHOLE};
 use super::matching::best_matching;
 use super::missing;
 use super::refute::{Refuted, refuted};
+use super::table::{
+    Meant, OTHER_CLASS, Understood, credit, false_stop, harm, verdict, without_repeats,
+};
 use super::target::{Target, TargetKind, look_again, targets, weight_of};
 use crate::key::{Key, KeyFinding};
 use crate::proof::declared::is_within;
-use crate::sheet::{Claim, Sheet, Verdict, What};
+use crate::sheet::{Claim, Sheet, What};
 use crate::survey::look::Look;
 use crate::titles;
 use wetside_base::finding::{self, Class};
 use wetside_base::problem::Problem;
-use wetside_base::source::{Source, Span};
+use wetside_base::source::Source;
 use wetside_engine::check::Packs;
 
 /// An exercise that is ready for marking: its survey judged again, its key held against that.
@@ -87,7 +75,7 @@ impl Ready<'_> {
             .map(|claim| targets.iter().map(|target| credit(claim, target)).collect())
             .collect();
         let weights: Vec<i64> = targets.iter().map(Target::weight).collect();
-        let matched = best_matching(&credits, &weights);
+        let matched = best_matching(&without_repeats(&claims, &credits), &weights);
         let claim_marks: Vec<ClaimMark> = claims
             .iter()
             .enumerate()
@@ -98,7 +86,8 @@ impl Ready<'_> {
             .enumerate()
             .map(|(at, target)| {
                 let by = matched.iter().position(|matched| *matched == Some(at));
-                self.target_mark(target, by.map(|claim| (&claims[claim], credits[claim][at])))
+                let credit = by.map_or(0, |claim| credits[claim][at]);
+                self.target_mark(target, credit, harm(at, target, &claims, &matched))
             })
             .collect();
         // A survey without a fault is worth one hazard, earned by claiming nothing.
@@ -109,13 +98,19 @@ impl Ready<'_> {
             (0, WHOLE * weights.iter().sum::<i64>())
         };
         let gained: i64 = claim_marks.iter().map(|claim| claim.eighths).sum();
+        let is = verdict(self.look.judgement.verdict);
+        let in_vain = claims.iter().zip(&claim_marks).any(|(claim, mark)| {
+            mark.fate == Fate::FalseAlarm && claim.class() == Some(Class::Hazard)
+        });
+        let false_stop = false_stop(sheet.verdict, is, in_vain);
         Ok(Marked {
             exercise: self.key.exercise.clone(),
             trainee: sheet.trainee.clone(),
-            verdict: (sheet.verdict, verdict(self.look.judgement.verdict)),
+            verdict: (sheet.verdict, is),
+            false_stop,
             claims: claim_marks,
             targets: target_marks,
-            score: ((start + gained).max(0), possible),
+            score: ((start + gained - false_stop).max(0), possible),
             opportunities: self.key.opportunities,
         })
     }
@@ -225,24 +220,14 @@ impl Ready<'_> {
         }
     }
 
-    fn target_mark(&self, target: &Target<'_>, by: Option<(&Understood<'_>, i64)>) -> TargetMark {
-        let credit = by.map_or(0, |(_, credit)| credit);
-        let called_advisory = by.is_some_and(|(claim, _)| {
-            matches!(
-                claim.what,
-                Meant::Wrong {
-                    class: Class::Advisory,
-                    ..
-                }
-            )
-        });
+    fn target_mark(&self, target: &Target<'_>, credit: i64, harm: Option<Harm>) -> TargetMark {
         TargetMark {
             fault: target.fault.id.clone(),
             title: target.fault.title.clone(),
             class: target.class,
             eighths: credit * target.weight(),
             weight: target.weight(),
-            fatal: target.is_hazard() && (credit == 0 || called_advisory),
+            harm,
             lesson: self.lesson(target),
         }
     }
@@ -306,91 +291,5 @@ impl Ready<'_> {
                 }
             }
         }
-    }
-}
-
-/// A claim with its names resolved.
-struct Understood<'s> {
-    span: Span,
-    what: Meant<'s>,
-}
-
-enum Meant<'s> {
-    Wrong {
-        line: usize,
-        class: Class,
-        reason: &'s str,
-        /// The rules of that title, each with its part.
-        rules: Vec<(String, String)>,
-    },
-    /// A fact, as findings name it.
-    Missing(String),
-}
-
-impl Understood<'_> {
-    fn words(&self) -> String {
-        match &self.what {
-            Meant::Wrong {
-                line,
-                class,
-                reason,
-                ..
-            } => format!("line {line}, {class}: {reason}"),
-            Meant::Missing(fact) => format!("cannot be decided, because `{fact}` is missing"),
-        }
-    }
-}
-
-const OTHER_CLASS: i64 = 6;
-const HALF: i64 = 4;
-
-/// The eighths of a target that a claim is worth.
-fn credit(claim: &Understood<'_>, target: &Target<'_>) -> i64 {
-    match (&claim.what, &target.what) {
-        (
-            Meant::Wrong {
-                line, class, rules, ..
-            },
-            TargetKind::Broken { finding, part, .. },
-        ) => {
-            let at_place = target.place.contains(line);
-            let same_rule = rules.iter().any(|(id, _)| *id == finding.rule);
-            let same_part = rules.iter().any(|(_, other)| other == part);
-            if same_rule && at_place {
-                if *class == finding.class {
-                    WHOLE
-                } else {
-                    OTHER_CLASS
-                }
-            } else if same_rule && target.near.contains(line) || same_part && at_place {
-                HALF
-            } else {
-                0
-            }
-        }
-        (Meant::Missing(claimed), TargetKind::Missing { fact, .. }) => {
-            if is_within(claimed, fact) {
-                WHOLE
-            } else if is_within(fact, claimed) {
-                HALF
-            } else {
-                0
-            }
-        }
-        (Meant::Wrong { rules, .. }, TargetKind::Missing { waiting, .. }) => {
-            let waits = waiting
-                .iter()
-                .any(|finding| rules.iter().any(|(id, _)| *id == finding.rule));
-            if waits { HALF } else { 0 }
-        }
-        (Meant::Missing(_), TargetKind::Broken { .. }) => 0,
-    }
-}
-
-fn verdict(of: finding::Verdict) -> Verdict {
-    match of {
-        finding::Verdict::Clear => Verdict::Clear,
-        finding::Verdict::Prepare | finding::Verdict::FindOut => Verdict::NotYet,
-        finding::Verdict::DoNotStart => Verdict::DoNotStart,
     }
 }

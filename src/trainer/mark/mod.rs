@@ -5,6 +5,7 @@ mod marking;
 mod matching;
 mod missing;
 mod refute;
+mod table;
 mod target;
 
 pub use marked::{Fate, Lesson, Marked, PASS_MARK, TargetMark, WHOLE};

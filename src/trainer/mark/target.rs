@@ -50,11 +50,6 @@ impl Target<'_> {
             TargetKind::Broken { .. } => weight_of(self.class),
         }
     }
-
-    /// Whether it is a broken hazard, which must not be missed.
-    pub(crate) fn is_hazard(&self) -> bool {
-        self.class == Class::Hazard && matches!(self.what, TargetKind::Broken { .. })
-    }
 }
 
 pub(crate) fn weight_of(class: Class) -> i64 {

@@ -8,6 +8,9 @@ use wetside_schemas::Which;
 /// What stands where the trainee has to write.
 pub(super) const TO_FILL: &str = "to be filled in";
 
+/// How answers are marked, for trainees: tables of cells between bars, and a sentence.
+pub const MARKING: &str = include_str!("marking.md");
+
 /// An empty sheet for one exercise.
 pub fn blank(key: &Key) -> String {
     filled(key, TO_FILL, TO_FILL, &[])
@@ -26,6 +29,8 @@ pub(crate) fn filled(key: &Key, trainee: &str, verdict: &str, claims: &[What]) -
     } else {
         format!("\n{}", claims.concat())
     };
+    let marking: Vec<String> = MARKING.lines().map(|line| format!("# {line}")).collect();
+    let marking = marking.join("\n").replace("# \n", "#\n");
     format!(
         "# Answer sheet. Write under `claims` everything you found, one claim a finding.
 #
@@ -37,6 +42,10 @@ pub(crate) fn filled(key: &Key, trainee: &str, verdict: &str, claims: &[What]) -
 #   - {{line: 120, missing: condition}}
 #   - {{missing: emitters}}
 # If all is well, leave `claims: []`. What you claim and is not so costs marks.
+#
+# How your answers are marked:
+#
+{marking}
 
 answers: 1
 exercise: {}

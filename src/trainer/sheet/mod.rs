@@ -7,7 +7,7 @@ mod read;
 pub(crate) use answers::Claim;
 pub use answers::{Sheet, Verdict, What};
 pub(crate) use blank::filled;
-pub use blank::{blank, schema_for};
+pub use blank::{MARKING, blank, schema_for};
 #[cfg(test)]
 pub(crate) use read::{WrittenClaim, WrittenSheet};
 pub use read::{exercise_of, read};

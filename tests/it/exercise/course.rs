@@ -1,6 +1,7 @@
 //! The class: many sheets to tables.
 
 use crate::examples::packs;
+use wetside_base::finding::Verdict;
 use wetside_base::source::Source;
 use wetside_report::trainer::{pages, tables};
 use wetside_trainer::class::{class, compared};
@@ -32,8 +33,13 @@ pub(super) fn answered(exercise: &Exercise, trainee: &str, step: usize, more: &s
     } else {
         format!("\n{}{more}", claims.concat())
     };
+    let verdict = match super::told(&exercise.survey.text).0 {
+        Verdict::Clear => "clear",
+        Verdict::DoNotStart => "do not start",
+        Verdict::Prepare | Verdict::FindOut => "not yet",
+    };
     let text = format!(
-        "answers: 1\nexercise: \"{}\"\ntrainee: {trainee}\nverdict: not yet\nclaims:{claims}",
+        "answers: 1\nexercise: \"{}\"\ntrainee: {trainee}\nverdict: {verdict}\nclaims:{claims}",
         exercise.key.exercise
     );
     let sheet = sheet::read(
@@ -103,7 +109,7 @@ fn the_key_itself_gets_full_marks() {
     for exercise in super::some_exercises(super::how_many(6, 200)) {
         let marked = answered(&exercise, "Key", 1, "");
         assert_eq!(marked.score.0, marked.score.1, "{marked:#?}");
-        assert!(!marked.missed_a_hazard());
+        assert!(marked.passed());
         let paper = pages::on_paper(&exercise);
         assert!(
             !paper.contains("finds:")

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use wetside_base::source::Source;
 use wetside_document::Node;
 use wetside_trainer::class::skill::{agreement, skill};
-use wetside_trainer::{Exercise, by_hand, read_key, ready, sheet, write_key};
+use wetside_trainer::{Exercise, Marked, Ready, by_hand, read_key, ready, sheet, write_key};
 
 fn data(name: &str) -> Source {
     let path = PathBuf::from(env!("CARGO_MANIFEST_DIR"))
@@ -16,8 +16,21 @@ fn data(name: &str) -> Source {
 }
 
 /// The exercise that the sheets belong to; `clean` is the one without a fault.
-fn exercise(name: &str) -> Exercise {
+pub(super) fn exercise(name: &str) -> Exercise {
     by_hand(&data(&format!("{name}.yaml")), &data("clean.yaml"), packs())
+        .unwrap_or_else(|problems| panic!("{problems:#?}"))
+}
+
+/// The exercise in which the loss of the hold test is missing and nothing else is wrong.
+fn left_open() -> Exercise {
+    let clean = data("clean.yaml");
+    let whole = clean.text.lines().find(|line| line.contains("hold_test:"));
+    let whole = whole.expect("it has a hold test");
+    let marked = data("marked.yaml").text;
+    let lacking = marked.lines().find(|line| line.contains("hold_test:"));
+    let text = clean.text.replace(whole, lacking.expect("it has one too"));
+    let text = text.replace("# verdict: clear", "# verdict: not yet");
+    by_hand(&Source::new("open.yaml", text), &clean, packs())
         .unwrap_or_else(|problems| panic!("{problems:#?}"))
 }
 
@@ -41,44 +54,53 @@ fn the_key_of_the_hand_written_exercise_is_as_its_author_meant() {
     assert_eq!(exercise("clean").key.faults, []);
 }
 
+/// The marks of a sheet with these claims, each a line.
+pub(super) fn marked_text(ready: &Ready<'_>, verdict: &str, claims: &str) -> Marked {
+    let claims = if claims.is_empty() {
+        " []\n".to_string()
+    } else {
+        format!("\n{claims}")
+    };
+    let filled = format!(
+        "answers: 1\nexercise: \"{}\"\ntrainee: 7\nverdict: {verdict}\nclaims:{claims}",
+        ready.key.exercise
+    );
+    let filled = Source::new("sheet", filled);
+    let sheet = sheet::read(&filled, ready.key, &ready.titles, ready.lines());
+    let sheet = sheet.unwrap_or_else(|problems| panic!("{}{problems:#?}", filled.text));
+    let marked = ready.mark(&sheet);
+    marked.unwrap_or_else(|problems| panic!("{}{problems:#?}", filled.text))
+}
+
+#[test]
+fn the_guide_and_the_sheet_show_the_rules_of_marking() {
+    let guide = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("docs/trainers-guide.md");
+    let guide = fs::read_to_string(guide).expect("it is there");
+    assert!(guide.contains(sheet::MARKING));
+    let blank = sheet::blank(&exercise("marked").key);
+    assert!(sheet::MARKING.lines().all(|line| blank.contains(line)));
+}
+
 #[test]
 fn sheets_get_the_marks_that_were_worked_by_hand() {
     let source = data("sheets.yaml");
     let root = wetside_document::read(&source).root;
     let cases = items(&root, "sheets");
-    assert!(cases.len() >= 20);
+    assert!(cases.len() >= 40);
     let mut wrong = String::new();
     for case in cases {
         let name = text(case, "name");
         let of = match text(case, "of") {
             "clean" => exercise("clean"),
+            "open" => left_open(),
             _ => exercise("marked"),
         };
         let claims: String = items(case, "claims")
             .iter()
             .map(|claim| format!("  - {}\n", source.slice(claim.span)))
             .collect();
-        let claims = if claims.is_empty() {
-            "claims: []\n".to_string()
-        } else {
-            format!("claims:\n{claims}")
-        };
-        let filled = format!(
-            "answers: 1\nexercise: \"{}\"\ntrainee: 7\nverdict: {}\n{claims}",
-            of.key.exercise,
-            text(case, "verdict")
-        );
         let ready = ready(&of.survey, &of.key, packs()).expect("they belong together");
-        let sheet = sheet::read(
-            &Source::new(name, filled),
-            &of.key,
-            &ready.titles,
-            ready.lines(),
-        );
-        let sheet = sheet.unwrap_or_else(|problems| panic!("{name}: {problems:#?}"));
-        let marked = ready
-            .mark(&sheet)
-            .unwrap_or_else(|problems| panic!("{name}: {problems:#?}"));
+        let marked = marked_text(&ready, text(case, "verdict"), &claims);
         let fates: Vec<&str> = marked
             .claims
             .iter()
@@ -90,10 +112,16 @@ fn sheets_get_the_marks_that_were_worked_by_hand() {
             .collect();
         let score = format!("{} of {}", marked.score.0, marked.score.1);
         let passed = if marked.passed() { "yes" } else { "no" };
+        let told = marked.unsafe_because();
+        let dangers: Vec<&str> = items(case, "unsafe")
+            .iter()
+            .filter_map(Node::as_text)
+            .collect();
         if (score.as_str(), passed, &fates) != (text(case, "score"), text(case, "passed"), &wanted)
+            || told != dangers
         {
             wrong.push_str(&format!(
-                "{name}: {score}, passed {passed}, {fates:?}; worked by hand: {}, {}, {wanted:?}\n",
+                "{name}: {score}, passed {passed}, {fates:?}, {told:?}; worked by hand: {}, {}, {wanted:?}, {dangers:?}\n",
                 text(case, "score"),
                 text(case, "passed")
             ));
@@ -176,7 +204,7 @@ fn feedback_shows_what_was_there_to_see() {
         "{:?}",
         against(1)
     );
-    assert!(marked.missed_a_hazard() && marked.cleared_a_hazard());
+    assert_eq!(marked.unsafe_because().len(), 3);
     for target in &marked.targets {
         assert_eq!(target.eighths, 0);
         assert!(

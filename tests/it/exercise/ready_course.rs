@@ -103,24 +103,6 @@ fn the_ready_course_has_true_keys() {
     );
 }
 
-/// The guide publishes the table of marks as it stands beside the code that marks.
-#[test]
-fn the_guide_publishes_the_table_of_marks() {
-    let read = |path: &str| fs::read_to_string(root().join(path)).expect("it is there");
-    let code = read("src/trainer/mark/marking.rs");
-    let table: Vec<&str> = code
-        .lines()
-        .filter_map(|line| line.strip_prefix("//! "))
-        .filter(|line| line.starts_with('|'))
-        .collect();
-    assert!(table.len() > 8);
-    let table = table.join("\n");
-    assert!(
-        read("docs/trainers-guide.md").contains(&table),
-        "the guide must have this table:\n{table}"
-    );
-}
-
 /// Whoever names the wrong clean survey hears that, and not what follows from it.
 #[test]
 fn the_wrong_clean_survey_is_one_problem() {
