@@ -1,0 +1,40 @@
+//! The curves on a job sheet: each that can be drawn, with its caption and its numbers in words.
+//!
+//! Contract: pictures and words come finished from the figures; nothing is worked out here. One that cannot be
+//! drawn leaves a line that says why.
+
+use super::given::Job;
+use super::page::quoted;
+use maud::{Markup, PreEscaped, html};
+use wetside_report::figures::{CURVES, curve};
+
+/// The curve that belongs to the section on the day.
+pub(crate) const DAY: &str = "day";
+
+/// All others.
+pub(crate) fn others(job: &Job<'_>) -> Markup {
+    html! {
+        @if let Err(why) = job.told { p { "None is drawn, for nothing is worked out: " (quoted(&why.0)) "." } }
+        @else { @for name in CURVES.iter().filter(|name| **name != DAY) { (picture(job, name)) } }
+    }
+}
+
+/// One curve.
+pub(crate) fn picture(job: &Job<'_>, name: &str) -> Markup {
+    html! {
+        @match curve(job.told, name) {
+            Ok(drawing) => figure.curve {
+                // Its words have been made text where it was drawn.
+                (PreEscaped(&drawing.svg))
+                figcaption {
+                    p { (drawing.says) }
+                    @if let Some((what, numbers)) = &drawing.numbers {
+                        p { "In numbers, " (what) ":" }
+                        ul { @for one in numbers { li { (one) } } }
+                    }
+                }
+            },
+            Err(why) => p { "The " (name) " is " (quoted(&why)) "." },
+        }
+    }
+}
