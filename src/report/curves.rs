@@ -50,8 +50,8 @@ const RIGHT: f64 = 18.0;
 const TOP: f64 = 54.0;
 /// Where curves stand, and what stands under it: numbers, and the height of a name.
 const BASE: f64 = 270.0;
-const BOTTOM: f64 = 48.0;
-const KEY: f64 = 19.0;
+const BOTTOM: f64 = 56.0;
+const ENTRY: f64 = 19.0;
 /// Where bars begin, and the height of one with its name above it.
 const EDGE: f64 = 12.0;
 const ROW: f64 = 30.0;
@@ -64,7 +64,7 @@ const INKS: [&str; 4] = ["#1b3a57", "#8a3b12", "#2f6b3c", "#5b2a6e"];
 pub(crate) fn svg(picture: &Picture<'_>) -> String {
     let (height, drawn) = match &picture.shows {
         Shows::Curves { up, curves } => {
-            let height = BASE + BOTTOM + KEY * curves.len() as f64;
+            let height = BASE + BOTTOM + ENTRY * curves.len() as f64;
             (height, over_one_another(picture.across, up, curves))
         }
         Shows::Bars(bars) => {
@@ -94,16 +94,10 @@ pub(crate) fn in_words(curves: &[Curve<'_>]) -> Vec<String> {
     let mut all = Vec::new();
     for curve in curves {
         match &curve.shape {
-            Shape::Line(points) => all.push(through(curve.name, &along(points))),
+            Shape::Line(points) => all.push(along(curve.name, points)),
             Shape::Area(low, high) => {
-                all.push(through(
-                    &format!("{}, at the least", curve.name),
-                    &along(low),
-                ));
-                all.push(through(
-                    &format!("{}, at the most", curve.name),
-                    &along(high),
-                ));
+                all.push(along(&format!("{}, at the least", curve.name), low));
+                all.push(along(&format!("{}, at the most", curve.name), high));
             }
             Shape::Points(points) => all.push(through(curve.name, points)),
         }
@@ -111,33 +105,38 @@ pub(crate) fn in_words(curves: &[Curve<'_>]) -> Vec<String> {
     all
 }
 
-/// The first of some points, the middle and the last, each once.
-fn along(points: &[(f64, f64)]) -> Vec<(f64, f64)> {
+/// The first of the points of a line, the middle and the last, each once; of a level line its height.
+fn along(name: &str, points: &[(f64, f64)]) -> String {
     let last = points.len().saturating_sub(1);
     let mut places = vec![0, last / 2, last];
     places.dedup();
-    places
-        .iter()
-        .filter_map(|at| points.get(*at).copied())
-        .collect()
+    let places = places.iter().filter_map(|at| points.get(*at).copied());
+    let places: Vec<(f64, f64)> = places.collect();
+    match places.as_slice() {
+        [(_, first), rest @ ..] if rest.iter().all(|(_, up)| short(*up) == short(*first)) => {
+            format!("{name}: {} throughout", short(*first))
+        }
+        places => through(name, places),
+    }
 }
 
 fn through(name: &str, points: &[(f64, f64)]) -> String {
-    let each: Vec<String> = points
-        .iter()
-        .map(|(across, up)| format!("{} at {}", short(*up), short(*across)))
-        .collect();
-    format!("{name}: {}", each.join(", "))
+    let each = points.iter();
+    let each = each.map(|(across, up)| format!("{} at {}", short(*up), short(*across)));
+    format!("{name}: {}", each.collect::<Vec<_>>().join(", "))
 }
 
 /// A number with no more digits than can be read from a picture.
 fn short(value: f64) -> String {
-    let digits = [100.0, 10.0].iter().filter(|least| value < **least).count();
-    let text = format!("{value:.digits$}");
-    match text.contains('.') {
-        true => text.trim_end_matches('0').trim_end_matches('.').to_string(),
-        false => text,
+    if value.abs() < 0.005 {
+        return "0".to_string();
     }
+    let digits = [100.0, 10.0].iter().filter(|least| value < **least);
+    tick(
+        format!("{value:.0$}", digits.count())
+            .parse()
+            .unwrap_or(value),
+    )
 }
 
 /// A straight scale from numbers to places.
@@ -257,7 +256,7 @@ fn drawn(nth: usize, curve: &Curve<'_>, x: Scale, y: Scale) -> Markup {
 /// The name of a curve beside a piece of it, below.
 fn key(nth: usize, curve: &Curve<'_>) -> Markup {
     let (ink, dash) = (INKS[nth % INKS.len()], DASHES[nth % DASHES.len()]);
-    let (left, level) = (LEFT, BASE + BOTTOM + KEY * nth as f64);
+    let (left, level) = (LEFT, BASE + BOTTOM + ENTRY * nth as f64);
     html! {
         @match &curve.shape {
             Shape::Line(_) => {
@@ -296,7 +295,7 @@ fn one_after_another(across: &str, bars: &[Bar<'_>], base: f64) -> Markup {
             line x1=(x.at(value)) x2=(x.at(value)) y1=(TOP) y2=(base) stroke="#d5d5d5" {}
         }
         @for (top, start, bar) in &rows {
-            text x=(EDGE) y=(top + 11.0) { (cut(bar.name)) }
+            text x=(EDGE) y=(top + 11.0) paint-order="stroke" stroke="white" stroke-width="3" { (cut(bar.name)) }
             rect x=(x.at(*start)) y=(top + 15.0) width=(round(x.at(start + bar.high) - x.at(*start)))
                 height="10" fill="white" stroke=(INKS[0]) {}
             rect x=(x.at(*start)) y=(top + 15.0) width=(round(x.at(start + bar.low) - x.at(*start)))

@@ -6,7 +6,7 @@
 use super::given::Job;
 use super::page::quoted;
 use maud::{Markup, PreEscaped, html};
-use wetside_report::figures::{CURVES, curve};
+use wetside_report::figures::{CURVES, Drawing, curve};
 
 /// The curve that belongs to the section on the day.
 pub(crate) const DAY: &str = "day";
@@ -21,20 +21,24 @@ pub(crate) fn others(job: &Job<'_>) -> Markup {
 
 /// One curve.
 pub(crate) fn picture(job: &Job<'_>, name: &str) -> Markup {
+    match curve(job.told, name) {
+        Ok(drawing) => figure(&drawing),
+        Err(why) => html! { p { "The " (name) " is " (quoted(&why)) "." } },
+    }
+}
+
+fn figure(drawing: &Drawing) -> Markup {
     html! {
-        @match curve(job.told, name) {
-            Ok(drawing) => figure.curve {
-                // Its words have been made text where it was drawn.
-                (PreEscaped(&drawing.svg))
-                figcaption {
-                    p { (drawing.says) }
-                    @if let Some((what, numbers)) = &drawing.numbers {
-                        p { "In numbers, " (what) ":" }
-                        ul { @for one in numbers { li { (one) } } }
-                    }
+        figure.curve {
+            // What a survey says has been made text where it was drawn.
+            (PreEscaped(&drawing.svg))
+            figcaption {
+                p { (drawing.says) }
+                @if let Some((what, numbers)) = &drawing.numbers {
+                    p { "In numbers, " (what) ":" }
+                    ul { @for one in numbers { li { (one) } } }
                 }
-            },
-            Err(why) => p { "The " (name) " is " (quoted(&why)) "." },
+            }
         }
     }
 }

@@ -67,6 +67,12 @@ const MINUTE: f64 = 60.0;
 const LITRES: f64 = 1000.0;
 const BAR: f64 = 1e5;
 
+const RINSE: &str = "How the dissolved solids of the average water, of the return and of the worst branch come \
+     down to the band that counts as rinsed, with every number at the middle of its range.";
+const RINSE_READ: &str = "How the dissolved solids of the average water, of the return and of the worst branch come \
+     down to the band that counts as rinsed, with every number at the middle of its range, and what was read, with \
+     its minutes counted from the first reading.";
+
 fn rinse(told: &Told) -> Drawing {
     let plan = &told.plan;
     let far = plan.course.last().map_or(0.0, |last| last.time) / MINUTE;
@@ -97,7 +103,9 @@ fn rinse(told: &Told) -> Drawing {
             });
         }
     }
-    if !told.readings.is_empty() {
+    // One reading alone has no place in time: minutes are counted from the first.
+    let read = told.readings.len() > 1;
+    if read {
         let points = told.readings.iter();
         let points = points.map(|reading| (reading.time / MINUTE, PPM * reading.value));
         curves.push(Curve {
@@ -107,8 +115,7 @@ fn rinse(told: &Told) -> Drawing {
     }
     drawing(&Picture {
         title: "Dissolved solids while rinsing",
-        says: "How the dissolved solids of the average water, of the return and of the worst branch come \
-               down to the band that counts as rinsed, with every number at the middle of its range.",
+        says: if read { RINSE_READ } else { RINSE },
         across: "minutes of rinsing",
         shows: Shows::Curves { up: "ppm", curves },
     })
