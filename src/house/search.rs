@@ -315,16 +315,13 @@ fn way_back(layout: Layout, built: &Built, solution: &Solution, at: usize) -> Ra
         return Range::point(0.0);
     };
     let (out, joint) = (solution.heads[built.outlet], solution.heads[built.joint]);
-    match layout {
-        Layout::OnePipe => {
-            let to = built.network.links[link].to;
-            let own = solution.heads[node] - solution.heads[to];
-            let hoses = 0.5 * (out - joint);
-            Range::new(hoses, out - hoses - 0.5 * own)
-        }
-        _ => {
-            let own = built.fittings[at] * solution.flows[link].powi(2);
-            Range::point(0.5 * (out - own))
-        }
+    if layout == Layout::OnePipe {
+        let to = built.network.links[link].to;
+        let own = solution.heads[node] - solution.heads[to];
+        let hoses = 0.5 * (out - joint);
+        Range::new(hoses, out - hoses - 0.5 * own)
+    } else {
+        let own = built.fittings[at] * solution.flows[link].powi(2);
+        Range::point(0.5 * (out - own))
     }
 }

@@ -155,6 +155,9 @@ pub fn why(question: &Question<'_>, effects: &[Effect], style: &Style) -> String
             "Every survey is asked for this, or another question hangs on it.",
         );
     }
+    if !question.rules.is_empty() {
+        pen.paragraph(0, "The answer helps to tell whether this is so here:");
+    }
     for rule in question.rules.iter().take(MOST_RULES) {
         let lead = format!("{}: ", rule.class.word());
         let words = format!("{} {}", sentence(rule.title), sentence(rule.because));
@@ -162,7 +165,10 @@ pub fn why(question: &Question<'_>, effects: &[Effect], style: &Style) -> String
     }
     let more = question.rules.len().saturating_sub(MOST_RULES);
     if more > 0 {
-        pen.paragraph(0, &format!("And {} more.", number(more, "rule", "rules")));
+        pen.paragraph(
+            0,
+            &format!("And {}.", number(more, "more rule", "more rules")),
+        );
     }
     for effect in effects {
         let mut does = Vec::new();

@@ -1,6 +1,6 @@
 //! What to ask next.
 //!
-//! One function, [`interview`]: the facts so far, the packs and the stage give the questions that are due, the
+//! One function, [`interview()`]: the facts so far, the packs and the stage give the questions that are due, the
 //! next one first. Nothing is remembered between calls but what the one who asks hands in again, so going back,
 //! changing the file and going on tomorrow need nothing of their own.
 //!
