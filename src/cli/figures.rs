@@ -49,8 +49,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let survey = figures::Survey::new(source, &vocabulary);
     if let Some(name) = &arguments.curve {
         let help = "record what it waits for, and ask again";
-        let picture = figures::curve(&survey, name).map_err(|why| Refusal::new(why, help))?;
-        shown(&picture)?;
+        let picture = figures::curve(&survey.told, name).map_err(|why| Refusal::new(why, help))?;
+        shown(&picture.svg)?;
         return Ok(said(&survey.problems));
     }
     shown(&match arguments.format {

@@ -43,25 +43,36 @@ pub(crate) struct Bar<'a> {
     pub high: f64,
 }
 
-const WIDTH: f64 = 720.0;
-const HEIGHT: f64 = 420.0;
-const LEFT: f64 = 64.0;
-const RIGHT: f64 = 168.0;
-const TOP: f64 = 58.0;
-const BOTTOM: f64 = 52.0;
-/// Room for the names of bars, and the height of one.
-const NAMES: f64 = 268.0;
-const ROW: f64 = 24.0;
+/// Narrow, so that its letters can still be read on a telephone: names stand below or above, never beside.
+const WIDTH: f64 = 400.0;
+const LEFT: f64 = 46.0;
+const RIGHT: f64 = 18.0;
+const TOP: f64 = 54.0;
+/// Where curves stand, and what stands under it: numbers, and the height of a name.
+const BASE: f64 = 270.0;
+const BOTTOM: f64 = 56.0;
+const ENTRY: f64 = 19.0;
+/// Where bars begin, and the height of one with its name above it.
+const EDGE: f64 = 12.0;
+const ROW: f64 = 30.0;
+/// Signs of a name that fit beside nothing.
+const LONGEST: usize = 52;
 const DASHES: [&str; 4] = ["none", "8 4", "2 3", "10 3 2 3"];
 const INKS: [&str; 4] = ["#1b3a57", "#8a3b12", "#2f6b3c", "#5b2a6e"];
 
 /// The picture as SVG.
 pub(crate) fn svg(picture: &Picture<'_>) -> String {
     let (height, drawn) = match &picture.shows {
-        Shows::Curves { up, curves } => (HEIGHT, over_one_another(picture.across, up, curves)),
+        Shows::Curves { up, curves } => {
+            let height = BASE + BOTTOM + ENTRY * curves.len() as f64;
+            (height, over_one_another(picture.across, up, curves))
+        }
         Shows::Bars(bars) => {
             let height = TOP + BOTTOM + ROW * bars.len() as f64;
-            (height, one_after_another(picture.across, bars, height))
+            (
+                height,
+                one_after_another(picture.across, bars, height - BOTTOM),
+            )
         }
     };
     let all = html! {
@@ -70,11 +81,62 @@ pub(crate) fn svg(picture: &Picture<'_>) -> String {
             title { (picture.title) }
             desc { (picture.says) }
             rect width="100%" height="100%" fill="white" {}
-            text x="12" y="22" font-size="15" font-weight="bold" { (picture.title) }
+            text x="12" y="22" font-size="14" font-weight="bold" { (picture.title) }
             (drawn)
         }
     };
     all.into_string()
+}
+
+/// What the curves go through, in words: where each begins, half way along it, and where it ends; of points,
+/// every one.
+pub(crate) fn in_words(curves: &[Curve<'_>]) -> Vec<String> {
+    let mut all = Vec::new();
+    for curve in curves {
+        match &curve.shape {
+            Shape::Line(points) => all.push(along(curve.name, points)),
+            Shape::Area(low, high) => {
+                all.push(along(&format!("{}, at the least", curve.name), low));
+                all.push(along(&format!("{}, at the most", curve.name), high));
+            }
+            Shape::Points(points) => all.push(through(curve.name, points)),
+        }
+    }
+    all
+}
+
+/// The first of the points of a line, the middle and the last, each once; of a level line its height.
+fn along(name: &str, points: &[(f64, f64)]) -> String {
+    let last = points.len().saturating_sub(1);
+    let mut places = vec![0, last / 2, last];
+    places.dedup();
+    let places = places.iter().filter_map(|at| points.get(*at).copied());
+    let places: Vec<(f64, f64)> = places.collect();
+    match places.as_slice() {
+        [(_, first), rest @ ..] if rest.iter().all(|(_, up)| short(*up) == short(*first)) => {
+            format!("{name}: {} throughout", short(*first))
+        }
+        places => through(name, places),
+    }
+}
+
+fn through(name: &str, points: &[(f64, f64)]) -> String {
+    let each = points.iter();
+    let each = each.map(|(across, up)| format!("{} at {}", short(*up), short(*across)));
+    format!("{name}: {}", each.collect::<Vec<_>>().join(", "))
+}
+
+/// A number with no more digits than can be read from a picture.
+fn short(value: f64) -> String {
+    if value.abs() < 0.005 {
+        return "0".to_string();
+    }
+    let digits = [100.0, 10.0].iter().filter(|least| value < **least);
+    tick(
+        format!("{value:.0$}", digits.count())
+            .parse()
+            .unwrap_or(value),
+    )
 }
 
 /// A straight scale from numbers to places.
@@ -134,13 +196,13 @@ fn over_one_another(across: &str, up: &str, curves: &[Curve<'_>]) -> Markup {
         (far.max(*x), high.max(*y))
     });
     let x = Scale::new(far, LEFT, WIDTH - RIGHT);
-    let y = Scale::new(high, HEIGHT - BOTTOM, TOP);
+    let y = Scale::new(high, BASE, TOP);
     html! {
         @for value in y.ticks() {
             line x1=(LEFT) x2=(WIDTH - RIGHT) y1=(y.at(value)) y2=(y.at(value)) stroke="#d5d5d5" {}
             text x=(LEFT - 6.0) y=(y.at(value) + 4.0) text-anchor="end" { (tick(value)) }
         }
-        (feet(x, across, HEIGHT))
+        (feet(x, across, BASE))
         text x=(LEFT) y=(TOP - 8.0) { (up) }
         @for (nth, curve) in curves.iter().enumerate() {
             (drawn(nth, curve, x, y))
@@ -150,15 +212,15 @@ fn over_one_another(across: &str, up: &str, curves: &[Curve<'_>]) -> Markup {
 }
 
 /// The numbers below, with what they are of.
-fn feet(x: Scale, across: &str, height: f64) -> Markup {
+fn feet(x: Scale, across: &str, base: f64) -> Markup {
     html! {
-        line x1=(x.from) x2=(x.to) y1=(height - BOTTOM) y2=(height - BOTTOM) stroke="black" {}
+        line x1=(x.from) x2=(x.to) y1=(base) y2=(base) stroke="black" {}
         @for value in x.ticks() {
-            line x1=(x.at(value)) x2=(x.at(value)) y1=(height - BOTTOM) y2=(height - BOTTOM + 4.0)
+            line x1=(x.at(value)) x2=(x.at(value)) y1=(base) y2=(base + 4.0)
                 stroke="black" {}
-            text x=(x.at(value)) y=(height - BOTTOM + 18.0) text-anchor="middle" { (tick(value)) }
+            text x=(x.at(value)) y=(base + 18.0) text-anchor="middle" { (tick(value)) }
         }
-        text x=(0.5 * (x.from + x.to)) y=(height - 14.0) text-anchor="middle" { (across) }
+        text x=(0.5 * (x.from + x.to)) y=(base + 36.0) text-anchor="middle" { (across) }
     }
 }
 
@@ -191,10 +253,10 @@ fn drawn(nth: usize, curve: &Curve<'_>, x: Scale, y: Scale) -> Markup {
     }
 }
 
-/// The name of a curve beside a piece of it.
+/// The name of a curve beside a piece of it, below.
 fn key(nth: usize, curve: &Curve<'_>) -> Markup {
     let (ink, dash) = (INKS[nth % INKS.len()], DASHES[nth % DASHES.len()]);
-    let (left, level) = (WIDTH - RIGHT + 14.0, TOP + 10.0 + 22.0 * nth as f64);
+    let (left, level) = (LEFT, BASE + BOTTOM + ENTRY * nth as f64);
     html! {
         @match &curve.shape {
             Shape::Line(_) => {
@@ -214,7 +276,7 @@ fn key(nth: usize, curve: &Curve<'_>) -> Markup {
 }
 
 /// Each bar begins in the middle of where the last one may end; it is filled as far as it surely lasts.
-fn one_after_another(across: &str, bars: &[Bar<'_>], height: f64) -> Markup {
+fn one_after_another(across: &str, bars: &[Bar<'_>], base: f64) -> Markup {
     let middle = |bar: &Bar<'_>| 0.5 * (bar.low + bar.high);
     let starts = bars.iter().scan(0.0, |at, bar| {
         let start = *at;
@@ -227,18 +289,27 @@ fn one_after_another(across: &str, bars: &[Bar<'_>], height: f64) -> Markup {
         .map(|(nth, (start, bar))| (TOP + ROW * nth as f64, start, bar))
         .collect();
     let ends = rows.iter().map(|(_, start, bar)| start + bar.high);
-    let x = Scale::new(ends.fold(0.0, f64::max), NAMES, WIDTH - 24.0);
+    let x = Scale::new(ends.fold(0.0, f64::max), EDGE, WIDTH - RIGHT);
     html! {
         @for value in x.ticks() {
-            line x1=(x.at(value)) x2=(x.at(value)) y1=(TOP) y2=(height - BOTTOM) stroke="#d5d5d5" {}
+            line x1=(x.at(value)) x2=(x.at(value)) y1=(TOP) y2=(base) stroke="#d5d5d5" {}
         }
         @for (top, start, bar) in &rows {
-            text x=(NAMES - 8.0) y=(top + 16.0) text-anchor="end" { (bar.name) }
-            rect x=(x.at(*start)) y=(top + 4.0) width=(round(x.at(start + bar.high) - x.at(*start)))
-                height=(ROW - 8.0) fill="white" stroke=(INKS[0]) {}
-            rect x=(x.at(*start)) y=(top + 4.0) width=(round(x.at(start + bar.low) - x.at(*start)))
-                height=(ROW - 8.0) fill=(INKS[0]) {}
+            text x=(EDGE) y=(top + 11.0) paint-order="stroke" stroke="white" stroke-width="3" { (cut(bar.name)) }
+            rect x=(x.at(*start)) y=(top + 15.0) width=(round(x.at(start + bar.high) - x.at(*start)))
+                height="10" fill="white" stroke=(INKS[0]) {}
+            rect x=(x.at(*start)) y=(top + 15.0) width=(round(x.at(start + bar.low) - x.at(*start)))
+                height="10" fill=(INKS[0]) {}
         }
-        (feet(x, across, height))
+        (feet(x, across, base))
     }
+}
+
+/// A name that keeps within the picture.
+fn cut(name: &str) -> String {
+    if name.chars().count() <= LONGEST {
+        return name.to_string();
+    }
+    let kept: String = name.chars().take(LONGEST - 1).collect();
+    format!("{}…", kept.trim_end())
 }

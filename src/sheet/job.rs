@@ -1,4 +1,4 @@
-//! The job sheet: verdict, what stands in the way, what to find out, drawing, steps, register, settings, the day, branches, doses, what was
+//! The job sheet: verdict, what stands in the way, what to find out, drawing, steps, register, settings, the day, curves, branches, doses, what was
 //! assumed, what hand-over waits for, sources, caution.
 //!
 //! Contract: everything of the short report stands here in its order; a box is ticked only where the survey says
@@ -10,7 +10,7 @@ use super::marks::{Mark, marks, remedies};
 use super::page::{Page, Section, quoted, rows, said, table, whole, words};
 use super::scene::{Scene, scene};
 use super::survey::{self, DOSED, SETTINGS};
-use super::{branches, hand_over, steps};
+use super::{branches, curves, hand_over, steps};
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 use wetside_base::finding::{Class, Finding, Outcome, Verdict};
@@ -40,6 +40,7 @@ pub(crate) fn page(job: &Job<'_>) -> String {
         ),
         section("settings", "Settings", settings(job)),
         section("day", "The day", day(job)),
+        section("curves", "Curves", curves::others(job)),
         section("branches", "Branch card", branches::card(job, &scene)),
         section("doses", "Doses", doses(job)),
         section("assumed", "What was assumed", assumed(job)),
@@ -208,13 +209,14 @@ fn settings(job: &Job<'_>) -> Markup {
     }
 }
 
-/// The stages of the day; what curves and bars there are to draw of it belong here.
+/// The stages of the day, as a table and as bars.
 fn day(job: &Job<'_>) -> Markup {
     html! {
         @match job.told {
             Ok(told) => {
                 @let stages: Vec<Vec<Markup>> = figures::day(told).iter().map(|cells| cells.iter().map(|cell| words(cell)).collect()).collect();
                 (table("From door to door", &["Stage", "Time", "Fresh water"], &stages))
+                (curves::picture(job, curves::DAY))
             }
             Err(why) => p { "Not worked out: " (quoted(&why.0)) "." },
         }

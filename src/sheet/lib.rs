@@ -6,10 +6,11 @@
 //! complete exactly when the survey is clear for hand-back.
 //!
 //! In the order of use: [`survey`] (the fields that papers read, spelt there alone), `read` (their values), `given`
-//! (everything that is shown), `marks` (the findings that are drawn), `scene` (what is drawn), `draw` (the drawing), `job`, `customer`,
+//! (everything that is shown), `marks` (the findings that are drawn), `scene` (what is drawn), `draw` (the drawing), `curves`, `job`, `customer`,
 //! `water` (the papers), `page` (what all of them share).
 
 mod branches;
+mod curves;
 mod customer;
 mod draw;
 mod given;

@@ -165,6 +165,8 @@ tr { break-inside: avoid } thead { display: table-header-group } .rows th { widt
 .blank { display: inline-block; margin: .5rem 1.5rem .5rem 0 } .line { display: inline-block; min-width: 12rem; border-bottom: 1px solid #1a1a1a; height: 1.4rem; vertical-align: bottom }
 .caution { border: 1px solid #1a1a1a; padding: .6rem .8rem; break-inside: avoid }
 svg.system { display: block; width: 100%; max-width: 34rem; height: auto; margin: .5rem auto; font: 11px system-ui, sans-serif }
+.curve { margin: 1rem 0; break-inside: avoid } .curve svg { display: block; width: 100%; max-width: 34rem; height: auto } figcaption { font-size: .95rem }
+@media print, (min-width: 48rem) { .curve { display: grid; grid-template-columns: 3fr 2fr; gap: 1rem; align-items: start } }
 svg text { unicode-bidi: isolate } svg .name { font-weight: 600 } svg .small { font-size: 10px; fill: #333 } svg .band { font-weight: 600; fill: #333 }
 svg .flow { stroke: #1a1a1a; stroke-width: 2; fill: none } svg .return { stroke: #1a1a1a; stroke-width: 2; stroke-dasharray: 5 3; fill: none } svg .round { stroke: #1a1a1a; stroke-width: 1.5; stroke-dasharray: 2 2; fill: none }
 svg .box { fill: #fff; stroke: #1a1a1a; stroke-width: 1.3 } svg .box.shut { stroke-width: 3 } svg .box.unknown, svg .box.off { stroke-dasharray: 3 2 }
@@ -175,7 +177,7 @@ svg .m { stroke: #fff; stroke-width: 1 } svg .m.hazard { fill: #a40000 } svg .m.
 .label { max-width: 24rem; border: 2px solid #1a1a1a; margin: 1rem auto; padding: .6rem .8rem } .label h1 { font-size: 1.1rem; margin: 0 0 .3rem } .label h2, .label caption { display: none } .label section { margin: 0 } .label table { font-size: .85rem; margin: .3rem 0 } .label th, .label td { padding: .12rem .35rem } .label footer { font-size: .8rem } .label .line { min-width: 8rem } .label p { margin: .25rem 0 }
 @media print {
   body { max-width: none; padding: 0; font-size: 10pt } nav { display: none } .wide { overflow: visible } .again { display: inline; float: right; font-size: 9pt; font-weight: 400 }
-  h2 { margin-top: 1.2rem } svg.system { max-height: 225mm; max-width: 150mm } #branches { page: card } #branches table { font-size: 9pt } #system { break-inside: avoid } .write tr { height: 9mm } table.rows, ul.legend { break-inside: avoid } caption, thead { break-after: avoid } tbody tr:nth-child(-n+2) { break-before: avoid }
+  h2 { margin-top: 1.2rem } svg.system { max-height: 225mm; max-width: 150mm } .curve { margin: 3mm 0; grid-template-columns: 1fr 1fr } .curve svg { max-height: 200mm } #branches { page: card } #branches table { font-size: 9pt } #system { break-inside: avoid } .write tr { height: 9mm } table.rows, ul.legend { break-inside: avoid } caption, thead { break-after: avoid } tbody tr:nth-child(-n+2) { break-before: avoid }
   .label { page: label; border: 0; margin: 0; padding: 0; font-size: 7.5pt; line-height: 1.25 } .label h1 { font-size: 10pt } .label table { font-size: 7.5pt; margin: 1mm 0 } .label th, .label td { padding: .3mm 1.2mm } .label footer { font-size: 7pt } .label .blank { margin: 0 3mm 0 0 } .label .line { min-width: 26mm; height: 4.5mm } .label p { margin: .6mm 0 }
   * { print-color-adjust: exact; -webkit-print-color-adjust: exact }
 }

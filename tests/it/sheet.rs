@@ -12,6 +12,7 @@ use wetside_base::vocabulary::{Shape, Type};
 use wetside_engine::check::{Ask, check};
 use wetside_engine::interview::at_once;
 use wetside_engine::schema;
+use wetside_report::figures::{CURVES, Survey, curve};
 use wetside_report::starter;
 use wetside_sheet::{Papers, papers, survey};
 
@@ -287,6 +288,58 @@ fn what_a_survey_says_is_never_markup() {
             one.name
         );
     }
+}
+
+#[test]
+fn the_job_sheet_has_every_curve_of_the_figures_or_says_why_not() {
+    let (mut drawn, mut open) = (0, 0);
+    for source in surveys() {
+        let papers = made(&source);
+        let page = paper(&papers, "job.html");
+        let told = Survey::new(source.clone(), crate::figures::vocabulary()).told;
+        let mut here = 0;
+        for name in CURVES {
+            let place = format!("{}: {name}", source.name);
+            match curve(&told, name) {
+                Ok(drawing) => {
+                    here += 1;
+                    drawn += 1;
+                    assert_eq!(page.matches(&drawing.svg).count(), 1, "{place}");
+                    assert!(page.contains(&escaped(&drawing.says)), "{place}");
+                    let numbers = drawing.numbers.into_iter().flat_map(|(_, all)| all);
+                    for one in numbers {
+                        let item = format!("<li>{}</li>", escaped(&one));
+                        assert!(page.contains(&item), "{place}: {one}");
+                    }
+                }
+                Err(why) if told.is_ok() => {
+                    open += 1;
+                    let says = format!("The {name} is <bdi>{}</bdi>.", escaped(&why));
+                    assert!(page.contains(&says), "{place}: {says}");
+                }
+                Err(_) => assert!(page.contains("<p>None is drawn"), "{place}"),
+            }
+        }
+        assert_eq!(page.matches("<figure class=\"curve\">").count(), here);
+    }
+    assert!(drawn > 40 && open > 0, "{drawn} drawn, {open} not");
+}
+
+#[test]
+fn a_name_in_a_curve_is_never_markup() {
+    let plain = examples()
+        .into_iter()
+        .find(|one| one.name.ends_with("open-vented-gravity.yaml"));
+    let text = plain.expect("the example is there").text;
+    let text = text.replace("id: box room\n", &format!("id: \"{HOSTILE}\"\n"));
+    let papers = made(&Source::new("hostile.yaml", text));
+    let page = paper(&papers, "job.html");
+    let bars = page.split("<figure class=\"curve\">").nth(1);
+    let (bars, _) = bars
+        .and_then(|rest| rest.split_once("</svg>"))
+        .expect("the day is drawn");
+    assert!(bars.contains("&lt;script&gt;"), "{bars}");
+    assert_eq!(named(&tags(page), "script").count(), 0);
 }
 
 fn wetside(arguments: &[&str]) -> Output {

@@ -1,22 +1,34 @@
 //! What is worked out of a survey as pictures: the rinse, the pump against the system, the tank while it
 //! dumps, and the day.
 
-use super::Survey;
-use crate::curves::{Bar, Curve, Picture, Shape, Shows, svg};
+use crate::curves::{Bar, Curve, Picture, Shape, Shows, in_words, svg};
 use wetside_engine::figures::day::TURNS;
 use wetside_engine::figures::tell::Told;
+use wetside_engine::figures::view::Refused;
 use wetside_house::Range;
 
 /// The pictures, by name.
 pub const CURVES: [&str; 4] = ["rinse", "pump", "tank", "day"];
 
-/// One of the pictures as SVG, or why there is none.
+/// One of the pictures, with what it shows in words.
+pub struct Drawing {
+    pub svg: String,
+    /// What is to be seen in it.
+    pub says: String,
+    /// What its numbers are, and some of them in words. Of the day there are none: its table has them.
+    pub numbers: Option<(String, Vec<String>)>,
+}
+
+/// One of the pictures, or why it is not drawn.
 ///
 /// # Errors
 /// When the survey does not say enough, or there is no picture of that name.
-pub fn curve(survey: &Survey, name: &str) -> Result<String, String> {
-    let told = survey.told.as_ref().map_err(|why| why.0.clone())?;
-    let none = |why: &str| Err(format!("there is nothing to draw: {why}"));
+pub fn curve(told: &Result<Told, Refused>, name: &str) -> Result<Drawing, String> {
+    let none = |why: &str| Err(format!("not drawn: {why}"));
+    let told = match told {
+        Ok(told) => told,
+        Err(why) => return none(&why.0),
+    };
     match name {
         "rinse" if told.plan.course.is_empty() => {
             none("the readings of system and mains, the tap's flow or the volume is not known")
@@ -35,12 +47,33 @@ pub fn curve(survey: &Survey, name: &str) -> Result<String, String> {
     }
 }
 
+/// A picture, drawn and told.
+fn drawing(picture: &Picture<'_>) -> Drawing {
+    let numbers = match &picture.shows {
+        Shows::Curves { up, curves } => {
+            Some((format!("{up} against {}", picture.across), in_words(curves)))
+        }
+        Shows::Bars(_) => None,
+    };
+    Drawing {
+        svg: svg(picture),
+        says: picture.says.to_string(),
+        numbers,
+    }
+}
+
 const PPM: f64 = 1000.0;
 const MINUTE: f64 = 60.0;
 const LITRES: f64 = 1000.0;
 const BAR: f64 = 1e5;
 
-fn rinse(told: &Told) -> String {
+const RINSE: &str = "How the dissolved solids of the average water, of the return and of the worst branch come \
+     down to the band that counts as rinsed, with every number at the middle of its range.";
+const RINSE_READ: &str = "How the dissolved solids of the average water, of the return and of the worst branch come \
+     down to the band that counts as rinsed, with every number at the middle of its range, and what was read, with \
+     its minutes counted from the first reading.";
+
+fn rinse(told: &Told) -> Drawing {
     let plan = &told.plan;
     let far = plan.course.last().map_or(0.0, |last| last.time) / MINUTE;
     let line = |of: &dyn Fn(&wetside_house::rinse::Moment) -> Option<f64>| -> Vec<(f64, f64)> {
@@ -70,7 +103,9 @@ fn rinse(told: &Told) -> String {
             });
         }
     }
-    if !told.readings.is_empty() {
+    // One reading alone has no place in time: minutes are counted from the first.
+    let read = told.readings.len() > 1;
+    if read {
         let points = told.readings.iter();
         let points = points.map(|reading| (reading.time / MINUTE, PPM * reading.value));
         curves.push(Curve {
@@ -78,10 +113,9 @@ fn rinse(told: &Told) -> String {
             shape: Shape::Points(points.collect()),
         });
     }
-    svg(&Picture {
+    drawing(&Picture {
         title: "Dissolved solids while rinsing",
-        says: "How the dissolved solids of the average water, of the return and of the worst branch come \
-               down to the band that counts as rinsed, with every number at the middle of its range.",
+        says: if read { RINSE_READ } else { RINSE },
         across: "minutes of rinsing",
         shows: Shows::Curves { up: "ppm", curves },
     })
@@ -90,7 +124,7 @@ fn rinse(told: &Told) -> String {
 /// Points on a curve.
 const POINTS: u32 = 40;
 
-fn pump(told: &Told) -> String {
+fn pump(told: &Told) -> Drawing {
     let machine = &told.machine;
     let most = machine.rated_flow.high * machine.plate.high;
     let pump = |plate: f64, exponent: f64, shut_off: f64, rated: f64| -> Vec<(f64, f64)> {
@@ -143,7 +177,7 @@ fn pump(told: &Told) -> String {
             shape: Shape::Line(easy),
         });
     }
-    svg(&Picture {
+    drawing(&Picture {
         title: "The pump against the system, everything open",
         says: "What the pump makes at each flow, by its plate and all that may be between its ends, and what \
                the system loses by the square of the flow: they meet at the machine's flow.",
@@ -152,7 +186,7 @@ fn pump(told: &Told) -> String {
     })
 }
 
-fn dump(tank: wetside_engine::figures::tell::Dump) -> String {
+fn dump(tank: wetside_engine::figures::tell::Dump) -> Drawing {
     let line = |level: f64, falls: f64| -> Vec<(f64, f64)> {
         let until = (level - tank.least).max(0.0) / falls;
         vec![(0.0, level * LITRES), (until, tank.least * LITRES)]
@@ -179,7 +213,7 @@ fn dump(tank: wetside_engine::figures::tell::Dump) -> String {
         name: "least for the pump",
         shape: Shape::Line(least),
     });
-    svg(&Picture {
+    drawing(&Picture {
         title: "The tank while it dumps",
         says: "How the water in the machine's tank falls from its working level to the least that its pump \
                needs.",
@@ -191,7 +225,7 @@ fn dump(tank: wetside_engine::figures::tell::Dump) -> String {
     })
 }
 
-fn day(told: &Told) -> String {
+fn day(told: &Told) -> Drawing {
     let known = |stage: &&wetside_engine::figures::day::Stage| stage.time.high.is_finite();
     let mut bars = Vec::new();
     for stage in told.day.iter().filter(known) {
@@ -210,7 +244,7 @@ fn day(told: &Told) -> String {
             bars.push(bar(stage.says, stage.time));
         }
     }
-    svg(&Picture {
+    drawing(&Picture {
         title: "The day, from door to door",
         says: "Each stage begins in the middle of where the last one may end; it is filled as far as it lasts \
                for certain, and open as far as it may last.",

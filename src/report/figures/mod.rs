@@ -15,7 +15,7 @@ mod plan;
 mod table;
 mod words;
 
-pub use curves::{CURVES, curve};
+pub use curves::{CURVES, Drawing, curve};
 pub use explained::{Unexplained, explained, explanation, part};
 pub use json::document;
 pub use plan::{day, how, troubles};

@@ -9,8 +9,8 @@ fn every_curve_is_a_picture_with_its_words() {
     for source in crate::examples::examples() {
         let survey = Survey::new(source, vocabulary());
         for name in CURVES {
-            let picture = match curve(&survey, name) {
-                Ok(picture) => picture,
+            let picture = match curve(&survey.told, name) {
+                Ok(drawing) => drawing.svg,
                 Err(why) => {
                     assert!(why.len() > 20, "{name}: {why}");
                     continue;
@@ -29,7 +29,7 @@ fn every_curve_is_a_picture_with_its_words() {
             }
             assert_eq!(
                 picture,
-                curve(&survey, name).unwrap(),
+                curve(&survey.told, name).unwrap().svg,
                 "the same every time"
             );
         }
@@ -39,5 +39,9 @@ fn every_curve_is_a_picture_with_its_words() {
         wetside_base::source::Source::new("s.yaml", "survey: 1\n"),
         vocabulary(),
     );
-    assert!(CURVES.iter().all(|name| curve(&nothing, name).is_err()));
+    assert!(
+        CURVES
+            .iter()
+            .all(|name| curve(&nothing.told, name).is_err())
+    );
 }
