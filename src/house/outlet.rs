@@ -38,7 +38,8 @@ const BOTH: [End; 2] = [End::Least, End::Most];
 /// In m: half of what the pump makes less what valves and fittings lose.
 fn off_mains(lay: &Lay<'_>, water: &Water, emitter: &Emitter) -> Result<Range, OutOfRange> {
     let tails = emitter.tails.length;
-    let at = |end: End, shorts: End| -> Result<f64, OutOfRange> {
+    // What is made, and what own valves and fittings lose of it.
+    let at = |end: End, shorts: End| -> Result<(f64, f64), OutOfRange> {
         let main = lay.main_run(emitter, end, end.other().up(tails));
         let main = mains::main_pipes(lay.house, main, &emitter.tails, end);
         let own = mains::emitter_pipe(emitter, end.up(tails), end, end.other());
@@ -55,11 +56,26 @@ fn off_mains(lay: &Lay<'_>, water: &Water, emitter: &Emitter) -> Result<Range, O
         let flows = solve(lay.house, water, corner, None, beside)?;
         // Where a valve is shut nothing flows, and nothing is lost on the way back but in the hoses.
         Ok(match own {
-            Some(own) => 0.5 * (flows.made - mains::fittings_loss(&own) * flows.own.powi(2)),
-            None => 0.5 * flows.common,
+            Some(own) => (flows.made, mains::fittings_loss(&own) * flows.own.powi(2)),
+            None => (flows.common, 0.0),
         })
     };
-    over(BOTH.map(|shorts| Ok(Range::new(at(End::Least, shorts)?, at(End::Most, shorts)?))))
+    // What passes the branch by takes from what is made and from what flows here. Between its ends either
+    // may count for more, so each is taken at its own end.
+    let [(a, b), (c, d)] =
+        [End::Least, End::Most].map(|end| (at(end, End::Least), at(end, End::Most)));
+    let (least, most) = ([a?, b?], [c?, d?]);
+    let low = least
+        .map(|(made, _)| made)
+        .into_iter()
+        .fold(f64::INFINITY, f64::min)
+        - least.map(|(_, lost)| lost).into_iter().fold(0.0, f64::max);
+    let high = most.map(|(made, _)| made).into_iter().fold(0.0, f64::max)
+        - most
+            .map(|(_, lost)| lost)
+            .into_iter()
+            .fold(f64::INFINITY, f64::min);
+    Ok(Range::new(0.5 * low.min(high), 0.5 * high))
 }
 
 /// In m: on a loop all that lies behind the emitter is way back, from nothing to the whole of it.
@@ -90,12 +106,12 @@ fn on_loop(lay: &Lay<'_>, water: &Water, emitter: &Emitter) -> Result<Range, Out
     let mut ends = Vec::new();
     for piece in BOTH {
         let last = at(most, least, most, piece, most)?;
-        for common in BOTH {
-            for shorts in BOTH {
-                let first = at(least, common, least, piece, shorts)?;
-                let high = first.made - 0.5 * first.common - 0.5 * first.branch;
-                ends.push(Ok(Range::new(0.5 * last.common, high)));
-            }
+        // A freer emitter lets more through the loop, so that more is lost there and less is made.
+        let each = BOTH.map(|common| BOTH.map(|shorts| BOTH.map(|own| (common, shorts, own))));
+        for (common, shorts, own) in each.into_iter().flatten().flatten() {
+            let first = at(least, common, own, piece, shorts)?;
+            let high = first.made - 0.5 * first.common - 0.5 * first.branch;
+            ends.push(Ok(Range::new(0.5 * last.common, high)));
         }
     }
     over(ends)

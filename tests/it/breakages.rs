@@ -8,11 +8,16 @@ use wetside_base::source::Source;
 
 /// The line that is broken: the example, how the line begins, and what it holds. None is the first of
 /// its block: where that is set in too far, it is the following lines that do not line up with it.
-const LINES: [(&str, &str, Sort); 22] = [
+const LINES: [(&str, &str, Sort); 23] = [
     (
         "acid-on-aluminium",
         "  planned_temperature:",
         Sort::Quantity("310 ppm"),
+    ),
+    (
+        "barn-on-its-first-water",
+        "  cold_pressure:",
+        Sort::Quantity("3 m"),
     ),
     ("bungalow-prepare-first", "  fill_route:", Sort::Word),
     (

@@ -134,8 +134,14 @@ fn outside(at: &str, wide: &Value, one: &Value, wrong: &mut Vec<String>) {
             }
         }
         (Value::Array(whole), Value::Array(part)) if whole.len() == part.len() => {
-            for (whole, part) in whole.iter().zip(part) {
-                outside(at, whole, part, wrong);
+            // What has a name keeps it; where it stands, such as in the order of a plan, may change.
+            let named = |one: &Value| one.get("name").or_else(|| one.get("id")).cloned();
+            for (place, one) in whole.iter().enumerate() {
+                let same = named(one).and_then(|name| {
+                    let is_it = |other: &&Value| named(other).as_ref() == Some(&name);
+                    part.iter().find(is_it)
+                });
+                outside(at, one, same.unwrap_or(&part[place]), wrong);
             }
         }
         _ => {}
