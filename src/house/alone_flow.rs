@@ -279,7 +279,11 @@ pub(crate) fn solve(
     let pump = Pump::at(&house.machine, water, at.pump);
     let around = short_factor(house, at.shorts);
     let start = START * pump.most;
-    let mut flows = Flows::default();
+    // Where nothing is open the pump stands at its shut-off.
+    let mut flows = Flows {
+        made: pump.head,
+        ..Flows::default()
+    };
     if beside.own.is_none() && beside.piece.is_none() && around <= 0.0 {
         return Ok(flows);
     }

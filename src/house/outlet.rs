@@ -3,8 +3,9 @@
 //! Contract: flow and pressure come from one solution. Out and back are alike, so half of what the pump
 //! makes less what the emitter's own valves and fittings lose is lost on the way back. That rises with what
 //! hoses, joint, mains and tails lose, for the flow falls and the pump makes more of it; it falls with what
-//! valves and fittings lose; and it rises with the pump. What passes the branch by works both ways. So two
-//! sets of ends give the least and the greatest, over both ends of the ways round.
+//! valves and fittings lose; and it rises with the pump. Where something passes the
+//! branch by, none of this has a sign: the range is then the widest that can be, from nothing to half of what
+//! the pump makes.
 
 use crate::alone_flow::{Beside, Corner, solve};
 use crate::mains::{self, Lay};
@@ -38,11 +39,10 @@ const BOTH: [End; 2] = [End::Least, End::Most];
 /// In m: half of what the pump makes less what valves and fittings lose.
 fn off_mains(lay: &Lay<'_>, water: &Water, emitter: &Emitter) -> Result<Range, OutOfRange> {
     let tails = emitter.tails.length;
-    // What is made, and what own valves and fittings lose of it.
-    let at = |end: End, shorts: End| -> Result<(f64, f64), OutOfRange> {
+    let at = |end: End, valves: End, shorts: End| -> Result<(f64, f64), OutOfRange> {
         let main = lay.main_run(emitter, end, end.other().up(tails));
         let main = mains::main_pipes(lay.house, main, &emitter.tails, end);
-        let own = mains::emitter_pipe(emitter, end.up(tails), end, end.other());
+        let own = mains::emitter_pipe(emitter, end.up(tails), end, valves);
         let corner = Corner {
             pump: end.other(),
             common: end,
@@ -55,27 +55,25 @@ fn off_mains(lay: &Lay<'_>, water: &Water, emitter: &Emitter) -> Result<Range, O
         };
         let flows = solve(lay.house, water, corner, None, beside)?;
         // Where a valve is shut nothing flows, and nothing is lost on the way back but in the hoses.
-        Ok(match own {
-            Some(own) => (flows.made, mains::fittings_loss(&own) * flows.own.powi(2)),
-            None => (flows.common, 0.0),
-        })
+        let twice = own.map_or(flows.common, |own| {
+            flows.made - mains::fittings_loss(&own) * flows.own.powi(2)
+        });
+        Ok((flows.made, twice))
     };
-    // What passes the branch by takes from what is made and from what flows here. Between its ends either
-    // may count for more, so each is taken at its own end.
-    let [(a, b), (c, d)] =
-        [End::Least, End::Most].map(|end| (at(end, End::Least), at(end, End::Most)));
-    let (least, most) = ([a?, b?], [c?, d?]);
-    let low = least
-        .map(|(made, _)| made)
-        .into_iter()
-        .fold(f64::INFINITY, f64::min)
-        - least.map(|(_, lost)| lost).into_iter().fold(0.0, f64::max);
-    let high = most.map(|(made, _)| made).into_iter().fold(0.0, f64::max)
-        - most
-            .map(|(_, lost)| lost)
-            .into_iter()
-            .fold(f64::INFINITY, f64::min);
-    Ok(Range::new(0.5 * low.min(high), 0.5 * high))
+    let [least, most] = BOTH.map(|end| BOTH.map(|shorts| at(end, end.other(), shorts)));
+    let ([(slow, low), (other_slow, _)], [(fast, high), (other_fast, _)]) =
+        (each(least)?, each(most)?);
+    if slow == other_slow && fast == other_fast {
+        return Ok(Range::new(0.5 * low, 0.5 * high));
+    }
+    // Beside a way round no input has a sign of its own: nothing is lost on the way back, or all that the pump
+    // makes where everything stands most against it.
+    let [(a, _), (b, _)] = each(BOTH.map(|shorts| at(End::Most, End::Most, shorts)))?;
+    Ok(Range::new(0.0, 0.5 * a.max(b)))
+}
+
+fn each<T>([one, other]: [Result<T, OutOfRange>; 2]) -> Result<[T; 2], OutOfRange> {
+    Ok([one?, other?])
 }
 
 /// In m: on a loop all that lies behind the emitter is way back, from nothing to the whole of it.
@@ -110,7 +108,12 @@ fn on_loop(lay: &Lay<'_>, water: &Water, emitter: &Emitter) -> Result<Range, Out
         let each = BOTH.map(|common| BOTH.map(|shorts| BOTH.map(|own| (common, shorts, own))));
         for (common, shorts, own) in each.into_iter().flatten().flatten() {
             let first = at(least, common, own, piece, shorts)?;
-            let high = first.made - 0.5 * first.common - 0.5 * first.branch;
+            // Where all of the loop is shut nothing comes to the outlet.
+            let high = if first.main > 0.0 {
+                first.made - 0.5 * first.common - 0.5 * first.branch
+            } else {
+                0.0
+            };
             ends.push(Ok(Range::new(0.5 * last.common, high)));
         }
     }
