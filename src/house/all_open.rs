@@ -9,7 +9,7 @@
 //! The floor is shut, as it should be while radiators are flushed.
 //!
 //! So many networks are solved for each branch, and each is as large as the house: the cost grows with
-//! the square of the emitters. Of more than [`MOST_OPEN`] nothing is worked out, and the reason says so.
+//! the square of the emitters. Of more than [`MOST_OPEN`](crate::MOST_OPEN) nothing is worked out, and the reason says so.
 
 use crate::case::Case;
 use crate::emitter::pascals;
