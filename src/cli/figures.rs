@@ -6,9 +6,7 @@ use super::packs::shown;
 use super::terminal::{self, Look};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
-use wetside_base::problem::Problem;
 use wetside_engine::check::Packs;
-use wetside_report::pen::number;
 use wetside_report::{Format, figures};
 
 /// Work out the figures of a job: plan, branches, volumes, doses, times, pressures and limits
@@ -44,35 +42,20 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         let told = figures::explanation(&source, &vocabulary, name, &style);
         let (page, problems) = told.map_err(|why| Refusal::new(why.says, why.help))?;
         shown(&page)?;
-        return Ok(said(&problems));
+        return Ok(terminal::counted(problems.len()));
     }
     let survey = figures::Survey::new(source, &vocabulary);
     if let Some(name) = &arguments.curve {
         let help = "record what it waits for, and ask again";
         let picture = figures::curve(&survey.told, name).map_err(|why| Refusal::new(why, help))?;
         shown(&picture.svg)?;
-        return Ok(said(&survey.problems));
+        return Ok(terminal::counted(survey.problems.len()));
     }
     shown(&match arguments.format {
         Format::Text => figures::page(&survey.source, &survey.figures, &survey.told, &style),
         Format::Json => figures::document(std::slice::from_ref(&survey)),
     })?;
-    Ok(said(&survey.problems))
-}
-
-/// Problems of the file are counted here; `check` tells them.
-fn said(problems: &[Problem]) -> Exit {
-    if problems.is_empty() {
-        return Exit::Clear;
-    }
-    let says = number(
-        problems.len(),
-        "problem in the file",
-        "problems in the file",
-    );
-    let help = "what could not be read counts as not known; `wetside check` tells what is wrong";
-    terminal::complain(&says, help);
-    Exit::FaultySurvey
+    Ok(terminal::counted(survey.problems.len()))
 }
 
 fn curves() -> PossibleValuesParser {

@@ -4,12 +4,13 @@
 //! as a pager that was closed, ends the showing quietly. Where the output is no terminal, nothing of
 //! the surroundings can be seen in it: the same call gives the same bytes.
 
+use super::exit::Exit;
 use super::misuse::whole_number;
 use anstream::{AutoStream, ColorChoice};
 use clap::{Args, ValueEnum};
 use std::io::{self, ErrorKind, IsTerminal, Write};
 use wetside_report::Style;
-use wetside_report::pen::{Ink, Pen};
+use wetside_report::pen::{Ink, Pen, number};
 
 /// How pages are to look.
 #[derive(Args, Clone, Debug)]
@@ -132,6 +133,19 @@ pub(super) fn complain(says: &str, help: &str) {
         pen.paragraph("wetside: ".len(), help);
     }
     tell(&pen.finish());
+}
+
+/// The end of a command that did its work all the same: problems of the file are counted, and `check` tells them.
+pub(super) fn counted(problems: usize) -> Exit {
+    if problems == 0 {
+        return Exit::Clear;
+    }
+    let says = number(problems, "problem in the file", "problems in the file");
+    complain(
+        &says,
+        "what could not be read counts as not known; `wetside check` tells what is wrong",
+    );
+    Exit::FaultySurvey
 }
 
 /// Says something on standard error that is no complaint.

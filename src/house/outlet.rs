@@ -3,9 +3,9 @@
 //! Contract: flow and pressure come from one solution. Out and back are alike, so half of what the pump
 //! makes less what the emitter's own valves and fittings lose is lost on the way back. That rises with what
 //! hoses, joint, mains and tails lose, for the flow falls and the pump makes more of it; it falls with what
-//! valves and fittings lose; and it rises with the pump. Where something passes the
-//! branch by, none of this has a sign: the range is then the widest that can be, from nothing to half of what
-//! the pump makes.
+//! valves and fittings lose; and it rises with the pump: one set of ends gives the least, one the greatest. Where
+//! something passes the branch by, none of this has a sign: the range is then the widest that can be, from
+//! nothing to half of what the pump makes.
 
 use crate::alone_flow::{Beside, Corner, solve};
 use crate::mains::{self, Lay};
@@ -39,14 +39,15 @@ const BOTH: [End; 2] = [End::Least, End::Most];
 /// In m: half of what the pump makes less what valves and fittings lose.
 fn off_mains(lay: &Lay<'_>, water: &Water, emitter: &Emitter) -> Result<Range, OutOfRange> {
     let tails = emitter.tails.length;
-    let at = |end: End, valves: End, shorts: End| -> Result<(f64, f64), OutOfRange> {
+    // What the pump makes, and what of it is not lost in own valves and fittings.
+    let at = |end: End, valves: End| -> Result<(f64, f64), OutOfRange> {
         let main = lay.main_run(emitter, end, end.other().up(tails));
         let main = mains::main_pipes(lay.house, main, &emitter.tails, end);
         let own = mains::emitter_pipe(emitter, end.up(tails), end, valves);
         let corner = Corner {
             pump: end.other(),
             common: end,
-            shorts,
+            shorts: End::Most,
         };
         let series = own.map(|own| Series::of(end, water, main.into_iter().chain([own])));
         let beside = Beside {
@@ -55,25 +56,19 @@ fn off_mains(lay: &Lay<'_>, water: &Water, emitter: &Emitter) -> Result<Range, O
         };
         let flows = solve(lay.house, water, corner, None, beside)?;
         // Where a valve is shut nothing flows, and nothing is lost on the way back but in the hoses.
-        let twice = own.map_or(flows.common, |own| {
+        let rest = own.map_or(flows.common, |own| {
             flows.made - mains::fittings_loss(&own) * flows.own.powi(2)
         });
-        Ok((flows.made, twice))
+        Ok((flows.made, rest))
     };
-    let [least, most] = BOTH.map(|end| BOTH.map(|shorts| at(end, end.other(), shorts)));
-    let ([(slow, low), (other_slow, _)], [(fast, high), (other_fast, _)]) =
-        (each(least)?, each(most)?);
-    if slow == other_slow && fast == other_fast {
-        return Ok(Range::new(0.5 * low, 0.5 * high));
+    let shorts = &lay.house.shorts;
+    if shorts.iter().all(|short| short.open == Truth::No) {
+        let [least, most] = BOTH.map(|end| at(end, end.other()));
+        return Ok(Range::new(0.5 * least?.1, 0.5 * most?.1));
     }
-    // Beside a way round no input has a sign of its own: nothing is lost on the way back, or all that the pump
-    // makes where everything stands most against it.
-    let [(a, _), (b, _)] = each(BOTH.map(|shorts| at(End::Most, End::Most, shorts)))?;
-    Ok(Range::new(0.0, 0.5 * a.max(b)))
-}
-
-fn each<T>([one, other]: [Result<T, OutOfRange>; 2]) -> Result<[T; 2], OutOfRange> {
-    Ok([one?, other?])
+    // Beside a way round no input has a sign of its own: nothing is lost on the way back, or half of what the
+    // pump makes where everything stands most against it.
+    Ok(Range::new(0.0, 0.5 * at(End::Most, End::Most)?.0))
 }
 
 /// In m: on a loop all that lies behind the emitter is way back, from nothing to the whole of it.

@@ -97,8 +97,17 @@ impl<'a> Desk<'a> {
             .into_iter()
             .filter(|(places, _)| Some(places.len()) == most);
         let best: Vec<_> = best.collect();
-        let names: BTreeSet<&str> = best.iter().map(|(_, name)| *name).collect();
-        match best.first() {
+        self.one_of(&best, line)
+    }
+
+    /// The things of the one name that was found, whose words are taken from the line.
+    fn one_of(
+        &self,
+        found: &[(Vec<usize>, &str)],
+        line: &mut Line<'_>,
+    ) -> Result<Vec<FactId>, Refused> {
+        let names: BTreeSet<&str> = found.iter().map(|(_, name)| *name).collect();
+        match found.first() {
             Some((places, name)) if names.len() == 1 => {
                 line.take(places.iter().copied());
                 Ok(self.called(name))
@@ -126,15 +135,7 @@ impl<'a> Desk<'a> {
                 best.push((places, name));
             }
         }
-        let names: BTreeSet<&str> = best.iter().map(|(_, name)| *name).collect();
-        match best.first() {
-            Some((places, name)) if names.len() == 1 => {
-                line.take(places.iter().copied());
-                Ok(self.called(name))
-            }
-            Some(_) => Err(which(names)),
-            None => Ok(Vec::new()),
-        }
+        self.one_of(&best, line)
     }
 
     /// The words for what sort of thing an element is, ours and those of the trade.

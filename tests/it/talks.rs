@@ -1,4 +1,4 @@
-//! `wetside ask` as somebody uses it: through a pipe, whole transcripts; on a terminal, where it is stopped.
+//! `wetside ask` as somebody uses it: through a pipe, as whole talks; on a terminal, where it is stopped.
 
 use crate::examples::packs;
 use std::fs;
@@ -29,7 +29,7 @@ fn example(name: &str) -> String {
 }
 
 /// What the program says when these lines are typed, with the exit code at the end.
-fn transcript(folder: &Path, given: &[&str], typed: &str) -> String {
+fn talk(folder: &Path, given: &[&str], typed: &str) -> String {
     let mut command = Command::new(env!("CARGO_BIN_EXE_wetside"));
     command.args(given).current_dir(folder);
     command
@@ -86,7 +86,7 @@ fn new_lines(folder: &Path, before: &str) -> String {
 fn a_talk_through_a_pipe_at_forty_columns() {
     let folder = folder("pipe", &nearly_known());
     let typed = "?\nthree-pipe\n1\nb\n2\n\nu look on Monday\n";
-    let said = transcript(&folder, &["ask", "house.yaml", "--width", "40"], typed);
+    let said = talk(&folder, &["ask", "house.yaml", "--width", "40"], typed);
     insta::assert_snapshot!(said + &new_lines(&folder, &nearly_known()));
 }
 
@@ -94,7 +94,7 @@ fn a_talk_through_a_pipe_at_forty_columns() {
 fn a_talk_about_things_that_are_alike() {
     let folder = folder("alike", &with_radiators());
     let typed = "sound except lounge: 2\nsound except kitchen: 2; room one: u\nn\nsound except kitchen: 2; room one: u\ny\nb\ne\n1\ns\nq\n";
-    let said = transcript(&folder, &["ask", "house.yaml"], typed);
+    let said = talk(&folder, &["ask", "house.yaml"], typed);
     insta::assert_snapshot!(said + &new_lines(&folder, &with_radiators()));
 }
 
@@ -102,7 +102,7 @@ fn a_talk_about_things_that_are_alike() {
 fn whatever_ends_a_talk_the_answers_are_there() {
     let folder = folder("ends", &nearly_known());
     // The last line is cut off, and nobody knows whether it is whole.
-    let said = transcript(&folder, &["ask", "house.yaml"], "two-pipe\nwhole ho");
+    let said = talk(&folder, &["ask", "house.yaml"], "two-pipe\nwhole ho");
     assert!(said.contains("1 answer is saved in house.yaml."), "{said}");
     assert!(said.ends_with("exit 12\n"), "{said}");
     let after = fs::read_to_string(folder.join("house.yaml")).expect("it is there");
@@ -250,7 +250,7 @@ impl Screen {
 #[test]
 fn a_list_is_filled_in_and_taken_over() {
     let folder = folder("list", &with_radiators());
-    let said = transcript(&folder, &["ask", "house.yaml", "--list"], "");
+    let said = talk(&folder, &["ask", "house.yaml", "--list"], "");
     let list = said
         .strip_suffix("exit 12\n")
         .expect("the code of the verdict");
@@ -269,7 +269,7 @@ fn a_list_is_filled_in_and_taken_over() {
         .replacen("condition: unknown", "condition: rust spots", 1);
     fs::write(folder.join("list.yaml"), &filled).expect("it can be written");
     let given = ["ask", "house.yaml", "--from", "list.yaml"];
-    let said = transcript(&folder, &given, "");
+    let said = talk(&folder, &given, "");
     assert!(said.contains("3 answers are saved"), "{said}");
     let new = "now in the file:  layout: one-pipe
 now in the file:      condition: {unknown: behind a cupboard}
@@ -278,7 +278,7 @@ now in the file:      condition: rust spots
     assert_eq!(new_lines(&folder, &with_radiators()), new);
     let faulty = filled.replace("one-pipe", "three-pipe");
     fs::write(folder.join("list.yaml"), faulty).expect("it can be written");
-    let said = transcript(&folder, &given, "");
+    let said = talk(&folder, &given, "");
     assert!(
         said.contains("`three-pipe` is not one of the words"),
         "{said}"
@@ -290,7 +290,7 @@ now in the file:      condition: rust spots
 fn a_second_flat_takes_over_what_stays_true_and_nothing_else() {
     let flat = example("communal-flat-interface-unit.yaml");
     let folder = folder("like", &flat);
-    let said = transcript(&folder, &["new", "second.yaml", "--like", "house.yaml"], "");
+    let said = talk(&folder, &["new", "second.yaml", "--like", "house.yaml"], "");
     assert!(
         said.ends_with("Next: wetside ask second.yaml\nexit 0\n"),
         "{said}"
