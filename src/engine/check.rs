@@ -270,7 +270,7 @@ fn facts_of(
 }
 
 pub(crate) fn recorded_stage(scene: Scene<'_>) -> Option<Stage> {
-    let fact = run::fact_at(scene.vocabulary, scene.facts, "job.stage")?;
+    let fact = run::fact_at(scene.vocabulary, scene.facts, run::STAGE)?;
     match &scene.facts.fact(fact).content {
         Content::Known(Value::Word(word)) => Stage::named(scene.vocabulary.word(*word)),
         _ => None,
@@ -280,7 +280,7 @@ pub(crate) fn recorded_stage(scene: Scene<'_>) -> Option<Stage> {
 /// Without a stage nobody can say what is due. Of a stage that could not be understood a problem
 /// speaks already.
 fn stage_missing(scene: Scene<'_>) -> Option<Problem> {
-    let fact = run::fact_at(scene.vocabulary, scene.facts, "job.stage")?;
+    let fact = run::fact_at(scene.vocabulary, scene.facts, run::STAGE)?;
     if let Content::Open(Why::Malformed) = scene.facts.fact(fact).content {
         return None;
     }

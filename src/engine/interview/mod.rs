@@ -23,7 +23,7 @@ pub use taken::{Taken, taken};
 
 use crate::check::{Ask, Packs, recorded_stage};
 use crate::pack::Rule;
-use crate::run::{SURE, fact_at, scene};
+use crate::run::{STAGE, SURE, fact_at, scene};
 use live::Live;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
@@ -137,7 +137,7 @@ pub fn interview<'p>(
 ) -> Vec<Question<'p>> {
     let vocabulary = &packs.vocabulary;
     let Some(stage) = stage(recorded, packs, ask) else {
-        let stage = fact_at(vocabulary, recorded, "job.stage").into_iter();
+        let stage = fact_at(vocabulary, recorded, STAGE).into_iter();
         let questions = stage.map(|fact| question(recorded, vocabulary, &[fact], Asks::Value));
         return questions
             .filter(|question| !session.asked.contains(&question.name))

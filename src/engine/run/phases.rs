@@ -2,7 +2,7 @@
 //!
 //! Contract: a phase is left out only where its condition is surely not so. A pack without phases has one.
 
-use super::scene::fact_at;
+use super::scene::{STAGE, fact_at};
 use crate::pack::{Pack, Phase};
 use wetside_base::finding::Stage;
 use wetside_lang::eval::{Noting, Scene, Supposed, answer};
@@ -10,7 +10,7 @@ use wetside_units::truth::Truth;
 
 /// Their places among the phases of the pack.
 pub(super) fn possible(pack: &Pack, scene: Scene<'_>, stage: Stage) -> Vec<usize> {
-    let recorded = fact_at(scene.vocabulary, scene.facts, "job.stage");
+    let recorded = fact_at(scene.vocabulary, scene.facts, STAGE);
     let word = scene.vocabulary.word_id(stage.words());
     let asked: Vec<_> = recorded
         .zip(word)

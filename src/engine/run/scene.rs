@@ -5,9 +5,10 @@ use wetside_base::vocabulary::Vocabulary;
 use wetside_lang::eval::Scene;
 use wetside_units::{Date, DateTime, Exact, Interval};
 
+/// How far the job has got.
+pub(crate) const STAGE: &str = "job.stage";
 const WORK_DATE: &str = "job.work_date";
 const VISITED: &str = "upkeep.visited";
-const STAGE: &str = "job.stage";
 const UPKEEP: &str = "upkeep";
 
 /// The facts, and the day of judgement: the one asked for, or else that of the work, and at upkeep that of
