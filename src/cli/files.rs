@@ -8,7 +8,8 @@ use std::fs::{self, File, OpenOptions};
 use std::io::{self, ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use wetside_base::source::Source;
+use wetside_base::problem::Problem;
+use wetside_base::source::{Source, Span};
 use wetside_engine::pack::{PackFiles, PackProblem};
 
 /// Why something cannot be done as asked: what is wrong, and what to do.
@@ -83,19 +84,20 @@ fn limited(reader: impl Read) -> io::Result<Vec<u8>> {
     Ok(bytes)
 }
 
-/// The texts below a folder, in the order of their paths, and the files that are no text.
+/// The texts below a folder, in the order of their paths, and what is not read there: every file in the folder
+/// of a pack is one or the other.
 ///
 /// # Errors
 /// When the folder or a file in it cannot be read; `help` says which folder to name.
 pub(super) fn pack(folder: &Path, help: &str) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
     let mut paths = Vec::new();
-    collect(folder, help, 0, &mut paths)?;
+    let mut problems = Vec::new();
+    collect(folder, help, 0, &mut paths, &mut problems)?;
     paths.sort();
     let mut files = PackFiles {
         name: folder.display().to_string(),
         files: Vec::new(),
     };
-    let mut problems = Vec::new();
     for path in paths {
         let shown = path.display().to_string();
         let bytes = read(&path).map_err(|error| {
@@ -125,6 +127,7 @@ fn collect(
     help: &str,
     depth: usize,
     paths: &mut Vec<PathBuf>,
+    problems: &mut Vec<PackProblem>,
 ) -> Result<(), Refusal> {
     let shown = folder.display().to_string();
     let refuse = |error: &io::Error| cannot_read(&shown, error, help);
@@ -134,19 +137,53 @@ fn collect(
     }
     for entry in fs::read_dir(folder).map_err(|error| refuse(&error))? {
         let path = entry.map_err(|error| refuse(&error))?.path();
-        let hidden = path
-            .file_name()
-            .is_some_and(|name| name.to_string_lossy().starts_with('.'));
-        if hidden {
-            continue;
-        }
-        if path.is_dir() {
-            collect(&path, help, depth + 1, paths)?;
+        if let Some((says, help)) = passed_over(&path) {
+            let source = Arc::new(Source::new(path.display().to_string(), ""));
+            let problem = Problem::new("not-read", Span::default(), says, help);
+            problems.push(PackProblem { source, problem });
+        } else if path.is_dir() {
+            collect(&path, help, depth + 1, paths, problems)?;
         } else if path.extension().is_some_and(|ending| ending == "yaml") {
             paths.push(path);
         }
     }
+    // As the folder lists them, which is not the same everywhere.
+    problems.sort_by(|a, b| a.source.name.cmp(&b.source.name));
     Ok(())
+}
+
+/// Why something in the folder of a pack is not read, and what to do; nothing where it is read, or is a page
+/// for people (`.md`).
+fn passed_over(path: &Path) -> Option<(&'static str, &'static str)> {
+    let name = path.file_name()?.to_string_lossy();
+    let ending = path.extension().unwrap_or_default().to_string_lossy();
+    if path.is_symlink() {
+        return Some((
+            "this is a link, and links are not followed",
+            "put what it leads to into the folder of the pack itself",
+        ));
+    }
+    if name.starts_with('.') {
+        return Some((
+            "what is hidden is not read",
+            "give it a name without a dot in front, or keep the pack in a folder of its own that holds nothing else",
+        ));
+    }
+    let lower = ending.to_lowercase();
+    if path.is_dir() || ["yaml", "md"].contains(&ending.as_ref()) {
+        return None;
+    }
+    Some(if lower == "yaml" || lower == "yml" {
+        (
+            "only files that end in `.yaml` are read",
+            "give it that ending, in small letters",
+        )
+    } else {
+        (
+            "this is no file of a pack",
+            "a pack holds files that end in `.yaml`, and pages for people that end in `.md`; keep anything else beside its folder",
+        )
+    })
 }
 
 fn cannot_read(shown: &str, error: &io::Error, help: &str) -> Refusal {

@@ -57,10 +57,8 @@ fn test(arguments: &Test) -> Result<Exit, Refusal> {
     if wrong.is_empty() {
         wrong = idle(&pack, &files);
     }
-    let ran = cases::run(&pack, &vocabulary);
+    let ran = cases::all(&pack, &files, &vocabulary);
     wrong.extend(ran.problems);
-    let usual = cases::usual::run(&pack, &files, &vocabulary);
-    wrong.extend(usual.problems);
     let style = arguments.look.on_screen();
     let mut pen = Pen::new(style);
     if !wrong.is_empty() {
@@ -74,7 +72,7 @@ fn test(arguments: &Test) -> Result<Exit, Refusal> {
         pen.gap();
     }
     let rules = number(ran.rules, "rule", "rules");
-    let (tried, passed) = (ran.cases + usual.cases, ran.passed + usual.passed);
+    let (tried, passed) = (ran.cases, ran.passed);
     let cases = number(tried, "case", "cases");
     let came = match tried - passed {
         _ if tried == 0 => "nothing to try".to_string(),

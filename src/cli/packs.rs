@@ -5,8 +5,10 @@ use super::files::{self, Refusal};
 use super::terminal::{self, Look};
 use clap::Args;
 use std::path::PathBuf;
+use wetside_base::finding::Identity;
+use wetside_engine::cases;
 use wetside_engine::check::Packs;
-use wetside_engine::pack::PackProblem;
+use wetside_engine::pack::{Pack, PackFiles, PackProblem};
 use wetside_report::{json, problems};
 
 #[derive(Args, Clone, Debug)]
@@ -28,18 +30,42 @@ pub(super) const PACK_FOLDER: &str = "name the folder that holds `pack.yaml`";
 /// # Errors
 /// When a folder cannot be read.
 pub(super) fn load(choice: &Choice) -> Result<(Packs, Vec<PackProblem>), Refusal> {
+    let carried = wetside_rules::packs();
+    let own: Vec<Identity> = carried.packs.iter().map(Pack::identity).collect();
     let mut packs = if choice.without_built_in {
-        Packs::none()
+        let mut none = Packs::none();
+        none.left_out = carried.packs.iter().map(Pack::cited).collect();
+        none
     } else {
-        wetside_rules::packs()
+        carried
     };
     let mut wrong = Vec::new();
     for folder in &choice.folders {
         let (files, unreadable) = files::pack(folder, PACK_FOLDER)?;
         wrong.extend(unreadable);
+        let before = packs.packs.len();
         wrong.extend(packs.add(&files));
+        if let Some(added) = packs.packs.get(before) {
+            packs.left_out.retain(|cited| *cited != added.cited());
+            wrong.extend(reserved(&own, added, &files));
+            wrong.extend(cases::all(added, &files, &packs.vocabulary).problems);
+        }
     }
     Ok((packs, wrong))
+}
+
+/// A pack that is not the one that the program carries must not bear its name in a report.
+fn reserved(own: &[Identity], pack: &Pack, files: &PackFiles) -> Option<PackProblem> {
+    let it = own.iter().find(|one| one.pack == pack.name)?;
+    if it.digest == pack.digest {
+        return None;
+    }
+    let says = format!(
+        "`{}` is the name of the pack that the program carries, and the content of this one is another",
+        pack.name
+    );
+    let help = "give it a name of its own; to change a few rules or limits of the carried pack, write a layer that builds on it";
+    Some(files.problem_of_head("name-reserved", "pack", says, help))
 }
 
 /// Shows what is wrong with packs. Nothing is judged by them, since the rule that is missing may be

@@ -8,7 +8,7 @@
 pub mod usual;
 
 use crate::figures::{self, Wanted};
-use crate::pack::{CaseFile, Pack, PackProblem, Rule, RuleFile, own};
+use crate::pack::{CaseFile, Pack, PackFiles, PackProblem, Rule, RuleFile, own};
 use crate::read;
 use crate::run::{Judged, element_name, judge, scene_of_case};
 use crate::schema;
@@ -93,6 +93,16 @@ pub fn run(pack: &Pack, vocabulary: &Vocabulary) -> CaseRun {
         });
         done.problems.extend(problems);
     }
+    done
+}
+
+/// All cases of a pack: those of its rules, and those of what is usual.
+pub fn all(pack: &Pack, files: &PackFiles, vocabulary: &Vocabulary) -> CaseRun {
+    let mut done = run(pack, vocabulary);
+    let usual = usual::run(pack, files, vocabulary);
+    done.cases += usual.cases;
+    done.passed += usual.passed;
+    done.problems.extend(usual.problems);
     done
 }
 

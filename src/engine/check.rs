@@ -10,15 +10,14 @@ use crate::agreements::{self, Contradiction};
 use crate::figures::{self, Wanted};
 use crate::gaps::{Gates, gaps};
 use crate::moved::{self, Register};
-use crate::pack::{Agreement, PACK_FILE, Pack, PackFiles, PackProblem, Rule, agreed, idle, load};
+use crate::pack::{Agreement, Pack, PackFiles, PackProblem, Rule, agreed, idle, load};
 use crate::read;
 use crate::run::{self, Doubt, Waiting};
 use crate::schema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
-use std::sync::Arc;
 use wetside_base::facts::{Content, FactId, Facts, Value, Why};
-use wetside_base::finding::{Counts, Judgement, Stage, Verdict};
+use wetside_base::finding::{Basis, Counts, Judgement, Stage, Verdict};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::{FieldId, Vocabulary};
@@ -39,6 +38,8 @@ pub struct Packs {
     agreed: Box<[Agreement]>,
     /// The figures that the gates, the agreements and the packs read.
     figures: Wanted,
+    /// The packs that the program carries and that do not judge, as reports cite them.
+    pub left_out: Vec<String>,
 }
 
 /// What is asked of a survey beside its own words.
@@ -72,6 +73,7 @@ impl Packs {
             vocabulary,
             gates,
             agreed: agreed.into(),
+            left_out: Vec::new(),
         }
     }
 
@@ -79,7 +81,7 @@ impl Packs {
     pub fn add(&mut self, files: &PackFiles) -> Vec<PackProblem> {
         let (pack, mut problems) = load(files, &self.vocabulary);
         if self.packs.iter().any(|other| other.name == pack.name) {
-            problems.extend(pack_twice(files, &pack.name));
+            problems.push(pack_twice(files, &pack.name));
         }
         if problems.is_empty() {
             problems = idle(&pack, files);
@@ -133,18 +135,10 @@ fn wanted(vocabulary: &Vocabulary, reads: Reads) -> Wanted {
 }
 
 /// Every rule of two packs of one name would count twice, and nobody could tell which is meant.
-fn pack_twice(files: &PackFiles, name: &str) -> Option<PackProblem> {
-    let (_, text) = files.files.iter().find(|(path, _)| path == PACK_FILE)?;
-    let source = Arc::new(Source::new(
-        format!("{}/{PACK_FILE}", files.name),
-        text.as_ref(),
-    ));
-    let root = wetside_document::read(&source).root;
+fn pack_twice(files: &PackFiles, name: &str) -> PackProblem {
     let says = format!("there is a pack `{name}` among the packs to judge by already");
     let help = "leave one of the two out, or give this one a name of its own; to judge by a changed copy of the pack that the program carries, leave that one out";
-    let span = root.get("pack")?.value.span;
-    let problem = Problem::new("pack-twice", span, says, help);
-    Some(PackProblem { source, problem })
+    files.problem_of_head("pack-twice", "pack", says, help)
 }
 
 /// Judges a survey from its bytes. Of bytes that are no text nothing is known, which is never clear.
@@ -161,6 +155,7 @@ pub fn check_bytes(name: &str, bytes: Vec<u8>, packs: &Packs, ask: &Ask) -> (Sou
         stage: ask.stage.unwrap_or(Stage::Survey),
         as_of: None,
         packs: packs.packs.iter().map(Pack::cited).collect(),
+        basis: basis(packs, ask),
         problems: vec![problem],
         findings: Vec::new(),
         gaps: Vec::new(),
@@ -174,6 +169,15 @@ pub fn check_bytes(name: &str, bytes: Vec<u8>, packs: &Packs, ask: &Ask) -> (Sou
         counts: Counts::default(),
     };
     (Source::new(name, ""), judgement)
+}
+
+fn basis(packs: &Packs, ask: &Ask) -> Basis {
+    Basis {
+        packs: packs.packs.iter().map(Pack::identity).collect(),
+        left_out: packs.left_out.clone(),
+        stage: ask.stage,
+        as_of: ask.as_of.map(|day| day.to_string()),
+    }
 }
 
 /// Judges a survey.
@@ -208,7 +212,7 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
         questions.insert(at, one.question(scene, rules));
     }
     let (unlikely, more_unlikely) = agreements::unlikely(&packs.packs, scene, survey);
-    let incomplete = run.counts.judged() == 0 || !problems.is_empty() || !gaps.is_empty();
+    let incomplete = run.counts.met_that_block == 0 || !problems.is_empty() || !gaps.is_empty();
     Judgement {
         verdict: verdict(&run.findings, incomplete),
         stage,
@@ -217,6 +221,7 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
             .single()
             .map(|_| datetime::told(&scene.as_of, false)),
         packs: packs.packs.iter().map(Pack::cited).collect(),
+        basis: basis(packs, ask),
         problems,
         findings: run.findings,
         gaps,

@@ -7,6 +7,7 @@
 pub mod agreements;
 pub mod cases;
 pub mod check;
+pub mod digest;
 pub mod expectations;
 pub mod figures;
 pub mod gaps;

@@ -30,8 +30,7 @@ pub(crate) fn consequences<'a>(
     of: &'a Finding,
 ) -> impl Iterator<Item = &'a Finding> {
     findings.iter().filter(|finding| {
-        let broken = of.outcome == Outcome::Broken && finding.pack == of.pack;
-        broken && finding.explained_by.as_ref() == Some(&of.rule)
+        of.outcome == Outcome::Broken && finding.explained_by.as_ref() == Some(&of.rule)
     })
 }
 

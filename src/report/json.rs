@@ -5,10 +5,14 @@
 //! added within an edition, never taken away or given another meaning. Each object of the document is
 //! a struct with its keys in their order, and borrows what it writes.
 
+use super::verdict::ENGINE;
 use serde::Serialize;
-use wetside_base::finding::{self, CauseKind, Citation, Counts, Judgement, On, PackLine, Verdict};
+use wetside_base::finding::{
+    self, CauseKind, Citation, Counts, Identity, Judgement, On, PackLine, Stage, Verdict,
+};
 use wetside_base::problem;
 use wetside_base::source::{Source, Span};
+use wetside_engine::digest;
 
 /// The edition of the format.
 pub(crate) const EDITION: u32 = 2;
@@ -66,6 +70,7 @@ struct Survey<'a> {
     stage: &'static str,
     as_of: Option<&'a str>,
     packs: &'a [String],
+    judged_by: Basis<'a>,
     problems: Vec<Problem<'a>>,
     findings: Vec<Finding<'a>>,
     gaps: Vec<Gap<'a>>,
@@ -89,6 +94,14 @@ impl<'a> Survey<'a> {
             stage: judgement.stage.words(),
             as_of: judgement.as_of.as_deref(),
             packs: &judgement.packs,
+            judged_by: Basis {
+                engine: ENGINE,
+                packs: each(&judgement.basis.packs, Pack::new),
+                left_out: &judgement.basis.left_out,
+                survey_digest: digest::of_text(&source.text),
+                asked_stage: judgement.basis.stage.map(Stage::words),
+                asked_as_of: judgement.basis.as_of.as_deref(),
+            },
             problems: each(&judgement.problems, |one| Problem::new(source, one)),
             findings: each(&judgement.findings, |one| Finding::new(source, one)),
             gaps: each(&judgement.gaps, |gap| Gap {
@@ -116,6 +129,36 @@ impl<'a> Survey<'a> {
             more_unlikely: judgement.more_unlikely,
             ahead: each(&judgement.ahead, |one| Finding::new(source, one)),
             counts: &judgement.counts,
+        }
+    }
+}
+
+/// All that is needed to judge again, and to tell whether it is the same that judges.
+#[derive(Serialize)]
+struct Basis<'a> {
+    engine: &'static str,
+    packs: Vec<Pack<'a>>,
+    left_out: &'a [String],
+    survey_digest: String,
+    asked_stage: Option<&'static str>,
+    asked_as_of: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct Pack<'a> {
+    pack: &'a str,
+    edition: &'a str,
+    digest: &'a str,
+    builds_on: Option<&'a str>,
+}
+
+impl<'a> Pack<'a> {
+    fn new(identity: &'a Identity) -> Pack<'a> {
+        Pack {
+            pack: &identity.pack,
+            edition: &identity.edition,
+            digest: &identity.digest,
+            builds_on: identity.builds_on.as_deref(),
         }
     }
 }

@@ -5,7 +5,7 @@ use super::draw::Mark;
 use super::finding::{BODY, marked, place};
 use super::pen::{Ink, Pen, number, sentence};
 use wetside_base::problem::Problem;
-use wetside_base::source::Source;
+use wetside_base::source::{Source, Span};
 
 /// The problems of one survey under their heading, as a part of its report.
 pub fn of_survey(pen: &mut Pen, source: &Source, problems: &[Problem]) {
@@ -54,10 +54,14 @@ pub fn one(pen: &mut Pen, source: &Source, problem: &Problem, number: usize) {
         &format!("Problem {number}: {}", problem.says),
         Ink::Wait,
     );
-    pen.paragraph(
-        body,
-        &format!("{} ({})", place(source, problem.span), problem.kind),
-    );
+    // Of a file that is not read, only the name is known.
+    let whole = source.text.is_empty() && problem.span == Span::default();
+    let at = if whole {
+        source.name.clone()
+    } else {
+        place(source, problem.span)
+    };
+    pen.paragraph(body, &format!("{at} ({})", problem.kind));
     let first = Mark {
         span: problem.span,
         words: String::new(),

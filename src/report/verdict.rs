@@ -3,8 +3,12 @@
 
 use super::first;
 use super::pen::{Ink, Pen, number, row};
-use wetside_base::finding::{Class, Judgement, Outcome, Verdict};
+use wetside_base::finding::{Class, Identity, Judgement, Outcome, Verdict};
 use wetside_base::source::Source;
+use wetside_engine::digest::short;
+
+/// The program and its version, as reports name what judged.
+pub(crate) const ENGINE: &str = concat!("wetside ", env!("CARGO_PKG_VERSION"));
 
 /// The lines that every verdict ends with.
 pub const CAUTION: &str = "This is an aid to a competent person and takes nobody's place. Local codes and the maker's \
@@ -28,6 +32,13 @@ pub(crate) fn head(pen: &mut Pen, source: &Source, judgement: &Judgement) {
         source.name
     );
     pen.paragraph(0, &what);
+    if !judgement.basis.left_out.is_empty() {
+        let left_out = row(&judgement.basis.left_out);
+        pen.paragraph(
+            0,
+            &format!("Left out, though the program carries it: {left_out}."),
+        );
+    }
     if let Some(rest) = besides(judgement) {
         pen.paragraph(0, &rest);
     }
@@ -188,7 +199,27 @@ pub(crate) fn count(pen: &mut Pen, judgement: &Judgement) {
     pen.paragraph(0, &sentence);
     if judged == 0 {
         pen.paragraph(0, "Nothing was judged, so nothing is known to be safe.");
+    } else if counts.met_that_block == 0 {
+        let words = "Nothing that can stop the work was met, so nothing is known to be safe.";
+        pen.paragraph(0, words);
     }
+    pen.paragraph(0, &basis(judgement));
+}
+
+/// What judged, so that a report can be held against it later.
+fn basis(judgement: &Judgement) -> String {
+    let pack = |one: &Identity| {
+        let over = one.builds_on.as_ref();
+        let over = over.map_or(String::new(), |lower| format!(" over {lower}"));
+        let (name, edition) = (&one.pack, &one.edition);
+        format!("{name} {edition}{over} (content {})", short(&one.digest))
+    };
+    let packs: Vec<String> = judgement.basis.packs.iter().map(pack).collect();
+    let by = match packs.as_slice() {
+        [] => "no pack".to_string(),
+        packs => row(packs),
+    };
+    format!("Judged by {by}, with {ENGINE}.")
 }
 
 /// The caution, and the verdict again with what to do first.

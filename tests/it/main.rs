@@ -29,6 +29,7 @@ mod misuse;
 mod mutants;
 mod orders;
 mod pack;
+mod pack_identity;
 mod pack_loading;
 mod pack_slips;
 mod physics;

@@ -4,8 +4,8 @@
 
 use crate::shapes;
 use wetside_base::finding::{
-    Cause, CauseKind, Citation, Class, Counts, Finding, Gap, Judgement, On, Outcome, PackLine,
-    Question, Stage, Unlikely, Verdict,
+    Basis, Cause, CauseKind, Citation, Class, Counts, Finding, Gap, Identity, Judgement, On,
+    Outcome, PackLine, Question, Stage, Unlikely, Verdict,
 };
 use wetside_base::problem::{Label, Problem};
 use wetside_base::source::{Source, Span};
@@ -216,6 +216,17 @@ fn stopped(source: &Source) -> Judgement {
         stage: Stage::SetUp,
         as_of: Some("2026-10-20".to_string()),
         packs: vec!["gb-domestic 2026.2".to_string()],
+        basis: Basis {
+            packs: vec![Identity {
+                pack: "gb-domestic".to_string(),
+                edition: "2026.2".to_string(),
+                digest: "0123456789abcdef".to_string(),
+                builds_on: None,
+            }],
+            left_out: vec!["another-pack 2026.1".to_string()],
+            stage: Some(Stage::SetUp),
+            as_of: None,
+        },
         problems: vec![not_accepted(source)],
         findings,
         gaps: vec![Gap {
@@ -253,6 +264,7 @@ fn stopped(source: &Source) -> Judgement {
             undecided: 3,
             not_applicable: 17,
             later: 24,
+            met_that_block: 30,
         },
     }
 }

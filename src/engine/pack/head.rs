@@ -58,8 +58,11 @@ pub(super) fn read(sheet: &mut Sheet<'_>, vocabulary: &Vocabulary) -> Option<Pac
         .into_iter()
         .map(|(name, list)| read_list(sheet, name, list, vocabulary));
     let lists = lists.collect();
+    let stamps = sheet.stamps("limits", "limit");
+    let stamps = stamps.chain(sheet.stamps("words", "words")).collect();
     Some(Pack {
         lists,
+        stamps,
         list_lines,
         name: own(&file.pack),
         edition: own(&file.edition),

@@ -6,7 +6,6 @@
 use super::{PACK_FILE, Pack, PackFiles, PackProblem};
 use std::sync::Arc;
 use wetside_base::problem::Problem;
-use wetside_base::source::Source;
 use wetside_lang::node::Reads;
 
 /// What is idle in a pack that is sound in all else.
@@ -53,9 +52,7 @@ pub fn idle(pack: &Pack, files: &PackFiles) -> Vec<PackProblem> {
         .chain(lists)
         .chain(tables)
         .map(|(path, line, kind, says, help)| {
-            let text = files.files.iter().find(|(name, _)| *name == path);
-            let text = text.map_or("", |(_, text)| text.as_ref());
-            let source = Arc::new(Source::new(format!("{}/{path}", files.name), text));
+            let source = Arc::new(files.source(&path));
             let problem = Problem::new(kind, source.line_span(line), says, help);
             PackProblem { source, problem }
         })

@@ -4,6 +4,8 @@ use super::{
     AGREEMENTS, MOVED_FILE, PACK_FILE, Pack, PackFiles, PackProblem, agreements, head, moved,
     relations, rule, sheet, tables,
 };
+use crate::digest;
+use std::borrow::Cow;
 use std::sync::Arc;
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
@@ -23,11 +25,17 @@ pub fn load(files: &PackFiles, vocabulary: &Vocabulary) -> (Pack, Vec<PackProble
     let mut pack = head.unwrap_or_default();
     let mut ordered: Vec<_> = files.files.iter().collect();
     ordered.sort();
+    pack.digest = whole_digest(&ordered);
     for (path, text) in &ordered {
         if let Some(name) = named(path, "tables/") {
-            let read = |sheet: &mut sheet::Sheet<'_>| tables::read(sheet, name, vocabulary);
+            let read = |sheet: &mut sheet::Sheet<'_>| {
+                Some((tables::read(sheet, name, vocabulary)?, sheet.digest()))
+            };
             let table = sheet::read(place(path), text, Which::Table, read, &mut problems);
-            pack.tables.extend(table);
+            if let Some((table, stamp)) = table {
+                pack.stamps.insert(table.named(), stamp);
+                pack.tables.push(table);
+            }
         }
     }
     for (path, text) in ordered {
@@ -53,6 +61,16 @@ pub fn load(files: &PackFiles, vocabulary: &Vocabulary) -> (Pack, Vec<PackProble
         problems = relations::check(&pack.rules, vocabulary);
     }
     (pack, problems)
+}
+
+/// The digest of a pack: of the path and the content of each of its files, in the order of the paths.
+fn whole_digest(ordered: &[&(String, Cow<'static, str>)]) -> String {
+    let of = |(path, text): &&(String, Cow<'static, str>)| {
+        let root = wetside_document::read(&Source::new("", text.as_ref())).root;
+        [path.clone(), digest::of_node(&root, &[])]
+    };
+    let parts: Vec<String> = ordered.iter().flat_map(of).collect();
+    digest::joined(parts.iter().map(String::as_str))
 }
 
 fn no_head(files: &PackFiles) -> PackProblem {

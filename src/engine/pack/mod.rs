@@ -37,10 +37,12 @@ pub use place::in_file;
 pub use rule::{Rule, Selection};
 pub use words::{Piece, Words};
 
+use crate::digest;
 use serde::{Deserialize, Serialize};
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 use std::sync::Arc;
-use wetside_base::finding::PackLine;
+use wetside_base::finding::{Finding, Identity, PackLine};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
@@ -60,6 +62,30 @@ pub struct PackFiles {
     pub files: Vec<(String, Cow<'static, str>)>,
 }
 
+impl PackFiles {
+    /// One of the files.
+    pub(crate) fn source(&self, path: &str) -> Source {
+        let text = self.files.iter().find(|(name, _)| name == path);
+        let text = text.map_or("", |(_, text)| text.as_ref());
+        Source::new(format!("{}/{path}", self.name), text)
+    }
+
+    /// Something wrong in `pack.yaml`, at what stands under a key.
+    pub fn problem_of_head(
+        &self,
+        kind: &'static str,
+        key: &str,
+        says: String,
+        help: &str,
+    ) -> PackProblem {
+        let source = Arc::new(self.source(PACK_FILE));
+        let root = wetside_document::read(&source).root;
+        let span = root.get(key).map(|entry| entry.value.span);
+        let problem = Problem::new(kind, span.unwrap_or_default(), says, help);
+        PackProblem { source, problem }
+    }
+}
+
 /// Where what usually holds stands in a pack.
 pub(crate) const AGREEMENTS: &str = "agreements/";
 
@@ -68,6 +94,10 @@ pub(crate) const AGREEMENTS: &str = "agreements/";
 pub struct Pack {
     pub name: String,
     pub edition: String,
+    /// Of all its files: see [`crate::digest`].
+    pub digest: String,
+    /// Of each limit, table and list of words, by its name in a condition.
+    pub(crate) stamps: BTreeMap<String, String>,
     pub title: String,
     pub scope: String,
     /// The phases of a job, in their order.
@@ -106,19 +136,19 @@ impl Pack {
         }
     }
 
+    /// Whether a finding is of one of its rules.
+    pub(crate) fn holds(&self, finding: &Finding) -> bool {
+        finding.pack == self.name
+    }
+
     pub fn rule(&self, id: &str) -> Option<&Rule> {
         self.rules.iter().find(|rule| rule.id == id)
     }
 
     /// The lines of the pack behind a rule: its demand, and each limit that its conditions name.
     pub(crate) fn lines_behind(&self, rule: &Rule) -> Vec<PackLine> {
-        let folder = format!("{}/", self.name);
         let demand = PackLine {
-            file: rule
-                .file
-                .strip_prefix(&folder)
-                .unwrap_or(&rule.file)
-                .to_string(),
+            file: rule.path(),
             line: rule.must_line,
             words: "the rule's demand".to_string(),
         };
@@ -150,5 +180,30 @@ impl Pack {
     /// Name and edition, as reports cite the pack.
     pub fn cited(&self) -> String {
         format!("{} {}", self.name, self.edition)
+    }
+
+    /// What identifies the pack.
+    pub fn identity(&self) -> Identity {
+        Identity {
+            pack: self.name.clone(),
+            edition: self.edition.clone(),
+            digest: self.digest.clone(),
+            builds_on: None,
+        }
+    }
+
+    /// What identifies a rule as it judges and speaks: its file but for its cases, and each limit, table and
+    /// list of words that it names.
+    pub fn digest_of(&self, rule: &Rule) -> String {
+        let reads = rule.reads();
+        let limits = reads.limits.iter().map(|at| self.plain_limits[*at].named());
+        let tables = reads.tables.iter().map(|at| self.tables[*at].named());
+        let lists = reads.lists.iter().map(|at| self.lists[*at].named());
+        let mut named: Vec<String> = limits.chain(tables).chain(lists).collect();
+        named.sort_unstable();
+        named.dedup();
+        let own = digest::of_node(&wetside_document::read(&rule.source()).root, &["cases"]);
+        let stamps = named.iter().filter_map(|name| self.stamps.get(name));
+        digest::joined([own.as_str()].into_iter().chain(stamps.map(String::as_str)))
     }
 }

@@ -58,6 +58,11 @@ pub struct Selection {
 }
 
 impl Rule {
+    /// Its file within its pack.
+    pub fn path(&self) -> String {
+        format!("{}/{}.yaml", self.part, self.id)
+    }
+
     /// The rule's file.
     pub fn source(&self) -> Source {
         Source::new(self.file.clone(), self.text.as_ref())

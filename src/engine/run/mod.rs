@@ -104,6 +104,8 @@ impl<'a> Run<'a> {
         let mut take = |judged: Judged| {
             if due {
                 self.counts.add(judged.outcome);
+                let safe = judged.outcome == Outcome::Met && rule.class != Class::Advisory;
+                self.counts.met_that_block += usize::from(safe);
             }
             match judged.outcome {
                 Outcome::Broken => broken.push(judged),
