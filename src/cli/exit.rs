@@ -53,7 +53,7 @@ impl Exit {
     pub fn of(judgement: &Judgement) -> Exit {
         match judgement.verdict {
             Verdict::DoNotStart => Exit::DoNotStart,
-            _ if !judgement.problems.is_empty() => Exit::FaultySurvey,
+            _ if judgement.problem_count() > 0 => Exit::FaultySurvey,
             Verdict::Clear => Exit::Clear,
             Verdict::Prepare => Exit::Prepare,
             Verdict::FindOut => Exit::FindOut,

@@ -9,6 +9,7 @@ mod exercise;
 mod exit;
 mod figures;
 mod files;
+mod folder;
 mod misuse;
 mod mutate;
 mod new;

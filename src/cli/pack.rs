@@ -1,15 +1,16 @@
 //! `wetside pack`: work on rule packs.
 
 use super::exit::Exit;
-use super::files::{self, Refusal};
+use super::files::Refusal;
 use super::mutate;
-use super::packs::{PACK_FOLDER, shown};
+use super::packs::{self, shown};
 use super::terminal::Look;
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
-use wetside_engine::cases;
+use wetside_engine::cases::whole;
 use wetside_engine::check::Packs;
-use wetside_engine::pack::{PackProblem, idle, load};
+use wetside_engine::digest;
+use wetside_engine::pack::PackProblem;
 use wetside_report::pen::{Pen, number};
 use wetside_report::problems;
 
@@ -35,6 +36,9 @@ enum Command {
 struct Test {
     /// The folder that holds `pack.yaml`; without it the pack that the program carries
     folder: Option<PathBuf>,
+    /// For a layer: the folders of the layers between it and the pack that the program carries
+    #[arg(long, value_name = "FOLDER")]
+    over: Vec<PathBuf>,
     #[command(flatten)]
     look: Look,
 }
@@ -47,17 +51,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
 }
 
 fn test(arguments: &Test) -> Result<Exit, Refusal> {
-    let (files, mut wrong) = match &arguments.folder {
-        Some(folder) => files::pack(folder, PACK_FOLDER)?,
-        None => (wetside_rules::files(), Vec::new()),
-    };
+    let (pack, files, mut wrong) = packs::one(arguments.folder.as_deref(), &arguments.over)?;
     let vocabulary = Packs::none().vocabulary;
-    let (pack, faulty) = load(&files, &vocabulary);
-    wrong.extend(faulty);
-    if wrong.is_empty() {
-        wrong = idle(&pack, &files);
-    }
-    let ran = cases::all(&pack, &files, &vocabulary);
+    let ran = whole::all(&pack, &files, &vocabulary);
     wrong.extend(ran.problems);
     let style = arguments.look.on_screen();
     let mut pen = Pen::new(style);
@@ -79,8 +75,17 @@ fn test(arguments: &Test) -> Result<Exit, Refusal> {
         0 => "all as written".to_string(),
         others => format!("{others} otherwise than written"),
     };
-    if !pack.name.is_empty() {
-        let words = format!("Pack {}: {rules}, {cases}, {came}.", pack.cited());
+    if let Some(one) = pack.identities().last().filter(|one| !one.pack.is_empty()) {
+        let changes = match one.changes.len() {
+            0 => String::new(),
+            count => format!("{}, ", number(count, "change", "changes")),
+        };
+        let words = format!(
+            "Pack {} {}: {rules}, {changes}{cases}, {came}. Content {}.",
+            one.pack,
+            one.edition,
+            digest::short(&one.digest)
+        );
         pen.paragraph(0, &words);
     }
     shown(&pen.finish())?;

@@ -76,7 +76,8 @@ fn again(written: &Value, packs: &Packs) -> Result<Value, Refusal> {
     let name = written["survey"].as_str().unwrap_or_default();
     let help = "start from the folder where the report was made, with the survey in its place";
     let (shown, bytes) = files::survey(name, help)?;
-    let judged = [check_bytes(shown, bytes, packs, &ask)];
+    let beside = files::departures(name)?;
+    let judged = [check_bytes(shown, bytes, packs, &ask, beside.as_ref())];
     let today: Value = serde_json::from_str(&json::document(&judged, &[])).unwrap_or_default();
     Ok(today["surveys"][0].clone())
 }

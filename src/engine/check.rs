@@ -7,8 +7,10 @@
 //! The same text, packs and question give the same judgement on every machine.
 
 use crate::agreements::{self, Contradiction};
+use crate::departures;
 use crate::figures::{self, Wanted};
 use crate::gaps::{Gates, gaps};
+use crate::layers;
 use crate::moved::{self, Register};
 use crate::pack::{Agreement, Pack, PackFiles, PackProblem, Rule, agreed, idle, load};
 use crate::read;
@@ -17,7 +19,7 @@ use crate::schema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use wetside_base::facts::{Content, FactId, Facts, Value, Why};
-use wetside_base::finding::{Basis, Counts, Judgement, Stage, Verdict};
+use wetside_base::finding::{Basis, Beside, Counts, Judgement, Stage, Verdict};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::{FieldId, Vocabulary};
@@ -79,6 +81,9 @@ impl Packs {
 
     /// Adds a pack; its problems are returned, and a pack with problems judges nothing.
     pub fn add(&mut self, files: &PackFiles) -> Vec<PackProblem> {
+        if let Some(base) = layers::base(files) {
+            return self.add_layer(files, &base);
+        }
         let (pack, mut problems) = load(files, &self.vocabulary);
         if self.packs.iter().any(|other| other.name == pack.name) {
             problems.push(pack_twice(files, &pack.name));
@@ -87,6 +92,42 @@ impl Packs {
             problems = idle(&pack, files);
         }
         if problems.is_empty() {
+            self.push(pack);
+        }
+        problems
+    }
+
+    /// Lays a layer over the pack that it builds on, which then judges with its changes alone.
+    fn add_layer(&mut self, files: &PackFiles, base: &str) -> Vec<PackProblem> {
+        let all = || self.packs.iter().flat_map(Pack::identities);
+        let names: Vec<String> = all().map(|one| one.pack).collect();
+        let lower = self.packs.iter().position(|pack| {
+            let mut names = pack.identities().into_iter();
+            names.any(|one| one.pack == base)
+        });
+        let Some(at) = lower else {
+            let says = format!(
+                "the pack `{base}`, which this layer builds on, is not among those to judge by"
+            );
+            let help = "name its folder by `--pack` too";
+            return vec![files.problem_of_head("no-such-pack", "builds_on", says, help)];
+        };
+        let (pack, mut problems) = layers::lay(&self.packs[at], files, &self.vocabulary);
+        if let Some(twin) = pack
+            .layers
+            .last()
+            .filter(|layer| names.contains(&layer.pack))
+        {
+            problems.push(pack_twice(files, &twin.pack));
+        }
+        if problems.is_empty() {
+            problems = idle(&pack, files);
+        }
+        if problems.is_empty() {
+            let packs = std::mem::take(&mut self.packs);
+            let mut packs = packs.into_vec();
+            packs.remove(at);
+            self.packs = packs.into();
             self.push(pack);
         }
         problems
@@ -142,10 +183,18 @@ fn pack_twice(files: &PackFiles, name: &str) -> PackProblem {
 }
 
 /// Judges a survey from its bytes. Of bytes that are no text nothing is known, which is never clear.
-pub fn check_bytes(name: &str, bytes: Vec<u8>, packs: &Packs, ask: &Ask) -> (Source, Judgement) {
+///
+/// `beside` is the file of departures that lies beside it, if there is one.
+pub fn check_bytes(
+    name: &str,
+    bytes: Vec<u8>,
+    packs: &Packs,
+    ask: &Ask,
+    beside: Option<&Source>,
+) -> (Source, Judgement) {
     let problem = match wetside_document::decode(name, bytes) {
         Ok(survey) => {
-            let judgement = check(&survey, packs, ask);
+            let judgement = check_beside(&survey, packs, ask, beside);
             return (survey, judgement);
         }
         Err(problem) => problem,
@@ -154,9 +203,10 @@ pub fn check_bytes(name: &str, bytes: Vec<u8>, packs: &Packs, ask: &Ask) -> (Sou
         verdict: Verdict::FindOut,
         stage: ask.stage.unwrap_or(Stage::Survey),
         as_of: None,
-        packs: packs.packs.iter().map(Pack::cited).collect(),
+        packs: cited(packs),
         basis: basis(packs, ask),
         problems: vec![problem],
+        beside: None,
         findings: Vec::new(),
         gaps: Vec::new(),
         more_gaps: 0,
@@ -171,17 +221,28 @@ pub fn check_bytes(name: &str, bytes: Vec<u8>, packs: &Packs, ask: &Ask) -> (Sou
     (Source::new(name, ""), judgement)
 }
 
+fn cited(packs: &Packs) -> Vec<String> {
+    let all = packs.packs.iter().flat_map(Pack::identities);
+    all.map(|one| format!("{} {}", one.pack, one.edition))
+        .collect()
+}
+
 fn basis(packs: &Packs, ask: &Ask) -> Basis {
     Basis {
-        packs: packs.packs.iter().map(Pack::identity).collect(),
+        packs: packs.packs.iter().flat_map(Pack::identities).collect(),
         left_out: packs.left_out.clone(),
         stage: ask.stage,
         as_of: ask.as_of.map(|day| day.to_string()),
     }
 }
 
-/// Judges a survey.
+/// Judges a survey that departs from nothing.
 pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
+    check_beside(survey, packs, ask, None)
+}
+
+/// Judges a survey, with the departures of the file beside it.
+fn check_beside(survey: &Source, packs: &Packs, ask: &Ask, beside: Option<&Source>) -> Judgement {
     let reading = wetside_document::read(survey);
     let read = |doubted: &BTreeMap<FactId, usize>| {
         facts_of(survey, &reading, &packs.vocabulary, &packs.figures, doubted)
@@ -201,7 +262,15 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
         scene: run::scene(&packs.vocabulary, less, ask.as_of),
         of: &doubted,
     });
-    let mut run = run::run(&packs.packs, survey, scene, doubt, stage);
+    let departures = beside.map(|file| departures::read(file, &packs.packs, scene));
+    let departures = departures.unwrap_or_default();
+    let holding = &departures.holding;
+    let mut run = run::run(&packs.packs, survey, scene, doubt, stage, holding);
+    let unused = departures::unused(holding, &run.departed, &packs.packs, stage);
+    let beside = beside.map(|source| Beside {
+        source: source.clone(),
+        problems: departures.problems.into_iter().chain(unused).collect(),
+    });
     let (gaps, more_gaps) = gaps(&packs.gates, scene);
     run.waiting.retain(Waiting::blocks);
     let (mut questions, more_questions) = run::questions(&run.waiting, scene);
@@ -212,7 +281,9 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
         questions.insert(at, one.question(scene, rules));
     }
     let (unlikely, more_unlikely) = agreements::unlikely(&packs.packs, scene, survey);
-    let incomplete = run.counts.met_that_block == 0 || !problems.is_empty() || !gaps.is_empty();
+    let sound = beside.as_ref().is_none_or(|file| file.problems.is_empty());
+    let incomplete =
+        run.counts.met_that_block == 0 || !problems.is_empty() || !gaps.is_empty() || !sound;
     Judgement {
         verdict: verdict(&run.findings, incomplete),
         stage,
@@ -220,9 +291,10 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
             .as_of
             .single()
             .map(|_| datetime::told(&scene.as_of, false)),
-        packs: packs.packs.iter().map(Pack::cited).collect(),
+        packs: cited(packs),
         basis: basis(packs, ask),
         problems,
+        beside,
         findings: run.findings,
         gaps,
         more_gaps,
@@ -306,6 +378,7 @@ fn stage_missing(scene: Scene<'_>) -> Option<Problem> {
 fn verdict(findings: &[wetside_base::finding::Finding], incomplete: bool) -> Verdict {
     let worst = findings
         .iter()
+        .filter(|finding| finding.departure.is_none())
         .map(|finding| Verdict::of(finding.class, finding.outcome))
         .max();
     let floor = if incomplete {

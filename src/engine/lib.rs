@@ -7,11 +7,13 @@
 pub mod agreements;
 pub mod cases;
 pub mod check;
+mod departures;
 pub mod digest;
 pub mod expectations;
 pub mod figures;
 pub mod gaps;
 pub mod interview;
+pub mod layers;
 pub mod moved;
 pub mod mutants;
 pub mod pack;

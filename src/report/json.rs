@@ -8,7 +8,7 @@
 use super::verdict::ENGINE;
 use serde::Serialize;
 use wetside_base::finding::{
-    self, CauseKind, Citation, Counts, Identity, Judgement, On, PackLine, Stage, Verdict,
+    self, CauseKind, Citation, Counts, Departure, Identity, Judgement, On, PackLine, Stage, Verdict,
 };
 use wetside_base::problem;
 use wetside_base::source::{Source, Span};
@@ -72,6 +72,7 @@ struct Survey<'a> {
     packs: &'a [String],
     judged_by: Basis<'a>,
     problems: Vec<Problem<'a>>,
+    departures: Option<Beside<'a>>,
     findings: Vec<Finding<'a>>,
     gaps: Vec<Gap<'a>>,
     more_gaps: usize,
@@ -103,6 +104,11 @@ impl<'a> Survey<'a> {
                 asked_as_of: judgement.basis.as_of.as_deref(),
             },
             problems: each(&judgement.problems, |one| Problem::new(source, one)),
+            departures: judgement.beside.as_ref().map(|beside| Beside {
+                file: &beside.source.name,
+                digest: digest::of_text(&beside.source.text),
+                problems: each(&beside.problems, |one| Problem::new(&beside.source, one)),
+            }),
             findings: each(&judgement.findings, |one| Finding::new(source, one)),
             gaps: each(&judgement.gaps, |gap| Gap {
                 fact: &gap.fact,
@@ -150,6 +156,7 @@ struct Pack<'a> {
     edition: &'a str,
     digest: &'a str,
     builds_on: Option<&'a str>,
+    changes: &'a [String],
 }
 
 impl<'a> Pack<'a> {
@@ -159,8 +166,17 @@ impl<'a> Pack<'a> {
             edition: &identity.edition,
             digest: &identity.digest,
             builds_on: identity.builds_on.as_deref(),
+            changes: &identity.changes,
         }
     }
+}
+
+/// The file of departures beside the survey.
+#[derive(Serialize)]
+struct Beside<'a> {
+    file: &'a str,
+    digest: String,
+    problems: Vec<Problem<'a>>,
 }
 
 /// Lines and columns from 1, columns in characters; the end is the first column after it.
@@ -247,6 +263,7 @@ struct Finding<'a> {
     more: usize,
     explained_by: Option<&'a str>,
     after: &'a [String],
+    departure: Option<&'a Departure>,
 }
 
 /// The same rule on another element.
@@ -309,6 +326,7 @@ impl<'a> Finding<'a> {
             more: finding.more,
             explained_by: finding.explained_by.as_deref(),
             after: &finding.after,
+            departure: finding.departure.as_ref(),
         }
     }
 }

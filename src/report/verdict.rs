@@ -57,7 +57,13 @@ pub fn headline(judgement: &Judgement) -> String {
     let tally = Tally::of(judgement);
     let told = judgement.verdict.at(judgement.stage);
     match judgement.verdict {
-        Verdict::Clear => told.replacen("clear", "CLEAR", 1),
+        Verdict::Clear => {
+            let told = told.replacen("clear", "CLEAR", 1);
+            match tally.departed {
+                0 => told,
+                count => format!("{told}, with {}", departures(count)),
+            }
+        }
         Verdict::DoNotStart => format!(
             "{}: {}",
             told.to_uppercase(),
@@ -93,6 +99,10 @@ pub fn headline(judgement: &Judgement) -> String {
     }
 }
 
+fn departures(count: usize) -> String {
+    number(count, "rule departed from", "rules departed from")
+}
+
 /// What the headline does not name already.
 fn besides(judgement: &Judgement) -> Option<String> {
     let tally = Tally::of(judgement);
@@ -120,6 +130,9 @@ fn besides(judgement: &Judgement) -> Option<String> {
         part(tally.steps, "step to prepare", "steps to prepare");
     }
     part(tally.advisories, "advisory", "advisories");
+    if headline != Verdict::Clear {
+        part(tally.departed, "rule departed from", "rules departed from");
+    }
     (!parts.is_empty()).then(|| format!("Also {}.", row(&parts)))
 }
 
@@ -148,6 +161,7 @@ pub(crate) fn unsettled(judgement: &Judgement) -> Option<String> {
 fn undecided(judgement: &Judgement, class: Class) -> usize {
     let all = judgement.findings.iter();
     let all = all.filter(|one| one.class == class && one.outcome == Outcome::Undecided);
+    let all = all.filter(|one| one.departure.is_none());
     all.map(|one| one.count()).sum()
 }
 
@@ -160,17 +174,19 @@ struct Tally {
     advisories: usize,
     problems: usize,
     gaps: usize,
+    departed: usize,
 }
 
 impl Tally {
     fn of(judgement: &Judgement) -> Tally {
         let mut tally = Tally {
-            problems: judgement.problems.len(),
+            problems: judgement.problem_count(),
             gaps: judgement.gap_count(),
             ..Tally::default()
         };
         for finding in &judgement.findings {
             let of = match (finding.class, finding.outcome) {
+                _ if finding.departure.is_some() => &mut tally.departed,
                 (Class::Hazard, Outcome::Undecided) => &mut tally.undecided,
                 (Class::Hazard, _) => &mut tally.hazards,
                 (Class::Preparation, _) => &mut tally.steps,
@@ -212,7 +228,14 @@ fn basis(judgement: &Judgement) -> String {
         let over = one.builds_on.as_ref();
         let over = over.map_or(String::new(), |lower| format!(" over {lower}"));
         let (name, edition) = (&one.pack, &one.edition);
-        format!("{name} {edition}{over} (content {})", short(&one.digest))
+        let changes = match one.changes.len() {
+            0 => String::new(),
+            count => format!(", {}", number(count, "change", "changes")),
+        };
+        format!(
+            "{name} {edition}{over} (content {}{changes})",
+            short(&one.digest)
+        )
     };
     let packs: Vec<String> = judgement.basis.packs.iter().map(pack).collect();
     let by = match packs.as_slice() {

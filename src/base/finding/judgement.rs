@@ -5,7 +5,7 @@
 
 use super::{Finding, On, Outcome, Stage, Verdict};
 use crate::problem::{Label, Problem};
-use crate::source::Span;
+use crate::source::{Source, Span};
 use serde::{Deserialize, Serialize};
 
 /// A minimum fact that the survey does not speak of at all.
@@ -82,6 +82,8 @@ pub struct Identity {
     pub digest: String,
     /// The pack that it changes, if it is a layer.
     pub builds_on: Option<String>,
+    /// What it changes there, in short: `retire` and the name of a rule.
+    pub changes: Vec<String>,
 }
 
 /// What judged a survey, and what was asked beside the survey's own words.
@@ -95,6 +97,13 @@ pub struct Basis {
     pub as_of: Option<String>,
 }
 
+/// The file of departures that lies beside a survey.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Beside {
+    pub source: Source,
+    pub problems: Vec<Problem>,
+}
+
 /// The result of checking one survey.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Judgement {
@@ -106,6 +115,8 @@ pub struct Judgement {
     pub basis: Basis,
     /// What is wrong in the file.
     pub problems: Vec<Problem>,
+    /// What the job departs from, if it says so.
+    pub beside: Option<Beside>,
     /// What is broken or undecided and due: hazards first, then by place.
     pub findings: Vec<Finding>,
     /// Minimum facts that are not recorded, and how many there are beside those told.
@@ -130,6 +141,12 @@ impl Judgement {
     pub fn outcomes(&self) -> impl Iterator<Item = (&Finding, &On)> {
         let all = self.findings.iter();
         all.flat_map(|finding| finding.on.iter().map(move |on| (finding, on)))
+    }
+
+    /// How many problems there are in the survey and in the file beside it.
+    pub fn problem_count(&self) -> usize {
+        let beside = self.beside.as_ref();
+        self.problems.len() + beside.map_or(0, |beside| beside.problems.len())
     }
 
     /// How many minimum facts are not recorded, told or not.

@@ -21,7 +21,9 @@ use crate::figures::Wanted;
 use crate::pack::{Pack, Rule, Selection};
 use crate::run::{judge, scene_of_case};
 use change::{Change, Ground};
+pub(crate) use never::Combination;
 use std::collections::HashSet;
+use std::ops::ControlFlow;
 use std::sync::Mutex;
 use std::thread;
 use wetside_base::facts::Facts;
@@ -123,6 +125,22 @@ pub fn tried(pack: &Pack, rule: &Rule, vocabulary: &Vocabulary) -> Tried {
         mutants: all,
         missed,
     }
+}
+
+/// Tries every combination of what two rules can tell apart: see [`never`]. The pack has all that either names.
+pub(crate) fn each_combination(
+    pack: &Pack,
+    one: &Rule,
+    other: &Rule,
+    vocabulary: &Vocabulary,
+    visit: &mut dyn FnMut(Combination<'_, '_>) -> ControlFlow<()>,
+) -> Option<()> {
+    let bench = Bench {
+        pack,
+        rule: one,
+        vocabulary,
+    };
+    bench.each_combination(other, visit)
 }
 
 /// Few cases that together notice all that a search finds a case for, the most telling first.

@@ -9,6 +9,7 @@
 //! The file name is the rule's id. This module must not know surveys.
 
 mod agreements;
+mod changed;
 mod format;
 mod head;
 mod heading;
@@ -27,14 +28,24 @@ mod words;
 
 pub use agreements::Agreement;
 pub(crate) use agreements::agreed;
-pub(crate) use format::{AgreementsFile, CaseFile, RuleFile, own};
+pub use changed::Change;
+pub(crate) use changed::is_known;
+pub(crate) use format::{
+    AgreementsFile, BuildsOnFile, CaseFile, ChangeFile, HeadFile, RuleFile, Text, own,
+};
 pub use head::{LimitEntry, Phase};
-pub use idle::idle;
+pub(crate) use idle::idle;
 pub use law::{Cited, Law};
+use link::Link;
 pub use load::load;
+pub(crate) use load::{over, unlocked};
 pub use moved::{Moves, Readings, Signed, Sort, Spoken};
 pub use place::in_file;
+pub(crate) use relations::check as relations;
 pub use rule::{Rule, Selection};
+pub(crate) use rule::{condition, reread};
+pub(crate) use sheet::Sheet;
+pub(crate) use wording::Wording;
 pub use words::{Piece, Words};
 
 use crate::digest;
@@ -90,7 +101,7 @@ impl PackFiles {
 pub(crate) const AGREEMENTS: &str = "agreements/";
 
 /// A checked pack: plain data.
-#[derive(Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Pack {
     pub name: String,
     pub edition: String,
@@ -114,8 +125,12 @@ pub struct Pack {
     /// The limits again, as the rule language wants them.
     plain_limits: Vec<Limit>,
     lists: Vec<List>,
-    /// The line of each list in `pack.yaml`, from 1.
-    list_lines: Vec<usize>,
+    /// The layers over the pack that the rest of this speaks of, each after what it builds on.
+    pub layers: Vec<Identity>,
+    /// Rules that a layer retired, with the change that did.
+    pub retired: Vec<Rule>,
+    /// Rules that no layer may loosen, beside those that stand on law.
+    pub(crate) locked: Vec<Link>,
 }
 
 /// Something wrong in one file of a pack.
@@ -138,7 +153,27 @@ impl Pack {
 
     /// Whether a finding is of one of its rules.
     pub(crate) fn holds(&self, finding: &Finding) -> bool {
-        finding.pack == self.name
+        let mut all = self
+            .layers
+            .iter()
+            .map(|layer| &layer.pack)
+            .chain([&self.name]);
+        all.any(|name| *name == finding.pack)
+    }
+
+    pub(crate) fn is_law(&self, limit: &LimitEntry) -> bool {
+        limit.cited.is_law(&self.laws)
+    }
+
+    /// Why a rule can be neither loosened nor retired nor departed from, if it cannot.
+    pub fn keeps(&self, rule: &Rule) -> Option<&'static str> {
+        if rule.words.cited.is_law(&self.laws) {
+            Some("it stands on law")
+        } else if self.locked.iter().any(|link| link.rule == rule.id) {
+            Some("its pack has locked it")
+        } else {
+            None
+        }
     }
 
     pub fn rule(&self, id: &str) -> Option<&Rule> {
@@ -156,16 +191,25 @@ impl Pack {
         let mut named: Vec<usize> = conditions.flat_map(|one| one.reads().limits).collect();
         named.sort_unstable();
         named.dedup();
+        let head = |pack: &String| match pack {
+            pack if *pack == rule.pack => PACK_FILE.to_string(),
+            pack => format!("{pack}/{PACK_FILE}"),
+        };
         let limit = |at: usize| {
             let entry = &self.limits[at];
             PackLine {
-                file: PACK_FILE.to_string(),
+                file: head(&entry.pack),
                 line: entry.line,
                 words: format!("{} is {}", entry.limit.name, entry.limit.written),
             }
         };
         let limits = named.into_iter().map(limit);
-        std::iter::once(demand).chain(limits).collect()
+        let changes = rule.changes.iter().map(|change| PackLine {
+            file: head(&change.pack),
+            line: change.line,
+            words: change.says.clone(),
+        });
+        [demand].into_iter().chain(changes).chain(limits).collect()
     }
 
     /// The same pack with the texts of its rules, which it is carried without: in the order of the rules.
@@ -182,14 +226,24 @@ impl Pack {
         format!("{} {}", self.name, self.edition)
     }
 
-    /// What identifies the pack.
-    pub fn identity(&self) -> Identity {
-        Identity {
+    /// What identifies the pack, and each layer over it.
+    pub fn identities(&self) -> Vec<Identity> {
+        let own = Identity {
             pack: self.name.clone(),
             edition: self.edition.clone(),
             digest: self.digest.clone(),
             builds_on: None,
-        }
+            changes: Vec::new(),
+        };
+        [own]
+            .into_iter()
+            .chain(self.layers.iter().cloned())
+            .collect()
+    }
+
+    /// The digest of a limit, table or list of words by its name in a condition: `table.protection`.
+    pub fn stamp(&self, name: &str) -> Option<&str> {
+        self.stamps.get(name).map(String::as_str)
     }
 
     /// What identifies a rule as it judges and speaks: its file but for its cases, and each limit, table and

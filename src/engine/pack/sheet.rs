@@ -12,7 +12,7 @@ use wetside_base::source::{Source, Span};
 use wetside_document::{Node, Placed, Value};
 use wetside_schemas::Which;
 
-pub(super) struct Sheet<'d> {
+pub(crate) struct Sheet<'d> {
     pub source: Arc<Source>,
     root: &'d Node,
     problems: Vec<Problem>,
@@ -90,6 +90,24 @@ fn each_once(found: Vec<Problem>) -> Vec<Problem> {
 }
 
 impl<'d> Sheet<'d> {
+    /// A file whose shape was looked at before.
+    pub(crate) fn new(source: Arc<Source>, root: &'d Node) -> Sheet<'d> {
+        Sheet {
+            source,
+            root,
+            problems: Vec::new(),
+        }
+    }
+
+    pub(crate) fn into_problems(self) -> impl Iterator<Item = PackProblem> {
+        let source = self.source;
+        let all = self.problems.into_iter();
+        all.map(move |problem| PackProblem {
+            source: source.clone(),
+            problem,
+        })
+    }
+
     /// The whole file in its typed shape. What does not fit the type was told by the check against the
     /// schema; should that have said nothing, it is told here.
     pub(super) fn typed<T: Deserialize<'d>>(&mut self) -> Option<T> {
@@ -104,7 +122,7 @@ impl<'d> Sheet<'d> {
         }
     }
 
-    pub(super) fn report(&mut self, kind: &'static str, span: Span, says: String, help: String) {
+    pub(crate) fn report(&mut self, kind: &'static str, span: Span, says: String, help: String) {
         self.problems.push(Problem::new(kind, span, says, help));
     }
 

@@ -96,10 +96,7 @@ fn first_things_first(mut waiting: Vec<Finding>) -> Vec<Finding> {
     let mut order = Vec::with_capacity(waiting.len());
     while let Some(class) = waiting.first().map(|found| found.class) {
         let holds_up = |one: &Finding, other: &Finding| {
-            one.class == class
-                && one.outcome == Outcome::Broken
-                && one.pack == other.pack
-                && other.after.contains(&one.rule)
+            one.class == class && one.outcome == Outcome::Broken && other.after.contains(&one.rule)
         };
         let free = |other: &Finding| {
             other.after.is_empty() || !waiting.iter().any(|one| holds_up(one, other))
