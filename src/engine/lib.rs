@@ -5,6 +5,7 @@
 //! Contract: pure. Nothing here touches files, environment, time or terminal, and nothing prints.
 
 pub mod agreements;
+pub mod analysis;
 pub mod cases;
 pub mod check;
 mod departures;

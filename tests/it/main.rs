@@ -7,6 +7,7 @@
 )]
 
 mod agreements;
+mod analysis;
 mod answers;
 mod bounded;
 mod breakages;

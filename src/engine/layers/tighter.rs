@@ -6,14 +6,12 @@
 
 use crate::mutants::{Combination, each_combination};
 use crate::pack::{Pack, Rule};
-use crate::run::fact_name;
 use std::ops::ControlFlow;
 use wetside_base::finding::Outcome;
-use wetside_base::vocabulary::{Shape, Type, Vocabulary};
+use wetside_base::vocabulary::Vocabulary;
 use wetside_lang::ast::{Comparison, WhenEmpty};
-use wetside_lang::eval::{Scene, Supposed};
 use wetside_lang::node::{Each, Node};
-use wetside_units::{Exact, Interval, datetime, print};
+use wetside_units::{Exact, Interval};
 
 /// What the newer of two rules is beside the older.
 pub(super) enum Compared {
@@ -47,7 +45,10 @@ pub(super) fn compare(pack: &Pack, old: &Rule, new: &Rule, vocabulary: &Vocabula
         let mut pairs = old.iter().zip(new);
         let looser = pairs.any(|(old, new)| weight(new.outcome) < weight(old.outcome));
         if alike && looser && tried.whole {
-            shown = Some(assignment(&tried, vocabulary));
+            let facts = tried.told(vocabulary);
+            shown = Some(format!(
+                "a survey with {facts} breaks the rule today and would not break it then"
+            ));
             return ControlFlow::Break(());
         }
         let mut all = old.iter().chain(new);
@@ -61,33 +62,6 @@ pub(super) fn compare(pack: &Pack, old: &Rule, new: &Rule, vocabulary: &Vocabula
         (Some(()), None) if proved => Compared::Tighter,
         _ => Compared::Open,
     }
-}
-
-/// Facts of a survey, as it would write them.
-fn assignment(tried: &Combination<'_, '_>, vocabulary: &Vocabulary) -> String {
-    let scene: Scene<'_> = tried.scene;
-    let fact = |(fact, cell): &(_, &Supposed)| {
-        let field = vocabulary.field(scene.facts.fact(*fact).field);
-        let value = match (cell, &field.shape) {
-            (Supposed::Words(words), _) => vocabulary.word(words[0]).to_string(),
-            (Supposed::Set { has, .. }, Shape::Fact(Type::Set(words))) => {
-                let held = (0..).zip(words).filter(|(at, _)| has & (1 << at) != 0);
-                let held: Vec<&str> = held.map(|(_, word)| vocabulary.word(*word)).collect();
-                format!("[{}]", held.join(", "))
-            }
-            (Supposed::Range(range), Shape::Fact(Type::Quantity { kind, .. })) => {
-                print::worked_out(*kind, range)
-            }
-            (Supposed::Range(day), _) => datetime::told(day, false),
-            _ => "unknown".to_string(),
-        };
-        format!("`{}: {value}`", fact_name(scene, *fact))
-    };
-    let facts: Vec<String> = tried.facts.iter().map(fact).collect();
-    format!(
-        "a survey with {} breaks the rule today and would not break it then",
-        facts.join(", ")
-    )
 }
 
 /// By the form of the conditions: it applies wherever the older does, and demands all that it demands.

@@ -9,15 +9,15 @@
 use super::Bench;
 use crate::cases;
 use crate::pack::Rule;
-use crate::run::{Judged, judge};
+use crate::run::{Judged, fact_name, judge};
 use std::ops::ControlFlow;
 use wetside_base::facts::{Content, Fact, FactId, Facts, Value};
 use wetside_base::finding::Outcome;
 use wetside_base::source::Source;
-use wetside_base::vocabulary::{Shape, Type};
+use wetside_base::vocabulary::{Shape, Type, Vocabulary};
 use wetside_lang::cells::cells_of;
 use wetside_lang::eval::{Scene, Supposed};
-use wetside_units::{Form, Quantity, UnitId};
+use wetside_units::{Form, Quantity, UnitId, datetime, print};
 
 /// The most combinations that are tried for one mutant.
 const BUDGET: usize = 10_000;
@@ -30,6 +30,32 @@ pub(crate) struct Combination<'a, 'c> {
     pub scene: Scene<'a>,
     pub one: &'a [Judged],
     pub other: &'a [Judged],
+}
+
+impl Combination<'_, '_> {
+    /// The facts as a survey would write them.
+    pub(crate) fn told(&self, vocabulary: &Vocabulary) -> String {
+        let scene = self.scene;
+        let fact = |(fact, cell): &(FactId, &Supposed)| {
+            let field = vocabulary.field(scene.facts.fact(*fact).field);
+            let value = match (cell, &field.shape) {
+                (Supposed::Words(words), _) => vocabulary.word(words[0]).to_string(),
+                (Supposed::Set { has, .. }, Shape::Fact(Type::Set(words))) => {
+                    let held = (0..).zip(words).filter(|(at, _)| has & (1 << at) != 0);
+                    let held: Vec<&str> = held.map(|(_, word)| vocabulary.word(*word)).collect();
+                    format!("[{}]", held.join(", "))
+                }
+                (Supposed::Range(range), Shape::Fact(Type::Quantity { kind, .. })) => {
+                    print::worked_out(*kind, range)
+                }
+                (Supposed::Range(day), _) => datetime::told(day, false),
+                _ => "unknown".to_string(),
+            };
+            format!("`{}: {value}`", fact_name(scene, *fact))
+        };
+        let facts: Vec<String> = self.facts.iter().map(fact).collect();
+        facts.join(", ")
+    }
 }
 
 impl Bench<'_> {

@@ -70,6 +70,9 @@ pub(crate) fn over(
         } else if let Some(name) = rule_name(path) {
             let read = |sheet: &mut sheet::Sheet<'_>| rule::read(sheet, name, &pack, names);
             let rule = sheet::read(place(path), text, Which::Rule, read, &mut problems);
+            if rule.is_some() && !is_id(name.1) {
+                problems.push(no_id(files, path, text, name.1));
+            }
             pack.rules.extend(rule);
         } else if named(path, "tables/").is_none() && path != PACK_FILE {
             problems.push(misplaced(files, path, text));
@@ -121,6 +124,25 @@ fn rule_name(path: &str) -> Option<(&str, &str)> {
     let id = file.strip_suffix(".yaml")?;
     let holds_rules = !["tables", "agreements"].contains(&part);
     (holds_rules && !id.contains('/')).then_some((part, id))
+}
+
+/// Whether the name of a file can be that of a rule: lower-case words and numbers joined by `-`.
+fn is_id(name: &str) -> bool {
+    let plain = |word: &str| {
+        let mut signs = word.chars();
+        signs.all(|sign| sign.is_ascii_lowercase() || sign.is_ascii_digit())
+    };
+    name.split('-').all(|word| !word.is_empty() && plain(word))
+}
+
+fn no_id(files: &PackFiles, path: &str, text: &str, name: &str) -> PackProblem {
+    let source = Arc::new(Source::new(format!("{}/{path}", files.name), text));
+    let says = format!("`{name}` is no name for a rule");
+    let help = "the file name is the rule's id: words in lower case joined by `-`, as in `hose-not-tied.yaml`";
+    PackProblem {
+        problem: Problem::new("no-id", source.line_span(1), says, help),
+        source,
+    }
 }
 
 fn misplaced(files: &PackFiles, path: &str, text: &str) -> PackProblem {

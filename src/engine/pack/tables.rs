@@ -176,6 +176,15 @@ fn read_cells(
     row_span: Span,
     columns: &[Column],
 ) -> Vec<Cell> {
+    for (name, _) in &row.0 {
+        if !columns.iter().any(|column| column.name == name.value) {
+            let known = columns.iter().map(|column| column.name.as_str());
+            let otherwise = "name it under `columns`, or take it out";
+            let help = suggest::help(&name.value, known, otherwise);
+            let says = format!("the table has no column `{}`", name.value);
+            sheet.report("no-such-column", name.span, says, help);
+        }
+    }
     let cells = columns
         .iter()
         .map(|column| read_cell(sheet, row, row_span, column));
