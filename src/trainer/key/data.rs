@@ -18,8 +18,6 @@ pub struct Key {
     pub recipe: Option<Drawn>,
     pub packs: Vec<String>,
     pub catalogue: String,
-    /// Rules that were met, where one could have claimed the contrary.
-    pub opportunities: usize,
     pub faults: Vec<KeyFault>,
     /// Findings that follow from the faults; claiming them changes nothing.
     #[serde(default)]

@@ -74,7 +74,6 @@ pub(crate) fn of(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Key {
         }),
         packs: made.look.judgement.packs.clone(),
         catalogue: draw::written(made.catalogue_sum),
-        opportunities: made.look.judgement.counts.met,
         reasons: reasons(made, packs, draw),
         neutral: neutral(&faults, made.look),
         decoys: decoys.collect(),

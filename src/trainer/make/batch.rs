@@ -122,6 +122,7 @@ pub fn make(
         options,
         pool,
         decoys,
+        used: BTreeMap::new(),
     };
     let free = maker.fault_free();
     (1..=options.surveys)
@@ -198,6 +199,8 @@ struct Maker<'a> {
     options: &'a Options,
     pool: Vec<usize>,
     decoys: Vec<usize>,
+    /// How often each fault and decoy stands in the surveys made so far, by its id.
+    used: BTreeMap<&'a str, usize>,
 }
 
 impl<'a> Maker<'a> {
@@ -227,7 +230,12 @@ impl<'a> Maker<'a> {
                 Ok((drawn, look))
             });
             match proved {
-                Ok((drawn, look)) => return Ok(self.exercise(number, drawn, look, &mut draw)),
+                Ok((drawn, look)) => {
+                    for planting in &drawn.plantings {
+                        *self.used.entry(&planting.fault.id).or_default() += 1;
+                    }
+                    return Ok(self.exercise(number, drawn, look, &mut draw));
+                }
                 Err(defect) => *reasons.entry(defect).or_default() += 1,
             }
         }
@@ -298,7 +306,8 @@ impl<'a> Maker<'a> {
         Ok(Ok(drawn))
     }
 
-    /// Draws faults of a pool until so many are chosen, one at most of each.
+    /// Draws faults of a pool until so many are chosen, one at most of each; first those that the batch has had
+    /// least often.
     fn choose(
         &mut self,
         pool: &[usize],
@@ -308,6 +317,8 @@ impl<'a> Maker<'a> {
     ) {
         let mut order = pool.to_vec();
         draw.shuffle(&mut order);
+        let catalogue = self.bench.catalogue;
+        order.sort_by_key(|fault| self.used.get(catalogue.faults[*fault].id.as_str()));
         for fault in order {
             if chosen.len() >= until {
                 return;

@@ -243,7 +243,6 @@ impl Hand<'_> {
             recipe: None,
             packs: self.look.judgement.packs.clone(),
             catalogue: draw::written(draw::EMPTY),
-            opportunities: self.look.judgement.counts.met,
             reasons: self.reasons(sum),
             neutral: made::neutral(&faults, self.look),
             decoys,
