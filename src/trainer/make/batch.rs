@@ -199,7 +199,8 @@ struct Maker<'a> {
     options: &'a Options,
     pool: Vec<usize>,
     decoys: Vec<usize>,
-    /// How often each fault and decoy stands in the surveys made so far, by its id.
+    /// How often each fault and decoy was drawn so far, by its id. A draw that came to nothing counts, so that what
+    /// cannot stand beside the rest does not come again and again.
     used: BTreeMap<&'a str, usize>,
 }
 
@@ -230,12 +231,7 @@ impl<'a> Maker<'a> {
                 Ok((drawn, look))
             });
             match proved {
-                Ok((drawn, look)) => {
-                    for planting in &drawn.plantings {
-                        *self.used.entry(&planting.fault.id).or_default() += 1;
-                    }
-                    return Ok(self.exercise(number, drawn, look, &mut draw));
-                }
+                Ok((drawn, look)) => return Ok(self.exercise(number, drawn, look, &mut draw)),
                 Err(defect) => *reasons.entry(defect).or_default() += 1,
             }
         }
@@ -272,6 +268,9 @@ impl<'a> Maker<'a> {
             draw,
             &mut chosen,
         );
+        for planting in &chosen {
+            *self.used.entry(&planting.fault.id).or_default() += 1;
+        }
         let mut drawn = Drawn {
             plantings: chosen,
             exchanged: Vec::new(),

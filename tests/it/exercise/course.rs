@@ -1,11 +1,12 @@
 //! The class: many sheets to tables.
 
 use crate::examples::packs;
+use std::collections::BTreeMap;
 use wetside_base::finding::Verdict;
 use wetside_base::source::Source;
 use wetside_report::trainer::{pages, tables};
 use wetside_trainer::class::{class, compared};
-use wetside_trainer::{Exercise, Marked, ready, sheet};
+use wetside_trainer::{Difficulty, Exercise, Marked, Options, make, ready, sheet};
 
 /// A sheet that claims what the key has, every `step`-th of it.
 pub(super) fn answered(exercise: &Exercise, trainee: &str, step: usize, more: &str) -> Marked {

@@ -387,3 +387,28 @@ fn agreement_and_reliability_agree_with_statistics_libraries() {
     assert_eq!(reliability(&vec![vec![1.0, 0.5]; 9]), None);
     assert_eq!(reliability(&vec![vec![1.0]; 12]), None);
 }
+
+/// On paper a reason has its number, and the sheet that is typed from it may have the same.
+#[test]
+fn a_reason_may_be_given_by_its_number() {
+    let of = exercise("marked");
+    let ready = ready(&of.survey, &of.key, packs()).expect("they belong together");
+    let claimed = |reason: &str| {
+        let text = sheet::blank(&of.key)
+            .replace("trainee: to be filled in", "trainee: Ann")
+            .replace("verdict: to be filled in", "verdict: not yet")
+            .replace(
+                "claims: []",
+                &format!("claims: [{{line: 1, class: hazard, reason: {reason}}}]"),
+            );
+        let filled = Source::new("typed", text);
+        sheet::read(&filled, &of.key, &ready.titles, ready.lines()).expect("it can be marked")
+    };
+    for (at, reason) in of.key.reasons.iter().enumerate() {
+        let by_words = claimed(&format!("\"{reason}\""));
+        assert_eq!(
+            claimed(&(at + 1).to_string()).claims[0].what,
+            by_words.claims[0].what
+        );
+    }
+}
