@@ -41,6 +41,9 @@ pub fn on_paper(exercise: &Exercise) -> String {
         h2 { "Reasons to choose from" }
         p { "Some are true of this survey, most are not; there may be none." }
         ol.reasons { @for reason in &key.reasons { li { (reason) } } }
+        h2 { "Fields that may be missing" }
+        p { "Some are missing and decide something, most are not; any other may be missing too." }
+        ul.reasons { @for field in &key.fields { li { (field.field) ": " (field.is) } } }
         h2.sheet { "How your answers are marked" }
         @for block in MARKING.trim_end().split("\n\n") { (marking(block)) }
     };

@@ -24,6 +24,11 @@ pub(crate) fn filled(key: &Key, trainee: &str, verdict: &str, claims: &[What]) -
         .enumerate()
         .map(|(at, reason)| format!("# {:>3}  {reason}\n", at + 1))
         .collect();
+    let fields: Vec<String> = key
+        .fields
+        .iter()
+        .map(|field| format!("#   {}: {}\n", field.field, field.is))
+        .collect();
     let claims: Vec<String> = claims.iter().map(claim_line).collect();
     let claims = if claims.is_empty() {
         " []\n".to_string()
@@ -38,7 +43,8 @@ pub(crate) fn filled(key: &Key, trainee: &str, verdict: &str, claims: &[What]) -
 # Something is wrong: the line of the survey, how much it weighs, and one of the reasons below,
 # by its number or in its words.
 #   - {{line: 31, class: hazard, reason: 4}}
-# Something cannot be decided, because a line is missing or unknown: the field as the survey names it.
+# Something cannot be decided, because a line is missing or unknown: the field as the survey names
+# it. Below stand some to choose from; any other may be missing too.
 #   - {{missing: circuit.hold_test.length}}
 # In a list, give a line of the thing as well; of a list that is not whole, name the list.
 #   - {{line: 120, missing: condition}}
@@ -55,10 +61,13 @@ trainee: {}
 verdict: {verdict}   # clear, not yet, or do not start
 claims:{claims}
 # Reasons to choose from. Some are true of this survey, most are not; there may be none.
+{}
+# Fields that may be missing, with what they are. Some are missing and decide something, most are not.
 {}",
         value(&key.exercise),
         value(trainee),
-        reasons.concat()
+        reasons.concat(),
+        fields.concat()
     )
 }
 
