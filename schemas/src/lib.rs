@@ -45,6 +45,9 @@ pub const ANSWERS: &str = include_str!("../answers.schema.json");
 /// The text of `key.schema.json`, the answer key of an exercise.
 pub const KEY: &str = include_str!("../key.schema.json");
 
+/// The text of `departures.schema.json`, what one job departs from.
+const DEPARTURES: &str = include_str!("../departures.schema.json");
+
 /// What the answers of every survey must agree on, whatever the pack: files by their names. They stand beside
 /// the schema and not in a pack, so that nobody can switch them off.
 pub const AGREED: &[(&str, &str)] = &[
@@ -90,11 +93,13 @@ pub enum Which {
     Figures,
     /// The steps and the register that the program writes for other programs.
     Steps,
+    /// What one job departs from.
+    Departures,
 }
 
 impl Which {
     /// Every kind, in the order of the declaration.
-    pub const ALL: [Which; 13] = [
+    pub const ALL: [Which; 14] = [
         Which::Survey,
         Which::Fragment,
         Which::Pack,
@@ -108,6 +113,7 @@ impl Which {
         Which::Key,
         Which::Figures,
         Which::Steps,
+        Which::Departures,
     ];
 
     /// The text of the schema file.
@@ -125,6 +131,7 @@ impl Which {
             Which::Key => KEY,
             Which::Figures => FIGURES,
             Which::Steps => STEPS,
+            Which::Departures => DEPARTURES,
         }
     }
 
@@ -138,7 +145,7 @@ impl Which {
 
     /// The same, kept for the whole run. It is large, so this is for those who ask often.
     pub fn schema(self) -> &'static Value {
-        static READ: [OnceLock<Value>; 12] = [const { OnceLock::new() }; 12];
+        static READ: [OnceLock<Value>; 13] = [const { OnceLock::new() }; 13];
         READ[self.place()].get_or_init(|| self.read())
     }
 
@@ -157,6 +164,7 @@ impl Which {
             Which::Agreements => 9,
             Which::Moved => 10,
             Which::Steps => 11,
+            Which::Departures => 12,
         }
     }
 }

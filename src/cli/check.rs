@@ -163,8 +163,22 @@ fn judge_all(arguments: &Arguments, packs: &Packs) -> (Vec<(Source, Judgement)>,
     let mut judged = Vec::new();
     let mut all_read = true;
     for name in &arguments.surveys {
-        match files::survey(name, "name the survey files, or `-` for standard input") {
-            Ok((shown, bytes)) => judged.push(check_bytes(shown, bytes, packs, &ask)),
+        if let Some(stem) = name.strip_suffix(files::DEPARTURES) {
+            // It is read with its survey, as where a pattern names both.
+            if !arguments.surveys.contains(&format!("{stem}.yaml")) {
+                let says = format!("`{name}` holds departures, and is no survey");
+                terminal::complain(&says, "name the survey that it lies beside");
+                all_read = false;
+            }
+            continue;
+        }
+        let help = "name the survey files, or `-` for standard input";
+        let read = files::survey(name, help)
+            .and_then(|(shown, bytes)| Ok((shown, bytes, files::departures(name)?)));
+        match read {
+            Ok((shown, bytes, beside)) => {
+                judged.push(check_bytes(shown, bytes, packs, &ask, beside.as_ref()));
+            }
             Err(refusal) => {
                 terminal::complain(&refusal.says, &refusal.help);
                 all_read = false;

@@ -9,6 +9,7 @@ mod exercise;
 mod exit;
 mod figures;
 mod files;
+mod folder;
 mod misuse;
 mod mutate;
 mod new;
@@ -21,6 +22,7 @@ mod rules;
 mod sheet;
 mod steps;
 mod terminal;
+mod verify;
 
 pub(crate) use exit::Exit;
 
@@ -56,6 +58,7 @@ enum Command {
     Note(note::Arguments),
     New(new::Arguments),
     Sheet(sheet::Arguments),
+    Verify(verify::Arguments),
     Rule(rule::Arguments),
     Rules(rules::Arguments),
     Pack(pack::Arguments),
@@ -93,6 +96,7 @@ pub(crate) fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Note(arguments) => note::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
         Command::Sheet(arguments) => sheet::run(&arguments),
+        Command::Verify(arguments) => verify::run(&arguments),
         Command::Rule(arguments) => rule::run(&arguments),
         Command::Rules(arguments) => rules::run(&arguments),
         Command::Pack(arguments) => pack::run(&arguments),

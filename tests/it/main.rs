@@ -7,11 +7,13 @@
 )]
 
 mod agreements;
+mod analysis;
 mod answers;
 mod bounded;
 mod breakages;
 mod brief;
 mod commands;
+mod departures;
 mod documents;
 mod drawings;
 mod edits;
@@ -25,10 +27,12 @@ mod house;
 mod interview;
 mod lang;
 mod laws;
+mod layers;
 mod misuse;
 mod mutants;
 mod orders;
 mod pack;
+mod pack_identity;
 mod pack_loading;
 mod pack_slips;
 mod physics;

@@ -1,7 +1,8 @@
 //! `wetside exercise class`: the sheets of many trainees to tables.
 
 use super::super::exit::Exit;
-use super::super::files::{self, Refusal};
+use super::super::files::Refusal;
+use super::super::folder;
 use super::super::packs::{self, Choice, refuse, shown};
 use super::super::terminal::Look;
 use super::mark::{Unmarked, marked};
@@ -49,7 +50,7 @@ pub(super) fn run(arguments: &Class) -> Result<Exit, Refusal> {
     if !wrong.is_empty() {
         return refuse(&wrong, &arguments.look);
     }
-    let (files, no_text) = files::pack(&arguments.sheets, SHEETS)?;
+    let (files, no_text) = folder::texts(&arguments.sheets, SHEETS)?;
     if files.files.is_empty() && no_text.is_empty() {
         let says = format!("there is no sheet in `{}`", arguments.sheets.display());
         return Err(Refusal::new(says, SHEETS));
@@ -129,7 +130,7 @@ fn exercises(folder: &Path) -> Result<BTreeMap<String, (Key, Source)>, Refusal> 
     let help = format!(
         "name the folder that the exercises were written to, with `{FOR_TRAINEES}` and `{FOR_THE_TRAINER}` in it"
     );
-    let (files, _) = files::pack(&trainer, &help)?;
+    let (files, _) = folder::texts(&trainer, &help)?;
     let mut exercises = BTreeMap::new();
     for (name, content) in files.files {
         let Some(stem) = name.strip_suffix("-key.yaml") else {
