@@ -19,8 +19,9 @@ use wetside_units::DateTime;
 /// `wetside note house.yaml "front bedroom 420 ppm 38 C now"` adds a line to the flush log.
 /// `wetside note house.yaml "primary check valve back in"` puts a thing back in the register.
 /// `wetside note house.yaml "kitchen return valve found 1.25 turns open"` fills in a field.
+/// `wetside note house.yaml stage flush` says that the job has got on.
 /// A note is understood wholly or refused with a question; every other byte of the file stays. It writes over
-/// nothing that is recorded, and `--undo` takes the last one back.
+/// nothing that is recorded but the stage, and `--undo` takes the last one back.
 #[derive(Args, Debug)]
 pub(super) struct Arguments {
     /// The survey file

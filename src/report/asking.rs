@@ -10,10 +10,11 @@ use super::starter::offered;
 use super::verdict::headline;
 use serde::Serialize;
 use wetside_base::facts::Facts;
-use wetside_base::finding::{Class, Judgement};
+use wetside_base::finding::{Class, Judgement, Verdict};
 use wetside_base::problem::Problem;
 use wetside_base::vocabulary::{Shape, Type, Vocabulary};
 use wetside_edit::Answer;
+use wetside_engine::check::Ask;
 use wetside_engine::interview::{Asks, Effect, Line, Question, Waits};
 
 /// What can be typed beside an answer.
@@ -30,6 +31,16 @@ pub fn so_far(judgement: &Judgement, style: &Style) -> String {
     let mut pen = Pen::new(*style);
     pen.paragraph(0, &closed(&format!("So far: {}", headline(judgement))));
     pen.finish()
+}
+
+/// How the job goes on once its own stage is clear.
+pub fn onward(name: &str, judgement: &Judgement, ask: &Ask) -> Option<String> {
+    let clear = judgement.verdict == Verdict::Clear && ask.stage.is_none();
+    let next = judgement.stage.next();
+    clear.then(|| match next {
+        Some(next) => format!("Next: wetside note {name} stage {next}"),
+        None => format!("Next: wetside sheet {name} --into papers"),
+    })
 }
 
 /// Words as a paragraph.
@@ -108,7 +119,13 @@ fn choices(pen: &mut Pen, vocabulary: &Vocabulary, question: &Question<'_>) {
         Type::Set(words) => (words, true),
         _ => {
             if let Some(offered) = offered(vocabulary, field, kind) {
-                pen.paragraph(2, &closed(&offered.replace('\u{a0}', " ")));
+                let with = if offered.starts_with("a ") {
+                    "with "
+                } else {
+                    ""
+                };
+                let offered = offered.replace('\u{a0}', " ");
+                pen.paragraph(2, &closed(&format!("Answer {with}{offered}")));
             }
             return;
         }

@@ -12,6 +12,8 @@ mod bounded;
 mod breakages;
 mod brief;
 mod commands;
+#[cfg(target_os = "linux")]
+mod day;
 mod documents;
 mod drawings;
 mod edits;
@@ -36,6 +38,8 @@ mod properties;
 mod readme;
 mod record;
 mod reports;
+#[cfg(target_os = "linux")]
+mod screen;
 mod shapes;
 mod sheet;
 mod shortcuts;

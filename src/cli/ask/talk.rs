@@ -47,6 +47,8 @@ pub(super) struct Talk<'p> {
     before: Vec<Question<'p>>,
     /// Where the last question stood.
     last: Option<Walk>,
+    /// What was said last of where things stand.
+    stands: String,
 }
 
 impl<'p> Talk<'p> {
@@ -61,6 +63,7 @@ impl<'p> Talk<'p> {
             saved: 0,
             before: Vec::new(),
             last: None,
+            stands: String::new(),
         }
     }
 
@@ -174,7 +177,7 @@ impl<'p> Talk<'p> {
         Ok(())
     }
 
-    /// Says where things stand before the questions of another part.
+    /// Says where things stand before the questions of another part, if that has changed.
     fn walk_to(&mut self, ends: &mut Ends<'_>, question: &Question<'_>) -> Result<(), Ended> {
         let beside = self.last.is_some_and(|last| last.is_beside(&question.walk));
         self.last = Some(question.walk);
@@ -182,7 +185,12 @@ impl<'p> Talk<'p> {
             return Ok(());
         }
         let so_far = asking::so_far(&self.judgement(), &self.style);
-        ends.say(&format!("\n{so_far}"))
+        if so_far == self.stands {
+            return Ok(());
+        }
+        ends.say(&format!("\n{so_far}"))?;
+        self.stands = so_far;
+        Ok(())
     }
 
     /// Puts one question until it is answered, put off or left.
@@ -288,7 +296,9 @@ impl<'p> Talk<'p> {
         let stage = judgement.stage;
         let next = match left.first() {
             None => {
-                format!("Nothing is left to ask for the stage {stage}. Next: wetside check {name}")
+                let onward = asking::onward(name, &judgement, &self.ask);
+                let onward = onward.unwrap_or_else(|| format!("Next: wetside check {name}"));
+                format!("Nothing is left to ask for the stage {stage}. {onward}")
             }
             Some(next) => {
                 let next = asking::named(next);
