@@ -12,6 +12,7 @@ use std::path::{Path, PathBuf};
 use wetside_base::source::Source;
 use wetside_record::undo::History;
 use wetside_record::{Beside, says_now};
+use wetside_report::asking;
 use wetside_units::DateTime;
 
 /// Write a reading, a thing that was put back or a fact into the survey, in one short line
@@ -75,7 +76,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     history.push(&note, &source.text, &noted.source.text);
     keep(path, &history)?;
     files::change(&arguments.survey, &source.text, &noted.source.text)?;
-    shown(&(noted.says.join("\n") + "\n"))?;
+    let style = arguments.look.on_screen();
+    let said = noted.says.iter().map(|line| asking::said(line, &style));
+    shown(&said.collect::<String>())?;
     Ok(Exit::Clear)
 }
 

@@ -41,8 +41,10 @@ pub(crate) fn told(desk: &Desk<'_>, reading: &Readings, source: &Source) -> Vec<
         return Vec::new();
     };
     let mut says = vec![log.last(last, &lines)];
-    says.push(log.left());
-    says.push(log.whole(&lines));
+    says.push(log.left(last));
+    if lines[..lines.len() - 1].iter().all(|one| one.of != last.of) {
+        says.push(log.whole(&lines));
+    }
     says.extend(log.hidden(last, &lines));
     says
 }
@@ -166,7 +168,7 @@ impl Log<'_> {
     }
 
     /// The time that is left where it was read last.
-    fn left(&self) -> String {
+    fn left(&self, last: &Entry) -> String {
         let baseline = self.quantity(self.fact(&self.reading.baseline));
         let baseline = baseline.map_or_else(String::new, |one| format!("Baseline {one}; "));
         let left = match &self.facts.fact(self.fact(&self.reading.left)).content {
@@ -180,6 +182,13 @@ impl Log<'_> {
                         print::worked_out_to(Kind::Time, &left.range, 2)
                     )
                 }
+            }
+            _ if last
+                .even
+                .zip(self.clean())
+                .is_some_and(|(even, clean)| even <= clean) =>
+            {
+                "this reading counts as clean".to_string()
             }
             _ => "more readings here will tell the time left".to_string(),
         };
@@ -224,13 +233,18 @@ impl Log<'_> {
             .skip_while(|stage| stage.says != TURNS)
             .skip(1);
         let after = all(&mut after.map(|stage| stage.time));
-        let to_the_door = minutes(left.plus(told.unnamed.1).plus(after));
-        let by_plan = match branches.len() - read {
-            0 => String::new(),
-            1 => format!("the last takes {}, and ", minutes(left)),
-            others => format!("the other {others} take {}, and ", minutes(left)),
-        };
-        format!("{said}; by the plan {by_plan}it is {to_the_door} to the door.")
+        let in_all = minutes(left.plus(told.unnamed.1).plus(after));
+        match branches.len() - read {
+            0 => format!("{said}; by the plan what is left of the day takes {in_all}."),
+            1 => format!(
+                "{said}; by the plan the last takes {}, and all that is left {in_all}.",
+                minutes(left)
+            ),
+            others => format!(
+                "{said}; by the plan the other {others} take {}, and all that is left {in_all}.",
+                minutes(left)
+            ),
+        }
     }
 
     /// Where all together read clean, the parts that did not when they were read on their own.

@@ -294,21 +294,25 @@ impl<'p> Talk<'p> {
         ends.say(&asking::so_far(&judgement, &self.style))?;
         let left = interview(&facts, self.packs, &self.ask, &Session::default());
         let stage = judgement.stage;
-        let next = match left.first() {
+        // A command stands on a line of its own and is never broken.
+        let (said, next) = match left.first() {
             None => {
                 let onward = asking::onward(name, &judgement, &self.ask);
                 let onward = onward.unwrap_or_else(|| format!("Next: wetside check {name}"));
-                format!("Nothing is left to ask for the stage {stage}. {onward}")
-            }
-            Some(next) => {
-                let next = asking::named(next);
-                let count = left.len();
-                format!(
-                    "Next to find out: {next}; {count} to ask for the stage {stage}. Go on with: wetside ask {name}"
+                (
+                    format!("Nothing is left to ask for the stage {stage}."),
+                    onward,
                 )
             }
+            Some(next) => {
+                let (next, count) = (asking::named(next), left.len());
+                let left =
+                    format!("Next to find out: {next}; {count} to ask for the stage {stage}.");
+                (left, format!("Go on with: wetside ask {name}"))
+            }
         };
-        ends.say(&asking::said(&next, &self.style))
+        ends.say(&asking::said(&said, &self.style))?;
+        ends.say(&format!("{next}\n"))
     }
 
     fn judgement(&self) -> Judgement {
