@@ -34,6 +34,8 @@ const AGREEMENTS: &str = include_str!("../agreements.schema.json");
 const MOVED: &str = include_str!("../moved.schema.json");
 /// The text of `steps.schema.json`, the steps and the register for programs.
 const STEPS: &str = include_str!("../steps.schema.json");
+/// The text of `ask.schema.json`, the questions for programs.
+const ASK: &str = include_str!("../ask.schema.json");
 /// The text of `report.schema.json`, the report for programs.
 pub const REPORT: &str = include_str!("../report.schema.json");
 /// The text of `figures.schema.json`, the figures for programs.
@@ -90,11 +92,13 @@ pub enum Which {
     Figures,
     /// The steps and the register that the program writes for other programs.
     Steps,
+    /// The questions that the program writes for other programs.
+    Ask,
 }
 
 impl Which {
     /// Every kind, in the order of the declaration.
-    pub const ALL: [Which; 13] = [
+    pub const ALL: [Which; 14] = [
         Which::Survey,
         Which::Fragment,
         Which::Pack,
@@ -108,6 +112,7 @@ impl Which {
         Which::Key,
         Which::Figures,
         Which::Steps,
+        Which::Ask,
     ];
 
     /// The text of the schema file.
@@ -125,6 +130,7 @@ impl Which {
             Which::Key => KEY,
             Which::Figures => FIGURES,
             Which::Steps => STEPS,
+            Which::Ask => ASK,
         }
     }
 
@@ -138,7 +144,7 @@ impl Which {
 
     /// The same, kept for the whole run. It is large, so this is for those who ask often.
     pub fn schema(self) -> &'static Value {
-        static READ: [OnceLock<Value>; 12] = [const { OnceLock::new() }; 12];
+        static READ: [OnceLock<Value>; 13] = [const { OnceLock::new() }; 13];
         READ[self.place()].get_or_init(|| self.read())
     }
 
@@ -157,6 +163,7 @@ impl Which {
             Which::Agreements => 9,
             Which::Moved => 10,
             Which::Steps => 11,
+            Which::Ask => 12,
         }
     }
 }

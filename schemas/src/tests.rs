@@ -6,7 +6,7 @@ mod files;
 use crate::Which;
 
 /// One for each schema file.
-const FILES: [Which; 12] = [
+const FILES: [Which; 13] = [
     Which::Survey,
     Which::Pack,
     Which::Rule,
@@ -19,4 +19,5 @@ const FILES: [Which; 12] = [
     Which::Key,
     Which::Figures,
     Which::Steps,
+    Which::Ask,
 ];

@@ -11,6 +11,7 @@ use wetside_base::facts::{Content, Facts};
 use wetside_base::source::Source;
 use wetside_base::vocabulary::{Shape, Type};
 use wetside_engine::{read, run};
+use wetside_schemas::Which;
 
 /// A folder of its own, with a survey in it.
 fn folder(name: &str, survey: &str) -> PathBuf {
@@ -202,6 +203,25 @@ now in the file:      condition: rust spots
         "{said}"
     );
     assert_eq!(new_lines(&folder, &with_radiators()), new);
+}
+
+/// The questions for programs have the shape that their schema says, of a house nobody has seen and of another.
+#[test]
+fn the_questions_for_programs_keep_to_their_schema() {
+    let folder = folder("json", &with_radiators());
+    talk(&folder, &["new", "fresh.yaml"], "");
+    for survey in ["fresh.yaml", "house.yaml"] {
+        let said = talk(&folder, &["ask", survey, "--json"], "");
+        let (document, _) = said.split_once("exit ").expect("the code");
+        crate::shapes::assert_keys(document, Which::Ask.text());
+        let value: serde_json::Value = serde_json::from_str(document).expect("it is JSON");
+        assert_eq!(wetside_schemas::check(Which::Ask, &value), []);
+        assert!(
+            value["questions"]
+                .as_array()
+                .is_some_and(|all| all.len() > 1)
+        );
+    }
 }
 
 #[test]
