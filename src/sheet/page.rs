@@ -166,7 +166,7 @@ tr { break-inside: avoid } thead { display: table-header-group } .rows th { widt
 .box-open, .box-done { display: inline-block; width: 1.4rem; height: 1.4rem; border: 2px solid var(--ink); line-height: 1.2rem; text-align: center; margin-top: .1rem; position: relative }
 .blank { display: inline-block; margin: .5rem 1.5rem .5rem 0 } .line { display: inline-block; min-width: 12rem; border-bottom: 1px solid var(--ink); height: 1.4rem; vertical-align: bottom }
 .caution { border: 1px solid var(--ink); padding: .6rem .8rem; break-inside: avoid }
-svg.system { display: block; width: 100%; max-width: 34rem; height: auto; margin: .5rem auto; font: 11px system-ui, sans-serif }
+svg.system, .key { fill: var(--ink) } svg.system { display: block; width: 100%; max-width: 34rem; height: auto; margin: .5rem auto; font: 11px system-ui, sans-serif }
 .curve { margin: 1rem 0; break-inside: avoid } .curve svg { display: block; width: 100%; max-width: 34rem; height: auto } figcaption { font-size: .95rem }
 @media print, (min-width: 48rem) { .curve { display: grid; grid-template-columns: 3fr 2fr; gap: 1rem; align-items: start } }
 svg text { unicode-bidi: isolate } svg .name { font-weight: 600 } svg .small { font-size: 10px; fill: var(--soft) } svg .band { font-weight: 600; fill: var(--soft) }

@@ -29,6 +29,12 @@ function pages(folder) {
 /** What is wrong with the page as it stands, in its own terms; runs in the browser. */
 function seen() {
   const wrong = [];
+  /** The relative luminance of a colour, by WCAG. */
+  const light = (colour) => {
+    const parts = colour.match(/[\d.]+/g).slice(0, 3).map((part) => part / 255);
+    const [red, green, blue] = parts.map((part) => (part <= 0.04045 ? part / 12.92 : ((part + 0.055) / 1.055) ** 2.4));
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue;
+  };
   for (const one of document.querySelectorAll('script, iframe, object, embed, img, form, base, [onload], [onerror], [onclick]')) {
     wrong.push(`holds <${one.localName}>`);
   }
@@ -55,6 +61,9 @@ function seen() {
       const own = text.getBBox();
       const around = boxes.find((box) => own.x >= box.x && own.x < box.x + box.width && own.y > box.y && own.y < box.y + box.height);
       const end = around ? around.x + around.width : right;
+      const [ink, paper] = [getComputedStyle(text).fill, getComputedStyle(document.body).backgroundColor].map(light);
+      const contrast = (Math.max(ink, paper) + 0.05) / (Math.min(ink, paper) + 0.05);
+      if (contrast < 4.5 && !text.classList.contains('n')) wrong.push(`"${text.textContent}" has a contrast of ${contrast.toFixed(1)}`);
       if (own.x + own.width > end) wrong.push(`"${text.textContent}" is ${Math.ceil(own.x + own.width - end)} too long for its place`);
     }
   }
