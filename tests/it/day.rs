@@ -95,7 +95,7 @@ fn run(folder: &Path, line: Line, count: &mut Count) -> String {
     }
     typed.retain(|_, answers| !answers.is_empty());
     assert!(typed.is_empty(), "not asked: {typed:?}");
-    screen.to_the_end()
+    screen.until_the_end()
 }
 
 fn page() -> String {

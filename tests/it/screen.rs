@@ -97,7 +97,7 @@ impl Screen {
     }
 
     /// Everything that was shown until the program ended.
-    pub(crate) fn to_the_end(mut self) -> String {
+    pub(crate) fn until_the_end(mut self) -> String {
         while self.more() {}
         self.program.wait().expect("it ends");
         self.seen.replace("\r\n", "\n")

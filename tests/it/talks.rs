@@ -155,7 +155,7 @@ fn a_talk_on_a_terminal_is_stopped_by_its_key() {
     screen.wait_for("visible leaks");
     screen.wait_for("> ");
     screen.type_in(b"no\x03");
-    let seen = screen.to_the_end();
+    let seen = screen.until_the_end();
     let after = fs::read_to_string(folder.join("house.yaml")).expect("it is there");
     assert!(after.contains("\n  layout: two-pipe\n"));
     assert!(after.contains("\n  visible_leaks: unknown "));
