@@ -235,13 +235,17 @@ impl Log<'_> {
         let after = all(&mut after.map(|stage| stage.time));
         let in_all = minutes(left.plus(told.unnamed.1).plus(after));
         match branches.len() - read {
-            0 => format!("{said}; by the plan what is left of the day takes {in_all}."),
+            all if read == 0 => format!(
+                "{said}; by the plan all {all} take {}, and the day from here {in_all}.",
+                minutes(left)
+            ),
+            0 => format!("{said}; by the plan the day from here takes {in_all}."),
             1 => format!(
-                "{said}; by the plan the last takes {}, and all that is left {in_all}.",
+                "{said}; by the plan the last takes {}, and the day from here {in_all}.",
                 minutes(left)
             ),
             others => format!(
-                "{said}; by the plan the other {others} take {}, and all that is left {in_all}.",
+                "{said}; by the plan the other {others} take {}, and the day from here {in_all}.",
                 minutes(left)
             ),
         }

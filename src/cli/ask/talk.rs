@@ -8,7 +8,7 @@ use super::super::exit::Exit;
 use super::super::files::{Refusal, cannot_show};
 use std::io::{self, BufRead, ErrorKind, Write};
 use wetside_base::facts::{Content, Facts};
-use wetside_base::finding::Judgement;
+use wetside_base::finding::{Judgement, Verdict};
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, Packs, check};
 use wetside_engine::interview::{
@@ -47,8 +47,8 @@ pub(super) struct Talk<'p> {
     before: Vec<Question<'p>>,
     /// Where the last question stood.
     last: Option<Walk>,
-    /// What was said last of where things stand.
-    stands: String,
+    /// What was said last of where things stand, and the verdict in it.
+    stands: (String, Option<Verdict>),
 }
 
 impl<'p> Talk<'p> {
@@ -63,7 +63,7 @@ impl<'p> Talk<'p> {
             saved: 0,
             before: Vec::new(),
             last: None,
-            stands: String::new(),
+            stands: (String::new(), None),
         }
     }
 
@@ -177,19 +177,19 @@ impl<'p> Talk<'p> {
         Ok(())
     }
 
-    /// Says where things stand before the questions of another part, if that has changed.
+    /// Says where things stand before the questions of another part, if that has changed, and wherever the verdict
+    /// has.
     fn walk_to(&mut self, ends: &mut Ends<'_>, question: &Question<'_>) -> Result<(), Ended> {
         let beside = self.last.is_some_and(|last| last.is_beside(&question.walk));
         self.last = Some(question.walk);
-        if beside {
-            return Ok(());
-        }
-        let so_far = asking::so_far(&self.judgement(), &self.style);
-        if so_far == self.stands {
+        let judgement = self.judgement();
+        let so_far = asking::so_far(&judgement, &self.style);
+        let (said, verdict) = &self.stands;
+        if *said == so_far || beside && *verdict == Some(judgement.verdict) {
             return Ok(());
         }
         ends.say(&format!("\n{so_far}"))?;
-        self.stands = so_far;
+        self.stands = (so_far, Some(judgement.verdict));
         Ok(())
     }
 
