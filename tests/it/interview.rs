@@ -5,6 +5,7 @@
 
 use crate::examples::{examples, packs};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::OnceLock;
 use wetside_base::facts::{Content, Extent, FactId, Facts, Told, Value, Why};
 use wetside_base::finding::{Class, Outcome, Stage};
 use wetside_base::source::Source;
@@ -118,6 +119,8 @@ fn go_on(mut facts: Facts, house: &Facts, packs: &Packs, ask: &Ask, pick: Pick) 
         for name in question.names(&facts, &packs.vocabulary) {
             assert!(session.asked.insert(name.clone()), "{name} is asked twice");
         }
+        let asked = is_asked(question.field, &facts);
+        assert!(asked, "{} is behind a shut gate", question.name);
         for fact in &question.facts {
             tell(&mut facts, house, *fact, packs);
         }
@@ -266,28 +269,31 @@ fn an_interview_ends_where_nothing_is_known() {
 }
 
 /// The conditions under which fields are asked, each with the field that it stands at.
-fn gates() -> BTreeMap<FieldId, Condition> {
-    let vocabulary = &packs().vocabulary;
-    let names = Names {
-        vocabulary,
-        limits: &[],
-        tables: &[],
-        lists: &[],
-    };
-    let gated = vocabulary.fields().filter_map(|(id, field)| {
-        let (expr, _) = parse(field.asked_when.as_ref()?);
-        Some((id, condition(&expr, names, &[]).0.node))
-    });
-    gated.collect()
+fn gates() -> &'static BTreeMap<FieldId, Condition> {
+    static GATES: OnceLock<BTreeMap<FieldId, Condition>> = OnceLock::new();
+    GATES.get_or_init(|| {
+        let vocabulary = &packs().vocabulary;
+        let names = Names {
+            vocabulary,
+            limits: &[],
+            tables: &[],
+            lists: &[],
+        };
+        let gated = vocabulary.fields().filter_map(|(id, field)| {
+            let (expr, _) = parse(field.asked_when.as_ref()?);
+            Some((id, condition(&expr, names, &[]).0.node))
+        });
+        gated.collect()
+    })
 }
 
 /// Every gate of a field is surely open.
-fn is_asked(field: FieldId, gates: &BTreeMap<FieldId, Condition>, facts: &Facts) -> bool {
+fn is_asked(field: FieldId, facts: &Facts) -> bool {
     let scene = run::scene(&packs().vocabulary, facts, None);
     let mut at = Some(field);
     while let Some(here) = at {
         let open = |gate| answer(gate, scene, &[], &[], Noting::Nothing).truth == Truth::Yes;
-        if !gates.get(&here).is_none_or(open) {
+        if !gates().get(&here).is_none_or(open) {
             return false;
         }
         at = packs().vocabulary.field(here).parent;
@@ -299,7 +305,6 @@ fn is_asked(field: FieldId, gates: &BTreeMap<FieldId, Condition>, facts: &Facts)
 /// could decide.
 #[test]
 fn the_questions_suffice_whatever_the_answers() {
-    let gates = gates();
     for (at, (name, house)) in some(houses().into_iter().enumerate().collect(), 2, 6) {
         let stage = stage_of(&house, packs());
         let open = few_facts(&house, at);
@@ -311,7 +316,7 @@ fn the_questions_suffice_whatever_the_answers() {
             let mut session = Session::default();
             while let Some(question) = interview(&facts, packs(), &Ask::default(), &session).first()
             {
-                let asked = is_asked(question.field, &gates, &facts);
+                let asked = is_asked(question.field, &facts);
                 assert!(asked, "{name}: {} behind a gate", question.name);
                 session
                     .asked

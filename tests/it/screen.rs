@@ -45,7 +45,10 @@ impl Screen {
         let mut command = Command::new("setsid");
         command.args(["--ctty", "--wait", env!("CARGO_BIN_EXE_wetside")]);
         command.args(arguments).current_dir(folder);
-        command.env_remove("COLUMNS").env("NO_COLOR", "1");
+        command
+            .env_remove("COLUMNS")
+            .env("NO_COLOR", "1")
+            .env("LC_ALL", "C.UTF-8");
         command.stdin(end()).stdout(end()).stderr(end());
         let program = command.spawn().expect("the program starts");
         let keys = fs::File::from(master);

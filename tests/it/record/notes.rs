@@ -190,7 +190,10 @@ fn notes() -> impl Strategy<Value = Vec<String>> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig {
+        cases: if std::env::var_os("WETSIDE_FULL").is_some() { 1000 } else { 24 },
+        ..ProptestConfig::default()
+    })]
 
     #[test]
     fn no_note_makes_a_survey_worse_and_each_can_be_taken_back(
