@@ -32,7 +32,10 @@ const CRATES: &[(&str, &[&str])] = &[
             "rules", "schemas", "units", "base", "document", "edit", "lang", "engine",
         ],
     ),
-    ("src/record", &["units", "base", "lang", "engine", "edit"]),
+    (
+        "src/record",
+        &["units", "house", "base", "lang", "engine", "edit"],
+    ),
     (
         "src/report",
         &["units", "house", "base", "edit", "engine", "trainer"],
