@@ -2,6 +2,7 @@
 //! dumps, and the day.
 
 use crate::curves::{Bar, Curve, Picture, Shape, Shows, in_words, svg};
+use crate::plot::plot;
 use wetside_engine::figures::day::TURNS;
 use wetside_engine::figures::tell::Told;
 use wetside_engine::figures::view::Refused;
@@ -14,6 +15,8 @@ pub const CURVES: [&str; 4] = ["rinse", "pump", "tank", "day"];
 /// One of the pictures, with what it shows in words.
 pub struct Drawing {
     pub svg: String,
+    /// The same in letters, for a page of text.
+    pub plot: String,
     /// What is to be seen in it.
     pub says: String,
     /// What its numbers are, and some of them in words. Of the day there are none: its table has them.
@@ -58,6 +61,7 @@ fn drawing(picture: &Picture<'_>) -> Drawing {
     };
     Drawing {
         svg: svg(picture),
+        plot: plot(picture),
         says: picture.says.to_string(),
         numbers,
     }
