@@ -15,6 +15,7 @@ mod new;
 mod note;
 mod pack;
 mod packs;
+mod page;
 mod pages;
 mod rule;
 mod rules;
@@ -56,6 +57,7 @@ enum Command {
     Note(note::Arguments),
     New(new::Arguments),
     Sheet(sheet::Arguments),
+    Page(page::Arguments),
     Rule(rule::Arguments),
     Rules(rules::Arguments),
     Pack(pack::Arguments),
@@ -93,6 +95,7 @@ pub(crate) fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Note(arguments) => note::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
         Command::Sheet(arguments) => sheet::run(&arguments),
+        Command::Page(arguments) => page::run(&arguments),
         Command::Rule(arguments) => rule::run(&arguments),
         Command::Rules(arguments) => rules::run(&arguments),
         Command::Pack(arguments) => pack::run(&arguments),
