@@ -15,7 +15,7 @@ use wetside_engine::interview::{
     Asks, Question, Session, again, at_once, effects, interview, understood, written,
 };
 use wetside_engine::pack::PackFiles;
-use wetside_engine::read;
+use wetside_engine::{read, schema};
 use wetside_record::Beside;
 use wetside_report::figures::{self, CURVES};
 use wetside_report::{asking, json, starter, steps};
@@ -149,8 +149,7 @@ impl<'p> Desk<'p> {
     fn done(&self, act: Act, request: &mut Request, reply: &mut Reply) -> Result<Source, Refusal> {
         let (label, source) = match act {
             Act::Begin => {
-                let vocabulary = &self.packs.vocabulary;
-                let text = starter::survey(vocabulary, &at_once(self.packs));
+                let text = starter::survey(&schema::vocabulary(), &at_once(self.packs));
                 return Ok(Source::new(&*self.source.name, text));
             }
             Act::Undo => {
@@ -193,8 +192,9 @@ impl<'p> Desk<'p> {
 
     fn answered(&self, names: &[String], typed: &[String]) -> Result<Source, Refusal> {
         let (facts, vocabulary) = (&self.facts, &self.packs.vocabulary);
-        let known = again(facts, self.packs, &with_counts(names));
-        let Some(question) = known.or_else(|| named(&self.due(), names, facts, vocabulary)) else {
+        // Of a list only what is due says whether it is to be counted or its things named.
+        let known = again(facts, self.packs, names).filter(|known| known.asks == Asks::Value);
+        let Some(question) = known.or_else(|| self.question(&self.due(), names)) else {
             let says = "the survey has no such question any more";
             return Err(Refusal::new(says, "go on with the next one"));
         };

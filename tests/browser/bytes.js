@@ -16,7 +16,8 @@ function begun() {
   const engine = new WebAssembly.Instance(module_).exports;
   return (request) => {
     const bytes = Buffer.from(JSON.stringify(request));
-    new Uint8Array(engine.memory.buffer, engine.room(bytes.length), bytes.length).set(bytes);
+    const room = engine.room(bytes.length);
+    new Uint8Array(engine.memory.buffer, room, bytes.length).set(bytes);
     const at = engine.answer();
     return JSON.parse(Buffer.from(engine.memory.buffer, at, engine.length()).toString());
   };

@@ -35,8 +35,6 @@ async function day(browser) {
   await page.clock.setFixedTime(new Date('2026-11-12T08:30:00'));
   await shot(page, '1-empty');
   await begin(page, 'semi');
-  // The first question of all is where the job stands.
-  await answer(page, 'survey');
   await shot(page, '2-question');
   for (const part of yaml.parse(fs.readFileSync('tests/day/semi.yaml', 'utf8'))) {
     for (const { run, typed } of part.commands) {

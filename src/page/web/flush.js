@@ -10,11 +10,8 @@ const setFlush = async (parts) => {
   await keep();
 };
 
-/** Writes a note with the time on the wall; what is said back, or why not. */
-async function note(line) {
-  const by = localStorage.getItem('wetside-by') || null;
-  return change({ note: { line, clock: wallTime(new Date()), by } }, {});
-}
+/** Writes a note, with the time on the wall where it says `now`; what is said back, or why not. */
+const note = (line, by) => change({ note: { line, clock: /\bnow\b/.test(line) ? wallTime(new Date()) : null, by } }, {});
 
 const toldBack = (reply) => (reply.refused ? [reply.refused.says, reply.refused.help] : reply.says).map(sentence).join(' ');
 
@@ -82,8 +79,9 @@ function wayBack(steps) {
     const back = thing.is_back === 'yes';
     const tick = async () => {
       const one = step.sort.replace(/s$/, '');
-      let reply = await note(`${thing.name} ${one} back now`);
-      if (reply.refused) reply = await note(`${thing.name} back now`);
+      const by = localStorage.getItem('wetside-by') || null;
+      let reply = await note(`${thing.name} ${one} back now`, by);
+      if (reply.refused) reply = await note(`${thing.name} back now`, by);
       const words = toldBack(reply);
       await show('flush', true);
       at('said').textContent = words;
@@ -97,7 +95,7 @@ function wayBack(steps) {
 
 function anyNote() {
   const line = field('A note, such as “kitchen return valve found 1.25 turns open”', {});
-  const by = field('Who writes', { value: localStorage.getItem('wetside-by') || '', change: (event) => localStorage.setItem('wetside-by', event.target.value.trim()) });
+  const by = field('Who puts things back', { value: localStorage.getItem('wetside-by') || '', change: (event) => localStorage.setItem('wetside-by', event.target.value.trim()) });
   const save = async (event) => {
     event.preventDefault();
     const reply = await note(line.querySelector('input').value);

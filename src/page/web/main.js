@@ -88,26 +88,24 @@ const judge = () => inTurn(async () => {
   }
 });
 
-/** Writes something into the survey, stores it, and judges anew. The reply says why not, where it was refused. */
-const change = (act, more) => inTurn(async () => {
-  const before = app.report;
+/**
+ * Writes something into the survey, stores it with these parts of the job, and judges anew. The reply says why not,
+ * where it was refused.
+ */
+const change = (act, parts) => inTurn(async () => {
+  const { report, job } = { ...app };
   app.report = null;
   verdict();
-  let reply;
-  try {
-    reply = await told(['check', 'asked'], { act, ...more });
-  } catch (error) {
-    app.report = before;
-    verdict();
-    return { refused: { says: error.message, help: 'nothing was written; try again' } };
-  }
+  const next = { ...job, ...parts };
+  const reply = await told(['check', 'asked'], { act, skipped: next.skipped, after: next.after })
+    .catch((error) => ({ refused: { says: error.message, help: 'nothing was written; try again' } }));
   if (reply.refused) {
-    app.report = before;
+    app.report = report;
     verdict();
     return reply;
   }
-  Object.assign(app.job, more, { text: reply.survey, changes: reply.changes, changed: Date.now(), since: app.job.since + 1 });
-  if (app.job.since === 1) store.standing(true).catch(() => {});
+  Object.assign(job, parts, { text: reply.survey, changes: reply.changes, changed: Date.now(), since: job.since + 1 });
+  if (job.since === 1) store.standing(true).catch(() => {});
   await keep();
   app.shown = null;
   take(reply);
@@ -133,8 +131,10 @@ async function show(name, keepFocus) {
   }
   verdict();
   warn();
-  const made = app.job && app.job.sheet && app.view !== 'jobs' ? view.exercise() : view[app.view]();
-  const inside = h('div', {}, await made);
+  const made = app.job && app.job.sheet && app.view !== 'jobs' ? 'exercise' : app.view;
+  const inside = h('div', {}, await view[made]().catch((error) => [
+    h('h1', {}, 'This cannot be shown'), paragraph(`${sentence(error.message)} What was answered is kept.`),
+    button('Try again', () => show(name), { class: 'main' })]));
   at('main').replaceChildren(inside);
   const heading = inside.querySelector('h1');
   if (heading && !keepFocus) {
