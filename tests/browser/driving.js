@@ -18,7 +18,15 @@ const spoken = (name) => name.replace(/_/g, ' ').replace(/\./g, ', ');
 /** Waits until the page has taken in what was done last. */
 const settled = (page) => page.waitForFunction(() => !document.getElementById('verdict').textContent.includes('Judging') && !document.getElementById('main').textContent.includes('Opening'));
 
-const tab = (page, name) => page.locator('#tabs').getByRole('button', { name, exact: true }).click();
+/** Does something that shows a screen, and waits for that screen. */
+async function shows(page, does) {
+  await page.evaluate(() => { document.querySelector('#main').firstElementChild.dataset.old = '1'; });
+  await does();
+  await page.waitForFunction(() => !document.querySelector('#main > [data-old]'));
+  await settled(page);
+}
+
+const tab = (page, name) => shows(page, () => page.locator('#tabs').getByRole('button', { name, exact: true }).click());
 
 /** Answers the question that is shown, in the words of the day. */
 async function answer(page, typed) {
@@ -96,42 +104,26 @@ async function ask(page, typed) {
 /** A reading or another note, by the screen of the flush. */
 async function note(page, words) {
   await tab(page, 'Flush');
-  await page.locator('#main h1', { hasText: /flush/i }).waitFor();
   const clock = words.match(/ (\d\d:\d\d)$/);
   if (clock) await page.clock.setFixedTime(new Date(`2026-11-12T${clock[1]}:00`));
   const reading = words.match(/^(.+?)(?: (forward|reverse))? (\d+) ppm (\d+) C/);
-  const mark = () => page.evaluate(() => { document.querySelector('#main > div').dataset.old = '1'; });
-  const fresh = () => page.waitForFunction(() => !document.querySelector('#main > [data-old]'));
   if (reading) {
     const branch = reading[1] === 'dining' ? 'dining room' : reading[1];
     const pick = page.locator('#main select').first();
-    if ((await pick.inputValue()) !== branch) {
-      await mark();
-      await pick.selectOption(branch);
-      await fresh();
-    }
-    if ((await page.getByRole('button', { name: /^Begin with/ }).count()) > 0) {
-      await mark();
-      await page.getByRole('button', { name: /^Begin with/ }).click();
-      await fresh();
-    }
+    if ((await pick.inputValue()) !== branch) await shows(page, () => pick.selectOption(branch));
+    const begin = page.getByRole('button', { name: /^Begin with/ });
+    if ((await begin.count()) > 0) await shows(page, () => begin.click());
     const turned = page.getByRole('button', { name: /^Flow turned/ });
-    if (!(await turned.textContent()).includes(reading[2] || 'forward')) {
-      await mark();
-      await turned.click();
-      await fresh();
-    }
+    if (!(await turned.textContent()).includes(reading[2] || 'forward')) await shows(page, () => turned.click());
     await page.getByLabel('Dissolved solids of the discharge').fill(reading[3]);
     await page.getByLabel('Temperature of the discharge').fill(reading[4]);
-    await mark();
-    await page.getByRole('button', { name: 'Write the reading' }).click();
-  } else {
-    await page.getByLabel(/^A note/).fill(`${words}${/back|open again|restored|bond off/.test(words) ? ' now' : ''}`);
-    await mark();
-    await page.getByRole('button', { name: 'Write the note' }).click();
+    await shows(page, () => page.getByRole('button', { name: 'Write the reading' }).click())
+      .catch(async () => wrong.push(`${words}: ${await page.locator('.said-back').textContent()}`));
+    return;
   }
-  await fresh().catch(async () => wrong.push(`note ${words}: ${await page.locator('.said-back, #said').allTextContents()}`));
-  await settled(page);
+  await page.getByLabel(/^A note/).fill(clock ? `${words.slice(0, clock.index)} now` : words);
+  await shows(page, () => page.getByRole('button', { name: 'Write the note' }).click())
+    .catch(async () => wrong.push(`${words}: ${await page.locator('#said').textContent()}`));
 }
 
 async function exported(page, into) {
@@ -177,4 +169,4 @@ async function accessible(page, what) {
   seen.forEach((one) => wrong.push(`${what}: ${one}`));
 }
 
-module.exports = { accessible, address, answer, ask, chromium, check, exported, folder, native, note, program, settled, shot, spoken, tab, wrong, yaml };
+module.exports = { shows, accessible, address, answer, ask, chromium, check, exported, folder, native, note, program, settled, shot, spoken, tab, wrong, yaml };

@@ -6,7 +6,7 @@
 
 const fs = require('fs');
 const path = require('path');
-const { accessible, address, answer, ask, chromium, check, exported, folder, native, note, settled, shot, tab, wrong, yaml } = require('./driving.js');
+const { accessible, address, answer, ask, chromium, check, exported, folder, native, note, settled, shot, shows, tab, wrong, yaml } = require('./driving.js');
 
 const PHONE = { viewport: { width: 390, height: 844 }, bypassCSP: true, acceptDownloads: true, offline: true };
 const STAGES = /^stage (.*)$/;
@@ -42,11 +42,10 @@ async function day(browser) {
       if (run.startsWith('ask ')) await ask(page, typed);
       else if (run.includes('--undo')) {
         await tab(page, 'Flush');
-        await page.getByRole('button', { name: /^Take back/ }).click();
-        await settled(page);
+        await shows(page, () => page.getByRole('button', { name: /^Take back/ }).click());
       } else if (STAGES.test(words)) {
         await tab(page, 'Ask');
-        await page.getByRole('button', { name: 'Change the stage of the job' }).click();
+        await shows(page, () => page.getByRole('button', { name: 'Change the stage of the job' }).click());
         await answer(page, words.match(STAGES)[1]);
       } else if (run.startsWith('note ')) await note(page, words);
       if (words === 'lounge reverse 420 ppm 14 C 12:14') await shot(page, '5-flush');
@@ -57,7 +56,7 @@ async function day(browser) {
     }
     if (part.part === 'Setting up') {
       await tab(page, 'Figures');
-      await page.locator('#main .drawing').waitFor();
+      await page.locator('#main .drawing').first().waitFor();
       await shot(page, '4-figures');
     }
   }
@@ -119,7 +118,7 @@ const textOf = (page) => page.evaluate(() => new Promise((done) => {
 
 async function chosen(page, files) {
   const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.getByRole('button', { name: 'Choose files' }).click()]);
-  await chooser.setFiles(files);
+  await shows(page, () => chooser.setFiles(files));
 }
 
 /** Files come out as they went in, whatever their line ends and marks; a hostile one stays inert. */

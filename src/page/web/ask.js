@@ -6,7 +6,7 @@ async function answer(question, typed) {
   refused.textContent = '';
   const { names } = app.asked;
   const path = [...app.job.path, names].slice(-200);
-  const reply = await change({ answer: { names, typed } }, { after: names, path, skipped: app.job.skipped.filter((one) => !names.includes(one)) });
+  const reply = await change({ answer: { names, typed } }, { after: names, path, skipped: [...new Set([...app.job.skipped, ...names])] });
   if (reply.refused) {
     refused.textContent = `${sentence(reply.refused.says)} ${sentence(reply.refused.help)}`;
     refused.focus();
@@ -18,7 +18,7 @@ async function answer(question, typed) {
 async function putOff() {
   const { names } = app.asked;
   app.shown = null;
-  await put({ skipped: [...app.job.skipped, ...names], after: names, path: [...app.job.path, names] });
+  await put({ skipped: [...new Set([...app.job.skipped, ...names])], after: names, path: [...app.job.path, names] });
   await show('ask');
 }
 
@@ -73,7 +73,7 @@ function table(question, now) {
   const rows = things.map((thing, row) => h('tr', {},
     h('th', { scope: 'row' }, thing),
     h('td', {}, inputs[row], unit ? ` ${unit}` : ''),
-    h('td', {}, row === 0 ? button('Same for all below', below) : button('Same as above', () => same(row), { 'aria-label': `${thing}: same as above` }))));
+    h('td', {}, row === 0 ? button('Same for all below', below) : button('Same as above', () => same(row), { 'aria-label': `Same as above: ${thing}` }))));
   const save = (event) => {
     event.preventDefault();
     answer(question, inputs.map((input) => input.value));
@@ -163,13 +163,13 @@ view.ask = async () => {
   ];
 };
 
-/** Nothing is left to ask. */
-function done() {
-  const again = app.job.skipped.length > 0;
+/** Nothing is left to ask that was not asked: what was put off or is not known can be asked again. */
+async function done() {
+  const { left } = await inTurn(() => told(['questions'], { skipped: [], after: [] }));
   return [
-    h('h1', {}, again ? 'What was put off is left' : 'Nothing is left to ask'),
+    h('h1', {}, left > 0 ? 'What was put off is left' : 'Nothing is left to ask'),
     paragraph(`The stage is ${app.report ? app.report.stage : 'not known'}. When the work has gone on, say so: the next stage asks its own.`),
-    again ? button('Ask what was put off', async () => { await put({ skipped: [] }); await show('ask'); }, { class: 'main' }) : null,
+    left > 0 ? button(`Ask again what is not known (${left})`, async () => { await put({ skipped: [], after: [] }); await show('ask'); }, { class: 'main' }) : null,
     button('Change the stage of the job', () => goTo({ ask: ['job.stage'] }), { class: 'word' }),
     button('See the findings', () => show('judge'), { class: 'word' }),
     undo(),
@@ -181,7 +181,9 @@ function undo() {
   const { notes } = app.job.changes;
   if (notes.length === 0) return null;
   return button(`Take back: ${spoken(notes[notes.length - 1].note)}`, async () => {
-    const reply = await change('undo', { path: app.job.path.slice(0, -1) });
+    const { path, skipped } = app.job;
+    const names = path[path.length - 1] || [];
+    const reply = await change('undo', { path: path.slice(0, -1), skipped: skipped.filter((one) => !names.includes(one)) });
     await show(app.view);
     at('said').textContent = reply.refused ? reply.refused.says : reply.says[0];
   }, { class: 'quiet' });

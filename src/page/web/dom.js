@@ -19,7 +19,7 @@ const paragraph = (words, kind) => h('p', { class: kind }, words);
 function opens(summary, make) {
   const part = h('details', {}, h('summary', {}, summary));
   part.addEventListener('toggle', async () => {
-    if (part.open && part.children.length === 1) part.append(...[await make()].flat());
+    if (part.open && part.children.length === 1) part.append(h('div', {}, await make()));
   });
   return part;
 }

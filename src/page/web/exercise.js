@@ -69,7 +69,7 @@ view.exercise = async () => {
     name,
     h('fieldset', {}, h('legend', {}, 'What you would say of this job'), verdicts),
     h('section', {}, h('h2', {}, `Your claims (${claims.length})`),
-      h('ul', { class: 'links' }, claims.map((one, nth) => h('li', {}, said(one), ' ', button('Take it back', async () => { await answersTo({ claims: claims.filter((_, other) => other !== nth) }); await again(); }, { 'aria-label': `Take back ${said(one)}` })))),
+      h('ul', { class: 'links' }, claims.map((one, nth) => h('li', {}, said(one), ' ', button('Take it back', async () => { await answersTo({ claims: claims.filter((_, other) => other !== nth) }); await again(); }, { 'aria-label': `Take it back: ${said(one)}` })))),
       opens('Something that no line has', () => claimForm(null, again)),
       button('Save the answer sheet', handIn, { class: 'main' })),
     h('section', {}, h('h2', {}, 'The survey'), paragraph('Tap a line to claim something of it.', 'hint'),

@@ -86,7 +86,7 @@ function wayBack(steps) {
       await show('flush', true);
       at('said').textContent = words;
     };
-    return h('li', {}, back ? h('span', { class: 'word' }, `✓ ${thing.name}: back`) : button(`☐ ${thing.name}${thing.found ? `, found ${thing.found}` : ''}`, tick, { class: 'word', 'aria-label': `${thing.name} is back` }));
+    return h('li', {}, back ? h('span', { class: 'word' }, `✓ ${thing.name}: back`) : button(`☐ ${thing.name}${thing.found ? `, found ${thing.found}` : ''}`, tick, { class: 'word' }));
   };
   const moved = [...all].reverse().map((step) => [step, step.things.filter((thing) => thing.is_moved === 'yes' && thing.is_back !== null)]);
   const parts = moved.filter(([, things]) => things.length > 0).map(([step, things]) => h('section', {}, h('h3', {}, sentence(step.sort).slice(0, -1)), step.undo ? paragraph(sentence(step.undo)) : null, h('ul', { class: 'links' }, things.map((thing) => row(step, thing)))));

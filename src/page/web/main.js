@@ -121,8 +121,11 @@ async function put(parts) {
   await judge();
 }
 
-/** Shows a view, and says to a listener where he is. */
-async function show(name, keepFocus) {
+/** What a person who does not see calls the thing that has the focus. */
+const called = (one) => one.getAttribute('aria-label') || (one.labels && one.labels[0] ? one.labels[0].textContent : one.textContent);
+
+/** Shows a view. The focus goes to its heading, or stays on what it was on, where that is still there. */
+async function show(name, stay) {
   app.view = app.job || name === 'jobs' ? name : 'jobs';
   for (const tab of at('tabs').children) {
     tab.disabled = !app.job && tab.dataset.view !== 'jobs';
@@ -131,17 +134,19 @@ async function show(name, keepFocus) {
   }
   verdict();
   warn();
+  const held = stay && called(document.activeElement);
+  // What is typed into a screen that is about to go would be lost.
+  at('main').firstElementChild.inert = true;
   const made = app.job && app.job.sheet && app.view !== 'jobs' ? 'exercise' : app.view;
   const inside = h('div', {}, await view[made]().catch((error) => [
     h('h1', {}, 'This cannot be shown'), paragraph(`${sentence(error.message)} What was answered is kept.`),
     button('Try again', () => show(name), { class: 'main' })]));
   at('main').replaceChildren(inside);
   const heading = inside.querySelector('h1');
-  if (heading && !keepFocus) {
-    heading.tabIndex = -1;
-    heading.focus({ preventScroll: true });
-    window.scrollTo(0, 0);
-  }
+  heading.tabIndex = -1;
+  const same = held && [...inside.querySelectorAll('button, summary, input, select')].find((one) => called(one) === held);
+  (same || heading).focus({ preventScroll: true });
+  if (!stay) [at('main'), document.documentElement].forEach((one) => one.scrollTo(0, 0));
 }
 
 /** Goes to the question of a fact, or of a line of the survey. */
