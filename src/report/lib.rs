@@ -22,6 +22,7 @@ mod first;
 mod follows;
 mod line_numbers;
 mod open;
+mod parts;
 mod signs;
 pub mod starter;
 pub mod trainer;

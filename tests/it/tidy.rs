@@ -32,12 +32,21 @@ const CRATES: &[(&str, &[&str])] = &[
             "rules", "schemas", "units", "base", "document", "edit", "lang", "engine",
         ],
     ),
-    ("src/record", &["units", "base", "lang", "engine", "edit"]),
+    (
+        "src/record",
+        &["units", "house", "base", "lang", "engine", "edit"],
+    ),
     (
         "src/report",
         &["units", "house", "base", "edit", "engine", "trainer"],
     ),
     ("src/sheet", &["units", "house", "base", "engine", "report"]),
+    (
+        "src/page",
+        &[
+            "rules", "units", "base", "document", "engine", "record", "report", "sheet",
+        ],
+    ),
 ];
 
 /// The modules of the engine, lowest first, each with those of the engine that it may use.
@@ -46,7 +55,8 @@ const ENGINE: &[(&str, &[&str])] = &[
     ("schema", &[]),
     ("read", &[]),
     ("figures", &[]),
-    ("pack", &["schema"]),
+    ("digest", &[]),
+    ("pack", &["digest", "schema"]),
     ("run", &["pack"]),
     ("gaps", &["run"]),
     ("moved", &["pack", "run"]),
@@ -56,6 +66,9 @@ const ENGINE: &[(&str, &[&str])] = &[
         &["schema", "read", "figures", "pack", "run", "agreements"],
     ),
     ("mutants", &["figures", "pack", "run", "cases"]),
+    ("analysis", &["digest", "pack", "mutants"]),
+    ("layers", &["pack", "run", "mutants"]),
+    ("departures", &["digest", "schema", "pack", "run"]),
     ("interview", &["read", "pack", "run", "gaps", "check"]),
     (
         "check",
@@ -66,6 +79,8 @@ const ENGINE: &[(&str, &[&str])] = &[
             "pack",
             "run",
             "gaps",
+            "departures",
+            "layers",
             "moved",
             "agreements",
         ],

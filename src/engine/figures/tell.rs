@@ -52,8 +52,8 @@ pub struct Told {
     /// Emitters that are counted and not named, and how long they take together in s.
     pub unnamed: (Range, Range),
     pub machine: Machine,
-    /// The readings of the rinse in the log, where they can be used.
-    pub readings: Vec<Reading>,
+    /// The readings of the rinse in the log, where they can be used, and when the first of them was taken, in s.
+    pub readings: (f64, Vec<Reading>),
     pub tank: Option<Dump>,
     /// What nothing but gravity drives through the dump hose, in m³/s.
     pub hose: Option<Range>,

@@ -7,6 +7,7 @@ use wetside_engine::figures::day::TURNS;
 use wetside_engine::figures::tell::Told;
 use wetside_engine::figures::view::Refused;
 use wetside_house::Range;
+use wetside_units::DateTime;
 
 /// The pictures, by name.
 pub const CURVES: [&str; 4] = ["rinse", "pump", "tank", "day"];
@@ -72,10 +73,7 @@ const LITRES: f64 = 1000.0;
 const BAR: f64 = 1e5;
 
 const RINSE: &str = "How the dissolved solids of the average water, of the return and of the worst branch come \
-     down to the band that counts as rinsed, with every number at the middle of its range.";
-const RINSE_READ: &str = "How the dissolved solids of the average water, of the return and of the worst branch come \
-     down to the band that counts as rinsed, with every number at the middle of its range, and what was read, with \
-     its minutes counted from the first reading.";
+     down to the band that counts as rinsed, with every number at the middle of its range";
 
 fn rinse(told: &Told) -> Drawing {
     let plan = &told.plan;
@@ -108,18 +106,27 @@ fn rinse(told: &Told) -> Drawing {
         }
     }
     // One reading alone has no place in time: minutes are counted from the first.
-    let read = told.readings.len() > 1;
-    if read {
-        let points = told.readings.iter();
+    let (begins, readings) = &told.readings;
+    let begins = DateTime::from_seconds(*begins as i64).filter(|_| readings.len() > 1);
+    let since = begins.map(|begins| begins.to_string().replace('T', ", "));
+    let read = since.as_ref().map(|since| format!("read, from {since}"));
+    if let Some(name) = &read {
+        let points = readings.iter();
         let points = points.map(|reading| (reading.time / MINUTE, PPM * reading.value));
         curves.push(Curve {
-            name: "read",
+            name,
             shape: Shape::Points(points.collect()),
         });
     }
+    let says = match &since {
+        Some(since) => format!(
+            "{RINSE}, and what was read, its minutes counted from the first reading, {since}."
+        ),
+        None => format!("{RINSE}."),
+    };
     drawing(&Picture {
         title: "Dissolved solids while rinsing",
-        says: if read { RINSE_READ } else { RINSE },
+        says: &says,
         across: "minutes of rinsing",
         shows: Shows::Curves { up: "ppm", curves },
     })
