@@ -34,6 +34,8 @@ const AGREEMENTS: &str = include_str!("../agreements.schema.json");
 const MOVED: &str = include_str!("../moved.schema.json");
 /// The text of `steps.schema.json`, the steps and the register for programs.
 const STEPS: &str = include_str!("../steps.schema.json");
+/// The text of `ask.schema.json`, the questions for programs.
+const ASK: &str = include_str!("../ask.schema.json");
 /// The text of `report.schema.json`, the report for programs.
 pub const REPORT: &str = include_str!("../report.schema.json");
 /// The text of `figures.schema.json`, the figures for programs.
@@ -95,11 +97,13 @@ pub enum Which {
     Steps,
     /// What one job departs from.
     Departures,
+    /// The questions that the program writes for other programs.
+    Ask,
 }
 
 impl Which {
     /// Every kind, in the order of the declaration.
-    pub const ALL: [Which; 14] = [
+    pub const ALL: [Which; 15] = [
         Which::Survey,
         Which::Fragment,
         Which::Pack,
@@ -114,6 +118,7 @@ impl Which {
         Which::Figures,
         Which::Steps,
         Which::Departures,
+        Which::Ask,
     ];
 
     /// The text of the schema file.
@@ -132,6 +137,7 @@ impl Which {
             Which::Figures => FIGURES,
             Which::Steps => STEPS,
             Which::Departures => DEPARTURES,
+            Which::Ask => ASK,
         }
     }
 
@@ -145,7 +151,7 @@ impl Which {
 
     /// The same, kept for the whole run. It is large, so this is for those who ask often.
     pub fn schema(self) -> &'static Value {
-        static READ: [OnceLock<Value>; 13] = [const { OnceLock::new() }; 13];
+        static READ: [OnceLock<Value>; 14] = [const { OnceLock::new() }; 14];
         READ[self.place()].get_or_init(|| self.read())
     }
 
@@ -165,6 +171,7 @@ impl Which {
             Which::Moved => 10,
             Which::Steps => 11,
             Which::Departures => 12,
+            Which::Ask => 13,
         }
     }
 }

@@ -6,7 +6,7 @@ mod files;
 use crate::Which;
 
 /// One for each schema file.
-const FILES: [Which; 13] = [
+const FILES: [Which; 14] = [
     Which::Survey,
     Which::Pack,
     Which::Rule,
@@ -20,4 +20,5 @@ const FILES: [Which; 13] = [
     Which::Figures,
     Which::Steps,
     Which::Departures,
+    Which::Ask,
 ];

@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use wetside_base::finding::{Judgement, Stage};
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, Packs};
-use wetside_report::{Format, brief, json, text};
+use wetside_report::{Format, asking, brief, json, text};
 use wetside_units::Date;
 
 /// Judge surveys, and say what stands in the way
@@ -84,10 +84,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
             }
         };
     }
+    let ask = Ask {
+        stage: arguments.stage,
+        as_of: arguments.as_of,
+    };
     if arguments.lines {
-        return stream(arguments, &packs);
+        return stream(arguments, &packs, &ask);
     }
-    let (judged, all_read) = judge_all(arguments, &packs)?;
+    let (judged, all_read) = judge_all(arguments, &packs, &ask)?;
     if judged.is_empty() {
         return Ok(Exit::Misuse);
     }
@@ -96,16 +100,18 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         None => arguments.look.on_screen(),
     };
     let on_terminal = arguments.output.is_none() && terminal::is_one();
-    let form = if arguments.brief || on_terminal && !arguments.long {
-        brief::survey
-    } else {
-        text::survey
-    };
+    let short = arguments.brief || on_terminal && !arguments.long;
+    let form = if short { brief::survey } else { text::survey };
     let report = match arguments.format {
         Format::Text => text::surveys(&judged, form, &style),
         Format::Json => json::document(&judged, &[]),
     };
     deliver(arguments, &report)?;
+    let short = short && arguments.format == Format::Text && arguments.output.is_none();
+    if let ([(source, judgement)], true) = (judged.as_slice(), short) {
+        let onward = asking::onward(&source.name, judgement, &ask);
+        shown(&onward.map_or_else(String::new, |onward| onward + "\n"))?;
+    }
     if arguments.output.is_some() {
         shown(&text::verdicts(&judged, &arguments.look.on_screen()))?;
     }
@@ -188,10 +194,11 @@ fn names(arguments: &Arguments) -> Result<(Vec<String>, bool), Refusal> {
 fn judge_all(
     arguments: &Arguments,
     packs: &Packs,
+    ask: &Ask,
 ) -> Result<(Vec<(Source, Judgement)>, bool), Refusal> {
     let (names, alone) = names(arguments)?;
     let mut all_read = !alone;
-    let judged = many::judge(&names, packs, &asked(arguments)).into_iter();
+    let judged = many::judge(&names, packs, ask).into_iter();
     let read = judged.filter_map(|one| {
         one.map_err(|refusal| {
             terminal::complain(&refusal.says, &refusal.help);
@@ -204,12 +211,12 @@ fn judge_all(
 }
 
 /// One JSON document a line for each survey, as soon as it is judged, so that there may be any number of them.
-fn stream(arguments: &Arguments, packs: &Packs) -> Result<Exit, Refusal> {
+fn stream(arguments: &Arguments, packs: &Packs, ask: &Ask) -> Result<Exit, Refusal> {
     let (names, alone) = names(arguments)?;
     let mut worst = if alone { Exit::Misuse } else { Exit::Clear };
     for some in names.chunks(AT_ONCE) {
         let mut page = String::new();
-        for one in many::judge(some, packs, &asked(arguments)) {
+        for one in many::judge(some, packs, ask) {
             match one {
                 Ok((source, judgement)) => {
                     worst = worst.max(Exit::of(&judgement));
@@ -224,11 +231,4 @@ fn stream(arguments: &Arguments, packs: &Packs) -> Result<Exit, Refusal> {
         shown(&page)?;
     }
     Ok(worst)
-}
-
-fn asked(arguments: &Arguments) -> Ask {
-    Ask {
-        stage: arguments.stage,
-        as_of: arguments.as_of,
-    }
 }

@@ -11,6 +11,7 @@ pub mod draw;
 pub mod figures;
 pub mod json;
 pub mod pen;
+mod plot;
 pub mod problems;
 pub mod steps;
 pub mod text;

@@ -44,7 +44,7 @@ pub(crate) fn head(pen: &mut Pen, source: &Source, judgement: &Judgement) {
     }
 }
 
-fn ink(verdict: Verdict) -> Ink {
+pub(crate) fn ink(verdict: Verdict) -> Ink {
     match verdict {
         Verdict::Clear => Ink::Go,
         Verdict::Prepare | Verdict::FindOut => Ink::Wait,

@@ -13,6 +13,8 @@ mod bounded;
 mod breakages;
 mod brief;
 mod commands;
+#[cfg(target_os = "linux")]
+mod day;
 mod departures;
 mod documents;
 mod drawings;
@@ -40,6 +42,8 @@ mod properties;
 mod readme;
 mod record;
 mod reports;
+#[cfg(target_os = "linux")]
+mod screen;
 mod shapes;
 mod sheet;
 mod shortcuts;

@@ -32,12 +32,21 @@ const CRATES: &[(&str, &[&str])] = &[
             "rules", "schemas", "units", "base", "document", "edit", "lang", "engine",
         ],
     ),
-    ("src/record", &["units", "base", "lang", "engine", "edit"]),
+    (
+        "src/record",
+        &["units", "house", "base", "lang", "engine", "edit"],
+    ),
     (
         "src/report",
         &["units", "house", "base", "edit", "engine", "trainer"],
     ),
     ("src/sheet", &["units", "house", "base", "engine", "report"]),
+    (
+        "src/page",
+        &[
+            "rules", "units", "base", "document", "engine", "record", "report", "sheet",
+        ],
+    ),
 ];
 
 /// The modules of the engine, lowest first, each with those of the engine that it may use.

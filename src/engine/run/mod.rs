@@ -23,8 +23,8 @@ pub(crate) use phrase::{describe, fill};
 pub use phrase::{element_name, fact_name, fact_value};
 pub(crate) use questions::{SURE, waiting};
 pub use questions::{Waiting, questions};
-pub(crate) use scene::{STAGE, scene_of_case};
-pub use scene::{fact_at, scene};
+pub(crate) use scene::scene_of_case;
+pub use scene::{STAGE, fact_at, scene};
 
 use crate::pack::{Pack, Rule};
 use judge::judge_each;
