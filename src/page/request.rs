@@ -19,7 +19,7 @@ pub(crate) struct Request {
     pub act: Option<Act>,
     /// The changes so far, so that each can be taken back.
     pub changes: History,
-    /// The questions that were put off, by the names of their facts.
+    /// The questions that were answered or put off, by the names of their facts: they are not asked again.
     pub skipped: BTreeSet<String>,
     /// The names of the last question, from which one walks on.
     pub after: Vec<String>,

@@ -143,6 +143,7 @@ view.ask = async () => {
     await put({ walking: !job.walking });
     await show('ask');
   });
+  if (!app.report) return [h('h1', {}, 'Not judged'), paragraph(sentence(app.failed)), button('Try again', () => show('ask'), { class: 'main' })];
   if (!asked) return done();
   const [question] = JSON.parse(asked.document).questions;
   const alike = question.things.length > 1;

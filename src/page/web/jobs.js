@@ -8,6 +8,7 @@ const newJob = (name, parts) => ({
 async function begin(name) {
   const job = newJob(name || `house of ${dayOf(new Date())}`, {});
   const reply = await engine.ask({ name: 'new', act: 'begin' });
+  if (reply.refused) throw new Error(reply.refused.says);
   job.text = reply.survey;
   app.job = job;
   await keep();
