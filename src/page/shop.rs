@@ -17,6 +17,7 @@ use wetside_engine::interview::{
 use wetside_engine::pack::PackFiles;
 use wetside_engine::{read, schema};
 use wetside_record::Beside;
+use wetside_record::undo::History;
 use wetside_report::figures::{self, CURVES};
 use wetside_report::{asking, json, starter, steps};
 use wetside_units::{Date, DateTime};
@@ -116,7 +117,6 @@ fn told(request: &mut Request, packs: &Packs, ask: Ask, reply: &mut Reply) {
         match desk.done(act, request, reply) {
             Ok(source) => {
                 reply.survey = Some(source.text.clone());
-                reply.changes = Some(request.changes.clone());
                 desk = Desk::at(source, packs, ask, request);
             }
             Err(refusal) => reply.refused = Some(refusal),
@@ -154,14 +154,26 @@ impl<'p> Desk<'p> {
     }
 
     /// The survey after an act.
-    fn done(&self, act: Act, request: &mut Request, reply: &mut Reply) -> Result<Source, Refusal> {
+    fn done(&self, act: Act, request: &Request, reply: &mut Reply) -> Result<Source, Refusal> {
+        let mut changes: History = serde_json::from_str(&request.changes).unwrap_or_default();
+        let source = self.written(act, &mut changes, reply)?;
+        reply.changes = serde_json::to_string(&changes).ok();
+        Ok(source)
+    }
+
+    fn written(
+        &self,
+        act: Act,
+        changes: &mut History,
+        reply: &mut Reply,
+    ) -> Result<Source, Refusal> {
         let (label, source) = match act {
             Act::Begin => {
                 let text = starter::survey(&schema::vocabulary(), &at_once(self.packs));
                 return Ok(Source::new(&*self.source.name, text));
             }
             Act::Undo => {
-                let Some((text, said)) = request.changes.pop(&self.source.text) else {
+                let Some((text, said)) = changes.pop(&self.source.text) else {
                     let says = "there is no change to take back";
                     let help = "what came from a file, or was written long ago, is changed by answering anew";
                     return Err(Refusal::new(says, help));
@@ -192,9 +204,7 @@ impl<'p> Desk<'p> {
                 (line, noted.source)
             }
         };
-        request
-            .changes
-            .push(&label, &self.source.text, &source.text);
+        changes.push(&label, &self.source.text, &source.text);
         Ok(source)
     }
 

@@ -43,6 +43,7 @@ async function day(browser) {
       else if (run.includes('--undo')) {
         await tab(page, 'Flush');
         await shows(page, () => page.getByRole('button', { name: /^Take back/ }).click());
+        await page.locator('#said', { hasText: 'Taken back' }).waitFor();
       } else if (STAGES.test(words)) {
         await tab(page, 'Ask');
         await shows(page, () => page.getByRole('button', { name: 'Change the stage of the job' }).click());
@@ -112,7 +113,7 @@ const answersKept = (page) => page.evaluate(() => new Promise((done) => {
   const asks = indexedDB.open('wetside');
   asks.onsuccess = () => {
     const all = asks.result.transaction('jobs').objectStore('jobs').getAll();
-    all.onsuccess = () => { asks.result.close(); done(Math.min(all.result[0].path.length, all.result[0].changes.notes.length)); };
+    all.onsuccess = () => { asks.result.close(); done(Math.min(all.result[0].path.length, JSON.parse(all.result[0].changes || '{"notes":[]}').notes.length)); };
   };
 }));
 

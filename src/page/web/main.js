@@ -130,6 +130,7 @@ const called = (one) => one.getAttribute('aria-label') || (one.labels && one.lab
 /** Shows a view. The focus goes to its heading, or stays on what it was on, where that is still there. */
 async function show(name, stay) {
   app.view = app.job || name === 'jobs' ? name : 'jobs';
+  at('said').textContent = '';
   for (const tab of at('tabs').children) {
     tab.disabled = !app.job && tab.dataset.view !== 'jobs';
     if (tab.dataset.view === app.view) tab.setAttribute('aria-current', 'page');
