@@ -85,6 +85,9 @@ fn collect(folder: &Path, files: &mut Vec<PathBuf>) -> io::Result<()> {
             collect(&path, files)?;
         } else if path.extension().is_some_and(|ending| ending == "yaml") {
             files.push(path);
+        } else {
+            let says = format!("nothing is read from {}", path.display());
+            return Err(io::Error::other(says));
         }
     }
     Ok(())

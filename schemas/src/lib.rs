@@ -34,6 +34,8 @@ const AGREEMENTS: &str = include_str!("../agreements.schema.json");
 const MOVED: &str = include_str!("../moved.schema.json");
 /// The text of `steps.schema.json`, the steps and the register for programs.
 const STEPS: &str = include_str!("../steps.schema.json");
+/// The text of `ask.schema.json`, the questions for programs.
+const ASK: &str = include_str!("../ask.schema.json");
 /// The text of `report.schema.json`, the report for programs.
 pub const REPORT: &str = include_str!("../report.schema.json");
 /// The text of `figures.schema.json`, the figures for programs.
@@ -44,6 +46,9 @@ pub const FAULT: &str = include_str!("../fault.schema.json");
 pub const ANSWERS: &str = include_str!("../answers.schema.json");
 /// The text of `key.schema.json`, the answer key of an exercise.
 pub const KEY: &str = include_str!("../key.schema.json");
+
+/// The text of `departures.schema.json`, what one job departs from.
+const DEPARTURES: &str = include_str!("../departures.schema.json");
 
 /// What the answers of every survey must agree on, whatever the pack: files by their names. They stand beside
 /// the schema and not in a pack, so that nobody can switch them off.
@@ -90,11 +95,15 @@ pub enum Which {
     Figures,
     /// The steps and the register that the program writes for other programs.
     Steps,
+    /// What one job departs from.
+    Departures,
+    /// The questions that the program writes for other programs.
+    Ask,
 }
 
 impl Which {
     /// Every kind, in the order of the declaration.
-    pub const ALL: [Which; 13] = [
+    pub const ALL: [Which; 15] = [
         Which::Survey,
         Which::Fragment,
         Which::Pack,
@@ -108,6 +117,8 @@ impl Which {
         Which::Key,
         Which::Figures,
         Which::Steps,
+        Which::Departures,
+        Which::Ask,
     ];
 
     /// The text of the schema file.
@@ -125,6 +136,8 @@ impl Which {
             Which::Key => KEY,
             Which::Figures => FIGURES,
             Which::Steps => STEPS,
+            Which::Departures => DEPARTURES,
+            Which::Ask => ASK,
         }
     }
 
@@ -138,7 +151,7 @@ impl Which {
 
     /// The same, kept for the whole run. It is large, so this is for those who ask often.
     pub fn schema(self) -> &'static Value {
-        static READ: [OnceLock<Value>; 12] = [const { OnceLock::new() }; 12];
+        static READ: [OnceLock<Value>; 14] = [const { OnceLock::new() }; 14];
         READ[self.place()].get_or_init(|| self.read())
     }
 
@@ -157,6 +170,8 @@ impl Which {
             Which::Agreements => 9,
             Which::Moved => 10,
             Which::Steps => 11,
+            Which::Departures => 12,
+            Which::Ask => 13,
         }
     }
 }

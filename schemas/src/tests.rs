@@ -6,7 +6,7 @@ mod files;
 use crate::Which;
 
 /// One for each schema file.
-const FILES: [Which; 12] = [
+const FILES: [Which; 14] = [
     Which::Survey,
     Which::Pack,
     Which::Rule,
@@ -19,4 +19,6 @@ const FILES: [Which; 12] = [
     Which::Key,
     Which::Figures,
     Which::Steps,
+    Which::Departures,
+    Which::Ask,
 ];

@@ -8,7 +8,7 @@
 mod judgement;
 mod stage;
 
-pub use judgement::{Counts, Gap, Judgement, Question, Unlikely};
+pub use judgement::{Basis, Beside, Counts, Gap, Identity, Judgement, Question, Unlikely};
 pub use stage::{Stage, Verdict};
 
 use crate::facts::one_line;
@@ -186,6 +186,20 @@ pub struct Finding {
     pub explained_by: Option<String>,
     /// The broken rules of its pack that are to be seen to before it.
     pub after: Vec<String>,
+    /// Why it is not in the way on this job, where somebody accepted that.
+    pub departure: Option<Departure>,
+}
+
+/// Who accepted that a job departs from a rule, and what is done in place of what it asks.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Departure {
+    pub because: String,
+    pub instead: String,
+    pub by: String,
+    pub on: String,
+    pub until: String,
+    /// The line where it stands, from 1.
+    pub line: usize,
 }
 
 /// One outcome: a rule on the system, or on one element of it.

@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use wetside_base::finding::{Judgement, Stage};
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, Packs, check_bytes};
-use wetside_report::{Format, brief, json, text};
+use wetside_report::{Format, asking, brief, json, text};
 use wetside_units::Date;
 
 /// Judge surveys, and say what stands in the way
@@ -77,7 +77,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
             }
         };
     }
-    let (judged, all_read) = judge_all(arguments, &packs);
+    let ask = Ask {
+        stage: arguments.stage,
+        as_of: arguments.as_of,
+    };
+    let (judged, all_read) = judge_all(arguments, &packs, &ask);
     if judged.is_empty() {
         return Ok(Exit::Misuse);
     }
@@ -86,16 +90,18 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         None => arguments.look.on_screen(),
     };
     let on_terminal = arguments.output.is_none() && terminal::is_one();
-    let form = if arguments.brief || on_terminal && !arguments.long {
-        brief::survey
-    } else {
-        text::survey
-    };
+    let short = arguments.brief || on_terminal && !arguments.long;
+    let form = if short { brief::survey } else { text::survey };
     let report = match arguments.format {
         Format::Text => text::surveys(&judged, form, &style),
         Format::Json => json::document(&judged, &[]),
     };
     deliver(arguments, &report)?;
+    let short = short && arguments.format == Format::Text && arguments.output.is_none();
+    if let ([(source, judgement)], true) = (judged.as_slice(), short) {
+        let onward = asking::onward(&source.name, judgement, &ask);
+        shown(&onward.map_or_else(String::new, |onward| onward + "\n"))?;
+    }
     if arguments.output.is_some() {
         shown(&text::verdicts(&judged, &arguments.look.on_screen()))?;
     }
@@ -155,16 +161,26 @@ fn deliver(arguments: &Arguments, report: &str) -> Result<(), Refusal> {
 
 /// All surveys that can be read, judged; and whether that was all of them. One that cannot be read
 /// does not keep the others from being judged.
-fn judge_all(arguments: &Arguments, packs: &Packs) -> (Vec<(Source, Judgement)>, bool) {
-    let ask = Ask {
-        stage: arguments.stage,
-        as_of: arguments.as_of,
-    };
+fn judge_all(arguments: &Arguments, packs: &Packs, ask: &Ask) -> (Vec<(Source, Judgement)>, bool) {
     let mut judged = Vec::new();
     let mut all_read = true;
     for name in &arguments.surveys {
-        match files::survey(name, "name the survey files, or `-` for standard input") {
-            Ok((shown, bytes)) => judged.push(check_bytes(shown, bytes, packs, &ask)),
+        if let Some(stem) = name.strip_suffix(files::DEPARTURES) {
+            // It is read with its survey, as where a pattern names both.
+            if !arguments.surveys.contains(&format!("{stem}.yaml")) {
+                let says = format!("`{name}` holds departures, and is no survey");
+                terminal::complain(&says, "name the survey that it lies beside");
+                all_read = false;
+            }
+            continue;
+        }
+        let help = "name the survey files, or `-` for standard input";
+        let read = files::survey(name, help)
+            .and_then(|(shown, bytes)| Ok((shown, bytes, files::departures(name)?)));
+        match read {
+            Ok((shown, bytes, beside)) => {
+                judged.push(check_bytes(shown, bytes, packs, ask, beside.as_ref()));
+            }
             Err(refusal) => {
                 terminal::complain(&refusal.says, &refusal.help);
                 all_read = false;

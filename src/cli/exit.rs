@@ -9,10 +9,13 @@ pub enum Exit {
     Clear,
     Prepare,
     FindOut,
-    DoNotStart,
     /// Something is wrong in the text of a survey, whose report holds its verdict all the same, or of an
     /// answer sheet, which is then not marked.
     FaultySurvey,
+    /// A slip of the pen beside it does not hide it.
+    DoNotStart,
+    /// A report was judged again and is not so.
+    DoesNotHold,
     /// Something is wrong in a pack, or one of its cases came out otherwise. Nothing was judged.
     FaultyPack,
     /// The command cannot be understood, or a file cannot be read or written.
@@ -24,8 +27,9 @@ pub(super) const TABLE: &str = "Exit codes:
    0  clear, or done as asked
   10  not yet: there are steps to prepare
   11  not yet: there are facts to find out
-  12  do not start; once the work has begun, do not go on, or do not hand over
   20  the text of a survey or answer sheet is faulty; a survey's verdict stands in the report
+  12  do not start; once the work has begun, do not go on, or do not hand over
+  13  a report that was judged again does not hold
   21  a pack is faulty, or one of its cases came out otherwise
    2  misuse: the command is not understood, or a file cannot be read or written
 
@@ -38,6 +42,7 @@ impl Exit {
             Exit::Prepare => 10,
             Exit::FindOut => 11,
             Exit::DoNotStart => 12,
+            Exit::DoesNotHold => 13,
             Exit::FaultySurvey => 20,
             Exit::FaultyPack => 21,
             Exit::Misuse => 2,
@@ -46,14 +51,12 @@ impl Exit {
 
     /// What one survey comes to.
     pub fn of(judgement: &Judgement) -> Exit {
-        if !judgement.problems.is_empty() {
-            return Exit::FaultySurvey;
-        }
         match judgement.verdict {
+            Verdict::DoNotStart => Exit::DoNotStart,
+            _ if judgement.problem_count() > 0 => Exit::FaultySurvey,
             Verdict::Clear => Exit::Clear,
             Verdict::Prepare => Exit::Prepare,
             Verdict::FindOut => Exit::FindOut,
-            Verdict::DoNotStart => Exit::DoNotStart,
         }
     }
 }
@@ -74,8 +77,9 @@ mod tests {
             Exit::Clear,
             Exit::Prepare,
             Exit::FindOut,
-            Exit::DoNotStart,
             Exit::FaultySurvey,
+            Exit::DoNotStart,
+            Exit::DoesNotHold,
             Exit::FaultyPack,
             Exit::Misuse,
         ];

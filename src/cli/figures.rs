@@ -2,23 +2,24 @@
 
 use super::exit::Exit;
 use super::files::{self, Refusal};
-use super::packs::shown;
+use super::packs::{self, shown};
 use super::terminal::{self, Look};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
-use wetside_engine::check::Packs;
+use wetside_engine::check::{Ask, Packs, check};
 use wetside_report::{Format, figures};
 
 /// Work out the figures of a job: plan, branches, volumes, doses, times, pressures and limits
 ///
-/// Each figure is a range as wide as what it was worked out from. One that cannot be worked out says
+/// The verdict of a check comes first, then the plan, the branches with the worst first, and the figures by
+/// what they decide. Each figure is a range as wide as what it was worked out from. One that cannot be worked out says
 /// which facts it waits for.
 #[derive(Args, Debug)]
 pub(super) struct Arguments {
     /// The survey file; `-` is standard input
     #[arg(value_name = "SURVEY")]
     survey: String,
-    /// Show how one figure was worked out, with this survey's numbers and their lines: `rinse_time`,
+    /// Show how one figure was worked out, with this survey's numbers and their lines: `"rinse time"`,
     /// `branches.NAME.alone_speed`, `plan`, `connections`
     #[arg(long, value_name = "FIGURE")]
     explain: Option<String>,
@@ -29,6 +30,8 @@ pub(super) struct Arguments {
     /// The format of the figures
     #[arg(long, default_value = "text", value_parser = super::check::formats(), conflicts_with = "explain")]
     format: Format,
+    #[command(flatten)]
+    packs: packs::Choice,
     #[command(flatten)]
     look: Look,
 }
@@ -52,7 +55,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         return Ok(terminal::counted(survey.problems.len()));
     }
     shown(&match arguments.format {
-        Format::Text => figures::page(&survey.source, &survey.figures, &survey.told, &style),
+        Format::Text => {
+            let (packs, wrong) = packs::load(&arguments.packs)?;
+            if !wrong.is_empty() {
+                return packs::refuse(&wrong, &arguments.look);
+            }
+            let judgement = check(&survey.source, &packs, &Ask::default());
+            figures::page(&survey, Some(&judgement), terminal::is_one(), &style)
+        }
         Format::Json => figures::document(std::slice::from_ref(&survey)),
     })?;
     Ok(terminal::counted(survey.problems.len()))

@@ -7,9 +7,7 @@
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 use wetside_base::source::Source;
-use wetside_engine::pack::{PackFiles, PackProblem};
 
 /// Why something cannot be done as asked: what is wrong, and what to do.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,10 +32,6 @@ const NO_ORDINARY_FILE: &str = "it is a pipe, a device or the like, and no ordin
 
 /// More than any reader accepts, so that an endless input ends.
 const MOST_BYTES: u64 = 9 * 1024 * 1024;
-/// Folders within folders of a pack.
-const DEEPEST: usize = 8;
-/// Files of a pack.
-const MOST_FILES: usize = 10_000;
 
 /// The name of a survey as it is shown, and its bytes.
 ///
@@ -53,6 +47,31 @@ pub(super) fn survey<'n>(name: &'n str, help: &str) -> Result<(&'n str, Vec<u8>)
     Ok((shown, bytes))
 }
 
+/// What the name of a file of departures ends with.
+pub(super) const DEPARTURES: &str = ".departures.yaml";
+
+/// The file of departures that lies beside a survey, if there is one.
+///
+/// # Errors
+/// When it is there and cannot be read.
+pub(super) fn departures(survey: &str) -> Result<Option<Source>, Refusal> {
+    let Some(stem) = survey
+        .strip_suffix(".yaml")
+        .filter(|_| survey != STANDARD_INPUT)
+    else {
+        return Ok(None);
+    };
+    let name = format!("{stem}{DEPARTURES}");
+    match Path::new(&name).symlink_metadata() {
+        Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
+        _ => text(
+            &name,
+            "mend it or take it away: it says what this job departs from",
+        )
+        .map(Some),
+    }
+}
+
 /// A survey as text, where nothing can be done without it.
 ///
 /// # Errors
@@ -66,7 +85,7 @@ pub(super) fn text(name: &str, help: &str) -> Result<Source, Refusal> {
 }
 
 /// The bytes of an ordinary file. A pipe or a device might never end, or never begin.
-fn read(path: &Path) -> io::Result<Vec<u8>> {
+pub(super) fn read(path: &Path) -> io::Result<Vec<u8>> {
     let what = fs::metadata(path)?;
     if what.is_dir() {
         return Err(ErrorKind::IsADirectory.into());
@@ -83,73 +102,7 @@ fn limited(reader: impl Read) -> io::Result<Vec<u8>> {
     Ok(bytes)
 }
 
-/// The texts below a folder, in the order of their paths, and the files that are no text.
-///
-/// # Errors
-/// When the folder or a file in it cannot be read; `help` says which folder to name.
-pub(super) fn pack(folder: &Path, help: &str) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
-    let mut paths = Vec::new();
-    collect(folder, help, 0, &mut paths)?;
-    paths.sort();
-    let mut files = PackFiles {
-        name: folder.display().to_string(),
-        files: Vec::new(),
-    };
-    let mut problems = Vec::new();
-    for path in paths {
-        let shown = path.display().to_string();
-        let bytes = read(&path).map_err(|error| {
-            cannot_read(&shown, &error, "every file in the folder must be readable")
-        })?;
-        match wetside_document::decode(&shown, bytes) {
-            Ok(source) => files
-                .files
-                .push((within(folder, &path), source.text.into())),
-            Err(problem) => {
-                let source = Arc::new(Source::new(shown, ""));
-                problems.push(PackProblem { source, problem });
-            }
-        }
-    }
-    Ok((files, problems))
-}
-
-fn within(folder: &Path, path: &Path) -> String {
-    let inside = path.strip_prefix(folder).unwrap_or(path);
-    let parts: Vec<_> = inside.iter().map(|part| part.to_string_lossy()).collect();
-    parts.join("/")
-}
-
-fn collect(
-    folder: &Path,
-    help: &str,
-    depth: usize,
-    paths: &mut Vec<PathBuf>,
-) -> Result<(), Refusal> {
-    let shown = folder.display().to_string();
-    let refuse = |error: &io::Error| cannot_read(&shown, error, help);
-    if depth > DEEPEST || paths.len() > MOST_FILES {
-        let says = format!("the folder `{shown}` holds more than is read of one folder");
-        return Err(Refusal::new(says, help));
-    }
-    for entry in fs::read_dir(folder).map_err(|error| refuse(&error))? {
-        let path = entry.map_err(|error| refuse(&error))?.path();
-        let hidden = path
-            .file_name()
-            .is_some_and(|name| name.to_string_lossy().starts_with('.'));
-        if hidden {
-            continue;
-        }
-        if path.is_dir() {
-            collect(&path, help, depth + 1, paths)?;
-        } else if path.extension().is_some_and(|ending| ending == "yaml") {
-            paths.push(path);
-        }
-    }
-    Ok(())
-}
-
-fn cannot_read(shown: &str, error: &io::Error, help: &str) -> Refusal {
+pub(super) fn cannot_read(shown: &str, error: &io::Error, help: &str) -> Refusal {
     Refusal::new(format!("cannot read `{shown}`: {}", reason(error)), help)
 }
 

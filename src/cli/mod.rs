@@ -9,6 +9,7 @@ mod exercise;
 mod exit;
 mod figures;
 mod files;
+mod folder;
 mod misuse;
 mod mutate;
 mod new;
@@ -22,6 +23,7 @@ mod rules;
 mod sheet;
 mod steps;
 mod terminal;
+mod verify;
 
 pub(crate) use exit::Exit;
 
@@ -57,6 +59,7 @@ enum Command {
     Note(note::Arguments),
     New(new::Arguments),
     Sheet(sheet::Arguments),
+    Verify(verify::Arguments),
     Page(page::Arguments),
     Rule(rule::Arguments),
     Rules(rules::Arguments),
@@ -95,6 +98,7 @@ pub(crate) fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Note(arguments) => note::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
         Command::Sheet(arguments) => sheet::run(&arguments),
+        Command::Verify(arguments) => verify::run(&arguments),
         Command::Page(arguments) => page::run(&arguments),
         Command::Rule(arguments) => rule::run(&arguments),
         Command::Rules(arguments) => rules::run(&arguments),

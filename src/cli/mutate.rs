@@ -1,16 +1,16 @@
 //! `wetside pack mutate`: whether the cases of a pack would notice a slip in its rules.
 
 use super::exit::Exit;
-use super::files::{self, Refusal};
-use super::packs::{self, PACK_FOLDER, shown};
+use super::files::Refusal;
+use super::packs::{self, shown};
 use super::terminal::Look;
 use clap::Args;
 use std::path::PathBuf;
 use wetside_base::suggest;
-use wetside_engine::cases;
+use wetside_engine::cases::whole;
 use wetside_engine::check::Packs;
 use wetside_engine::mutants::{self, Tried};
-use wetside_engine::pack::{Rule, load};
+use wetside_engine::pack::Rule;
 use wetside_report::pen::{Ink, Pen, number};
 
 /// Change the conditions of rules a little, and say which changes no case notices
@@ -25,21 +25,24 @@ pub(super) struct Arguments {
     folder: PathBuf,
     /// The id of one rule; without it all of them
     rule: Option<String>,
+    /// For a layer: the folders of the layers between it and the pack that the program carries
+    #[arg(long, value_name = "FOLDER")]
+    over: Vec<PathBuf>,
     #[command(flatten)]
     look: Look,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
-    let (files, mut wrong) = files::pack(&arguments.folder, PACK_FOLDER)?;
+    let (pack, files, mut wrong) = packs::one(Some(&arguments.folder), &arguments.over)?;
     let vocabulary = Packs::none().vocabulary;
-    let (pack, faulty) = load(&files, &vocabulary);
-    wrong.extend(faulty);
-    wrong.extend(cases::run(&pack, &vocabulary).problems);
+    wrong.extend(whole::all(&pack, &files, &vocabulary).problems);
     if !wrong.is_empty() {
         return packs::refuse(&wrong, &arguments.look);
     }
+    let own = pack.identities().pop().unwrap_or_default().pack;
+    let written = |rule: &&Rule| rule.pack == own && rule.changes.iter().all(|one| one.pack == own);
     let asked = |rule: &&Rule| arguments.rule.as_ref().is_none_or(|id| rule.id == *id);
-    let rules: Vec<&Rule> = pack.rules.iter().filter(asked).collect();
+    let rules: Vec<&Rule> = pack.rules.iter().filter(written).filter(asked).collect();
     if let (Some(id), true) = (&arguments.rule, rules.is_empty()) {
         let ids = pack.rules.iter().map(|rule| rule.id.as_str());
         let help = suggest::help(id, ids, "the id of a rule is the name of its file");

@@ -12,6 +12,7 @@ use std::path::{Path, PathBuf};
 use wetside_base::source::Source;
 use wetside_record::undo::History;
 use wetside_record::{Beside, says_now};
+use wetside_report::asking;
 use wetside_units::DateTime;
 
 /// Write a reading, a thing that was put back or a fact into the survey, in one short line
@@ -19,8 +20,9 @@ use wetside_units::DateTime;
 /// `wetside note house.yaml "front bedroom 420 ppm 38 C now"` adds a line to the flush log.
 /// `wetside note house.yaml "primary check valve back in"` puts a thing back in the register.
 /// `wetside note house.yaml "kitchen return valve found 1.25 turns open"` fills in a field.
+/// `wetside note house.yaml stage flush` says that the job has got on.
 /// A note is understood wholly or refused with a question; every other byte of the file stays. It writes over
-/// nothing that is recorded, and `--undo` takes the last one back.
+/// nothing that is recorded but the stage, and `--undo` takes the last one back.
 #[derive(Args, Debug)]
 pub(super) struct Arguments {
     /// The survey file
@@ -74,7 +76,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     history.push(&note, &source.text, &noted.source.text);
     keep(path, &history)?;
     files::change(&arguments.survey, &source.text, &noted.source.text)?;
-    shown(&(noted.says.join("\n") + "\n"))?;
+    let style = arguments.look.on_screen();
+    let said = noted.says.iter().map(|line| asking::said(line, &style));
+    shown(&said.collect::<String>())?;
     Ok(Exit::Clear)
 }
 

@@ -2,11 +2,15 @@
 
 use super::exit::Exit;
 use super::files::{self, Refusal};
+use super::folder;
 use super::terminal::{self, Look};
 use clap::Args;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+use wetside_base::finding::Identity;
+use wetside_engine::cases::whole;
 use wetside_engine::check::Packs;
-use wetside_engine::pack::PackProblem;
+use wetside_engine::layers::{in_order, is_layer};
+use wetside_engine::pack::{Pack, PackFiles, PackProblem};
 use wetside_report::{json, problems};
 
 #[derive(Args, Clone, Debug)]
@@ -28,18 +32,80 @@ pub(super) const PACK_FOLDER: &str = "name the folder that holds `pack.yaml`";
 /// # Errors
 /// When a folder cannot be read.
 pub(super) fn load(choice: &Choice) -> Result<(Packs, Vec<PackProblem>), Refusal> {
+    let carried = wetside_rules::packs();
+    let own: Vec<Identity> = carried.packs.iter().flat_map(Pack::identities).collect();
     let mut packs = if choice.without_built_in {
-        Packs::none()
+        let mut none = Packs::none();
+        none.left_out = carried.packs.iter().map(Pack::cited).collect();
+        none
     } else {
-        wetside_rules::packs()
+        carried
     };
     let mut wrong = Vec::new();
+    let mut all = Vec::new();
     for folder in &choice.folders {
-        let (files, unreadable) = files::pack(folder, PACK_FOLDER)?;
+        let (files, unreadable) = folder::pack(folder, PACK_FOLDER)?;
         wrong.extend(unreadable);
-        wrong.extend(packs.add(&files));
+        all.push(files);
+    }
+    for files in in_order(all) {
+        let found = packs.add(&files);
+        // The pack that was added, or has a layer more, is the last one.
+        if let Some(added) = packs.packs.last().filter(|_| found.is_empty()) {
+            packs.left_out.retain(|cited| *cited != added.cited());
+            wrong.extend(reserved(&own, added, &files));
+            wrong.extend(whole::all(added, &files, &packs.vocabulary).problems);
+        }
+        wrong.extend(found);
     }
     Ok((packs, wrong))
+}
+
+/// One pack to work on, as its folder has it: what is wrong with it, and its files. A layer stands over the
+/// pack that the program carries, and over those in further folders.
+///
+/// # Errors
+/// When a folder cannot be read.
+pub(super) fn one(
+    folder: Option<&Path>,
+    over: &[PathBuf],
+) -> Result<(Pack, PackFiles, Vec<PackProblem>), Refusal> {
+    let (files, mut wrong) = match folder {
+        Some(folder) => folder::pack(folder, PACK_FOLDER)?,
+        None => (wetside_rules::files(), Vec::new()),
+    };
+    let mut packs = if is_layer(&files) {
+        let folders = over.to_vec();
+        let (packs, faulty) = load(&Choice {
+            folders,
+            without_built_in: false,
+        })?;
+        wrong.extend(faulty);
+        packs
+    } else {
+        Packs::none()
+    };
+    let found = packs.add(&files);
+    let pack = packs.packs.last().filter(|_| found.is_empty()).cloned();
+    wrong.extend(found);
+    Ok((pack.unwrap_or_default(), files, wrong))
+}
+
+/// A pack that is not the one that the program carries must not bear its name in a report.
+fn reserved(own: &[Identity], pack: &Pack, files: &PackFiles) -> Option<PackProblem> {
+    let all = pack.identities();
+    let own = own
+        .iter()
+        .flat_map(|one| all.iter().map(move |other| (one, other)));
+    let (it, _) = own
+        .filter(|(one, other)| one.pack == other.pack)
+        .find(|(one, other)| one.digest != other.digest)?;
+    let says = format!(
+        "`{}` is the name of the pack that the program carries, and the content of this one is another",
+        it.pack
+    );
+    let help = "give it a name of its own; to change a few rules or limits of the carried pack, write a layer that builds on it";
+    Some(files.problem_of_head("name-reserved", "pack", says, help))
 }
 
 /// Shows what is wrong with packs. Nothing is judged by them, since the rule that is missing may be

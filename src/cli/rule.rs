@@ -8,7 +8,8 @@ use clap::Args;
 use wetside_base::suggest;
 use wetside_document::Node;
 use wetside_engine::cases::{self, Expected};
-use wetside_engine::pack::{Pack, Rule};
+use wetside_engine::digest;
+use wetside_engine::pack::{Change, PACK_FILE, Pack, Rule};
 use wetside_report::pen::{Ink, Pen, closed, number, row, sentence};
 use wetside_report::text::cited;
 
@@ -33,7 +34,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         .packs
         .iter()
         .filter_map(|pack| Some((pack, pack.rule(&arguments.id)?)));
-    let found: Vec<(&Pack, &Rule)> = found.collect();
+    let retired = packs.packs.iter().flat_map(|pack| {
+        let retired = pack.retired.iter();
+        retired
+            .filter(|rule| rule.id == arguments.id)
+            .map(move |rule| (pack, rule))
+    });
+    let found: Vec<(&Pack, &Rule)> = found.chain(retired).collect();
     if found.is_empty() {
         let ids = packs
             .packs
@@ -63,12 +70,13 @@ fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
             .map(one_line)
     };
     pen.title(&rule.id, '=', Ink::Strong);
-    pen.paragraph(0, &sentence(&format!("{}: {}", rule.class, words.title)));
+    let is_retired = pack.retired.iter().any(|one| one.id == rule.id);
+    let retired = if is_retired { ", retired" } else { "" };
+    let heading = format!("{}{retired}: {}", rule.class, words.title);
+    pen.paragraph(0, &sentence(&heading));
     let belongs = format!(
         "Part {} of {}; due by {}.",
-        rule.part,
-        pack.cited(),
-        rule.stage
+        rule.part, rule.pack, rule.stage
     );
     pen.paragraph(0, &belongs);
     pen.gap();
@@ -108,7 +116,41 @@ fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
         pen.entry(0, "Caution", &closed(caution));
     }
     parameters(pen, pack, rule);
+    chain(pen, pack, rule);
     cases(pen, rule);
+}
+
+/// Who wrote the rule, and what each layer made of it and of its limits, with the lines where that stands.
+fn chain(pen: &mut Pen, pack: &Pack, rule: &Rule) {
+    pen.heading("where it stands", '-', Ink::Strong);
+    let written = format!("{} line {}, as it was written", rule.path(), rule.must_line);
+    pen.entry(0, &rule.pack, &closed(&written));
+    let reads = rule.reads();
+    let limits = (0..).zip(&pack.limits);
+    let limits = limits.filter(|(at, _)| reads.limits.contains(at));
+    let limits = limits.flat_map(|(_, entry)| {
+        let changes = entry.changes.iter();
+        changes.map(|one| (format!("{} {}", entry.limit.name, one.says), one))
+    });
+    let own = rule.changes.iter().map(|one| (one.says.clone(), one));
+    for (says, change) in own.chain(limits) {
+        let Change {
+            line,
+            because,
+            by,
+            on,
+            ..
+        } = change;
+        let words = format!("{PACK_FILE} line {line}, {says}; {because} ({by}, {on})");
+        pen.entry(0, &change.pack, &closed(&words));
+    }
+    let kept = pack.keeps(rule);
+    let kept = kept.map_or(String::new(), |why| {
+        format!("; {why}, so no layer loosens it")
+    });
+    let digest = pack.digest_of(rule);
+    let words = format!("{}{kept}", digest::short(&digest));
+    pen.entry(0, "Content", &closed(&words));
 }
 
 /// What the rule says of others of its pack.
@@ -136,7 +178,10 @@ fn parameters(pen: &mut Pen, pack: &Pack, rule: &Rule) {
     let tables = (0..).zip(&pack.tables);
     let tables = tables.filter(|(at, _)| reads.tables.contains(at));
     let tables: Vec<String> = tables
-        .map(|(_, table)| format!("`{}`", table.name))
+        .map(|(_, table)| {
+            let content = pack.stamp(&table.named()).map_or("", digest::short);
+            format!("`{}` (content {content})", table.name)
+        })
         .collect();
     if limits.is_empty() && tables.is_empty() {
         return;
@@ -159,7 +204,12 @@ fn parameters(pen: &mut Pen, pack: &Pack, rule: &Rule) {
 
 fn cases(pen: &mut Pen, rule: &Rule) {
     let cases = cases::of(rule);
-    pen.heading(&number(cases.len(), "case", "cases"), '-', Ink::Strong);
+    let of = match rule.changes.as_slice() {
+        [] => "",
+        _ => " of the rule as it was written",
+    };
+    let heading = format!("{}{of}", number(cases.len(), "case", "cases"));
+    pen.heading(&heading, '-', Ink::Strong);
     for case in cases {
         let then = match case.then {
             Expected::Whole(outcome) => outcome.to_string(),

@@ -123,9 +123,11 @@ pub(super) fn out() -> impl Write {
 
 /// Says on standard error what went wrong and what to do.
 pub(super) fn complain(says: &str, help: &str) {
+    let screen = io::stderr().is_terminal();
+    let width = if screen { terminal_width() } else { None };
     let style = Style {
         ascii: !speaks_unicode(),
-        ..Style::wide(USUAL_WIDTH)
+        ..Style::wide(width.map_or(USUAL_WIDTH, |width| width.min(USUAL_WIDTH)))
     };
     let mut pen = Pen::new(style);
     pen.hanging(0, "wetside: ", says, Ink::Usual);

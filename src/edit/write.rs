@@ -29,7 +29,8 @@ pub struct Edited {
 /// or on a new line where the vocabulary has it. `count` of a list is written into whatever form it has.
 ///
 /// # Errors
-/// A problem with the line to write by hand, where the place stands in a form that is not written into.
+/// What the reader says of the answer; a problem with the line to write by hand, where the place stands in a
+/// form that is not written into.
 pub fn set(
     source: &Source,
     vocabulary: &Vocabulary,
@@ -152,8 +153,17 @@ fn edit(
         source: Source::new(source.name.clone(), apply(&source.text, [&splice])),
         splice,
     });
-    let proved =
-        made.filter(|made| proof::holds(&reading, &read(&made.source), &place.steps, wanted));
+    let mut refused = None;
+    let proved = made.filter(|made| {
+        let now = read(&made.source);
+        let holds = proof::holds(&reading, &now, &place.steps, wanted);
+        let new = |one: &Problem| reading.problems.iter().all(|known| known.says != one.says);
+        refused = now.problems.into_iter().find(new).filter(|_| !holds);
+        holds
+    });
+    if let Some(problem) = refused {
+        return Err(problem);
+    }
     proved.ok_or_else(|| {
         let shown = reached.key.map_or(reached.node.span, |key| key.span);
         let key = match place.steps.last() {

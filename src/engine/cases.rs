@@ -6,6 +6,7 @@
 //! all is a matter of its shape, and whoever loads the pack says it.
 
 pub mod usual;
+pub mod whole;
 
 use crate::figures::{self, Wanted};
 use crate::pack::{CaseFile, Pack, PackProblem, Rule, RuleFile, own};
@@ -45,6 +46,15 @@ pub struct Case {
     span: Span,
 }
 
+impl Case {
+    pub(crate) fn shows(&self, outcome: Outcome) -> bool {
+        match &self.then {
+            Expected::Whole(expected) => *expected == outcome,
+            Expected::Elements(elements) => elements.iter().any(|(_, one)| *one == outcome),
+        }
+    }
+}
+
 /// The outcome that a case asks for.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Expected {
@@ -65,13 +75,13 @@ struct Cases {
     problems: Vec<Problem>,
 }
 
-/// Runs the cases of every rule.
-pub fn run(pack: &Pack, vocabulary: &Vocabulary) -> CaseRun {
-    let mut done = CaseRun {
-        rules: pack.rules.len(),
-        ..CaseRun::default()
-    };
-    for rule in &pack.rules {
+/// Runs the cases of every rule that the pack of a name wrote.
+pub fn run(pack: &Pack, name: &str, vocabulary: &Vocabulary) -> CaseRun {
+    let mut done = CaseRun::default();
+    // What a layer changed is no longer what the cases of the rule show.
+    let own = |rule: &&Rule| rule.pack == name && rule.changes.iter().all(|one| one.pack == name);
+    for rule in pack.rules.iter().filter(own) {
+        done.rules += 1;
         let source = Arc::new(rule.source());
         let cases = read_cases(&source);
         let mut problems = cases.problems;
@@ -116,7 +126,7 @@ fn read_cases(source: &Source) -> Cases {
     cases
 }
 
-fn read_case(file: &CaseFile, root: &Node, problems: &mut Vec<Problem>) -> Option<Case> {
+pub(crate) fn read_case(file: &CaseFile, root: &Node, problems: &mut Vec<Problem>) -> Option<Case> {
     let mut as_of = None;
     if let Some(day) = &file.as_of {
         match Date::parse(&day.value) {
@@ -148,7 +158,7 @@ fn read_case(file: &CaseFile, root: &Node, problems: &mut Vec<Problem>) -> Optio
     })
 }
 
-fn run_case(
+pub(crate) fn run_case(
     pack: &Pack,
     rule: &Rule,
     source: &Source,
@@ -286,14 +296,7 @@ fn missing_outcomes(rule: &Rule, cases: &[Case], place: Span) -> Option<Problem>
     let wanted = Outcome::ALL
         .into_iter()
         .filter(|outcome| guarded || *outcome != Outcome::NotApplicable);
-    let shown = |outcome: Outcome| {
-        cases.iter().any(|case| match &case.then {
-            Expected::Whole(expected) => *expected == outcome,
-            Expected::Elements(elements) => {
-                elements.iter().any(|(_, expected)| *expected == outcome)
-            }
-        })
-    };
+    let shown = |outcome: Outcome| cases.iter().any(|case| case.shows(outcome));
     let missing: Vec<&str> = wanted
         .filter(|outcome| !shown(*outcome))
         .map(Outcome::words)

@@ -7,18 +7,19 @@
 //! The same text, packs and question give the same judgement on every machine.
 
 use crate::agreements::{self, Contradiction};
+use crate::departures;
 use crate::figures::{self, Wanted};
 use crate::gaps::{Gates, gaps};
+use crate::layers;
 use crate::moved::{self, Register};
-use crate::pack::{Agreement, PACK_FILE, Pack, PackFiles, PackProblem, Rule, agreed, idle, load};
+use crate::pack::{Agreement, Pack, PackFiles, PackProblem, Rule, agreed, idle, load};
 use crate::read;
 use crate::run::{self, Doubt, Waiting};
 use crate::schema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
-use std::sync::Arc;
 use wetside_base::facts::{Content, FactId, Facts, Value, Why};
-use wetside_base::finding::{Counts, Judgement, Stage, Verdict};
+use wetside_base::finding::{Basis, Beside, Counts, Judgement, Stage, Verdict};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::{FieldId, Vocabulary};
@@ -39,6 +40,8 @@ pub struct Packs {
     agreed: Box<[Agreement]>,
     /// The figures that the gates, the agreements and the packs read.
     figures: Wanted,
+    /// The packs that the program carries and that do not judge, as reports cite them.
+    pub left_out: Vec<String>,
 }
 
 /// What is asked of a survey beside its own words.
@@ -72,19 +75,59 @@ impl Packs {
             vocabulary,
             gates,
             agreed: agreed.into(),
+            left_out: Vec::new(),
         }
     }
 
     /// Adds a pack; its problems are returned, and a pack with problems judges nothing.
     pub fn add(&mut self, files: &PackFiles) -> Vec<PackProblem> {
+        if let Some(base) = layers::base(files) {
+            return self.add_layer(files, &base);
+        }
         let (pack, mut problems) = load(files, &self.vocabulary);
         if self.packs.iter().any(|other| other.name == pack.name) {
-            problems.extend(pack_twice(files, &pack.name));
+            problems.push(pack_twice(files, &pack.name));
         }
         if problems.is_empty() {
             problems = idle(&pack, files);
         }
         if problems.is_empty() {
+            self.push(pack);
+        }
+        problems
+    }
+
+    /// Lays a layer over the pack that it builds on, which then judges with its changes alone.
+    fn add_layer(&mut self, files: &PackFiles, base: &str) -> Vec<PackProblem> {
+        let all = || self.packs.iter().flat_map(Pack::identities);
+        let names: Vec<String> = all().map(|one| one.pack).collect();
+        let lower = self.packs.iter().position(|pack| {
+            let mut names = pack.identities().into_iter();
+            names.any(|one| one.pack == base)
+        });
+        let Some(at) = lower else {
+            let says = format!(
+                "the pack `{base}`, which this layer builds on, is not among those to judge by"
+            );
+            let help = "name its folder by `--pack` too";
+            return vec![files.problem_of_head("no-such-pack", "builds_on", says, help)];
+        };
+        let (pack, mut problems) = layers::lay(&self.packs[at], files, &self.vocabulary);
+        if let Some(twin) = pack
+            .layers
+            .last()
+            .filter(|layer| names.contains(&layer.pack))
+        {
+            problems.push(pack_twice(files, &twin.pack));
+        }
+        if problems.is_empty() {
+            problems = idle(&pack, files);
+        }
+        if problems.is_empty() {
+            let packs = std::mem::take(&mut self.packs);
+            let mut packs = packs.into_vec();
+            packs.remove(at);
+            self.packs = packs.into();
             self.push(pack);
         }
         problems
@@ -133,25 +176,25 @@ fn wanted(vocabulary: &Vocabulary, reads: Reads) -> Wanted {
 }
 
 /// Every rule of two packs of one name would count twice, and nobody could tell which is meant.
-fn pack_twice(files: &PackFiles, name: &str) -> Option<PackProblem> {
-    let (_, text) = files.files.iter().find(|(path, _)| path == PACK_FILE)?;
-    let source = Arc::new(Source::new(
-        format!("{}/{PACK_FILE}", files.name),
-        text.as_ref(),
-    ));
-    let root = wetside_document::read(&source).root;
+fn pack_twice(files: &PackFiles, name: &str) -> PackProblem {
     let says = format!("there is a pack `{name}` among the packs to judge by already");
     let help = "leave one of the two out, or give this one a name of its own; to judge by a changed copy of the pack that the program carries, leave that one out";
-    let span = root.get("pack")?.value.span;
-    let problem = Problem::new("pack-twice", span, says, help);
-    Some(PackProblem { source, problem })
+    files.problem_of_head("pack-twice", "pack", says, help)
 }
 
 /// Judges a survey from its bytes. Of bytes that are no text nothing is known, which is never clear.
-pub fn check_bytes(name: &str, bytes: Vec<u8>, packs: &Packs, ask: &Ask) -> (Source, Judgement) {
+///
+/// `beside` is the file of departures that lies beside it, if there is one.
+pub fn check_bytes(
+    name: &str,
+    bytes: Vec<u8>,
+    packs: &Packs,
+    ask: &Ask,
+    beside: Option<&Source>,
+) -> (Source, Judgement) {
     let problem = match wetside_document::decode(name, bytes) {
         Ok(survey) => {
-            let judgement = check(&survey, packs, ask);
+            let judgement = check_beside(&survey, packs, ask, beside);
             return (survey, judgement);
         }
         Err(problem) => problem,
@@ -160,8 +203,10 @@ pub fn check_bytes(name: &str, bytes: Vec<u8>, packs: &Packs, ask: &Ask) -> (Sou
         verdict: Verdict::FindOut,
         stage: ask.stage.unwrap_or(Stage::Survey),
         as_of: None,
-        packs: packs.packs.iter().map(Pack::cited).collect(),
+        packs: cited(packs),
+        basis: basis(packs, ask),
         problems: vec![problem],
+        beside: None,
         findings: Vec::new(),
         gaps: Vec::new(),
         more_gaps: 0,
@@ -176,8 +221,28 @@ pub fn check_bytes(name: &str, bytes: Vec<u8>, packs: &Packs, ask: &Ask) -> (Sou
     (Source::new(name, ""), judgement)
 }
 
-/// Judges a survey.
+fn cited(packs: &Packs) -> Vec<String> {
+    let all = packs.packs.iter().flat_map(Pack::identities);
+    all.map(|one| format!("{} {}", one.pack, one.edition))
+        .collect()
+}
+
+fn basis(packs: &Packs, ask: &Ask) -> Basis {
+    Basis {
+        packs: packs.packs.iter().flat_map(Pack::identities).collect(),
+        left_out: packs.left_out.clone(),
+        stage: ask.stage,
+        as_of: ask.as_of.map(|day| day.to_string()),
+    }
+}
+
+/// Judges a survey that departs from nothing.
 pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
+    check_beside(survey, packs, ask, None)
+}
+
+/// Judges a survey, with the departures of the file beside it.
+fn check_beside(survey: &Source, packs: &Packs, ask: &Ask, beside: Option<&Source>) -> Judgement {
     let reading = wetside_document::read(survey);
     let read = |doubted: &BTreeMap<FactId, usize>| {
         facts_of(survey, &reading, &packs.vocabulary, &packs.figures, doubted)
@@ -197,7 +262,15 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
         scene: run::scene(&packs.vocabulary, less, ask.as_of),
         of: &doubted,
     });
-    let mut run = run::run(&packs.packs, survey, scene, doubt, stage);
+    let departures = beside.map(|file| departures::read(file, &packs.packs, scene));
+    let departures = departures.unwrap_or_default();
+    let holding = &departures.holding;
+    let mut run = run::run(&packs.packs, survey, scene, doubt, stage, holding);
+    let unused = departures::unused(holding, &run.departed, &packs.packs, stage);
+    let beside = beside.map(|source| Beside {
+        source: source.clone(),
+        problems: departures.problems.into_iter().chain(unused).collect(),
+    });
     let (gaps, more_gaps) = gaps(&packs.gates, scene);
     run.waiting.retain(Waiting::blocks);
     let (mut questions, more_questions) = run::questions(&run.waiting, scene);
@@ -208,7 +281,9 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
         questions.insert(at, one.question(scene, rules));
     }
     let (unlikely, more_unlikely) = agreements::unlikely(&packs.packs, scene, survey);
-    let incomplete = run.counts.judged() == 0 || !problems.is_empty() || !gaps.is_empty();
+    let sound = beside.as_ref().is_none_or(|file| file.problems.is_empty());
+    let incomplete =
+        run.counts.met_that_block == 0 || !problems.is_empty() || !gaps.is_empty() || !sound;
     Judgement {
         verdict: verdict(&run.findings, incomplete),
         stage,
@@ -216,8 +291,10 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
             .as_of
             .single()
             .map(|_| datetime::told(&scene.as_of, false)),
-        packs: packs.packs.iter().map(Pack::cited).collect(),
+        packs: cited(packs),
+        basis: basis(packs, ask),
         problems,
+        beside,
         findings: run.findings,
         gaps,
         more_gaps,
@@ -301,6 +378,7 @@ fn stage_missing(scene: Scene<'_>) -> Option<Problem> {
 fn verdict(findings: &[wetside_base::finding::Finding], incomplete: bool) -> Verdict {
     let worst = findings
         .iter()
+        .filter(|finding| finding.departure.is_none())
         .map(|finding| Verdict::of(finding.class, finding.outcome))
         .max();
     let floor = if incomplete {

@@ -5,12 +5,16 @@
 //! Contract: pure. Nothing here touches files, environment, time or terminal, and nothing prints.
 
 pub mod agreements;
+pub mod analysis;
 pub mod cases;
 pub mod check;
+mod departures;
+pub mod digest;
 pub mod expectations;
 pub mod figures;
 pub mod gaps;
 pub mod interview;
+pub mod layers;
 pub mod moved;
 pub mod mutants;
 pub mod pack;

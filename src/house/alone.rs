@@ -64,7 +64,11 @@ pub fn branch(house: &House, at: usize) -> Result<Branch, OutOfRange> {
 
 /// Flow through the longest loop of the floor alone, in m³/s, and its speed in m/s.
 pub fn floor_loop(house: &House, floor: &FloorHeating) -> Result<(Range, Range), OutOfRange> {
-    let flow = loop_of_floor(house, &Water::at(house.celsius)?, floor)?;
+    let flow = loop_of_floor(
+        house,
+        &Water::at(house.celsius, house.antifreeze.as_ref())?,
+        floor,
+    )?;
     Ok((flow, over_bore(flow, floor.bore)))
 }
 
@@ -79,8 +83,8 @@ impl Parts<'_> {
     fn of(house: &House) -> Result<Parts<'_>, OutOfRange> {
         Ok(Parts {
             lay: Lay::of(house),
-            water: Water::at(house.celsius)?,
-            sludge: Sludge::new(house.celsius)?,
+            water: Water::at(house.celsius, house.antifreeze.as_ref())?,
+            sludge: Sludge::new(house.celsius, house.antifreeze.as_ref())?,
         })
     }
 

@@ -5,10 +5,11 @@
 //! that sludge is made of, so the fate errs towards leaving.
 
 use crate::mains::ROUGHEST;
-use crate::model::Tails;
+use crate::model::{Antifreeze, Tails};
 use crate::range::Range;
+use crate::series::Water;
+use wetside_physics::OutOfRange;
 use wetside_physics::sludge::{self, Carriage, Channel, Grain, MAGNETITE, Suspension, carriage};
-use wetside_physics::{OutOfRange, water};
 
 /// Diameter of typical fine sludge, in m.
 ///
@@ -41,17 +42,21 @@ pub(crate) struct Sludge {
 }
 
 impl Sludge {
-    /// Valid from 0 to 100 °C.
-    pub(crate) fn new(celsius: Range) -> Result<Sludge, OutOfRange> {
-        let at = |diameter: f64, celsius: f64| {
+    /// Valid as [`Water::at`].
+    pub(crate) fn new(
+        celsius: Range,
+        antifreeze: Option<&Antifreeze>,
+    ) -> Result<Sludge, OutOfRange> {
+        let ends = Water::ends(celsius, antifreeze)?;
+        let at = |diameter: f64, (density, dynamic_viscosity)| {
             let suspension = Suspension {
                 grain_density: MAGNETITE,
-                density: water::density(celsius)?,
-                dynamic_viscosity: water::dynamic_viscosity(celsius)?,
+                density,
+                dynamic_viscosity,
             };
             Grain::new(&suspension, diameter)
         };
-        let both = |diameter| Ok([at(diameter, celsius.low)?, at(diameter, celsius.high)?]);
+        let both = |diameter| Ok([at(diameter, ends[0])?, at(diameter, ends[1])?]);
         Ok(Sludge {
             fine: both(FINE)?,
             coarse: both(COARSE)?,

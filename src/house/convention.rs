@@ -121,6 +121,9 @@ conventions! {
     /// Degrees that the water may be off the planned temperature.
     TEMPERATURE = -10.0 to 10.0,
         "the water is within 10 degrees of the temperature planned", source("judgement", "no source");
+    /// A share by volume.
+    ANTIFREEZE = 0.0 to 0.47,
+        "antifreeze that nobody measured is up to nearly half of the water", PRACTICE;
     REVERSAL = 60.0 to 120.0, "the flow is reversed every one to two minutes", PRACTICE;
     MAKING_SAFE = 2700.0 to 3900.0, "making safe takes 45 to 65 minutes", ESTIMATE;
     CONNECTING = 900.0 to 1500.0, "setting the machine up and connecting it takes 15 to 25 minutes", ESTIMATE;

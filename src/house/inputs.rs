@@ -36,6 +36,9 @@ impl House {
             short.visit(Some(&id), see);
         }
         see("water temperature", None, &mut self.celsius);
+        if let Some(antifreeze) = &mut self.antifreeze {
+            see("strength of the antifreeze", None, &mut antifreeze.strength);
+        }
         for emitter in &mut self.emitters {
             let id = emitter.id.clone();
             emitter.visit(Some(&id), see);
@@ -75,7 +78,7 @@ impl House {
 
     /// The same house with one of its ranges, counted in the order of [`House::inputs`], changed.
     #[must_use]
-    fn with(&self, at: usize, range: Range) -> House {
+    pub(crate) fn with(&self, at: usize, range: Range) -> House {
         let mut house = self.clone();
         let mut seen = 0;
         house.visit(&mut |_, _, own| {

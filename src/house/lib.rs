@@ -41,7 +41,7 @@
 //! `joint` (the machine at
 //! one of its points), `inputs` (its ranges by name), `valves`; `series` (pipes one after
 //! another, and a pump), `mains` (where they run), `carry` (what water carries), `emitter` (what goes
-//! on in one); `alone_flow`, `outlet`, `alone`; `case` and `network` (everything open, as a network), `opened`, `search`, `all_open`; `compare`
+//! on in one); `alone_flow`, `outlet`, `alone`; `case` and `network` (everything open, as a network), `opened`, `search`, `all_open`; `likely`, `index_run`; `compare`
 //! (points of connection), [`rinse`], `plan`.
 //!
 //! This crate must not know surveys, their words, facts or rules: it depends on physics and units
@@ -55,8 +55,10 @@ mod case;
 mod compare;
 pub mod convention;
 mod emitter;
+mod index_run;
 mod inputs;
 mod joint;
+mod likely;
 mod mains;
 mod model;
 mod network;
@@ -74,9 +76,12 @@ pub use alone::{Branch, branch, branches, floor_loop};
 pub use carry::Fate;
 pub use compare::{Comparison, Connection, compare, least_speed, never_slower, weakest_height};
 pub use emitter::PARTS;
+pub use index_run::{IndexRun, index_run};
 pub use inputs::{Input, widest, widest_input};
+pub use likely::{Likely, LikelyBranch, LikelyHouse, likely, likely_sum, ranked};
 pub use model::{
-    Body, Emitter, FloorHeating, House, Joint, Layout, Machine, Mains, Point, Short, Tails, Way,
+    Antifreeze, Body, Emitter, FloorHeating, House, Joint, Layout, Machine, Mains, Point, Short,
+    Tails, Way,
 };
 pub use opened::{AllOpen, MOST_OPEN, NoNetwork, Share, WithAllOpen};
 pub use plan::{Help, Job, Limit, Plan, Turn, Why, plan, turn_time};

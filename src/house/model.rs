@@ -1,6 +1,7 @@
 //! What a house is: plain data, a range for each number that the hydraulics need.
 
 use crate::range::Range;
+use wetside_physics::glycol::Glycol;
 use wetside_units::truth::Truth;
 
 /// A struct some of whose ranges have names, by which all of them are shown, one after the other.
@@ -49,6 +50,16 @@ pub struct House {
     pub way: Way,
     /// Temperature of the water in °C.
     pub celsius: Range,
+    pub antifreeze: Option<Antifreeze>,
+}
+
+/// Glycol in the water; a strength of nothing is plain water.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Antifreeze {
+    /// What it may be.
+    pub kinds: Vec<Glycol>,
+    /// By mass, as a share.
+    pub strength: Range,
 }
 
 ranged! {

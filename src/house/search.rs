@@ -54,13 +54,13 @@ impl<'a> Search<'a> {
             count if count > MOST_OPEN => return Err(NoNetwork::TooMany),
             _ => {}
         }
-        let water = Water::at(house.celsius)?;
+        let water = Water::at(house.celsius, house.antifreeze.as_ref())?;
         let Range { low, high } = water.viscosity;
         let mut search = Search {
             house,
             lay: Lay::of(house),
             water,
-            sludge: Sludge::new(house.celsius)?,
+            sludge: Sludge::new(house.celsius, house.antifreeze.as_ref())?,
             viscosities: if low < high {
                 vec![low, high]
             } else {

@@ -7,9 +7,10 @@
 //! the loss is also taken at points in between, which finds its greatest and least value to within a
 //! thousandth.
 
-use crate::model::Machine;
+use crate::model::{Antifreeze, Machine};
 use crate::range::Range;
 use wetside_physics::friction::{Evaluator, Run};
+use wetside_physics::glycol::{self, Glycol};
 use wetside_physics::{BAR, GRAVITY, OutOfRange, water};
 
 /// Which end of every range a series is made of.
@@ -64,21 +65,74 @@ pub struct Water {
 /// Temperature of the greatest density in °C.
 const DENSEST: f64 = 3.98;
 
+/// Where the properties of glycol end, in °C.
+const GLYCOL_TO: f64 = 80.0;
+
+/// Density in kg/m³ and dynamic viscosity in Pa s.
+pub(crate) type Thickness = (f64, f64);
+
 impl Water {
-    /// Valid from 0 to 100 °C.
-    pub fn at(celsius: Range) -> Result<Water, OutOfRange> {
-        let thick = water::kinematic_viscosity(celsius.low)?;
-        let thin = water::kinematic_viscosity(celsius.high)?;
-        let (cold, warm) = (water::density(celsius.low)?, water::density(celsius.high)?);
+    /// Valid from 0 to 100 °C; with glycol in it the coldest is to be 80 °C at most.
+    pub fn at(celsius: Range, antifreeze: Option<&Antifreeze>) -> Result<Water, OutOfRange> {
+        if let Some(Antifreeze { kinds, strength }) = antifreeze.filter(|mix| mix.kinds.len() > 1) {
+            let one = |kind: &Glycol| Antifreeze {
+                kinds: vec![*kind],
+                strength: *strength,
+            };
+            let each = kinds
+                .iter()
+                .map(|kind| Water::at(celsius, Some(&one(kind))));
+            let all = each
+                .collect::<Result<Vec<Water>, OutOfRange>>()?
+                .into_iter();
+            let hull = all.reduce(|all, one| Water {
+                viscosity: all.viscosity.hull(one.viscosity),
+                density: all.density.hull(one.density),
+            });
+            return hull.map_or_else(|| Water::at(celsius, None), Ok);
+        }
+        let [(cold, thick), (warm, thin)] = Water::ends(celsius, antifreeze)?;
         let heaviest = if celsius.low < DENSEST && DENSEST < celsius.high {
             water::density(DENSEST)?
         } else {
             cold.max(warm)
         };
+        let (one, other) = (thin / warm, thick / cold);
         Ok(Water {
-            viscosity: Range::new(thin, thick),
-            density: Range::new(cold.min(warm), heaviest),
+            viscosity: Range::new(one.min(other), one.max(other)),
+            density: Range::new(cold.min(warm), heaviest.max(cold)),
         })
+    }
+
+    /// The thickest, which is the coldest and strongest, and the thinnest. Where glycol is hotter than its
+    /// properties go, it is no thinner than water.
+    pub(crate) fn ends(
+        celsius: Range,
+        antifreeze: Option<&Antifreeze>,
+    ) -> Result<[Thickness; 2], OutOfRange> {
+        let plain = |celsius: f64| -> Result<Thickness, OutOfRange> {
+            Ok((water::density(celsius)?, water::dynamic_viscosity(celsius)?))
+        };
+        let (mut cold, mut warm) = (plain(celsius.low)?, plain(celsius.high)?);
+        let Some(Antifreeze { kinds, strength }) = antifreeze else {
+            return Ok([cold, warm]);
+        };
+        let mixed = |kind: Glycol, strength: f64, celsius: f64| -> Result<Thickness, OutOfRange> {
+            let density = glycol::density(kind, strength, celsius)?;
+            Ok((density, glycol::dynamic_viscosity(kind, strength, celsius)?))
+        };
+        let mut thinnest: Option<Thickness> = None;
+        for kind in kinds {
+            let (density, viscosity) = mixed(*kind, strength.high, celsius.low)?;
+            cold = (cold.0.max(density), cold.1.max(viscosity));
+            if celsius.high <= GLYCOL_TO {
+                let here = mixed(*kind, strength.low, celsius.high)?;
+                let least = thinnest.unwrap_or(here);
+                thinnest = Some((least.0.min(here.0), least.1.min(here.1)));
+            }
+        }
+        warm = thinnest.unwrap_or(warm);
+        Ok([cold, warm])
     }
 }
 

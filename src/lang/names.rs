@@ -22,6 +22,27 @@ pub struct List {
     pub words: Vec<WordId>,
 }
 
+impl List {
+    /// As a condition names it.
+    pub fn named(&self) -> String {
+        format!("words.{}", self.name)
+    }
+}
+
+impl Limit {
+    /// As a condition names it.
+    pub fn named(&self) -> String {
+        format!("limit.{}", self.name)
+    }
+}
+
+impl Table {
+    /// As a condition names it.
+    pub fn named(&self) -> String {
+        format!("table.{}", self.name)
+    }
+}
+
 /// A named threshold of a pack.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Limit {

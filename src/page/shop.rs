@@ -10,10 +10,12 @@ use wetside_base::facts::{Content, FactId, Facts, fact_name};
 use wetside_base::finding::Stage;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
+use wetside_engine::cases::whole;
 use wetside_engine::check::{Ask, Packs, check_bytes, registers};
 use wetside_engine::interview::{
     Asks, Question, Session, again, at_once, effects, interview, understood, written,
 };
+use wetside_engine::layers::is_layer;
 use wetside_engine::pack::PackFiles;
 use wetside_engine::{read, schema};
 use wetside_record::Beside;
@@ -73,11 +75,23 @@ fn loaded(packs: Vec<Pack>) -> (Packs, Option<String>) {
     let mut all = wetside_rules::without_texts();
     let mut wrong = Vec::new();
     for pack in packs {
-        let files = pack.files.into_iter();
-        wrong.extend(all.add(&PackFiles {
+        let texts = pack.files.into_iter();
+        let files = PackFiles {
             name: pack.name,
-            files: files.map(|(path, text)| (path, Cow::Owned(text))).collect(),
-        }));
+            files: texts.map(|(path, text)| (path, Cow::Owned(text))).collect(),
+        };
+        if is_layer(&files) {
+            let says = "this pack is a layer over another, and the page does not carry the texts that a layer is laid over".to_string();
+            let help =
+                "judge by it with the program; the page takes packs that stand by themselves";
+            wrong.push(files.problem_of_head("layer-in-the-page", "pack", says, help));
+            continue;
+        }
+        let found = all.add(&files);
+        if let Some(added) = all.packs.last().filter(|_| found.is_empty()) {
+            wrong.extend(whole::all(added, &files, &all.vocabulary).problems);
+        }
+        wrong.extend(found);
     }
     let pairs: Vec<_> = wrong
         .iter()
@@ -270,7 +284,7 @@ impl<'p> Desk<'p> {
             match want {
                 Want::Check => {
                     let bytes = self.source.text.clone().into_bytes();
-                    let judged = check_bytes(&self.source.name, bytes, self.packs, &self.ask);
+                    let judged = check_bytes(&self.source.name, bytes, self.packs, &self.ask, None);
                     reply.check = Some(json::document(&[judged], &[]));
                 }
                 Want::Questions => {

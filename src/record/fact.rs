@@ -10,11 +10,12 @@ use crate::write::Pages;
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 use wetside_base::facts::{Content, FactId, Facts, fact_name};
+use wetside_base::finding::Stage;
 use wetside_base::suggest;
 use wetside_base::vocabulary::Type;
 use wetside_edit::Place;
 use wetside_engine::check;
-use wetside_engine::run::fact_value;
+use wetside_engine::run::{self, fact_value};
 
 /// Fields with the facts that they are of.
 type Leaves = [(FactId, Slot)];
@@ -29,11 +30,33 @@ pub(crate) fn read(
         Ok(things) => things,
         Err(why) => return Some(Err(why)),
     };
-    let mut leaves: Vec<(FactId, Slot)> = Vec::new();
-    if things.is_empty() {
-        leaves = desk.leaves(group(desk, &mut line));
+    if !things.is_empty() {
+        let leaves = things.iter().flat_map(|thing| desk.leaves(*thing));
+        return of(desk, line, leaves.collect(), said);
     }
-    leaves.extend(things.iter().flat_map(|thing| desk.leaves(*thing)));
+    let anywhere = |line| of(desk, line, desk.leaves(Facts::ROOT), said);
+    let whole = line.clone();
+    let Some(group) = group(desk, &mut line) else {
+        return anywhere(whole);
+    };
+    let inside = of(desk, line, desk.leaves(group), said);
+    if let Some(Ok(_)) = inside {
+        return inside;
+    }
+    // The name of a group may be a word of an answer, such as a stage of the job.
+    match anywhere(whole) {
+        Some(Ok(noted)) => Some(Ok(noted)),
+        _ => inside,
+    }
+}
+
+/// What the note says of some facts.
+fn of(
+    desk: &Desk<'_>,
+    mut line: Line<'_>,
+    leaves: Vec<(FactId, Slot)>,
+    said: &Said<'_>,
+) -> Option<Result<Noted, Refused>> {
     let slots: Vec<Slot> = leaves.iter().map(|(_, slot)| slot.clone()).collect();
     let text = own_words(desk, &mut line, &slots);
     let mut values = values::take(desk, &mut line, &slots);
@@ -55,15 +78,15 @@ pub(crate) fn read(
     Some(chosen.and_then(|chosen| written(desk, &leaves, &chosen, said)))
 }
 
-/// The group that a note names, or the survey.
-fn group(desk: &Desk<'_>, line: &mut Line<'_>) -> FactId {
+/// The group that a note names.
+fn group(desk: &Desk<'_>, line: &mut Line<'_>) -> Option<FactId> {
     let groups = desk.groups().into_iter();
     let found = groups.filter_map(|(fact, way)| {
         let name = way.last()?;
         Some((line.find(name)?, Reverse(way.len()), fact))
     });
     let found = found.max_by_key(|(place, depth, fact)| (place.len(), *depth, Reverse(fact.0)));
-    found.map_or(Facts::ROOT, |(place, _, fact)| {
+    found.map(|(place, _, fact)| {
         line.take(place);
         fact
     })
@@ -192,7 +215,8 @@ fn written(
     })
 }
 
-/// What was recorded is a record: another value takes its place by hand alone.
+/// What was recorded is a record: another value takes its place by hand alone. The stage of the job goes on, and
+/// never back.
 fn refuse_another(desk: &Desk<'_>, fact: FactId, text: &str) -> Result<(), Refused> {
     if let Content::Open(_) = desk.facts.fact(fact).content {
         return Ok(());
@@ -200,6 +224,11 @@ fn refuse_another(desk: &Desk<'_>, fact: FactId, text: &str) -> Result<(), Refus
     let there = fact_value(desk.scene(), desk.source, fact);
     let line = desk.source.line_of(desk.facts.fact(fact).span.start);
     let name = fact_name(desk.facts, desk.vocabulary(), fact);
+    if run::fact_at(desk.vocabulary(), desk.facts, run::STAGE) == Some(fact)
+        && Stage::named(&there) < Stage::named(text)
+    {
+        return Ok(());
+    }
     if there == text {
         let says = format!("`{name}` is `{there}` already, by line {line}");
         return Err(Refused::new(says, "nothing is to be written"));

@@ -11,7 +11,10 @@ use wetside_base::facts::{Content, FactId, Facts, Value, element_name, one_line}
 use wetside_base::source::Source;
 use wetside_base::vocabulary::{FieldId, Vocabulary};
 use wetside_engine::check;
+use wetside_engine::figures::day::TURNS;
+use wetside_engine::figures::tell::tell;
 use wetside_engine::pack::Readings;
+use wetside_house::Range;
 use wetside_lang::eval::{Noting, Scene, answer};
 use wetside_lang::functions::FUNCTIONS;
 use wetside_lang::node::Route;
@@ -20,9 +23,6 @@ use wetside_units::{DateTime, Interval, Kind, Quantity, print};
 
 /// The function of the rule language that brings a reading to one temperature.
 const AT_ONE_TEMPERATURE: &str = "at_25";
-
-/// A longer gap between two parts, in seconds, is a rest or a night, and tells no pace.
-const LONGEST: i64 = 3 * 3600;
 
 /// What is said back of the last reading.
 pub(crate) fn told(desk: &Desk<'_>, reading: &Readings, source: &Source) -> Vec<String> {
@@ -41,8 +41,10 @@ pub(crate) fn told(desk: &Desk<'_>, reading: &Readings, source: &Source) -> Vec<
         return Vec::new();
     };
     let mut says = vec![log.last(last, &lines)];
-    says.push(log.left());
-    says.extend(log.whole(&lines));
+    says.push(log.left(last));
+    if lines[..lines.len() - 1].iter().all(|one| one.of != last.of) {
+        says.push(log.whole(&lines));
+    }
     says.extend(log.hidden(last, &lines));
     says
 }
@@ -166,7 +168,7 @@ impl Log<'_> {
     }
 
     /// The time that is left where it was read last.
-    fn left(&self) -> String {
+    fn left(&self, last: &Entry) -> String {
         let baseline = self.quantity(self.fact(&self.reading.baseline));
         let baseline = baseline.map_or_else(String::new, |one| format!("Baseline {one}; "));
         let left = match &self.facts.fact(self.fact(&self.reading.left)).content {
@@ -180,6 +182,13 @@ impl Log<'_> {
                         print::worked_out_to(Kind::Time, &left.range, 2)
                     )
                 }
+            }
+            _ if last
+                .even
+                .zip(self.clean())
+                .is_some_and(|(even, clean)| even <= clean) =>
+            {
+                "this reading counts as clean".to_string()
             }
             _ => "more readings here will tell the time left".to_string(),
         };
@@ -203,25 +212,43 @@ impl Log<'_> {
             .collect()
     }
 
-    /// How many parts were read, and how long the rest takes at this pace.
-    fn whole(&self, lines: &[Entry]) -> Option<String> {
+    /// How many parts were read, and by the plan how long the rest takes, and all that comes after them.
+    fn whole(&self, lines: &[Entry]) -> String {
         let branches = self.branches();
-        let first = |name: &String| lines.iter().find(|one| one.of == *name)?.at;
-        let mut begun: Vec<i64> = branches.iter().filter_map(first).collect();
-        begun.sort_unstable();
-        let left = branches.len() - begun.len();
-        let mut says = format!("{} of {} read on their own", begun.len(), branches.len());
-        let gaps = begun.windows(2).map(|pair| pair[1] - pair[0]);
-        let mut gaps: Vec<i64> = gaps.filter(|gap| (1..LONGEST).contains(gap)).collect();
-        gaps.sort_unstable();
-        if let Some(each) = gaps.get(gaps.len() / 2).filter(|_| left > 0) {
-            let minutes = each * i64::try_from(left).ok()? / 60;
-            says += &format!(
-                "; at this pace the other {left} take about {}",
-                hours(minutes)
-            );
+        let is_read = |name: &str| lines.iter().any(|one| one.of == name);
+        let read = branches.iter().filter(|name| is_read(name)).count();
+        let said = format!("{read} of {} read on their own", branches.len());
+        let Ok(told) = tell(self.facts, self.vocabulary) else {
+            return said + ".";
+        };
+        let all =
+            |times: &mut dyn Iterator<Item = Range>| times.fold(Range::point(0.0), Range::plus);
+        let turns = told.plan.order.iter();
+        let left = all(&mut turns
+            .filter(|turn| !is_read(&turn.id))
+            .map(|turn| turn.time));
+        let after = told
+            .day
+            .iter()
+            .skip_while(|stage| stage.says != TURNS)
+            .skip(1);
+        let after = all(&mut after.map(|stage| stage.time));
+        let in_all = minutes(left.plus(told.unnamed.1).plus(after));
+        match branches.len() - read {
+            all if read == 0 => format!(
+                "{said}; by the plan all {all} take {}, and the day from here {in_all}.",
+                minutes(left)
+            ),
+            0 => format!("{said}; by the plan the day from here takes {in_all}."),
+            1 => format!(
+                "{said}; by the plan the last takes {}, and the day from here {in_all}.",
+                minutes(left)
+            ),
+            others => format!(
+                "{said}; by the plan the other {others} take {}, and the day from here {in_all}.",
+                minutes(left)
+            ),
         }
-        Some(says + ".")
     }
 
     /// Where all together read clean, the parts that did not when they were read on their own.
@@ -269,10 +296,22 @@ fn clock(moment: DateTime) -> String {
         .map_or(text.clone(), |(_, clock)| clock.to_string())
 }
 
-fn hours(minutes: i64) -> String {
-    match (minutes / 60, minutes % 60) {
-        (0, minutes) => format!("{minutes} min"),
+/// `35 to 50 min`, or from two hours on `2 h 15 min to 3 h 5 min`.
+fn minutes(range: Range) -> String {
+    let whole = |seconds: f64| (seconds / 60.0).round() as i64;
+    let (low, high) = (whole(range.low), whole(range.high));
+    let told = |minutes: i64| match (minutes / 60, minutes % 60) {
+        (0 | 1, _) => format!("{minutes} min"),
         (hours, 0) => format!("{hours} h"),
         (hours, minutes) => format!("{hours} h {minutes} min"),
+    };
+    if range.high.is_infinite() {
+        format!("at least {}", told(low))
+    } else if low == high {
+        told(low)
+    } else if high < 120 {
+        format!("{low} to {high} min")
+    } else {
+        format!("{} to {}", told(low), told(high))
     }
 }

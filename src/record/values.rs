@@ -1,10 +1,10 @@
-//! The values of a note: measures, and words of choices.
+//! The values of a note: measures, days, and words of choices.
 
 use crate::desk::{Desk, Slot};
 use crate::words::{Line, parts};
 use std::cmp::Reverse;
 use wetside_base::vocabulary::{Type, WordId};
-use wetside_units::{Kind, Quantity};
+use wetside_units::{Date, Kind, Quantity};
 
 /// A value, with what it may be a value of.
 #[derive(Clone, Debug)]
@@ -62,6 +62,9 @@ fn fitting(said: &str, slots: &[Slot]) -> Vec<(usize, String)> {
 
 /// A measure in the spelling of the survey, and whether its unit is the usual one of the field.
 fn measure(said: &str, what: &Type) -> Option<(String, bool)> {
+    if matches!(what, Type::Date) {
+        return Date::parse(said).ok().map(|_| (said.to_string(), true));
+    }
     let Type::Quantity {
         kind, usual_unit, ..
     } = what

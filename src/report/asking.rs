@@ -10,10 +10,11 @@ use super::starter::offered;
 use super::verdict::headline;
 use serde::Serialize;
 use wetside_base::facts::Facts;
-use wetside_base::finding::{Class, Judgement};
+use wetside_base::finding::{Class, Judgement, Verdict};
 use wetside_base::problem::Problem;
 use wetside_base::vocabulary::{Shape, Type, Vocabulary};
 use wetside_edit::Answer;
+use wetside_engine::check::Ask;
 use wetside_engine::interview::{Asks, Effect, Line, Question, Waits};
 
 /// What can be typed beside an answer.
@@ -30,6 +31,16 @@ pub fn so_far(judgement: &Judgement, style: &Style) -> String {
     let mut pen = Pen::new(*style);
     pen.paragraph(0, &closed(&format!("So far: {}", headline(judgement))));
     pen.finish()
+}
+
+/// How the job goes on once its own stage is clear.
+pub fn onward(name: &str, judgement: &Judgement, ask: &Ask) -> Option<String> {
+    let clear = judgement.verdict == Verdict::Clear && ask.stage.is_none();
+    let next = judgement.stage.next();
+    clear.then(|| match next {
+        Some(next) => format!("Next: wetside note {name} stage {next}"),
+        None => format!("Next: wetside sheet {name} --into papers"),
+    })
 }
 
 /// Words as a paragraph.
@@ -65,13 +76,14 @@ pub fn question(
         }
         Asks::Names(count) => {
             pen.paragraph(0, &field.says);
-            let many = number(count as usize, "is not named yet", "are not named yet");
+            let many = number(
+                count as usize,
+                "is not named yet. Write its name.",
+                "are not named yet. Write a name for each, with commas between.",
+            );
             let key = vocabulary.key_of(question.field);
             let words = key.map_or("", |key| vocabulary.field(key).says.as_str());
-            pen.paragraph(
-                2,
-                &format!("{many}. One answer for each, with commas between. {words}"),
-            );
+            pen.paragraph(2, &format!("{many} {words}"));
         }
         Asks::Value => {
             pen.paragraph(0, &field.says);
@@ -108,7 +120,13 @@ fn choices(pen: &mut Pen, vocabulary: &Vocabulary, question: &Question<'_>) {
         Type::Set(words) => (words, true),
         _ => {
             if let Some(offered) = offered(vocabulary, field, kind) {
-                pen.paragraph(2, &closed(&offered.replace('\u{a0}', " ")));
+                let with = if offered.starts_with("a ") {
+                    "with "
+                } else {
+                    ""
+                };
+                let offered = offered.replace('\u{a0}', " ");
+                pen.paragraph(2, &closed(&format!("Answer {with}{offered}")));
             }
             return;
         }
@@ -200,12 +218,11 @@ pub fn why(question: &Question<'_>, effects: &[Effect], style: &Style) -> String
     pen.finish()
 }
 
-/// The lines that are about to be written for several things.
+/// What is about to be written for several things: each answer once, with the things that it is for.
 pub fn lines(lines: &[Line], style: &Style) -> String {
-    let mut pen = Pen::new(*style);
-    pen.paragraph(0, "To be written:");
+    let mut all: Vec<(String, Vec<String>)> = Vec::new();
     for line in lines {
-        let thing = line.thing.as_deref().unwrap_or_default();
+        let thing = line.thing.clone().unwrap_or_default();
         let answer = match &line.answer {
             Answer::Text(text) => text.clone(),
             Answer::Words(words) if words.is_empty() => "none".to_string(),
@@ -213,7 +230,15 @@ pub fn lines(lines: &[Line], style: &Style) -> String {
             Answer::Unknown(None) => "unknown".to_string(),
             Answer::Unknown(Some(why)) => format!("unknown ({why})"),
         };
-        pen.paragraph(2, &format!("{thing}: {answer}"));
+        match all.iter_mut().find(|(said, _)| *said == answer) {
+            Some((_, things)) => things.push(thing),
+            None => all.push((answer, vec![thing])),
+        }
+    }
+    let mut pen = Pen::new(*style);
+    pen.paragraph(0, "To be written:");
+    for (answer, things) in all {
+        pen.hanging(2, &format!("{answer}: "), &row(&things), Ink::Usual);
     }
     pen.finish()
 }

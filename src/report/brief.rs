@@ -6,10 +6,11 @@
 //! rule by rule; of long lists the first are told and the lines of the rest named. Drawings, reasons and
 //! sources are left to the long report. Nothing is decided here.
 
-use super::finding::{PARTS, Part, body, group};
+use super::finding::{accepted, body, group};
 use super::first;
 use super::follows::{consequence, consequences};
 use super::open::{self, Asked};
+use super::parts::{PARTS, Part};
 use super::pen::{Ink, Pen, closed, number, row, sentence};
 use super::{Style, line_numbers, verdict};
 use wetside_base::finding::{Class, Finding, Judgement, Outcome, Question};
@@ -30,6 +31,7 @@ pub fn survey(source: &Source, judgement: &Judgement, style: &Style) -> String {
         findings(&mut pen, source, &judgement.findings, part);
     }
     problems(&mut pen, source, &judgement.problems);
+    super::problems::of_departures(&mut pen, judgement.beside.as_ref());
     questions(&mut pen, source, judgement);
     gaps(&mut pen, source, judgement);
     rest(&mut pen, judgement);
@@ -42,7 +44,9 @@ pub fn survey(source: &Source, judgement: &Judgement, style: &Style) -> String {
 /// The broken findings of one group.
 fn findings(pen: &mut Pen, source: &Source, findings: &[Finding], part: &Part) {
     let held = part.of(findings);
-    let held = held.filter(|one| one.outcome == Outcome::Broken).collect();
+    let held = held
+        .filter(|one| one.outcome == Outcome::Broken || part.departed)
+        .collect();
     for finding in group(pen, part, held) {
         let places = finding.on.iter().map(|on| on.place);
         entry(
@@ -54,7 +58,11 @@ fn findings(pen: &mut Pen, source: &Source, findings: &[Finding], part: &Part) {
             &finding.title,
             part.ink,
         );
-        remedies(pen, finding);
+        if finding.departure.is_some() {
+            accepted(pen, finding, body(pen));
+        } else {
+            remedies(pen, finding);
+        }
         let times = match finding.count() {
             1 => String::new(),
             count => format!(", {count} times"),

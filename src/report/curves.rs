@@ -141,26 +141,31 @@ fn short(value: f64) -> String {
 
 /// A straight scale from numbers to places.
 #[derive(Clone, Copy)]
-struct Scale {
-    most: f64,
+pub(crate) struct Scale {
+    pub most: f64,
     from: f64,
     to: f64,
 }
 
 impl Scale {
     /// Up to a round number beyond the greatest.
-    fn new(greatest: f64, from: f64, to: f64) -> Scale {
+    pub(crate) fn new(greatest: f64, from: f64, to: f64) -> Scale {
         let step = step(greatest);
         let most = step * (greatest / step).ceil().max(1.0);
         Scale { most, from, to }
     }
 
-    fn at(self, value: f64) -> f64 {
+    pub(crate) fn at(self, value: f64) -> f64 {
         let share = (value / self.most).clamp(0.0, 1.0);
         round(self.from + share * (self.to - self.from))
     }
 
-    fn ticks(self) -> impl Iterator<Item = f64> {
+    /// The value at a place.
+    pub(crate) fn value(self, place: f64) -> f64 {
+        self.most * (place - self.from) / (self.to - self.from)
+    }
+
+    pub(crate) fn ticks(self) -> impl Iterator<Item = f64> {
         let step = step(self.most);
         let count = (self.most / step).round() as u32;
         (0..=count).map(move |nth| step * f64::from(nth))
@@ -182,19 +187,24 @@ fn step(greatest: f64) -> f64 {
 }
 
 /// A number at a tick, without the noise of its last digits.
-fn tick(value: f64) -> String {
+pub(crate) fn tick(value: f64) -> String {
     let text = format!("{value:.3}");
     text.trim_end_matches('0').trim_end_matches('.').to_string()
 }
 
-fn over_one_another(across: &str, up: &str, curves: &[Curve<'_>]) -> Markup {
+/// How far and how high curves go.
+pub(crate) fn reach(curves: &[Curve<'_>]) -> (f64, f64) {
     let points = curves.iter().flat_map(|curve| match &curve.shape {
         Shape::Line(points) | Shape::Points(points) => points.iter().chain(&[]),
         Shape::Area(low, high) => low.iter().chain(high),
     });
-    let (far, high) = points.fold((0.0_f64, 0.0_f64), |(far, high), (x, y)| {
+    points.fold((0.0_f64, 0.0_f64), |(far, high), (x, y)| {
         (far.max(*x), high.max(*y))
-    });
+    })
+}
+
+fn over_one_another(across: &str, up: &str, curves: &[Curve<'_>]) -> Markup {
+    let (far, high) = reach(curves);
     let x = Scale::new(far, LEFT, WIDTH - RIGHT);
     let y = Scale::new(high, BASE, TOP);
     html! {

@@ -3,8 +3,11 @@
 use super::draw::{Mark, lines, told};
 use super::follows::{consequence, consequences, leading};
 use super::line_numbers;
-use super::pen::{Ink, Pen, closed, number, row, sentence};
-use wetside_base::finding::{Cause, CauseKind, Citation, Class, Finding, On, Outcome, PackLine};
+use super::parts::{PARTS, Part};
+use super::pen::{Pen, closed, number, row, sentence};
+use wetside_base::finding::{
+    Cause, CauseKind, Citation, Class, Departure, Finding, On, Outcome, PackLine,
+};
 use wetside_base::source::{Source, Span};
 
 /// Columns that the body of an item stands in from its lead.
@@ -16,78 +19,6 @@ pub(crate) const BODY: usize = 4;
 const DRAWN: usize = 8;
 /// The most elements that a finding names.
 const NAMED: usize = 12;
-
-/// A group of findings: what its heading says and how it is told apart without colour.
-pub(crate) struct Part {
-    class: Class,
-    undecided: bool,
-    pub heading: fn(usize) -> String,
-    explains: &'static str,
-    /// The line under the heading.
-    pub rule: char,
-    /// What stands before each finding.
-    pub lead: &'static str,
-    /// The word for one finding of the group.
-    pub word: &'static str,
-    pub ink: Ink,
-}
-
-/// The groups in the order of a report.
-pub(crate) const PARTS: [Part; 4] = [
-    Part {
-        class: Class::Hazard,
-        undecided: false,
-        heading: |count| number(count, "hazard", "hazards"),
-        explains: "The work must not start, or go on, while any of these stands.",
-        rule: '=',
-        lead: "!!! ",
-        word: "Hazard",
-        ink: Ink::Stop,
-    },
-    Part {
-        class: Class::Hazard,
-        undecided: true,
-        heading: |count| number(count, "hazard undecided", "hazards undecided"),
-        explains: "Too little is known to rule these out, so they block until somebody has looked.",
-        rule: '=',
-        lead: "??? ",
-        word: "Undecided hazard",
-        ink: Ink::Wait,
-    },
-    Part {
-        class: Class::Preparation,
-        undecided: false,
-        heading: |count| number(count, "step to prepare", "steps to prepare"),
-        explains: "Each must be done first. A step is assumed where too little is known to leave it out.",
-        rule: '-',
-        lead: "[ ] ",
-        word: "Step",
-        ink: Ink::Wait,
-    },
-    Part {
-        class: Class::Advisory,
-        undecided: false,
-        heading: |count| number(count, "advisory", "advisories"),
-        explains: "Worth knowing; never in the way.",
-        rule: '.',
-        lead: " -  ",
-        word: "Advisory",
-        ink: Ink::Strong,
-    },
-];
-
-impl Part {
-    fn holds(&self, finding: &Finding) -> bool {
-        let apart = self.class == Class::Hazard;
-        let same = !apart || (finding.outcome == Outcome::Undecided) == self.undecided;
-        finding.class == self.class && same
-    }
-
-    /// The findings of the group.
-    pub(crate) fn of<'a>(&self, findings: &'a [Finding]) -> impl Iterator<Item = &'a Finding> {
-        findings.iter().filter(|finding| self.holds(finding))
-    }
-}
 
 /// What is said of a finding that is undecided, where its group holds broken ones too.
 pub(crate) fn doubt(finding: &Finding) -> &'static str {
@@ -220,6 +151,23 @@ pub(crate) fn says(pen: &mut Pen, finding: &Finding, body: usize) {
     }
 }
 
+/// Who accepted that the job departs from the rule, and what is done instead.
+pub(crate) fn accepted(pen: &mut Pen, finding: &Finding, body: usize) {
+    if let Some(Departure {
+        because,
+        instead,
+        by,
+        on,
+        until,
+        ..
+    }) = &finding.departure
+    {
+        pen.entry(body, "Instead", &closed(instead));
+        let words = format!("by {by}, from {on} until {until}, because {because}");
+        pen.entry(body, "Accepted", &closed(&words));
+    }
+}
+
 /// What to do and why, who says so, and where in the pack.
 fn counsel(pen: &mut Pen, finding: &Finding, body: usize) {
     if !finding.after.is_empty() {
@@ -232,6 +180,7 @@ fn counsel(pen: &mut Pen, finding: &Finding, body: usize) {
         pen.entry(body, "First", &closed(&first));
     }
     remedies(pen, finding, body);
+    accepted(pen, finding, body);
     pen.entry(body, "Why", &closed(&finding.because));
     pen.entry(body, "Source", &cited(&finding.source));
     pen.entry(

@@ -16,7 +16,9 @@ const TOLD: usize = 3;
 pub fn things(source: &Source, judgement: &Judgement) -> Vec<String> {
     let broken = |class| {
         let all = judgement.findings.iter();
-        all.filter(move |one| one.class == class && one.outcome == Outcome::Broken)
+        let in_the_way = all.filter(|one| one.departure.is_none());
+        in_the_way
+            .filter(move |one| one.class == class && one.outcome == Outcome::Broken)
             .filter(|one| one.explained_by.is_none())
     };
     let (firm, rest): (Vec<_>, Vec<_>) = judgement

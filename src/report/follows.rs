@@ -13,7 +13,7 @@ use wetside_base::source::Source;
 pub(crate) fn leading<'a>(pen: &mut Pen, held: Vec<&'a Finding>) -> Vec<&'a Finding> {
     let (follow, lead): (Vec<_>, Vec<_>) = held
         .into_iter()
-        .partition(|finding| finding.explained_by.is_some());
+        .partition(|one| one.explained_by.is_some() && one.departure.is_none());
     let count = follow.iter().map(|finding| finding.count()).sum();
     if count > 0 {
         let follow = number(count, "follows", "follow");
@@ -30,8 +30,9 @@ pub(crate) fn consequences<'a>(
     of: &'a Finding,
 ) -> impl Iterator<Item = &'a Finding> {
     findings.iter().filter(|finding| {
-        let broken = of.outcome == Outcome::Broken && finding.pack == of.pack;
-        broken && finding.explained_by.as_ref() == Some(&of.rule)
+        of.outcome == Outcome::Broken
+            && finding.departure.is_none()
+            && finding.explained_by.as_ref() == Some(&of.rule)
     })
 }
 

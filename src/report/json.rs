@@ -5,10 +5,14 @@
 //! added within an edition, never taken away or given another meaning. Each object of the document is
 //! a struct with its keys in their order, and borrows what it writes.
 
+use super::verdict::ENGINE;
 use serde::Serialize;
-use wetside_base::finding::{self, CauseKind, Citation, Counts, Judgement, On, PackLine, Verdict};
+use wetside_base::finding::{
+    self, CauseKind, Citation, Counts, Departure, Identity, Judgement, On, PackLine, Stage, Verdict,
+};
 use wetside_base::problem;
 use wetside_base::source::{Source, Span};
+use wetside_engine::digest;
 
 /// The edition of the format.
 pub(crate) const EDITION: u32 = 2;
@@ -66,7 +70,9 @@ struct Survey<'a> {
     stage: &'static str,
     as_of: Option<&'a str>,
     packs: &'a [String],
+    judged_by: Basis<'a>,
     problems: Vec<Problem<'a>>,
+    departures: Option<Beside<'a>>,
     findings: Vec<Finding<'a>>,
     gaps: Vec<Gap<'a>>,
     more_gaps: usize,
@@ -89,7 +95,20 @@ impl<'a> Survey<'a> {
             stage: judgement.stage.words(),
             as_of: judgement.as_of.as_deref(),
             packs: &judgement.packs,
+            judged_by: Basis {
+                engine: ENGINE,
+                packs: each(&judgement.basis.packs, Pack::new),
+                left_out: &judgement.basis.left_out,
+                survey_digest: digest::of_text(&source.text),
+                asked_stage: judgement.basis.stage.map(Stage::words),
+                asked_as_of: judgement.basis.as_of.as_deref(),
+            },
             problems: each(&judgement.problems, |one| Problem::new(source, one)),
+            departures: judgement.beside.as_ref().map(|beside| Beside {
+                file: &beside.source.name,
+                digest: digest::of_text(&beside.source.text),
+                problems: each(&beside.problems, |one| Problem::new(&beside.source, one)),
+            }),
             findings: each(&judgement.findings, |one| Finding::new(source, one)),
             gaps: each(&judgement.gaps, |gap| Gap {
                 fact: &gap.fact,
@@ -118,6 +137,46 @@ impl<'a> Survey<'a> {
             counts: &judgement.counts,
         }
     }
+}
+
+/// All that is needed to judge again, and to tell whether it is the same that judges.
+#[derive(Serialize)]
+struct Basis<'a> {
+    engine: &'static str,
+    packs: Vec<Pack<'a>>,
+    left_out: &'a [String],
+    survey_digest: String,
+    asked_stage: Option<&'static str>,
+    asked_as_of: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct Pack<'a> {
+    pack: &'a str,
+    edition: &'a str,
+    digest: &'a str,
+    builds_on: Option<&'a str>,
+    changes: &'a [String],
+}
+
+impl<'a> Pack<'a> {
+    fn new(identity: &'a Identity) -> Pack<'a> {
+        Pack {
+            pack: &identity.pack,
+            edition: &identity.edition,
+            digest: &identity.digest,
+            builds_on: identity.builds_on.as_deref(),
+            changes: &identity.changes,
+        }
+    }
+}
+
+/// The file of departures beside the survey.
+#[derive(Serialize)]
+struct Beside<'a> {
+    file: &'a str,
+    digest: String,
+    problems: Vec<Problem<'a>>,
 }
 
 /// Lines and columns from 1, columns in characters; the end is the first column after it.
@@ -204,6 +263,7 @@ struct Finding<'a> {
     more: usize,
     explained_by: Option<&'a str>,
     after: &'a [String],
+    departure: Option<&'a Departure>,
 }
 
 /// The same rule on another element.
@@ -266,6 +326,7 @@ impl<'a> Finding<'a> {
             more: finding.more,
             explained_by: finding.explained_by.as_deref(),
             after: &finding.after,
+            departure: finding.departure.as_ref(),
         }
     }
 }

@@ -4,8 +4,9 @@ use super::Style;
 use super::draw::Mark;
 use super::finding::{BODY, marked, place};
 use super::pen::{Ink, Pen, number, sentence};
+use wetside_base::finding::Beside;
 use wetside_base::problem::Problem;
-use wetside_base::source::Source;
+use wetside_base::source::{Source, Span};
 
 /// The problems of one survey under their heading, as a part of its report.
 pub fn of_survey(pen: &mut Pen, source: &Source, problems: &[Problem]) {
@@ -19,6 +20,25 @@ pub fn of_survey(pen: &mut Pen, source: &Source, problems: &[Problem]) {
     for (number, problem) in (1..).zip(problems) {
         pen.gap();
         one(pen, source, problem, number);
+    }
+}
+
+/// The problems of the file of departures beside a survey.
+pub(crate) fn of_departures(pen: &mut Pen, beside: Option<&Beside>) {
+    let Some(beside) = beside.filter(|beside| !beside.problems.is_empty()) else {
+        return;
+    };
+    let count = beside.problems.len();
+    let heading = number(
+        count,
+        "problem in the departures",
+        "problems in the departures",
+    );
+    pen.heading(&heading, '~', Ink::Wait);
+    pen.paragraph(0, "A departure with a problem departs from nothing.");
+    for (number, problem) in (1..).zip(&beside.problems) {
+        pen.gap();
+        one(pen, &beside.source, problem, number);
     }
 }
 
@@ -54,10 +74,14 @@ pub fn one(pen: &mut Pen, source: &Source, problem: &Problem, number: usize) {
         &format!("Problem {number}: {}", problem.says),
         Ink::Wait,
     );
-    pen.paragraph(
-        body,
-        &format!("{} ({})", place(source, problem.span), problem.kind),
-    );
+    // Of a file that is not read, only the name is known.
+    let whole = source.text.is_empty() && problem.span == Span::default();
+    let at = if whole {
+        source.name.clone()
+    } else {
+        place(source, problem.span)
+    };
+    pen.paragraph(body, &format!("{at} ({})", problem.kind));
     let first = Mark {
         span: problem.span,
         words: String::new(),

@@ -17,6 +17,7 @@ pub fn survey(source: &Source, judgement: &Judgement, style: &Style) -> String {
     let mut pen = Pen::new(*style);
     verdict::head(&mut pen, source, judgement);
     problems::of_survey(&mut pen, source, &judgement.problems);
+    problems::of_departures(&mut pen, judgement.beside.as_ref());
     finding::findings(&mut pen, source, &judgement.findings);
     open::gaps(&mut pen, source, judgement);
     open::questions(&mut pen, source, judgement);

@@ -3,8 +3,12 @@
 
 use super::first;
 use super::pen::{Ink, Pen, number, row};
-use wetside_base::finding::{Class, Judgement, Outcome, Verdict};
+use wetside_base::finding::{Class, Identity, Judgement, Outcome, Verdict};
 use wetside_base::source::Source;
+use wetside_engine::digest::short;
+
+/// The program and its version, as reports name what judged.
+pub(crate) const ENGINE: &str = concat!("wetside ", env!("CARGO_PKG_VERSION"));
 
 /// The lines that every verdict ends with.
 pub const CAUTION: &str = "This is an aid to a competent person and takes nobody's place. Local codes and the maker's \
@@ -28,12 +32,19 @@ pub(crate) fn head(pen: &mut Pen, source: &Source, judgement: &Judgement) {
         source.name
     );
     pen.paragraph(0, &what);
+    if !judgement.basis.left_out.is_empty() {
+        let left_out = row(&judgement.basis.left_out);
+        pen.paragraph(
+            0,
+            &format!("Left out, though the program carries it: {left_out}."),
+        );
+    }
     if let Some(rest) = besides(judgement) {
         pen.paragraph(0, &rest);
     }
 }
 
-fn ink(verdict: Verdict) -> Ink {
+pub(crate) fn ink(verdict: Verdict) -> Ink {
     match verdict {
         Verdict::Clear => Ink::Go,
         Verdict::Prepare | Verdict::FindOut => Ink::Wait,
@@ -46,7 +57,13 @@ pub fn headline(judgement: &Judgement) -> String {
     let tally = Tally::of(judgement);
     let told = judgement.verdict.at(judgement.stage);
     match judgement.verdict {
-        Verdict::Clear => told.replacen("clear", "CLEAR", 1),
+        Verdict::Clear => {
+            let told = told.replacen("clear", "CLEAR", 1);
+            match tally.departed {
+                0 => told,
+                count => format!("{told}, with {}", departures(count)),
+            }
+        }
         Verdict::DoNotStart => format!(
             "{}: {}",
             told.to_uppercase(),
@@ -82,6 +99,10 @@ pub fn headline(judgement: &Judgement) -> String {
     }
 }
 
+fn departures(count: usize) -> String {
+    number(count, "rule departed from", "rules departed from")
+}
+
 /// What the headline does not name already.
 fn besides(judgement: &Judgement) -> Option<String> {
     let tally = Tally::of(judgement);
@@ -109,6 +130,9 @@ fn besides(judgement: &Judgement) -> Option<String> {
         part(tally.steps, "step to prepare", "steps to prepare");
     }
     part(tally.advisories, "advisory", "advisories");
+    if headline != Verdict::Clear {
+        part(tally.departed, "rule departed from", "rules departed from");
+    }
     (!parts.is_empty()).then(|| format!("Also {}.", row(&parts)))
 }
 
@@ -137,6 +161,7 @@ pub(crate) fn unsettled(judgement: &Judgement) -> Option<String> {
 fn undecided(judgement: &Judgement, class: Class) -> usize {
     let all = judgement.findings.iter();
     let all = all.filter(|one| one.class == class && one.outcome == Outcome::Undecided);
+    let all = all.filter(|one| one.departure.is_none());
     all.map(|one| one.count()).sum()
 }
 
@@ -149,17 +174,19 @@ struct Tally {
     advisories: usize,
     problems: usize,
     gaps: usize,
+    departed: usize,
 }
 
 impl Tally {
     fn of(judgement: &Judgement) -> Tally {
         let mut tally = Tally {
-            problems: judgement.problems.len(),
+            problems: judgement.problem_count(),
             gaps: judgement.gap_count(),
             ..Tally::default()
         };
         for finding in &judgement.findings {
             let of = match (finding.class, finding.outcome) {
+                _ if finding.departure.is_some() => &mut tally.departed,
                 (Class::Hazard, Outcome::Undecided) => &mut tally.undecided,
                 (Class::Hazard, _) => &mut tally.hazards,
                 (Class::Preparation, _) => &mut tally.steps,
@@ -188,7 +215,34 @@ pub(crate) fn count(pen: &mut Pen, judgement: &Judgement) {
     pen.paragraph(0, &sentence);
     if judged == 0 {
         pen.paragraph(0, "Nothing was judged, so nothing is known to be safe.");
+    } else if counts.met_that_block == 0 {
+        let words = "Nothing that can stop the work was met, so nothing is known to be safe.";
+        pen.paragraph(0, words);
     }
+    pen.paragraph(0, &basis(judgement));
+}
+
+/// What judged, so that a report can be held against it later.
+fn basis(judgement: &Judgement) -> String {
+    let pack = |one: &Identity| {
+        let over = one.builds_on.as_ref();
+        let over = over.map_or(String::new(), |lower| format!(" over {lower}"));
+        let (name, edition) = (&one.pack, &one.edition);
+        let changes = match one.changes.len() {
+            0 => String::new(),
+            count => format!(", {}", number(count, "change", "changes")),
+        };
+        format!(
+            "{name} {edition}{over} (content {}{changes})",
+            short(&one.digest)
+        )
+    };
+    let packs: Vec<String> = judgement.basis.packs.iter().map(pack).collect();
+    let by = match packs.as_slice() {
+        [] => "no pack".to_string(),
+        packs => row(packs),
+    };
+    format!("Judged by {by}, with {ENGINE}.")
 }
 
 /// The caution, and the verdict again with what to do first.

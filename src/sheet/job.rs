@@ -158,10 +158,9 @@ fn in_the_way(job: &Job<'_>, marks: &[Mark<'_>]) -> Markup {
 
 /// The findings that one explains.
 fn followers<'a>(findings: &'a [Finding], of: &'a Finding) -> impl Iterator<Item = &'a Finding> {
-    findings.iter().filter(|one| {
-        let broken = of.outcome == Outcome::Broken && one.pack == of.pack;
-        broken && one.explained_by.as_ref() == Some(&of.rule)
-    })
+    findings
+        .iter()
+        .filter(|one| of.outcome == Outcome::Broken && one.explained_by.as_ref() == Some(&of.rule))
 }
 
 /// What a finding says, with what to do.

@@ -144,37 +144,39 @@ const STYLE: &str = "
 @page card { size: A4 landscape; margin: 14mm 13mm 16mm }
 @page label { size: 100mm 72mm; margin: 4mm; @bottom-right { content: none } }
 * { box-sizing: border-box }
+:root { --ink: #1a1a1a; --paper: #fff; --soft: #4a4a4a; --shade: #efefef; --pale: #f6f6f6; --line: #666; --thin: #bbb; --stop: #a40000; --wait: #8a5300; --go: #14662b; --open: #8a3d00; --step: #1f4e8c; --focus: #0b57d0 }
+@media screen and (prefers-color-scheme: dark) { :root { color-scheme: dark; --ink: #ececec; --paper: #171717; --soft: #c4c4c4; --shade: #2c2c2c; --pale: #242424; --line: #9a9a9a; --thin: #555; --stop: #ff9a91; --wait: #ffb95c; --go: #86d39b; --open: #ffb07a; --step: #9cc3ff; --focus: #9cc3ff } }
 html { -webkit-text-size-adjust: 100%; text-size-adjust: 100% }
-body { font: 1rem/1.45 system-ui, sans-serif; color: #1a1a1a; background: #fff; max-width: 52rem; margin: 0 auto; padding: 1rem }
-h1 { font-size: 1.6rem; line-height: 1.2; margin: 0 0 .5rem } h2 { font-size: 1.2rem; margin: 2rem 0 .6rem; padding-top: .5rem; border-top: 2px solid #1a1a1a; break-after: avoid }
+body { font: 1rem/1.45 system-ui, sans-serif; color: var(--ink); background: var(--paper); max-width: 52rem; margin: 0 auto; padding: 1rem }
+h1 { font-size: 1.6rem; line-height: 1.2; margin: 0 0 .5rem } h2 { font-size: 1.2rem; margin: 2rem 0 .6rem; padding-top: .5rem; border-top: 2px solid var(--ink); break-after: avoid }
 h3 { font-size: 1rem; margin: 1.2rem 0 .4rem; break-after: avoid }
 .ref { font-weight: 400; overflow-wrap: anywhere } .again { display: none }
 p, ul, ol { margin: .4rem 0 } li { margin: .25rem 0 } ul, ol { padding-left: 1.4rem }
 nav ul { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .4rem }
-nav li { margin: 0 } nav a { display: block; padding: .65rem .8rem; border: 1px solid #555; border-radius: .3rem; color: #1a1a1a; text-decoration: none }
-nav a:hover { text-decoration: underline } :focus-visible { outline: 3px solid #0b57d0; outline-offset: 2px }
+nav li { margin: 0 } nav a { display: block; padding: .65rem .8rem; border: 1px solid var(--line); border-radius: .3rem; color: var(--ink); text-decoration: none }
+nav a:hover { text-decoration: underline } :focus-visible { outline: 3px solid var(--focus); outline-offset: 2px }
 .verdict { border: 3px solid; padding: .7rem .9rem; margin: .8rem 0; break-inside: avoid } .verdict strong { font-size: 1.25rem }
-.verdict.stop { border-color: #a40000 } .verdict.stop strong { color: #a40000 } .verdict.wait { border-color: #8a5300; border-style: dashed } .verdict.go { border-color: #14662b; border-style: double }
-.faint { color: #4a4a4a } i.open { color: #8a3d00 } .hidden { position: absolute; clip-path: inset(50%); width: 1px; height: 1px; overflow: hidden; white-space: nowrap }
-bdi { overflow-wrap: anywhere } q { quotes: '‘' '’' } tbody th, thead th { min-width: 4.2rem } .wide tbody th { min-width: 7rem } .wide td { min-width: 5.5rem } .plain tbody th { font-weight: 400; min-width: 11rem } .parts td:nth-child(3) { width: 55%; min-width: 14rem } .rows th, .rows td { min-width: 0 } tr.part th { background: #f6f6f6 } .rule { font-family: ui-monospace, monospace; font-size: .85em; color: #4a4a4a; overflow-wrap: anywhere }
+.verdict.stop { border-color: var(--stop) } .verdict.stop strong { color: var(--stop) } .verdict.wait { border-color: var(--wait); border-style: dashed } .verdict.go { border-color: var(--go); border-style: double }
+.faint { color: var(--soft) } i.open { color: var(--open) } .hidden { position: absolute; clip-path: inset(50%); width: 1px; height: 1px; overflow: hidden; white-space: nowrap }
+bdi { overflow-wrap: anywhere } q { quotes: '‘' '’' } tbody th, thead th { min-width: 4.2rem } .wide tbody th { min-width: 7rem } .wide td { min-width: 5.5rem } .plain tbody th { font-weight: 400; min-width: 11rem } .parts td:nth-child(3) { width: 55%; min-width: 14rem } .rows th, .rows td { min-width: 0 } tr.part th { background: var(--pale) } .rule { font-family: ui-monospace, monospace; font-size: .85em; color: var(--soft); overflow-wrap: anywhere }
 table { border-collapse: collapse; width: 100%; margin: .6rem 0; font-size: .95rem } caption { text-align: left; font-weight: 600; padding: .3rem 0 }
-th, td { border: 1px solid #777; padding: .3rem .45rem; text-align: left; vertical-align: top; font-weight: 400 } thead th { font-weight: 600; background: #efefef } tbody th { font-weight: 600 }
+th, td { border: 1px solid var(--line); padding: .3rem .45rem; text-align: left; vertical-align: top; font-weight: 400 } thead th { font-weight: 600; background: var(--shade) } tbody th { font-weight: 600 }
 tr { break-inside: avoid } thead { display: table-header-group } .rows th { width: 45% } .wide { overflow-x: auto } .write td:empty { min-width: 3.6rem } .write tr { height: 2.6rem }
-.steps { list-style: none; padding: 0 } .steps > li { display: grid; grid-template-columns: 2.2rem 1fr; gap: .2rem; padding: .35rem 0; border-bottom: 1px solid #bbb; break-inside: avoid } .steps p { margin: .15rem 0 } .follows { margin: .5rem 0 0; padding-left: .7rem; border-left: 3px solid #777 }
-.box-open, .box-done { display: inline-block; width: 1.4rem; height: 1.4rem; border: 2px solid #1a1a1a; line-height: 1.2rem; text-align: center; margin-top: .1rem; position: relative }
-.blank { display: inline-block; margin: .5rem 1.5rem .5rem 0 } .line { display: inline-block; min-width: 12rem; border-bottom: 1px solid #1a1a1a; height: 1.4rem; vertical-align: bottom }
-.caution { border: 1px solid #1a1a1a; padding: .6rem .8rem; break-inside: avoid }
-svg.system { display: block; width: 100%; max-width: 34rem; height: auto; margin: .5rem auto; font: 11px system-ui, sans-serif }
+.steps { list-style: none; padding: 0 } .steps > li { display: grid; grid-template-columns: 2.2rem 1fr; gap: .2rem; padding: .35rem 0; border-bottom: 1px solid var(--thin); break-inside: avoid } .steps p { margin: .15rem 0 } .follows { margin: .5rem 0 0; padding-left: .7rem; border-left: 3px solid var(--line) }
+.box-open, .box-done { display: inline-block; width: 1.4rem; height: 1.4rem; border: 2px solid var(--ink); line-height: 1.2rem; text-align: center; margin-top: .1rem; position: relative }
+.blank { display: inline-block; margin: .5rem 1.5rem .5rem 0 } .line { display: inline-block; min-width: 12rem; border-bottom: 1px solid var(--ink); height: 1.4rem; vertical-align: bottom }
+.caution { border: 1px solid var(--ink); padding: .6rem .8rem; break-inside: avoid }
+svg.system, .key { fill: var(--ink) } svg.system { display: block; width: 100%; max-width: 34rem; height: auto; margin: .5rem auto; font: 11px system-ui, sans-serif }
 .curve { margin: 1rem 0; break-inside: avoid } .curve svg { display: block; width: 100%; max-width: 34rem; height: auto } figcaption { font-size: .95rem }
 @media print, (min-width: 48rem) { .curve { display: grid; grid-template-columns: 3fr 2fr; gap: 1rem; align-items: start } }
-svg text { unicode-bidi: isolate } svg .name { font-weight: 600 } svg .small { font-size: 10px; fill: #333 } svg .band { font-weight: 600; fill: #333 }
-svg .flow { stroke: #1a1a1a; stroke-width: 2; fill: none } svg .return { stroke: #1a1a1a; stroke-width: 2; stroke-dasharray: 5 3; fill: none } svg .round { stroke: #1a1a1a; stroke-width: 1.5; stroke-dasharray: 2 2; fill: none }
-svg .box { fill: #fff; stroke: #1a1a1a; stroke-width: 1.3 } svg .box.shut { stroke-width: 3 } svg .box.unknown, svg .box.off { stroke-dasharray: 3 2 }
-svg .sign { fill: #fff; stroke: #1a1a1a; stroke-width: 1.4 } svg .sign.shut { fill: #1a1a1a } svg .sign.unknown { stroke-dasharray: 2 1.5 } svg .ask { font-weight: 700; text-anchor: middle; paint-order: stroke; stroke: #fff; stroke-width: 3px }
-svg .tick { fill: none; stroke: #fff; stroke-width: 5 } svg .tick { stroke: #14662b; stroke-width: 2.4 } svg .past { fill: none; stroke: #1a1a1a; stroke-width: 1.4 }
-svg .m { stroke: #fff; stroke-width: 1 } svg .m.hazard { fill: #a40000 } svg .m.undecided { fill: #8a5300 } svg .m.step { fill: #1f4e8c } svg .n { fill: #fff; font: 700 9px system-ui, sans-serif; text-anchor: middle } svg .more { font-size: 10px; text-anchor: end }
+svg text { unicode-bidi: isolate } svg .name { font-weight: 600 } svg .small { font-size: 10px; fill: var(--soft) } svg .band { font-weight: 600; fill: var(--soft) }
+svg .flow { stroke: var(--ink); stroke-width: 2; fill: none } svg .return { stroke: var(--ink); stroke-width: 2; stroke-dasharray: 5 3; fill: none } svg .round { stroke: var(--ink); stroke-width: 1.5; stroke-dasharray: 2 2; fill: none }
+svg .box { fill: var(--paper); stroke: var(--ink); stroke-width: 1.3 } svg .box.shut { stroke-width: 3 } svg .box.unknown, svg .box.off { stroke-dasharray: 3 2 }
+svg .sign { fill: var(--paper); stroke: var(--ink); stroke-width: 1.4 } svg .sign.shut { fill: var(--ink) } svg .sign.unknown { stroke-dasharray: 2 1.5 } svg .ask { font-weight: 700; text-anchor: middle; paint-order: stroke; stroke: var(--paper); stroke-width: 3px }
+svg .tick { fill: none; stroke: var(--paper); stroke-width: 5 } svg .tick { stroke: var(--go); stroke-width: 2.4 } svg .past { fill: none; stroke: var(--ink); stroke-width: 1.4 }
+svg .m { stroke: var(--paper); stroke-width: 1 } svg .m.hazard { fill: var(--stop) } svg .m.undecided { fill: var(--wait) } svg .m.step { fill: var(--step) } svg .n { fill: var(--paper); font: 700 9px system-ui, sans-serif; text-anchor: middle } svg .more { font-size: 10px; text-anchor: end }
 .legend { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .2rem 1.1rem; font-size: .9rem } .legend li { display: flex; align-items: center; gap: .3rem } .key { width: 1.6rem; height: 1.6rem; font: 11px sans-serif } .legend-lines { font-size: .9rem }
-.label { max-width: 24rem; border: 2px solid #1a1a1a; margin: 1rem auto; padding: .6rem .8rem } .label h1 { font-size: 1.1rem; margin: 0 0 .3rem } .label h2, .label caption { display: none } .label section { margin: 0 } .label table { font-size: .85rem; margin: .3rem 0 } .label th, .label td { padding: .12rem .35rem } .label footer { font-size: .8rem } .label .line { min-width: 8rem } .label p { margin: .25rem 0 }
+.label { max-width: 24rem; border: 2px solid var(--ink); margin: 1rem auto; padding: .6rem .8rem } .label h1 { font-size: 1.1rem; margin: 0 0 .3rem } .label h2, .label caption { display: none } .label section { margin: 0 } .label table { font-size: .85rem; margin: .3rem 0 } .label th, .label td { padding: .12rem .35rem } .label footer { font-size: .8rem } .label .line { min-width: 8rem } .label p { margin: .25rem 0 }
 @media print {
   body { max-width: none; padding: 0; font-size: 10pt } nav { display: none } .wide { overflow: visible } .again { display: inline; float: right; font-size: 9pt; font-weight: 400 }
   h2 { margin-top: 1.2rem } svg.system { max-height: 225mm; max-width: 150mm } .curve { margin: 3mm 0; grid-template-columns: 1fr 1fr } .curve svg { max-height: 200mm } #branches { page: card } #branches table { font-size: 9pt } #system { break-inside: avoid } .write tr { height: 9mm } table.rows, ul.legend { break-inside: avoid } caption, thead { break-after: avoid } tbody tr:nth-child(-n+2) { break-before: avoid }

@@ -33,7 +33,7 @@ pub use fault::{Answer, Catalogue, Difficulty, Fault, built_in, holds_a_fault, l
 pub use key::file::{read as read_key, write as write_key};
 pub use key::{Key, KeyFinding};
 pub use make::{Exercise, MOST_CHANGES, MOST_FAULTS, MOST_SURVEYS, Options, by_hand, course, make};
-pub use mark::{Fate, Lesson, Marked, PASS_MARK, Ready, TargetMark, WHOLE, ready};
+pub use mark::{Fate, Lesson, Marked, Offered, PASS_MARK, Ready, TargetMark, WHOLE, ready};
 pub use proof::plant::plantings;
 pub use proof::prove;
 pub use survey::look::Look;

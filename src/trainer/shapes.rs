@@ -110,9 +110,10 @@ fn what_a_schema_requires_a_struct_needs() {
     let decoy = serde_json::json!({"id": "a", "title": "b", "lines": [1], "because": "c"});
     let fault =
         serde_json::json!({"id": "a", "title": "b", "difficulty": 1, "lines": [1], "findings": []});
+    let field = serde_json::json!({"field": "a", "is": "b"});
     let key = serde_json::json!({
         "exercise": "a", "survey": "b", "made_from": "c", "recipe": {"seed": 1, "variant": 1},
-        "packs": ["p"], "catalogue": "d", "opportunities": 1, "reasons": [], "faults": [fault],
+        "packs": ["p"], "catalogue": "d", "reasons": [], "fields": [field], "faults": [fault],
         "neutral": [], "decoys": [decoy],
     });
     type Needs = fn(&Value, &str) -> bool;

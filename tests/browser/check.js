@@ -1,6 +1,6 @@
 // Holds papers in a browser to what only a browser knows: nothing wider than the screen, contrast and the other
-// rules of WCAG that can be tested, headings in their order, every target in reach of the keyboard and of a thumb,
-// and in the drawing no word beyond its box.
+// rules of WCAG that can be tested, on light screens and on dark ones, headings in their order, every target in reach
+// of the keyboard and of a thumb, in the drawing no word beyond its box, and nothing that a survey says made markup.
 //
 // node check.js FOLDER: every page below the folder. `run` beside it makes the pages and calls this.
 'use strict';
@@ -10,7 +10,12 @@ const path = require('path');
 const { chromium } = require('playwright-core');
 
 const axe = fs.readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
-const WIDTHS = [320, 390, 1200];
+const SCREENS = [
+  { width: 320, colorScheme: 'light' },
+  { width: 390, colorScheme: 'light' },
+  { width: 390, colorScheme: 'dark' },
+  { width: 1200, colorScheme: 'light' },
+];
 const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
 
 function pages(folder) {
@@ -24,6 +29,19 @@ function pages(folder) {
 /** What is wrong with the page as it stands, in its own terms; runs in the browser. */
 function seen() {
   const wrong = [];
+  /** The relative luminance of a colour, by WCAG. */
+  const light = (colour) => {
+    const parts = colour.match(/[\d.]+/g).slice(0, 3).map((part) => part / 255);
+    const [red, green, blue] = parts.map((part) => (part <= 0.04045 ? part / 12.92 : ((part + 0.055) / 1.055) ** 2.4));
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue;
+  };
+  for (const one of document.querySelectorAll('script, iframe, object, embed, img, form, base, [onload], [onerror], [onclick]')) {
+    wrong.push(`holds <${one.localName}>`);
+  }
+  for (const link of document.querySelectorAll('[href], [src]')) {
+    const to = link.getAttribute('href') || link.getAttribute('src');
+    if (!/^(#|https:)/.test(to)) wrong.push(`leads to "${to}"`);
+  }
   const root = document.documentElement;
   if (root.scrollWidth > root.clientWidth) wrong.push(`is ${root.scrollWidth} wide on ${root.clientWidth}`);
   let level = 0;
@@ -43,6 +61,9 @@ function seen() {
       const own = text.getBBox();
       const around = boxes.find((box) => own.x >= box.x && own.x < box.x + box.width && own.y > box.y && own.y < box.y + box.height);
       const end = around ? around.x + around.width : right;
+      const [ink, paper] = [getComputedStyle(text).fill, getComputedStyle(document.body).backgroundColor].map(light);
+      const contrast = (Math.max(ink, paper) + 0.05) / (Math.min(ink, paper) + 0.05);
+      if (contrast < 4.5 && !text.classList.contains('n')) wrong.push(`"${text.textContent}" has a contrast of ${contrast.toFixed(1)}`);
       if (own.x + own.width > end) wrong.push(`"${text.textContent}" is ${Math.ceil(own.x + own.width - end)} too long for its place`);
     }
   }
@@ -66,17 +87,18 @@ async function byKeyboard(page) {
 
 async function check(browser, file) {
   const wrong = [];
-  for (const width of WIDTHS) {
-    const context = await browser.newContext({ viewport: { width, height: 844 }, bypassCSP: true });
+  for (const { width, colorScheme } of SCREENS) {
+    const context = await browser.newContext({ viewport: { width, height: 844 }, colorScheme, bypassCSP: true });
     const page = await context.newPage();
+    page.on('dialog', (dialog) => wrong.push(`says "${dialog.message()}"`) && dialog.dismiss());
     page.on('request', (request) => request.url().startsWith('file:') || wrong.push(`asks for ${request.url()}`));
     await page.goto(`file://${path.resolve(file)}`);
     const found = await page.evaluate(seen);
     await page.evaluate(axe);
     const results = await page.evaluate((rules) => axe.run({ runOnly: rules, rules: { 'target-size': { enabled: true } } }), RULES);
     for (const one of results.violations) found.push(`${one.id}: ${one.nodes[0].html.slice(0, 120)}`);
-    if (width === WIDTHS[0]) found.push(...(await byKeyboard(page)));
-    wrong.push(...found.map((what) => `${width}: ${what}`));
+    if (width === SCREENS[0].width) found.push(...(await byKeyboard(page)));
+    wrong.push(...found.map((what) => `${width} ${colorScheme}: ${what}`));
     await context.close();
   }
   return wrong;

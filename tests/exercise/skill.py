@@ -1,28 +1,65 @@
-"""Writes skill.csv and agreement.csv, the figures that the tests hold sensitivity, bias and agreement to.
+"""Writes skill.csv, agreement.csv and reliability.csv, the figures that the tests hold the statistics of marks to.
 
-Run: python3 skill.py   (Python 3.8 or later; nothing but its standard library)
+Run: python3 skill.py   (Python 3.8 or later, with scipy 1.17.1, krippendorff 0.9.0 and pingouin 0.7.0 of the
+public package index)
 
-The inverse of the normal distribution is that of Python's module `statistics` (Wichura's algorithm AS 241,
-as its documentation says); agreement is reckoned in fractions, without rounding.
+The inverse and the density of the normal distribution are those of scipy, alpha between markers that of the
+package krippendorff, alpha of a test that of the package pingouin.
 """
-from fractions import Fraction
-from statistics import NormalDist
+import random
+import krippendorff
+import numpy as np
+import pandas as pd
+import pingouin
+from scipy.stats import norm
 
-z = NormalDist().inv_cdf
 with open("skill.csv", "w") as out:
-    out.write("hits,targets,alarms,sound,sensitivity,bias\n")
-    for hits, targets in [(17, 20), (0, 10), (10, 10), (50, 100), (3, 11), (99, 100), (1, 1000)]:
-        for alarms, sound in [(5, 20), (0, 10), (10, 10), (2, 300), (0, 5000), (150, 300)]:
-            h, f = (hits + 0.5) / (targets + 1), (alarms + 0.5) / (sound + 1)
-            out.write(f"{hits},{targets},{alarms},{sound},{z(h) - z(f):.9f},{-(z(h) + z(f)) / 2:.9f}\n")
+    out.write("so,claimed,not_so,in_vain,sensitivity,from,to,bias\n")
+    for so, claimed in [(20, 17), (10, 0), (10, 10), (100, 50), (11, 3), (100, 99), (1000, 1)]:
+        for not_so, in_vain in [(20, 5), (10, 0), (10, 10), (300, 2), (5000, 0), (300, 150)]:
+            k = 1 / (so + not_so)
+            h, f = (claimed / so + k) / (1 + 2 * k), (in_vain / not_so + k) / (1 + 2 * k)
+            d = norm.ppf(h) - norm.ppf(f)
+            error = (h * (1 - h) / (so * norm.pdf(norm.ppf(h)) ** 2) + f * (1 - f) / (not_so * norm.pdf(norm.ppf(f)) ** 2)) ** 0.5
+            half = norm.ppf(0.975) * error
+            bias = -(norm.ppf(h) + norm.ppf(f)) / 2
+            out.write(f"{so},{claimed},{not_so},{in_vain},{d:.9f},{d - half:.9f},{d + half:.9f},{bias:.9f}\n")
+
+
+def alpha(questions):
+    """Alpha of questions, each the answers of its markers, some of them missing."""
+    return krippendorff.alpha(reliability_data=np.array(questions, dtype=float).T, level_of_measurement="nominal")
+
+
+def interval(questions):
+    left_out = np.array([alpha(questions[:at] + questions[at + 1:]) for at in range(len(questions))])
+    n = len(questions)
+    half = norm.ppf(0.975) * ((n - 1) / n * ((left_out - left_out.mean()) ** 2).sum()) ** 0.5
+    return max(alpha(questions) - half, -1), min(alpha(questions) + half, 1)
+
+
+gap = float("nan")
+# Two markers who split 20, 15 and 15: 0.70 alike; then twelve markers' worth of chance, and gaps.
+tables = [[(1, 1)] * 20 + [(1, 0)] * 5 + [(0, 1)] * 10 + [(0, 0)] * 15, [(1, 1)] * 90 + [(1, 0)] * 5 + [(0, 1)] * 4 + [(0, 0)], [(1, 0)] * 6 + [(0, 1)] * 5]
+draw = random.Random(7)
+for markers, gaps in [(3, 0.0), (4, 0.2), (6, 0.4)]:
+    rows = []
+    while len(rows) < 40:
+        so = draw.random() < 0.6
+        row = [gap if draw.random() < gaps else float(so if draw.random() < 0.8 else not so) for _ in range(markers)]
+        if sum(answer == answer for answer in row) > 1:
+            rows.append(tuple(row))
+    tables.append(rows)
 with open("agreement.csv", "w") as out:
-    out.write("both,first,second,neither,alike,kappa,adjusted\n")
-    # The first three are worked examples that are reprinted everywhere (kappa 0.40, 0.13 and 0.26; from
-    # memory); the fourth shows the paradox of prevalence: much agreement, little kappa.
-    tables = [(20, 5, 10, 15), (45, 15, 25, 15), (25, 35, 5, 35), (90, 5, 4, 1), (1, 0, 0, 1), (0, 3, 3, 0), (7, 0, 0, 0), (0, 0, 0, 4), (0, 2, 0, 5)]
-    for a, b, c, d in tables:
-        n = a + b + c + d
-        alike = Fraction(a + d, n)
-        chance = Fraction((a + b) * (a + c) + (c + d) * (b + d), n * n)
-        kappa = "none" if chance == 1 else f"{float((alike - chance) / (1 - chance)):.9f}"
-        out.write(f"{a},{b},{c},{d},{float(alike):.9f},{kappa},{float(2 * alike - 1):.9f}\n")
+    out.write("alpha,from,to,questions as yes:no\n")
+    for rows in tables:
+        low, high = interval(rows)
+        counts = [(sum(a == 1 for a in row), sum(a == 0 for a in row)) for row in rows]
+        out.write(f"{alpha(rows):.9f},{low:.9f},{high:.9f}," + " ".join(f"{yes}:{no}" for yes, no in counts) + "\n")
+with open("reliability.csv", "w") as out:
+    out.write("alpha,scores of one person after the other\n")
+    for people, exercises, noise in [(12, 2, 0.1), (12, 6, 0.2), (30, 10, 0.4), (10, 4, 2.0)]:
+        able = [draw.random() for _ in range(people)]
+        scores = [[round(a + noise * draw.random(), 4) for _ in range(exercises)] for a in able]
+        found, _ = pingouin.cronbach_alpha(data=pd.DataFrame(scores))
+        out.write(f"{found:.9f}," + " ".join(":".join(str(one) for one in row) for row in scores) + "\n")

@@ -50,6 +50,28 @@ fn examples_come_to_what_they_announce() {
     assert!(differences.is_empty(), "\n{differences}");
 }
 
+/// Nobody can answer a figure: where one stays open, a fact behind it is asked for.
+#[test]
+fn no_question_asks_for_a_figure() {
+    for source in examples() {
+        for stage in [Stage::Flush, Stage::HandBack] {
+            let ask = Ask {
+                stage: Some(stage),
+                ..Ask::default()
+            };
+            let judgement = check(&source, packs(), &ask);
+            for question in judgement.questions {
+                assert!(
+                    !question.fact.starts_with("figure."),
+                    "{}: {}",
+                    source.name,
+                    question.fact
+                );
+            }
+        }
+    }
+}
+
 /// What is announced and not found, and what is found unannounced.
 fn difference(name: &str, wanted: &Expectations, got: &Expectations) -> String {
     let mut text = String::new();

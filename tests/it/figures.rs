@@ -231,7 +231,8 @@ fn a_finding_names_all_lines_behind_a_figure() {
         .map(|one| one.problem.says.as_str())
         .collect();
     assert!(said.is_empty(), "{said:?}");
-    let cases = wetside_engine::cases::run(&packs.packs[0], &packs.vocabulary);
+    let cases =
+        wetside_engine::cases::run(&packs.packs[0], &packs.packs[0].name, &packs.vocabulary);
     assert_eq!((cases.passed, cases.problems.len()), (3, 0));
     let survey = |flow: &str| {
         let text = format!(

@@ -5,6 +5,7 @@ mod build;
 mod connect;
 mod draws;
 mod hull;
+mod likely;
 mod open;
 mod plan;
 mod reference;

@@ -7,11 +7,15 @@
 )]
 
 mod agreements;
+mod analysis;
 mod answers;
 mod bounded;
 mod breakages;
 mod brief;
 mod commands;
+#[cfg(target_os = "linux")]
+mod day;
+mod departures;
 mod documents;
 mod drawings;
 mod edits;
@@ -25,10 +29,12 @@ mod house;
 mod interview;
 mod lang;
 mod laws;
+mod layers;
 mod misuse;
 mod mutants;
 mod orders;
 mod pack;
+mod pack_identity;
 mod pack_loading;
 mod pack_slips;
 mod physics;
@@ -36,6 +42,8 @@ mod properties;
 mod readme;
 mod record;
 mod reports;
+#[cfg(target_os = "linux")]
+mod screen;
 mod shapes;
 mod sheet;
 mod shortcuts;

@@ -102,7 +102,7 @@ fn a_proposed_case_does_what_it_was_proposed_for() {
         });
         let (pack, problems) = pack::load(&more, &packs.vocabulary);
         assert!(problems.is_empty(), "{id}: {problems:?}");
-        let run = cases::run(&pack, &packs.vocabulary);
+        let run = cases::run(&pack, &pack.name, &packs.vocabulary);
         assert_eq!(run.passed, run.cases, "{id}");
         let after = mutants::tried(&pack, &pack.rules[0], &packs.vocabulary);
         let promised: usize = proposed.iter().map(|proposal| proposal.notices.len()).sum();

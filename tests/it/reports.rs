@@ -4,8 +4,8 @@
 
 use crate::shapes;
 use wetside_base::finding::{
-    Cause, CauseKind, Citation, Class, Counts, Finding, Gap, Judgement, On, Outcome, PackLine,
-    Question, Stage, Unlikely, Verdict,
+    Basis, Beside, Cause, CauseKind, Citation, Class, Counts, Departure, Finding, Gap, Identity,
+    Judgement, On, Outcome, PackLine, Question, Stage, Unlikely, Verdict,
 };
 use wetside_base::problem::{Label, Problem};
 use wetside_base::source::{Source, Span};
@@ -61,6 +61,7 @@ fn finding(rule: &str, class: Class, outcome: Outcome, on: On) -> Finding {
         more: 0,
         explained_by: None,
         after: Vec::new(),
+        departure: None,
     }
 }
 
@@ -203,10 +204,38 @@ fn not_accepted(source: &Source) -> Problem {
         .with(at(source, "ROWAN-7"), "this job's own papers would tell")
 }
 
+fn beside() -> Beside {
+    let source = Source::new(
+        "guest-house.departures.yaml",
+        "departures: 1\nsurvey: ROWAN-7\naccepted:\n  - {rule: pump-stays, until: 2026-10-19}\n",
+    );
+    let help = "do what the rule asks, or have it accepted anew";
+    let says = "this departure ended on 2026-10-19";
+    let problem = Problem::new("expired", at(&source, "2026-10-19"), says, help);
+    Beside {
+        source,
+        problems: vec![problem],
+    }
+}
+
 fn stopped(source: &Source) -> Judgement {
     let mut findings = vec![weak_device(source), live_supply(source)];
+
     findings.extend(steps(source));
     findings.push(old_iron(source));
+    let [wept, _] = steps(source);
+    findings.push(Finding {
+        rule: "joint-that-stays".to_string(),
+        departure: Some(Departure {
+            because: "it sits behind the oven".to_string(),
+            instead: "a tray under it, looked at every hour".to_string(),
+            by: "j. operator".to_string(),
+            on: "2026-10-20".to_string(),
+            until: "2026-10-21".to_string(),
+            line: 4,
+        }),
+        ..wept
+    });
     let later = Finding {
         stage: Stage::HandBack,
         ..weak_device(source)
@@ -216,7 +245,20 @@ fn stopped(source: &Source) -> Judgement {
         stage: Stage::SetUp,
         as_of: Some("2026-10-20".to_string()),
         packs: vec!["gb-domestic 2026.2".to_string()],
+        basis: Basis {
+            packs: vec![Identity {
+                pack: "gb-domestic".to_string(),
+                edition: "2026.2".to_string(),
+                digest: "0123456789abcdef".to_string(),
+                builds_on: None,
+                changes: Vec::new(),
+            }],
+            left_out: vec!["another-pack 2026.1".to_string()],
+            stage: Some(Stage::SetUp),
+            as_of: None,
+        },
         problems: vec![not_accepted(source)],
+        beside: Some(beside()),
         findings,
         gaps: vec![Gap {
             fact: "drain.route".to_string(),
@@ -253,6 +295,7 @@ fn stopped(source: &Source) -> Judgement {
             undecided: 3,
             not_applicable: 17,
             later: 24,
+            met_that_block: 30,
         },
     }
 }
@@ -265,6 +308,7 @@ fn with(verdict: Verdict, source: &Source) -> Judgement {
         verdict,
         as_of: None,
         problems: Vec::new(),
+        beside: None,
         findings: findings.collect(),
         gaps: Vec::new(),
         questions: Vec::new(),

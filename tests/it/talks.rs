@@ -1,14 +1,17 @@
 //! `wetside ask` as somebody uses it: through a pipe, as whole talks; on a terminal, where it is stopped.
 
 use crate::examples::packs;
+#[cfg(target_os = "linux")]
+use crate::screen::Screen;
 use std::fs;
-use std::io::{BufRead, BufReader, Read, Write};
+use std::io::{BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use wetside_base::facts::{Content, Facts};
 use wetside_base::source::Source;
 use wetside_base::vocabulary::{Shape, Type};
 use wetside_engine::{read, run};
+use wetside_schemas::Which;
 
 /// A folder of its own, with a survey in it.
 fn folder(name: &str, survey: &str) -> PathBuf {
@@ -144,106 +147,22 @@ fn nothing_is_written_over_what_somebody_else_wrote() {
 #[cfg(target_os = "linux")]
 #[test]
 fn a_talk_on_a_terminal_is_stopped_by_its_key() {
-    use rustix::pty::{OpenptFlags, grantpt, openpt, ptsname, unlockpt};
-    use rustix::termios::{Winsize, tcsetwinsize};
     let folder = folder("terminal", &nearly_known());
-    let master = openpt(OpenptFlags::RDWR | OpenptFlags::NOCTTY).expect("a pseudo-terminal");
-    grantpt(&master)
-        .and_then(|()| unlockpt(&master))
-        .expect("it opens");
-    let size = Winsize {
-        ws_row: 24,
-        ws_col: 40,
-        ws_xpixel: 0,
-        ws_ypixel: 0,
-    };
-    tcsetwinsize(&master, size).expect("it has a size");
-    let name = ptsname(&master, Vec::new()).expect("it has a name");
-    let slave = || {
-        let path = name.to_str().expect("a path");
-        fs::File::options()
-            .read(true)
-            .write(true)
-            .open(path)
-            .expect("it opens")
-    };
-    // The terminal of the session sends the signal of its key.
-    let mut command = Command::new("setsid");
-    command.args([
-        "--ctty",
-        "--wait",
-        env!("CARGO_BIN_EXE_wetside"),
-        "ask",
-        "house.yaml",
-    ]);
-    command
-        .current_dir(&folder)
-        .env_remove("COLUMNS")
-        .env("NO_COLOR", "1");
-    command.stdin(slave()).stdout(slave()).stderr(slave());
-    let mut child = command.spawn().expect("the program starts");
-    let mut screen = Screen::of(fs::File::from(master));
+    let mut screen = Screen::of(&folder, 40, &["ask", "house.yaml"]);
     screen.wait_for("circuit, layout");
     screen.wait_for("> ");
     screen.type_in(b"two-pipe\n");
     screen.wait_for("visible leaks");
     screen.wait_for("> ");
     screen.type_in(b"no\x03");
-    child.wait().expect("it ends");
+    let seen = screen.until_the_end();
     let after = fs::read_to_string(folder.join("house.yaml")).expect("it is there");
     assert!(after.contains("\n  layout: two-pipe\n"));
     assert!(after.contains("\n  visible_leaks: unknown "));
-    for line in screen.seen.lines() {
+    for line in seen.lines() {
         assert!(line.chars().count() <= 40, "{line}");
     }
-    assert!(!screen.seen.contains('\u{1b}'), "{}", screen.seen);
-}
-
-/// What a terminal shows, as it comes.
-#[cfg(target_os = "linux")]
-struct Screen {
-    keys: fs::File,
-    bytes: std::sync::mpsc::Receiver<Vec<u8>>,
-    seen: String,
-    /// How much of it was waited for.
-    read: usize,
-}
-
-#[cfg(target_os = "linux")]
-impl Screen {
-    fn of(terminal: fs::File) -> Screen {
-        let (send, bytes) = std::sync::mpsc::channel();
-        let mut reads = terminal.try_clone().expect("another handle");
-        std::thread::spawn(move || {
-            let mut part = [0; 4096];
-            while let Ok(read @ 1..) = reads.read(&mut part) {
-                if send.send(part[..read].to_vec()).is_err() {
-                    break;
-                }
-            }
-        });
-        Screen {
-            keys: terminal,
-            bytes,
-            seen: String::new(),
-            read: 0,
-        }
-    }
-
-    fn type_in(&mut self, keys: &[u8]) {
-        self.keys.write_all(keys).expect("it listens");
-    }
-
-    fn wait_for(&mut self, words: &str) {
-        let patience = std::time::Duration::from_secs(60);
-        while !self.seen[self.read..].contains(words) {
-            let part = self.bytes.recv_timeout(patience);
-            let part = part.unwrap_or_else(|_| panic!("no `{words}` in {}", self.seen));
-            self.seen.push_str(&String::from_utf8_lossy(&part));
-        }
-        let at = self.seen[self.read..].find(words).unwrap_or(0);
-        self.read += at + words.len();
-    }
+    assert!(!seen.contains('\u{1b}'), "{seen}");
 }
 
 /// The list has the shape of a survey, and once it is filled in its answers come to their places.
@@ -284,6 +203,25 @@ now in the file:      condition: rust spots
         "{said}"
     );
     assert_eq!(new_lines(&folder, &with_radiators()), new);
+}
+
+/// The questions for programs have the shape that their schema says, of a house nobody has seen and of another.
+#[test]
+fn the_questions_for_programs_keep_to_their_schema() {
+    let folder = folder("json", &with_radiators());
+    talk(&folder, &["new", "fresh.yaml"], "");
+    for survey in ["fresh.yaml", "house.yaml"] {
+        let said = talk(&folder, &["ask", survey, "--json"], "");
+        let (document, _) = said.split_once("exit ").expect("the code");
+        crate::shapes::assert_keys(document, Which::Ask.text());
+        let value: serde_json::Value = serde_json::from_str(document).expect("it is JSON");
+        assert_eq!(wetside_schemas::check(Which::Ask, &value), []);
+        assert!(
+            value["questions"]
+                .as_array()
+                .is_some_and(|all| all.len() > 1)
+        );
+    }
 }
 
 #[test]

@@ -5,8 +5,8 @@
 
 use super::{Finding, On, Outcome, Stage, Verdict};
 use crate::problem::{Label, Problem};
-use crate::source::Span;
-use serde::Serialize;
+use crate::source::{Source, Span};
+use serde::{Deserialize, Serialize};
 
 /// A minimum fact that the survey does not speak of at all.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -52,6 +52,8 @@ pub struct Counts {
     pub not_applicable: usize,
     /// Rules that are not due at this stage.
     pub later: usize,
+    /// How many of those met are of rules that can stop the work: without any, nothing is known to be safe.
+    pub met_that_block: usize,
 }
 
 impl Counts {
@@ -71,6 +73,37 @@ impl Counts {
     }
 }
 
+/// A pack as reports name it.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Identity {
+    pub pack: String,
+    pub edition: String,
+    /// Of its content, whatever the folder is called: see the digests of the engine.
+    pub digest: String,
+    /// The pack that it changes, if it is a layer.
+    pub builds_on: Option<String>,
+    /// What it changes there, in short: `retire` and the name of a rule.
+    pub changes: Vec<String>,
+}
+
+/// What judged a survey, and what was asked beside the survey's own words.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Basis {
+    pub packs: Vec<Identity>,
+    /// What the program carries and was told not to judge by.
+    pub left_out: Vec<String>,
+    /// The stage and the day that were asked for, where the survey's own did not serve.
+    pub stage: Option<Stage>,
+    pub as_of: Option<String>,
+}
+
+/// The file of departures that lies beside a survey.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Beside {
+    pub source: Source,
+    pub problems: Vec<Problem>,
+}
+
 /// The result of checking one survey.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Judgement {
@@ -79,8 +112,11 @@ pub struct Judgement {
     /// The date of judgement, if one is known.
     pub as_of: Option<String>,
     pub packs: Vec<String>,
+    pub basis: Basis,
     /// What is wrong in the file.
     pub problems: Vec<Problem>,
+    /// What the job departs from, if it says so.
+    pub beside: Option<Beside>,
     /// What is broken or undecided and due: hazards first, then by place.
     pub findings: Vec<Finding>,
     /// Minimum facts that are not recorded, and how many there are beside those told.
@@ -105,6 +141,12 @@ impl Judgement {
     pub fn outcomes(&self) -> impl Iterator<Item = (&Finding, &On)> {
         let all = self.findings.iter();
         all.flat_map(|finding| finding.on.iter().map(move |on| (finding, on)))
+    }
+
+    /// How many problems there are in the survey and in the file beside it.
+    pub fn problem_count(&self) -> usize {
+        let beside = self.beside.as_ref();
+        self.problems.len() + beside.map_or(0, |beside| beside.problems.len())
     }
 
     /// How many minimum facts are not recorded, told or not.

@@ -64,6 +64,12 @@ impl Stage {
     pub fn named(words: &str) -> Option<Stage> {
         Stage::ALL.into_iter().find(|stage| stage.words() == words)
     }
+
+    /// The stage that follows in one go; upkeep is a visit of its own.
+    pub fn next(self) -> Option<Stage> {
+        let later = Stage::ALL.into_iter().find(|stage| *stage > self);
+        later.filter(|stage| *stage != Stage::Upkeep)
+    }
 }
 
 /// What all outcomes due at a stage come to.

@@ -8,7 +8,7 @@ use super::super::exit::Exit;
 use super::super::files::{Refusal, cannot_show};
 use std::io::{self, BufRead, ErrorKind, Write};
 use wetside_base::facts::{Content, Facts};
-use wetside_base::finding::Judgement;
+use wetside_base::finding::{Judgement, Verdict};
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, Packs, check};
 use wetside_engine::interview::{
@@ -47,6 +47,8 @@ pub(super) struct Talk<'p> {
     before: Vec<Question<'p>>,
     /// Where the last question stood.
     last: Option<Walk>,
+    /// What was said last of where things stand, and the verdict in it.
+    stands: (String, Option<Verdict>),
 }
 
 impl<'p> Talk<'p> {
@@ -61,6 +63,7 @@ impl<'p> Talk<'p> {
             saved: 0,
             before: Vec::new(),
             last: None,
+            stands: (String::new(), None),
         }
     }
 
@@ -174,15 +177,20 @@ impl<'p> Talk<'p> {
         Ok(())
     }
 
-    /// Says where things stand before the questions of another part.
+    /// Says where things stand before the questions of another part, if that has changed, and wherever the verdict
+    /// has.
     fn walk_to(&mut self, ends: &mut Ends<'_>, question: &Question<'_>) -> Result<(), Ended> {
         let beside = self.last.is_some_and(|last| last.is_beside(&question.walk));
         self.last = Some(question.walk);
-        if beside {
+        let judgement = self.judgement();
+        let so_far = asking::so_far(&judgement, &self.style);
+        let (said, verdict) = &self.stands;
+        if *said == so_far || beside && *verdict == Some(judgement.verdict) {
             return Ok(());
         }
-        let so_far = asking::so_far(&self.judgement(), &self.style);
-        ends.say(&format!("\n{so_far}"))
+        ends.say(&format!("\n{so_far}"))?;
+        self.stands = (so_far, Some(judgement.verdict));
+        Ok(())
     }
 
     /// Puts one question until it is answered, put off or left.
@@ -286,19 +294,25 @@ impl<'p> Talk<'p> {
         ends.say(&asking::so_far(&judgement, &self.style))?;
         let left = interview(&facts, self.packs, &self.ask, &Session::default());
         let stage = judgement.stage;
-        let next = match left.first() {
+        // A command stands on a line of its own and is never broken.
+        let (said, next) = match left.first() {
             None => {
-                format!("Nothing is left to ask for the stage {stage}. Next: wetside check {name}")
-            }
-            Some(next) => {
-                let next = asking::named(next);
-                let count = left.len();
-                format!(
-                    "Next to find out: {next}; {count} to ask for the stage {stage}. Go on with: wetside ask {name}"
+                let onward = asking::onward(name, &judgement, &self.ask);
+                let onward = onward.unwrap_or_else(|| format!("Next: wetside check {name}"));
+                (
+                    format!("Nothing is left to ask for the stage {stage}."),
+                    onward,
                 )
             }
+            Some(next) => {
+                let (next, count) = (asking::named(next), left.len());
+                let left =
+                    format!("Next to find out: {next}; {count} to ask for the stage {stage}.");
+                (left, format!("Go on with: wetside ask {name}"))
+            }
         };
-        ends.say(&asking::said(&next, &self.style))
+        ends.say(&asking::said(&said, &self.style))?;
+        ends.say(&format!("{next}\n"))
     }
 
     fn judgement(&self) -> Judgement {

@@ -1,7 +1,8 @@
 //! `wetside exercise class`: the sheets of many trainees to tables.
 
 use super::super::exit::Exit;
-use super::super::files::{self, Refusal};
+use super::super::files::Refusal;
+use super::super::folder;
 use super::super::packs::{self, Choice, refuse, shown};
 use super::super::terminal::Look;
 use super::mark::{Unmarked, marked};
@@ -13,8 +14,7 @@ use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_report::pen::{Ink, Pen, number};
 use wetside_report::trainer::{pages, tables};
-use wetside_trainer::class::skill::Agreement;
-use wetside_trainer::class::{Class as Summed, class, compared};
+use wetside_trainer::class::{Class as Summed, Compared, MarkRow, class, compared, person};
 use wetside_trainer::{Key, Marked, read_key, sheet};
 
 /// Mark the sheets of a class and sum them up
@@ -31,9 +31,9 @@ pub(super) struct Class {
     /// The folder to write the tables to
     #[arg(long, value_name = "FOLDER")]
     into: PathBuf,
-    /// The marks of another marker, to compare with
+    /// The marks of another marker, to compare with; once for each
     #[arg(long, value_name = "CSV")]
-    other_marker: Option<String>,
+    other_marker: Vec<String>,
     /// Write over files of the same name
     #[arg(long)]
     replace: bool,
@@ -50,7 +50,7 @@ pub(super) fn run(arguments: &Class) -> Result<Exit, Refusal> {
     if !wrong.is_empty() {
         return refuse(&wrong, &arguments.look);
     }
-    let (files, no_text) = files::pack(&arguments.sheets, SHEETS)?;
+    let (files, no_text) = folder::texts(&arguments.sheets, SHEETS)?;
     if files.files.is_empty() && no_text.is_empty() {
         let says = format!("there is no sheet in `{}`", arguments.sheets.display());
         return Err(Refusal::new(says, SHEETS));
@@ -71,7 +71,7 @@ pub(super) fn run(arguments: &Class) -> Result<Exit, Refusal> {
         };
         match marked(&filled, survey, key, &packs) {
             Ok(marked) => {
-                let of = (marked.trainee.clone(), marked.exercise.clone());
+                let of = (person(&marked.trainee), marked.exercise.clone());
                 match handed_in.insert(of, filled.name.clone()) {
                     None => done.push(marked),
                     Some(first) => wrong.push((filled.clone(), twice(&filled, &marked, &first))),
@@ -130,7 +130,7 @@ fn exercises(folder: &Path) -> Result<BTreeMap<String, (Key, Source)>, Refusal> 
     let help = format!(
         "name the folder that the exercises were written to, with `{FOR_TRAINEES}` and `{FOR_THE_TRAINER}` in it"
     );
-    let (files, _) = files::pack(&trainer, &help)?;
+    let (files, _) = folder::texts(&trainer, &help)?;
     let mut exercises = BTreeMap::new();
     for (name, content) in files.files {
         let Some(stem) = name.strip_suffix("-key.yaml") else {
@@ -160,25 +160,33 @@ fn exercises(folder: &Path) -> Result<BTreeMap<String, (Key, Source)>, Refusal> 
 
 fn write_tables(arguments: &Class, done: &[Marked]) -> Result<(), Refusal> {
     let class = class(done);
-    let other = match &arguments.other_marker {
-        None => None,
-        Some(path) => {
-            let rows = tables::read_marks(&text(path)?).map_err(|problems| {
-                let problem = &problems[0];
-                Refusal::new(
-                    format!("in `{path}`: {}", problem.says),
-                    problem.help.clone(),
-                )
-            })?;
-            compared(&class.marks, &rows)
-        }
-    };
+    let others: Vec<Vec<MarkRow>> = arguments
+        .other_marker
+        .iter()
+        .map(|path| of_another(path))
+        .collect::<Result<_, _>>()?;
+    let markers: Vec<&[MarkRow]> = std::iter::once(&class.marks)
+        .chain(&others)
+        .map(Vec::as_slice)
+        .collect();
+    let compared = (!others.is_empty()).then(|| compared(&markers));
     let put = |name: &str, text: &str| write(&arguments.into, name, text, arguments.replace);
     put("trainees.csv", &tables::trainees(&class))?;
     put("faults.csv", &tables::faults(&class))?;
     put("marks.csv", &tables::marks(&class))?;
-    put("class.html", &pages::of_class(&class, other.as_ref()))?;
-    summed_up(arguments, done.len(), &class, other.as_ref())
+    put("class.html", &pages::of_class(&class, compared.as_ref()))?;
+    summed_up(arguments, done.len(), &class, compared.as_ref())
+}
+
+/// The marks that another marker wrote.
+fn of_another(path: &str) -> Result<Vec<MarkRow>, Refusal> {
+    tables::read_marks(&text(path)?).map_err(|problems| {
+        let problem = &problems[0];
+        Refusal::new(
+            format!("in `{path}`: {}", problem.says),
+            problem.help.clone(),
+        )
+    })
 }
 
 /// The tables in a few sentences.
@@ -186,7 +194,7 @@ fn summed_up(
     arguments: &Class,
     sheets: usize,
     class: &Summed,
-    other: Option<&Agreement>,
+    compared: Option<&Compared>,
 ) -> Result<(), Refusal> {
     let mut pen = Pen::new(arguments.look.on_screen());
     for row in &class.trainees {
@@ -222,14 +230,26 @@ fn summed_up(
     if let Some((reason, count)) = class.alarms.first() {
         pen.paragraph(0, &format!("Most claimed in vain: {reason} ({count})."));
     }
-    if let Some(other) = other {
-        let kappa = other
-            .kappa
-            .map_or("none".to_string(), |kappa| format!("{kappa:.2}"));
-        pen.paragraph(0, &format!("With the other marker: {:.0} % alike, kappa {kappa}, adjusted for prevalence {:.2}.", other.alike * 100.0, other.adjusted));
-    }
-    if arguments.other_marker.is_some() && other.is_none() {
-        pen.paragraph(0, "With the other marker: nothing to compare, since the two tables have no row in common.");
+    pen.paragraph(0, &pages::reliability(class));
+    if let Some(compared) = compared {
+        for (question, agreement) in &compared.by_question {
+            let says = format!(
+                "Between markers, of {question}: {}.",
+                tables::agreed(agreement)
+            );
+            pen.paragraph(0, &says);
+        }
+        if let Some(first) = compared.alone.first() {
+            let says = format!(
+                "{} of {} have one marker alone and were left out, the first {}, {}, {}; `class.html` lists them.",
+                compared.alone.len(),
+                number(compared.rows, "row", "rows"),
+                first.exercise,
+                first.trainee,
+                tables::asked(&first.asked),
+            );
+            pen.paragraph(0, &says);
+        }
     }
     pen.paragraph(
         0,

@@ -2,6 +2,7 @@
 
 use super::super::exit::Exit;
 use super::super::files::{self, Refusal};
+use super::super::folder;
 use super::super::packs::{self, Choice, refuse, shown};
 use super::super::terminal::Look;
 use clap::Args;
@@ -61,7 +62,7 @@ pub(super) fn loaded(
 /// The files of a catalogue.
 fn faults(folder: &Path) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
     let help = "name the folder that holds the faults, each in the folder of its sort";
-    let read = files::pack(folder, help)?;
+    let read = folder::texts(folder, help)?;
     // A folder without a single fault is the wrong folder, and its files need no judging.
     if wetside_trainer::holds_a_fault(&read.0) {
         return Ok(read);

@@ -1,5 +1,6 @@
 //! Figures of heat: warming up, cooling the dump, the flow of a heat pump, and what must not be hotter.
 
+use super::antifreeze::holds_heat;
 use super::emitters::sum;
 use super::estimate::output;
 use super::survey::{self, Antifreeze, HeatedBy, SourceKind};
@@ -19,7 +20,7 @@ const SEWER_SOURCE: Source = source("Water Industry Act 1991, section 111", "rea
 pub(super) const FIGURES: &[Figure] = figures! {
     "heat_up_time": Time,
         "How long the water takes from the mains' temperature to the one planned for cleaning.";
-        "t = (C/U) ln(P/(P − U (T − T_0))), C = V_flush ρ c (1 + m); for ever where the loss eats the \
+        "t = (C/U) ln(P/(P − U (T − T_0))), C = V_flush g ρ c (1 + m); for ever where the loss eats the \
          power, 0 where the water is warm enough",
         source("heat balance of one mass, the rooms as cold as the mains", "from memory");
         [
@@ -30,8 +31,11 @@ pub(super) const FIGURES: &[Figure] = figures! {
             convention("m", "heat that the metal takes as a share of what the water takes", Kind::Share,
                 (0.10, 0.25), source("150 kg of steel and 30 kg of copper to 100 L", "from memory")),
             convention("U", "heat lost to the rooms, W for each kelvin", Kind::Number, (0.0, 100.0), NO_SOURCE),
+            DILUTED,
         ]
-        => { |to, from, power, volume, metal, loss| heat_up([to, from].map(celsius), power, volume, metal, loss)? };
+        => { |to, from, power, volume, metal, loss, holds| {
+            heat_up([to, from].map(celsius), power, holds * volume, metal, loss)?
+        } };
 
     "cold_per_hot": Number,
         "Parts of cold water to each part of the hot dump that bring it down to the sewer's limit.";
@@ -47,13 +51,14 @@ pub(super) const FIGURES: &[Figure] = figures! {
     "heat_pump_flow": VolumeFlow,
         "The flow that carries the heat pump's output at its usual difference of temperatures; nothing \
          without a heat pump.";
-        "Q = P/(ρ c ΔT), ρ c of water at 35 °C", source("heat balance", "arithmetic");
+        "Q = P/(g ρ c ΔT), ρ c of water at 35 °C", source("heat balance", "arithmetic");
         [
             gathered("P", "output of the heat pumps", Kind::Power, heat_pumps),
             convention("ΔT", "difference between flow and return of a heat pump", Kind::TemperatureDifference,
                 (5.0, 7.0), NO_SOURCE).down(),
+            HOLDS.down(),
         ]
-        => { |power, difference| flow_for(power, difference, 994.0, 4178.0)? };
+        => { |power, difference, holds| flow_for(power, difference, 994.0, holds * 4178.0)? };
 
     "freezing_point": Temperature,
         "Where the water freezes with the antifreeze that is now in it.";
@@ -77,6 +82,24 @@ pub(super) const FIGURES: &[Figure] = figures! {
         ]
         => { |share, ethylene, apart| freezing(share, ethylene, apart)? };
 };
+
+const HOLDS: Input = gathered(
+    "g",
+    "heat that the water holds with the antifreeze in it, as a share of what plain water does",
+    Kind::Share,
+    holds_heat,
+);
+
+const DILUTED: Input = gathered(
+    "g",
+    "heat that the water holds while antifreeze is washed out of it, as a share of what plain water does",
+    Kind::Share,
+    |view, root| {
+        let mut holds = holds_heat(view, root);
+        holds.range = holds.range.map(|range| range.hull(Range::point(1.0)));
+        holds
+    },
+);
 
 const APART: Input = convention(
     "δ",

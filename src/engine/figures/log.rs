@@ -46,7 +46,8 @@ pub(super) const FIGURES: &[Figure] = figures! {
 
 /// The readings of the rinse and the mains, each way that they may have to be taken, with the facts behind.
 struct Log {
-    ways: Result<Vec<Vec<Reading>>, Refused>,
+    /// When the first of the readings was taken, in s, and all of them from then on.
+    ways: Result<Vec<(f64, Vec<Reading>)>, Refused>,
     mains: Result<f64, Refused>,
     facts: Vec<FactId>,
 }
@@ -138,14 +139,15 @@ fn corrected(
 }
 
 /// The readings of the rinse that tell something, from the first of them on.
-fn rinse(mut entries: Vec<Entry>, mains: f64) -> Vec<Reading> {
+fn rinse(mut entries: Vec<Entry>, mains: f64) -> (f64, Vec<Reading>) {
     let rinse = last_of_one_branch(&mut entries, mains);
     let told = |entry: &&Entry| (entry.value - mains).abs() >= SEEN;
+    let begins = rinse[0].at;
     let timed = |entry: &Entry| Reading {
-        time: entry.at - rinse[0].at,
+        time: entry.at - begins,
         value: entry.value,
     };
-    rinse.iter().filter(told).map(timed).collect()
+    (begins, rinse.iter().filter(told).map(timed).collect())
 }
 
 /// Those at the end that name the same branch and draw nearer to the mains.
@@ -213,7 +215,7 @@ fn each_way(
     let Log { ways, mains, facts } = log(view, survey);
     let range = ways.and_then(|ways| {
         let mains = mains?;
-        let mut found = ways.iter().map(|readings| find(readings, mains));
+        let mut found = ways.iter().map(|(_, readings)| find(readings, mains));
         let first = found
             .next()
             .unwrap_or(Err("there are no readings".into()))?;
@@ -222,8 +224,9 @@ fn each_way(
     Gathered { range, facts }
 }
 
-/// The readings of the rinse, as they are first to be taken; none where they cannot be used.
-pub(super) fn readings(view: &View<'_>) -> Vec<Reading> {
+/// When the readings of the rinse begin, in s, and they, as they are first to be taken; none where they cannot
+/// be used.
+pub(super) fn readings(view: &View<'_>) -> (f64, Vec<Reading>) {
     let ways = log(view, Facts::ROOT).ways.unwrap_or_default();
     ways.into_iter().next().unwrap_or_default()
 }

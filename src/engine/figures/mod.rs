@@ -20,8 +20,10 @@
 //! - [`wanted`]: which of them somebody reads
 //! - [`mod@derive`]: facts to the figures that are wanted
 //! - [`mod@explain`]: all of them, and one with its numbers put in, for people (`words`: facts in words);
-//!   [`tell`]: the plan and all that is worked out of a house only for people
+//!   [`advice`]: what would narrow them; [`tell`]: the plan and all that is worked out of a house only for people
 
+pub mod advice;
+mod antifreeze;
 pub mod catalogue;
 mod ceiling;
 pub mod day;

@@ -2,15 +2,15 @@
 //!
 //! The worst is taken throughout: the pump against a closed valve, and water at its heaviest.
 
+use super::antifreeze::antifreeze_grows;
 use super::emitters::floors_above;
-use super::survey::{self, Antifreeze};
+use super::survey;
 use super::table::{DEFINITION, Figure, Input, NO_SOURCE, Source, Work};
 use super::table::{convention, fact, figure, figures, gathered, source, usual};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::convention::{self as convention_of, STOREY};
 use wetside_house::{PARTS, Range, celsius};
-use wetside_physics::glycol::{self, Glycol};
 use wetside_physics::vessel::{Duty, cold_fill, expansion, least_size};
 use wetside_physics::{GRAVITY, water};
 use wetside_units::Kind;
@@ -213,61 +213,4 @@ fn at_highest(ranges: &[Range]) -> Result<Range, Refused> {
 fn grows(hot: f64) -> Result<f64, Refused> {
     let hot = celsius(hot).max(10.0);
     Ok(expansion(water::density(10.0)?, water::density(hot)?)?)
-}
-
-/// How many times as much as water the circuit's water grows, with the antifreeze that was found in it. Of a
-/// strength that nobody measured any up to nearly half is taken.
-fn antifreeze_grows(view: &View<'_>, root: FactId) -> Gathered {
-    let (id, antifreeze) = view.choice(root, &survey::ANTIFREEZE);
-    if antifreeze == Some(Antifreeze::None) {
-        return Gathered::of(Range::point(1.0), vec![id]);
-    }
-    let [strength, hottest] =
-        [survey::GLYCOL_STRENGTH, survey::DESIGN_TEMPERATURE].map(|path| view.at(root, path));
-    let kinds: &[Glycol] = match antifreeze {
-        Some(Antifreeze::Propylene) => &[Glycol::Propylene],
-        Some(Antifreeze::Ethylene) => &[Glycol::Ethylene],
-        _ => &[Glycol::Propylene, Glycol::Ethylene],
-    };
-    let times = || -> Result<Range, Refused> {
-        let share = view.range_or(strength, Range::new(0.0, MOST_GLYCOL));
-        let hot = view.range(hottest)?;
-        let mut all = match antifreeze {
-            Some(_) => None,
-            None => Some(Range::point(1.0)),
-        };
-        for kind in kinds {
-            let low = mixture_grows(*kind, share.low, celsius(hot.high))?.low;
-            let high = mixture_grows(*kind, share.high, celsius(hot.low))?.high;
-            let here = Range::new(low, high);
-            all = Some(all.map_or(here, |all| all.hull(here)));
-        }
-        all.ok_or_else(|| "it is of no kind".into())
-    };
-    Gathered {
-        range: times(),
-        facts: vec![id, strength, hottest],
-    }
-}
-
-/// The strongest antifreeze by volume, as a share.
-///
-/// Source: common practice, no source.
-const MOST_GLYCOL: f64 = 0.49;
-
-/// How many times as much as water a mixture grows from 10 °C on, by its strength by volume. It is more for
-/// the stronger and less for the hotter; beyond 80 °C, where the densities end, down to as much as water.
-fn mixture_grows(kind: Glycol, share: f64, hot: f64) -> Result<Range, Refused> {
-    const COLD: f64 = 10.0;
-    const DENSITIES_TO: f64 = 80.0;
-    let by_mass = glycol::mass_strength(kind, share)?;
-    let at = hot.clamp(COLD + 1.0, DENSITIES_TO);
-    let of = |celsius: f64| glycol::density(kind, by_mass, celsius);
-    let mixture = expansion(of(COLD)?, of(at)?)?;
-    let water = expansion(water::density(COLD)?, water::density(at)?)?;
-    let times = mixture / water;
-    Ok(Range::new(
-        if hot > DENSITIES_TO { 1.0 } else { times },
-        times,
-    ))
 }

@@ -4,7 +4,7 @@
 //! the figures. A test holds every field to the schema, and every choice to all words of its field: a
 //! word that the schema drops, adds or renames is a failing test, and none falls through unseen.
 
-use wetside_house::{Layout, Point, Valve};
+use wetside_house::{Layout, Point, Range, Valve};
 
 /// A field of words: each with what it means here.
 pub(crate) struct Choice<T: 'static> {
@@ -81,6 +81,7 @@ fields! {
         CONNECTION_FLOOR = "machine.connection_floor",
         FREEBOARD = "machine.freeboard",
         HEIGHT_ABOVE_LOWEST = "machine.height_above_lowest",
+        HOSE_BORE = "machine.hose_bore",
         HOSE_LENGTH = "machine.hose_length",
         HOSE_RATED = "machine.hose_rated_temperature",
         MACHINE_POWER = "machine.power",
@@ -300,6 +301,12 @@ choices! {
             "convector" | "fan convector" => EmitterKind::Convector,
         }
         DROP_FEED: bool = "drop_feed" { "yes" => true, "no" => false, }
+        /// Where on its leg, from the riser to the farthest take-off.
+        TAKE_OFF: Range = "take_off" {
+            "first third" => Range::new(0.0, 1.0 / 3.0),
+            "middle third" => Range::new(1.0 / 3.0, 2.0 / 3.0),
+            "last third" => Range::new(2.0 / 3.0, 1.0),
+        }
         /// The valve, and whether it may let water pass one way only.
         FLOW_VALVE: (Valve, bool) = "flow_valve.kind" {
             "wheelhead" => (Valve::Wheelhead, false),

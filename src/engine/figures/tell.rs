@@ -4,7 +4,9 @@
 //! it, and each supposition is named; no rule ever sees a supposition. Without the layout, the main
 //! bore, the longest run, the machine's plate and its point of connection there is nothing to tell.
 
-use super::day::{self, Stage};
+use super::advice::{self, Advice};
+use super::day::{self, Stage, TURNS};
+use super::emitters;
 use super::explain;
 use super::house::read;
 use super::log;
@@ -13,11 +15,12 @@ use super::survey;
 use super::tank::LEAST_OVER_PUMP;
 use super::view::{Refused, View};
 use super::water::{BAND_LEAST, BAND_SHARE};
-use wetside_base::facts::{FactId, Facts};
-use wetside_base::vocabulary::Vocabulary;
+use wetside_base::facts::{Content, FactId, Facts, Why, fact_name};
+use wetside_base::vocabulary::{Shape, Type, Vocabulary};
 use wetside_house::{
-    AllOpen, Branch, Comparison, FloorHeating, House, Job, Layout, Machine, NoNetwork, Plan, Range,
-    all_open, branches, compare, convention, floor_loop, plan, weakest_height,
+    AllOpen, Branch, Comparison, FloorHeating, House, IndexRun, Job, Layout, LikelyBranch,
+    LikelyHouse, Machine, NoNetwork, Plan, Range, all_open, branches, compare, convention,
+    floor_loop, index_run, likely, likely_sum, plan, turn_time, weakest_height,
 };
 use wetside_physics::dump::{Hose, gravity_flow};
 use wetside_physics::fit::Reading;
@@ -35,6 +38,12 @@ pub struct Told {
     pub branches: Vec<Branch>,
     /// Everything open, or why there is no telling.
     pub open: Result<AllOpen, NoNetwork>,
+    /// What is likely of both, where no fact behind it is open.
+    pub likely: Likely,
+    /// Where the head goes on the way through the slowest branch, where one is.
+    pub index_run: Option<IndexRun>,
+    /// What would narrow the figures most.
+    pub advice: Vec<Advice>,
     /// The points at which the machine may be connected, where the survey lists them.
     pub connections: Option<Comparison>,
     pub plan: Plan,
@@ -43,13 +52,48 @@ pub struct Told {
     /// Emitters that are counted and not named, and how long they take together in s.
     pub unnamed: (Range, Range),
     pub machine: Machine,
-    /// The readings of the rinse in the log, where they can be used.
-    pub readings: Vec<Reading>,
+    /// The readings of the rinse in the log, where they can be used, and when the first of them was taken, in s.
+    pub readings: (f64, Vec<Reading>),
     pub tank: Option<Dump>,
     /// What nothing but gravity drives through the dump hose, in m³/s.
     pub hose: Option<Range>,
     /// The longest loop of a floor alone: its flow in m³/s and its speed in m/s.
     pub floor: Option<(Range, Range)>,
+}
+
+/// What is likely of the branches, in the order of the survey, and what keeps others from having it.
+#[derive(Clone, Debug, Default)]
+pub struct Likely {
+    pub house: LikelyHouse,
+    pub waits: Vec<String>,
+    /// Time and changes of its water of each turn, in the order of the plan.
+    pub turns: Vec<Option<(Range, Range)>>,
+    /// Of the whole day, from door to door: time in s and fresh water in m³.
+    pub time: Option<wetside_house::Likely>,
+    pub water: Option<wetside_house::Likely>,
+}
+
+impl Likely {
+    /// The turns and the day, by what is likely of each branch.
+    fn of_day(&mut self, house: &House, plan: &Plan, unnamed: Range, day: &[Stage]) {
+        let turn = |turn: &wetside_house::Turn| {
+            let at = house.emitters.iter().position(|one| one.id == turn.id)?;
+            let change = self.house.branches.get(at)?.change?.range;
+            let time = turn_time(Some(house.layout), change);
+            let changes = Range::new(time.low / change.high, time.high / change.low);
+            Some((time, changes))
+        };
+        self.turns = plan.order.iter().map(turn).collect();
+        let turns = self.turns.iter().zip(&plan.order);
+        let turns = turns.map(|(likely, turn)| likely.map_or(turn.time, |(time, _)| time));
+        let turns = turns.fold(unnamed, Range::plus);
+        let times = day.iter().map(|stage| match stage.says {
+            TURNS => turns,
+            _ => stage.time,
+        });
+        self.time = likely_sum(&times.collect::<Vec<Range>>());
+        self.water = likely_sum(&day.iter().map(|stage| stage.water).collect::<Vec<Range>>());
+    }
 }
 
 /// The machine's tank while it dumps.
@@ -66,7 +110,7 @@ pub struct Dump {
 pub fn tell(facts: &Facts, vocabulary: &Vocabulary) -> Result<Told, Refused> {
     let view = View { facts, vocabulary };
     let reading = read::house(&view, true, None);
-    let (mut house, mut supposed) = (reading.house?, reading.supposed);
+    let (mut house, mut supposed) = (reading.house.clone()?, reading.supposed.clone());
     let then = explain::supposed(facts, vocabulary);
     let of_job = then.as_ref().map_or(view, |(facts, words)| {
         supposed.push(words.clone());
@@ -79,22 +123,103 @@ pub fn tell(facts: &Facts, vocabulary: &Vocabulary) -> Result<Told, Refused> {
     let unnamed = day::unnamed(&view, Some(house.layout), house.emitters.len());
     let turns = plan.order.iter().map(|turn| turn.time);
     let turns = turns.fold(unnamed.1, Range::plus);
+    let day = day::stages(&of_job, Some(turns));
+    let mut likely = likely_of(&view, &reading, &house, &branches, open.as_ref().ok());
+    likely.of_day(&house, &plan, unnamed.1, &day);
     Ok(Told {
         layout: house.layout,
         convention: convention::of_layout(house.layout),
         supposed,
         connections: connections(&view)?,
-        day: day::stages(&of_job, Some(turns)),
+        day,
         plan,
         unnamed,
         machine: house.machine,
         readings: log::readings(&view),
         tank: tank(&view),
         hose: dump_hose(&view),
+        index_run: index_run_of(&house, &branches, &likely.house)?,
+        advice: advice::advice(&of_job, &reading, &house, &branches),
+        likely,
         branches,
         open,
         floor: floor.map(|floor| floor_loop(&house, floor)).transpose()?,
     })
+}
+
+/// The run of the branch that is likely the slowest, by the middle of its range where nothing is likely.
+fn index_run_of(
+    house: &House,
+    branches: &[Branch],
+    likely: &LikelyHouse,
+) -> Result<Option<IndexRun>, Refused> {
+    let speed = |at: usize| {
+        let found = likely.branches.get(at).and_then(|branch| branch.speed);
+        found.map_or(branches[at].speed.middle(), |speed| speed.value)
+    };
+    let slowest = (0..branches.len()).min_by(|one, other| speed(*one).total_cmp(&speed(*other)));
+    let slowest = slowest.filter(|_| house.layout != Layout::Mixed);
+    Ok(slowest.map(|at| index_run(house, at)).transpose()?)
+}
+
+/// What is likely of a house. Where a fact is open there is no telling what is: the branch that it stands
+/// behind has nothing likely then, and with everything open none has.
+fn likely_of(
+    view: &View<'_>,
+    reading: &read::Reading,
+    house: &House,
+    branches: &[Branch],
+    open: Option<&AllOpen>,
+) -> Likely {
+    let facts = view.facts;
+    let list = view.at(Facts::ROOT, survey::EMITTERS);
+    // What is a choice stands in the house as open or shut, and `likely` asks it there; but for the valves, of
+    // which a kind that nobody knows is a wide range. How the return valve is set nothing goes by.
+    let choice = |id: FactId| {
+        let shape = &view.vocabulary.field(facts.fact(id).field).shape;
+        matches!(shape, Shape::Fact(Type::Choice(_)))
+    };
+    let not_known = |all: &[FactId], asked: &dyn Fn(FactId) -> bool| {
+        let asked = all.iter().copied().filter(|id| asked(*id));
+        let mut open = asked.filter(|id| match &facts.fact(*id).content {
+            Content::Open(why) => !matches!(why, Why::NotWorkedOut(_)),
+            // Emitters that nobody listed take nothing from a branch that is alone.
+            Content::List { .. } => *id != list && emitters::elements(view, *id).1,
+            _ => false,
+        });
+        open.next().map(|id| view.open(id).0)
+    };
+    let set =
+        |id: FactId| fact_name(facts, view.vocabulary, id).ends_with(survey::RETURN_VALVE_SET);
+    let mixed = view.at(Facts::ROOT, survey::ANTIFREEZE.path);
+    let nothing = |why| Likely {
+        waits: vec![why],
+        ..Likely::default()
+    };
+    if let Some(why) = not_known(&reading.common, &|id| !choice(id) || id == mixed) {
+        return nothing(why);
+    }
+    let waits: Vec<Option<String>> = reading
+        .own
+        .iter()
+        .map(|own| not_known(own, &|id| !set(id)))
+        .collect();
+    let open = open.filter(|_| waits.iter().all(Option::is_none));
+    let mut house = match likely(house, branches, open) {
+        Ok(house) => house,
+        Err(why) => return nothing(why),
+    };
+    for (branch, why) in house.branches.iter_mut().zip(&waits) {
+        if why.is_some() {
+            *branch = LikelyBranch::default();
+        }
+    }
+    let waits = waits.into_iter().flatten().collect();
+    Likely {
+        house,
+        waits,
+        ..Likely::default()
+    }
 }
 
 fn tank(view: &View<'_>) -> Option<Dump> {

@@ -263,7 +263,7 @@ fn head_mut(form: &mut Form) -> Option<&mut Each> {
 }
 
 /// The expressions in a form, and of each whether it may name an element of the list.
-fn parts(form: &mut Form) -> Vec<(bool, &mut Expr)> {
+pub(super) fn parts(form: &mut Form) -> Vec<(bool, &mut Expr)> {
     let (inside, outside): (Vec<&mut Expr>, Vec<&mut Expr>) = match form {
         Form::Measure { .. } | Form::Words(_) | Form::Date(_) | Form::AsOf => (vec![], vec![]),
         Form::Limit(_) | Form::Path(_) | Form::Unreadable => (vec![], vec![]),

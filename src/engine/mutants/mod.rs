@@ -10,6 +10,7 @@
 //! right is for the writer of the rule to judge. This module must not know how any of it is shown.
 
 mod change;
+mod idle;
 mod near;
 mod never;
 mod tree;
@@ -21,7 +22,10 @@ use crate::figures::Wanted;
 use crate::pack::{Pack, Rule, Selection};
 use crate::run::{judge, scene_of_case};
 use change::{Change, Ground};
+pub(crate) use idle::IdlePart;
+pub(crate) use never::Combination;
 use std::collections::HashSet;
+use std::ops::ControlFlow;
 use std::sync::Mutex;
 use std::thread;
 use wetside_base::facts::Facts;
@@ -125,6 +129,36 @@ pub fn tried(pack: &Pack, rule: &Rule, vocabulary: &Vocabulary) -> Tried {
     }
 }
 
+/// Tries every combination of what two rules can tell apart: see [`never`]. The pack has all that either names.
+pub(crate) fn each_combination(
+    pack: &Pack,
+    one: &Rule,
+    other: &Rule,
+    vocabulary: &Vocabulary,
+    visit: &mut dyn FnMut(Combination<'_, '_>) -> ControlFlow<()>,
+) -> Option<()> {
+    let bench = Bench {
+        pack,
+        rule: one,
+        vocabulary,
+    };
+    bench.each_combination(other, visit)
+}
+
+/// The parts of a rule's conditions that do nothing, and how many were tried: see [`idle`].
+pub(crate) fn idle_parts(
+    pack: &Pack,
+    rule: &Rule,
+    vocabulary: &Vocabulary,
+) -> (Vec<IdlePart>, usize) {
+    let bench = Bench {
+        pack,
+        rule,
+        vocabulary,
+    };
+    bench.idle_parts()
+}
+
 /// Few cases that together notice all that a search finds a case for, the most telling first.
 pub fn proposals(
     pack: &Pack,
@@ -177,17 +211,24 @@ impl<'a> Bench<'a> {
         }
     }
 
+    /// The conditions of the rule, by [`KEYS`].
+    fn exprs(&self) -> [Option<Expr>; 3] {
+        let root = wetside_document::read(&self.rule.source()).root;
+        let texts = KEYS.map(|key| root.get(key).and_then(|entry| entry.value.as_text()));
+        let [for_each, when, must] = texts;
+        [
+            for_each.map(selection),
+            when.map(|text| parse(text).0),
+            must.map(|text| parse(text).0),
+        ]
+    }
+
     /// Every rule that differs by one change and means something else on the page.
     fn mutants(&self) -> Vec<Change<Rule>> {
         let names = self.names();
         let root = wetside_document::read(&self.rule.source()).root;
         let texts = KEYS.map(|key| root.get(key).and_then(|entry| entry.value.as_text()));
-        let [for_each, when, must] = texts;
-        let exprs = [
-            for_each.map(selection),
-            when.map(|text| parse(text).0),
-            must.map(|text| parse(text).0),
-        ];
+        let exprs = self.exprs();
         let scope: Vec<Variable> = self
             .rule
             .selection

@@ -9,17 +9,54 @@
 use super::Bench;
 use crate::cases;
 use crate::pack::Rule;
-use crate::run::judge;
+use crate::run::{Judged, fact_name, judge};
+use std::ops::ControlFlow;
 use wetside_base::facts::{Content, Fact, FactId, Facts, Value};
 use wetside_base::finding::Outcome;
 use wetside_base::source::Source;
-use wetside_base::vocabulary::{Shape, Type};
+use wetside_base::vocabulary::{Shape, Type, Vocabulary};
 use wetside_lang::cells::cells_of;
-use wetside_lang::eval::Supposed;
-use wetside_units::{Form, Quantity, UnitId};
+use wetside_lang::eval::{Scene, Supposed};
+use wetside_units::{Form, Quantity, UnitId, datetime, print};
 
 /// The most combinations that are tried for one mutant.
 const BUDGET: usize = 10_000;
+
+/// One combination of what two rules can tell apart.
+pub(crate) struct Combination<'a, 'c> {
+    pub facts: &'a [(FactId, &'c Supposed)],
+    /// Whether each fact is known exactly, and not within a stretch.
+    pub whole: bool,
+    pub scene: Scene<'a>,
+    pub one: &'a [Judged],
+    pub other: &'a [Judged],
+}
+
+impl Combination<'_, '_> {
+    /// The facts as a survey would write them.
+    pub(crate) fn told(&self, vocabulary: &Vocabulary) -> String {
+        let scene = self.scene;
+        let fact = |(fact, cell): &(FactId, &Supposed)| {
+            let field = vocabulary.field(scene.facts.fact(*fact).field);
+            let value = match (cell, &field.shape) {
+                (Supposed::Words(words), _) => vocabulary.word(words[0]).to_string(),
+                (Supposed::Set { has, .. }, Shape::Fact(Type::Set(words))) => {
+                    let held = (0..).zip(words).filter(|(at, _)| has & (1 << at) != 0);
+                    let held: Vec<&str> = held.map(|(_, word)| vocabulary.word(*word)).collect();
+                    format!("[{}]", held.join(", "))
+                }
+                (Supposed::Range(range), Shape::Fact(Type::Quantity { kind, .. })) => {
+                    print::worked_out(*kind, range)
+                }
+                (Supposed::Range(day), _) => datetime::told(day, false),
+                _ => "unknown".to_string(),
+            };
+            format!("`{}: {value}`", fact_name(scene, *fact))
+        };
+        let facts: Vec<String> = self.facts.iter().map(fact).collect();
+        facts.join(", ")
+    }
+}
 
 impl Bench<'_> {
     pub(super) fn never_differs(&self, mutant: &Rule) -> bool {
@@ -36,6 +73,29 @@ impl Bench<'_> {
         if when_empty(self.rule) != when_empty(mutant) {
             return None;
         }
+        let mut differences = 0;
+        let mut hidden = false;
+        self.each_combination(mutant, &mut |tried| {
+            let mut all = tried.one.iter().chain(tried.other);
+            // What a stretch leaves open may hide a difference within it.
+            hidden |= !tried.whole && all.any(|judged| judged.outcome == Outcome::Undecided);
+            differences += usize::from(tried.one != tried.other);
+            if hidden {
+                ControlFlow::Break(())
+            } else {
+                ControlFlow::Continue(())
+            }
+        })?;
+        (!hidden).then_some(differences)
+    }
+
+    /// Tries every combination of what two rules can tell apart, until `visit` has enough; nothing where not
+    /// all can be tried.
+    pub(super) fn each_combination(
+        &self,
+        mutant: &Rule,
+        visit: &mut dyn FnMut(Combination<'_, '_>) -> ControlFlow<()>,
+    ) -> Option<()> {
         let mut facts = self.nothing_known();
         let scene = self.scene(&facts, None);
         let cuts = [self.rule.cuts(), mutant.cuts()].concat();
@@ -49,9 +109,10 @@ impl Bench<'_> {
         if combinations == 0 || combinations > BUDGET {
             return None;
         }
-        (0..combinations).try_fold(0, |differences, combination| {
+        for combination in 0..combinations {
             let mut rest = combination;
             let mut whole = true;
+            let mut chosen = Vec::with_capacity(cut.len());
             for (fact, cells) in &cut {
                 let cell = &cells[rest % cells.len()];
                 rest /= cells.len();
@@ -62,14 +123,21 @@ impl Bench<'_> {
                     ..facts.fact(*fact).clone()
                 };
                 facts.set(*fact, fact_held);
+                chosen.push((*fact, cell));
             }
             let scene = self.scene(&facts, None);
-            let (one, other) = (judge(self.rule, scene), judge(mutant, scene));
-            let decided = |judged: &crate::run::Judged| judged.outcome != Outcome::Undecided;
-            // What a stretch leaves open may hide a difference within it.
-            (whole || one.iter().chain(&other).all(decided))
-                .then(|| differences + usize::from(one != other))
-        })
+            let tried = Combination {
+                facts: &chosen,
+                whole,
+                scene,
+                one: &judge(self.rule, scene),
+                other: &judge(mutant, scene),
+            };
+            if visit(tried).is_break() {
+                break;
+            }
+        }
+        Some(())
     }
 
     /// A survey of nothing, or of one thing that nothing is known of where the rule judges a list.

@@ -15,7 +15,7 @@ use wetside_lang::node::{Checked, Node, Reads};
 use wetside_schemas::{AGREED, Which};
 
 /// One row: where `must` surely does not hold, the answers behind it contradict each other.
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Agreement {
     pub id: String,
     /// The elements that are judged apart, if it selects any.

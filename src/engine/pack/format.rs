@@ -29,6 +29,46 @@ pub(crate) struct HeadFile {
     pub laws: Option<Entries<LawFile>>,
     pub limits: Option<Entries<LimitFile>>,
     pub words: Option<Entries<WordsFile>>,
+    pub locked: Option<Vec<Placed<String>>>,
+    pub builds_on: Option<Placed<BuildsOnFile>>,
+    pub changes: Option<Vec<Placed<ChangeFile>>>,
+}
+
+/// The pack that a layer changes.
+#[derive(Clone, Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct BuildsOnFile {
+    pub pack: Text,
+    pub edition: Text,
+}
+
+/// One of the `changes` of a layer: one of the first six says what is done to what.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct ChangeFile {
+    pub set_limit: Text,
+    pub extend_table: Text,
+    pub tighten: Text,
+    pub replace: Text,
+    pub reword: Text,
+    pub retire: Text,
+    /// The digest of what is changed, as the writer knew it.
+    #[serde(rename = "as")]
+    pub known_as: Text,
+    pub from: Text,
+    pub to: Text,
+    pub must: Text,
+    pub title: Text,
+    pub says: Text,
+    #[serde(rename = "do")]
+    pub remedy: Option<Placed<Wording>>,
+    pub caution: Text,
+    pub columns: Option<Entries<ColumnFile>>,
+    pub rows: Option<Placed<Entries<Entries<Text>>>>,
+    pub cases: Option<Placed<Vec<CaseFile>>>,
+    pub because: Text,
+    pub by: Text,
+    pub on: Text,
 }
 
 /// A list of words that rules name.
@@ -305,6 +345,8 @@ mod tests {
             (Which::Pack, "/$defs/limit", keys_of::<LimitFile>()),
             (Which::Pack, "/$defs/source", keys_of::<SourceFile>()),
             (Which::Pack, "/$defs/words", keys_of::<WordsFile>()),
+            (Which::Pack, "/$defs/builds_on", keys_of::<BuildsOnFile>()),
+            (Which::Pack, "/$defs/change", keys_of::<ChangeFile>()),
             (Which::Table, "", keys_of::<TableFile>()),
             (Which::Table, "/$defs/column", keys_of::<ColumnFile>()),
             (Which::Agreements, "", keys_of::<AgreementsFile>()),

@@ -1,8 +1,10 @@
 //! `pack.yaml`: the pack's name, edition, phases, laws, limits and lists of words.
 
 use super::Pack;
+use super::changed::{self, Change};
 use super::format::{HeadFile, LimitFile, PhaseFile, WordsFile, own};
-use super::law::{self, Cited, Law};
+use super::law::{self, Cited};
+use super::link;
 use super::sheet::Sheet;
 use serde::{Deserialize, Serialize};
 use wetside_base::suggest;
@@ -15,18 +17,21 @@ use wetside_lang::parse::parse;
 use wetside_units::{Kind, Quantity};
 
 /// A limit with the words and the source that stand behind it.
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct LimitEntry {
     pub limit: Limit,
-    /// Its line in `pack.yaml`, from 1.
+    /// The pack whose `pack.yaml` gives its value, and the line there, from 1.
+    pub pack: String,
     pub line: usize,
+    /// What layers made of it, the lowest first.
+    pub changes: Vec<Change>,
     /// What the limit is for.
     pub says: String,
     pub cited: Cited,
 }
 
 /// A stretch of the job in which some rules order something else than in the one before.
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Phase {
     pub name: String,
     /// What leads an order where it is open which phase it is: `while the cleaner is in`.
@@ -34,43 +39,61 @@ pub struct Phase {
     pub when: Checked,
 }
 
-/// The pack of this head, still without tables and rules.
-pub(super) fn read(sheet: &mut Sheet<'_>, vocabulary: &Vocabulary) -> Option<Pack> {
+/// The pack of this head, still without tables of its own and without rules. What a layer names beside its
+/// own is what the pack below it has; without one that is nothing.
+pub(super) fn read(sheet: &mut Sheet<'_>, lower: &Pack, vocabulary: &Vocabulary) -> Option<Pack> {
     let file: HeadFile = sheet.typed()?;
-    let phases = file.phases.iter().flat_map(|phases| &phases.0);
-    let phases = phases
-        .filter_map(|(name, phase)| read_phase(sheet, name, phase, vocabulary))
-        .collect();
-    let laws = file.laws.iter().flat_map(|laws| &laws.0);
-    let laws: Vec<Law> = laws
-        .filter_map(|(name, law)| law::read(sheet, name, law, vocabulary))
-        .collect();
-    let limits = file.limits.iter().flat_map(|limits| &limits.0);
-    let limits: Vec<LimitEntry> = limits
-        .filter_map(|(name, limit)| read_limit(sheet, name, limit, &laws))
-        .collect();
-    let named: Vec<_> = file.words.iter().flat_map(|words| &words.0).collect();
-    let lines = named
-        .iter()
-        .map(|(name, _)| sheet.source.line_of(name.span.start));
-    let list_lines = lines.collect();
-    let lists = named
-        .into_iter()
-        .map(|(name, list)| read_list(sheet, name, list, vocabulary));
-    let lists = lists.collect();
-    Some(Pack {
-        lists,
-        list_lines,
+    let mut pack = Pack {
         name: own(&file.pack),
         edition: own(&file.edition),
         title: own(&file.title),
         scope: own(&file.scope),
-        phases,
-        plain_limits: limits.iter().map(|entry| entry.limit.clone()).collect(),
-        limits,
-        laws,
+        phases: lower.phases.clone(),
+        laws: lower.laws.clone(),
+        limits: lower.limits.clone(),
+        tables: lower.tables.clone(),
+        lists: lower.lists.clone(),
+        stamps: lower.stamps.clone(),
+        locked: link::read(file.locked.as_ref()),
         ..Pack::default()
-    })
+    };
+    for (name, phase) in file.phases.iter().flat_map(|phases| &phases.0) {
+        refuse_taken(sheet, name, !lower.phases.is_empty());
+        let phase = read_phase(sheet, name, phase, vocabulary);
+        pack.phases.extend(phase);
+    }
+    for (name, law) in file.laws.iter().flat_map(|laws| &laws.0) {
+        let mut known = lower.laws.iter();
+        refuse_taken(sheet, name, known.any(|law| law.is_called(&name.value)));
+        pack.laws.extend(law::read(sheet, name, law, vocabulary));
+    }
+    for (name, limit) in file.limits.iter().flat_map(|limits| &limits.0) {
+        let mut known = lower.limits.iter();
+        refuse_taken(sheet, name, known.any(|one| one.limit.name == name.value));
+        let limit = read_limit(sheet, name, limit, &pack);
+        pack.limits.extend(limit);
+    }
+    for (name, list) in file.words.iter().flat_map(|words| &words.0) {
+        let mut known = lower.lists.iter();
+        refuse_taken(sheet, name, known.any(|one| one.name == name.value));
+        pack.lists.push(read_list(sheet, name, list, vocabulary));
+    }
+    let stamps = sheet.stamps("limits", "limit");
+    let stamps: Vec<_> = stamps.chain(sheet.stamps("words", "words")).collect();
+    pack.stamps.extend(stamps);
+    changed::limits_and_tables(sheet, &file, &mut pack, vocabulary);
+    let plain = pack.limits.iter().map(|entry| entry.limit.clone());
+    pack.plain_limits = plain.collect();
+    Some(pack)
+}
+
+/// What the pack below has by a name is changed by that name, or not at all.
+fn refuse_taken(sheet: &mut Sheet<'_>, name: &Placed<String>, taken: bool) {
+    if taken {
+        let says = format!("`{}` is of the pack that this layer builds on", name.value);
+        let help = "give it another name, or take it out; a limit is changed by `set_limit` and a table by `extend_table`, under `changes`";
+        sheet.report("name-taken", name.span, says, help.to_string());
+    }
 }
 
 fn read_phase(
@@ -138,7 +161,7 @@ fn read_limit(
     sheet: &mut Sheet<'_>,
     name: &Placed<String>,
     file: &LimitFile,
-    laws: &[Law],
+    pack: &Pack,
 ) -> Option<LimitEntry> {
     let kind = Kind::named(&file.kind.as_ref()?.value)?;
     let written = file.value.as_ref()?;
@@ -156,8 +179,10 @@ fn read_limit(
             range,
             written: written.value.clone(),
         },
+        pack: pack.name.clone(),
         line: sheet.source.line_of(name.span.start),
+        changes: Vec::new(),
         says: own(&file.says),
-        cited: Cited::read(sheet, file.source.as_ref(), laws),
+        cited: Cited::read(sheet, file.source.as_ref(), &pack.laws),
     })
 }

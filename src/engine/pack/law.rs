@@ -15,7 +15,7 @@ use wetside_document::Placed;
 use wetside_units::{Date, DateTime, End, Exact, Interval};
 
 /// One law by its name in the pack.
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Law {
     name: String,
     /// What it is about.
@@ -25,7 +25,7 @@ pub struct Law {
     texts: Vec<LawText>,
 }
 
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 struct LawText {
     holds_for: Vec<String>,
     /// From its first to its last day, as day numbers.
@@ -92,6 +92,13 @@ impl Cited {
         }
     }
 
+    /// Whether it is law that stands behind it, anywhere and on any day.
+    pub(super) fn is_law(&self, laws: &[Law]) -> bool {
+        let of_law = self.law.iter().flat_map(|at| &laws[*at].texts);
+        let mut all = of_law.map(|text| &text.citation).chain([&self.citation]);
+        all.any(|one| one.standing == "law")
+    }
+
     /// What is cited of no survey: the texts of all places and days.
     pub fn everywhere(&self, laws: &[Law]) -> Citation {
         self.of(laws, |_| None, Interval::EVERYTHING)
@@ -99,6 +106,10 @@ impl Cited {
 }
 
 impl Law {
+    pub(super) fn is_called(&self, name: &str) -> bool {
+        self.name == name
+    }
+
     fn not_found(&self, word: Option<&str>) -> Citation {
         let place = word.map_or(String::new(), |word| format!(" for `{word}`"));
         Citation {

@@ -1,33 +1,61 @@
 //! The files of a pack to a checked pack.
 
+use super::link::Link;
 use super::{
     AGREEMENTS, MOVED_FILE, PACK_FILE, Pack, PackFiles, PackProblem, agreements, head, moved,
     relations, rule, sheet, tables,
 };
+use crate::digest;
+use std::borrow::Cow;
 use std::sync::Arc;
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
+use wetside_base::suggest;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_schemas::Which;
 
 /// Loads a pack. What has a problem is left out of the pack; every problem is reported.
 pub fn load(files: &PackFiles, vocabulary: &Vocabulary) -> (Pack, Vec<PackProblem>) {
+    let (pack, mut problems) = over(&Pack::default(), files, vocabulary);
+    // A rule that is left out for its own fault would be missing for the links of others.
+    if problems.is_empty() {
+        problems = relations::check(&pack, vocabulary);
+        problems.extend(unlocked(&pack, files));
+    }
+    (pack, problems)
+}
+
+/// The same for a layer over another pack: its own rules alone, with what both name. What it says of the rules
+/// of that pack is not looked at here.
+pub(crate) fn over(
+    lower: &Pack,
+    files: &PackFiles,
+    vocabulary: &Vocabulary,
+) -> (Pack, Vec<PackProblem>) {
     let mut problems = Vec::new();
     let Some((_, text)) = files.files.iter().find(|(path, _)| path == PACK_FILE) else {
         // It is the wrong folder, whatever else it holds.
         return (Pack::default(), vec![no_head(files)]);
     };
     let place = |path: &str| format!("{}/{path}", files.name);
-    let read = |sheet: &mut sheet::Sheet<'_>| head::read(sheet, vocabulary);
+    let read = |sheet: &mut sheet::Sheet<'_>| head::read(sheet, lower, vocabulary);
     let head = sheet::read(place(PACK_FILE), text, Which::Pack, read, &mut problems);
     let mut pack = head.unwrap_or_default();
     let mut ordered: Vec<_> = files.files.iter().collect();
     ordered.sort();
+    pack.digest = whole_digest(&ordered);
     for (path, text) in &ordered {
         if let Some(name) = named(path, "tables/") {
-            let read = |sheet: &mut sheet::Sheet<'_>| tables::read(sheet, name, vocabulary);
+            let read = |sheet: &mut sheet::Sheet<'_>| {
+                Some((tables::read(sheet, name, vocabulary)?, sheet.digest()))
+            };
             let table = sheet::read(place(path), text, Which::Table, read, &mut problems);
-            pack.tables.extend(table);
+            if pack.tables.iter().any(|known| known.name == name) {
+                problems.push(table_twice(files, path, text));
+            } else if let Some((table, stamp)) = table {
+                pack.stamps.insert(table.named(), stamp);
+                pack.tables.push(table);
+            }
         }
     }
     for (path, text) in ordered {
@@ -36,23 +64,32 @@ pub fn load(files: &PackFiles, vocabulary: &Vocabulary) -> (Pack, Vec<PackProble
             let read = |sheet: &mut sheet::Sheet<'_>| agreements::read(sheet, topic, names);
             let rows = sheet::read(place(path), text, Which::Agreements, read, &mut problems);
             pack.usual.extend(rows.into_iter().flatten());
-        } else if path == MOVED_FILE {
+        } else if path == MOVED_FILE && lower.name.is_empty() {
             let read = |sheet: &mut sheet::Sheet<'_>| moved::read(sheet, names);
             pack.moved = sheet::read(place(path), text, Which::Moved, read, &mut problems);
         } else if let Some(name) = rule_name(path) {
             let read = |sheet: &mut sheet::Sheet<'_>| rule::read(sheet, name, &pack, names);
             let rule = sheet::read(place(path), text, Which::Rule, read, &mut problems);
+            if rule.is_some() && !is_id(name.1) {
+                problems.push(no_id(files, path, text, name.1));
+            }
             pack.rules.extend(rule);
         } else if named(path, "tables/").is_none() && path != PACK_FILE {
             problems.push(misplaced(files, path, text));
         }
     }
     refuse_twins(&pack.rules, &mut problems);
-    // A rule that is left out for its own fault would be missing for the links of others.
-    if problems.is_empty() {
-        problems = relations::check(&pack.rules, vocabulary);
-    }
     (pack, problems)
+}
+
+/// The digest of a pack: of the path and the content of each of its files, in the order of the paths.
+fn whole_digest(ordered: &[&(String, Cow<'static, str>)]) -> String {
+    let of = |(path, text): &&(String, Cow<'static, str>)| {
+        let root = wetside_document::read(&Source::new("", text.as_ref())).root;
+        [path.clone(), digest::of_node(&root, &[])]
+    };
+    let parts: Vec<String> = ordered.iter().flat_map(of).collect();
+    digest::joined(parts.iter().map(String::as_str))
 }
 
 fn no_head(files: &PackFiles) -> PackProblem {
@@ -89,12 +126,59 @@ fn rule_name(path: &str) -> Option<(&str, &str)> {
     (holds_rules && !id.contains('/')).then_some((part, id))
 }
 
+/// Whether the name of a file can be that of a rule: lower-case words and numbers joined by `-`.
+fn is_id(name: &str) -> bool {
+    let plain = |word: &str| {
+        let mut signs = word.chars();
+        signs.all(|sign| sign.is_ascii_lowercase() || sign.is_ascii_digit())
+    };
+    name.split('-').all(|word| !word.is_empty() && plain(word))
+}
+
+fn no_id(files: &PackFiles, path: &str, text: &str, name: &str) -> PackProblem {
+    let source = Arc::new(Source::new(format!("{}/{path}", files.name), text));
+    let says = format!("`{name}` is no name for a rule");
+    let help = "the file name is the rule's id: words in lower case joined by `-`, as in `hose-not-tied.yaml`";
+    PackProblem {
+        problem: Problem::new("no-id", source.line_span(1), says, help),
+        source,
+    }
+}
+
 fn misplaced(files: &PackFiles, path: &str, text: &str) -> PackProblem {
     let source = Arc::new(Source::new(format!("{}/{path}", files.name), text));
     let says = format!("nothing is read from `{path}`");
     let help = "a pack holds `pack.yaml`, tables as `tables/<name>.yaml`, what is usual as `agreements/<topic>.yaml`, what is moved for the work as `moved.yaml` and rules as `<part>/<id>.yaml`";
     PackProblem {
         problem: Problem::new("misplaced-file", source.line_span(1), says, help),
+        source,
+    }
+}
+
+/// What is locked and is no rule of the pack.
+pub(crate) fn unlocked(pack: &Pack, files: &PackFiles) -> Vec<PackProblem> {
+    let lost = pack
+        .locked
+        .iter()
+        .filter(|link| pack.rule(&link.rule).is_none());
+    let problem = |link: &Link| {
+        let ids = pack.rules.iter().map(|rule| rule.id.as_str());
+        let help = suggest::help(&link.rule, ids, "name a rule by the name of its file");
+        let says = format!("there is no rule `{}` to lock", link.rule);
+        PackProblem {
+            problem: Problem::new("no-such-rule", link.span, says, help),
+            source: Arc::new(files.source(PACK_FILE)),
+        }
+    };
+    lost.map(problem).collect()
+}
+
+fn table_twice(files: &PackFiles, path: &str, text: &str) -> PackProblem {
+    let source = Arc::new(Source::new(format!("{}/{path}", files.name), text));
+    let says = "the pack that this layer builds on has a table of this name already";
+    let help = "give this one another name, or say `extend_table` under `changes` of `pack.yaml`";
+    PackProblem {
+        problem: Problem::new("name-taken", source.line_span(1), says, help),
         source,
     }
 }

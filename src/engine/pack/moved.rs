@@ -16,7 +16,7 @@ use wetside_lang::names::Names;
 use wetside_lang::node::{Checked, Reads, Route};
 
 /// All that a pack knows of what is moved.
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Moves {
     /// Each after those that it needs.
     pub sorts: Vec<Sort>,
@@ -25,7 +25,7 @@ pub struct Moves {
 }
 
 /// How people speak in a note.
-#[derive(Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Spoken {
     /// Of a thing that was put back.
     pub back: Vec<String>,
@@ -37,7 +37,7 @@ pub struct Spoken {
 }
 
 /// Where a reading goes: the list, and fields of its lines.
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Readings {
     pub list: FieldId,
     /// What was read.
@@ -63,7 +63,7 @@ pub struct Readings {
 }
 
 /// One sort of thing.
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Sort {
     pub name: String,
     /// The list whose elements are moved one by one, if there is one.
@@ -87,7 +87,7 @@ pub struct Sort {
 }
 
 /// Where people sign.
-#[derive(Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Signed {
     pub selection: Selection,
     pub of: Route,

@@ -4,16 +4,17 @@
 //! back, and a rule explains none that is graver than itself or that it has nothing to do with. This
 //! module must not know surveys or findings.
 
-use super::PackProblem;
 use super::link::{EVERYTHING, Link};
 use super::rule::Rule;
+use super::{Pack, PackProblem};
 use std::sync::Arc;
 use wetside_base::problem::Problem;
 use wetside_base::suggest;
 use wetside_base::vocabulary::{FieldId, Shape, Vocabulary};
 
 /// What is wrong with the links of rules that are sound in all else.
-pub(super) fn check(rules: &[Rule], vocabulary: &Vocabulary) -> Vec<PackProblem> {
+pub(crate) fn check(pack: &Pack, vocabulary: &Vocabulary) -> Vec<PackProblem> {
+    let rules = pack.rules.as_slice();
     let mut problems = Vec::new();
     for rule in rules {
         let explained = rule.explains.iter().map(|link| (link, true));

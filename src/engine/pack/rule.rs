@@ -1,20 +1,23 @@
 //! One rule file to one checked rule.
 
-use super::Pack;
+use super::changed::Change;
 use super::format::{RuleFile, Text};
 use super::link::{self, EVERYTHING, Link};
 use super::sheet::Sheet;
 use super::words::{self, Piece, Words};
+use super::{Pack, PackProblem, sheet};
 use serde::{Deserialize, Serialize};
 use std::borrow::Cow;
 use wetside_base::finding::{Class, Stage};
 use wetside_base::source::{Source, Span};
+use wetside_base::vocabulary::Vocabulary;
 use wetside_document::Placed;
 use wetside_lang::ast::{Expr, Form, WhenEmpty};
 use wetside_lang::check::{self, Variable};
 use wetside_lang::names::Names;
 use wetside_lang::node::{Checked, Cuts, Each, Node, Reads, Route};
 use wetside_lang::parse::{parse, parse_each};
+use wetside_schemas::Which;
 
 /// A checked rule.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -43,9 +46,13 @@ pub struct Rule {
     pub comes_before: Vec<Link>,
     /// Where its file lies, for messages.
     pub file: String,
+    /// The pack that it was written in.
+    pub pack: String,
+    /// What layers made of it, the lowest first.
+    pub changes: Vec<Change>,
     /// The text of that file. A carried rule gets it from [`super::Pack::with_texts`].
     #[serde(skip)]
-    pub(super) text: Cow<'static, str>,
+    pub(crate) text: Cow<'static, str>,
 }
 
 /// Which elements a rule judges.
@@ -58,6 +65,11 @@ pub struct Selection {
 }
 
 impl Rule {
+    /// Its file within its pack.
+    pub fn path(&self) -> String {
+        format!("{}/{}.yaml", self.part, self.id)
+    }
+
     /// The rule's file.
     pub fn source(&self) -> Source {
         Source::new(self.file.clone(), self.text.as_ref())
@@ -99,6 +111,12 @@ impl Rule {
     pub fn comes_before(&self, other: &Rule) -> bool {
         let named = self.comes_before.iter().any(|link| link.rule == other.id);
         named || self.comes_first() && !other.comes_first()
+    }
+
+    /// Takes out the links to a rule that is there no more.
+    pub(crate) fn forget(&mut self, id: &str) {
+        self.explains.retain(|link| link.rule != id);
+        self.comes_before.retain(|link| link.rule != id);
     }
 
     pub(super) fn comes_first(&self) -> bool {
@@ -166,8 +184,30 @@ pub(super) fn read(
         explains: link::read(file.explains.as_ref()),
         comes_before: link::read(file.comes_before.as_ref()),
         file: sheet.source.name.clone(),
+        pack: pack.name.clone(),
+        changes: Vec::new(),
         text: Cow::Owned(sheet.source.text.clone()),
     })
+}
+
+/// A rule read again from a text, with what its pack now names.
+pub(crate) fn reread(
+    rule: &Rule,
+    text: String,
+    pack: &Pack,
+    vocabulary: &Vocabulary,
+) -> (Option<Rule>, Vec<PackProblem>) {
+    let mut problems = Vec::new();
+    let names = pack.names(vocabulary);
+    let of = (rule.part.as_str(), rule.id.as_str());
+    let read = |sheet: &mut Sheet<'_>| read(sheet, of, pack, names);
+    let again = sheet::read(rule.file.clone(), &text, Which::Rule, read, &mut problems);
+    let again = again.map(|again| Rule {
+        pack: rule.pack.clone(),
+        changes: rule.changes.clone(),
+        ..again
+    });
+    (again, problems)
 }
 
 pub(super) fn read_selection(
@@ -190,7 +230,7 @@ pub(super) fn read_selection(
     })
 }
 
-pub(super) fn condition(
+pub(crate) fn condition(
     sheet: &mut Sheet<'_>,
     text: &Placed<String>,
     names: Names<'_>,

@@ -2,16 +2,17 @@
 
 use super::place::in_file;
 use super::{PackProblem, heading};
+use crate::digest;
 use crate::schema;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use wetside_base::problem::{Label, Problem};
 use wetside_base::source::{Source, Span};
-use wetside_document::{Node, Placed};
+use wetside_document::{Node, Placed, Value};
 use wetside_schemas::Which;
 
-pub(super) struct Sheet<'d> {
+pub(crate) struct Sheet<'d> {
     pub source: Arc<Source>,
     root: &'d Node,
     problems: Vec<Problem>,
@@ -45,6 +46,12 @@ fn attempt<T>(
     read: &impl Fn(&mut Sheet<'_>) -> Option<T>,
 ) -> (Option<T>, Vec<Problem>) {
     let reading = wetside_document::read(&source);
+    if reading.root.value == Value::Empty && reading.problems.is_empty() {
+        let says = "nothing stands in this file";
+        let help = "write what it is for, or take the file away; a rule that is only a comment judges nothing";
+        let problem = Problem::new("empty-file", source.line_span(1), says, help);
+        return (None, vec![problem]);
+    }
     let mut sheet = Sheet {
         problems: reading.problems.clone(),
         root: &reading.root,
@@ -83,6 +90,24 @@ fn each_once(found: Vec<Problem>) -> Vec<Problem> {
 }
 
 impl<'d> Sheet<'d> {
+    /// A file whose shape was looked at before.
+    pub(crate) fn new(source: Arc<Source>, root: &'d Node) -> Sheet<'d> {
+        Sheet {
+            source,
+            root,
+            problems: Vec::new(),
+        }
+    }
+
+    pub(crate) fn into_problems(self) -> impl Iterator<Item = PackProblem> {
+        let source = self.source;
+        let all = self.problems.into_iter();
+        all.map(move |problem| PackProblem {
+            source: source.clone(),
+            problem,
+        })
+    }
+
     /// The whole file in its typed shape. What does not fit the type was told by the check against the
     /// schema; should that have said nothing, it is told here.
     pub(super) fn typed<T: Deserialize<'d>>(&mut self) -> Option<T> {
@@ -97,7 +122,7 @@ impl<'d> Sheet<'d> {
         }
     }
 
-    pub(super) fn report(&mut self, kind: &'static str, span: Span, says: String, help: String) {
+    pub(crate) fn report(&mut self, kind: &'static str, span: Span, says: String, help: String) {
         self.problems.push(Problem::new(kind, span, says, help));
     }
 
@@ -118,6 +143,21 @@ impl<'d> Sheet<'d> {
     pub(super) fn place(&self, text: &Placed<String>, part: Span) -> Span {
         let node = self.root.at(text.span);
         node.map_or(text.span, |node| in_file(&self.source, node, part))
+    }
+
+    /// The digest of each thing under a key of the file, by its name with a word before it.
+    pub(super) fn stamps(&self, key: &str, word: &str) -> impl Iterator<Item = (String, String)> {
+        let held = self.root.get(key).into_iter();
+        let held = held.flat_map(|held| held.value.entries());
+        held.map(move |one| {
+            let name = format!("{word}.{}", one.key.text);
+            (name, digest::of_node(&one.value, &[]))
+        })
+    }
+
+    /// The digest of the whole file.
+    pub(super) fn digest(&self) -> String {
+        digest::of_node(self.root, &[])
     }
 
     pub(super) fn problem_count(&self) -> usize {

@@ -71,7 +71,7 @@ fn key_field<'v>(
     found.map(|(_, key)| *key)
 }
 
-fn column((name, file): &(Placed<String>, ColumnFile)) -> Option<Column> {
+pub(super) fn column((name, file): &(Placed<String>, ColumnFile)) -> Option<Column> {
     let holds = match file.kind.as_ref()?.value.as_str() {
         "text" => Holds::Text,
         "yes or no" => Holds::YesOrNo,
@@ -154,19 +154,49 @@ fn band_rows(
     banded.collect()
 }
 
+/// The place of a row by its name in the file.
+pub(super) fn row_named(table: &Table, name: &str, vocabulary: &Vocabulary) -> Option<usize> {
+    let word = vocabulary.word_id(name);
+    let begins = |band: &Interval| match &vocabulary.field(table.keyed_by).shape {
+        Shape::Fact(Type::Quantity { kind, .. }) => {
+            let from = Quantity::parse(name.strip_prefix("from ")?, *kind).ok()?;
+            Some(from.range.single() == band.low().at())
+        }
+        _ => None,
+    };
+    table.rows.iter().position(|row| match &row.key {
+        Key::Word(key) => word == Some(*key),
+        Key::Band(band) => begins(band).unwrap_or(false),
+    })
+}
+
 fn read_cells(
     sheet: &mut Sheet<'_>,
     row: &Entries<Text>,
     row_span: Span,
     columns: &[Column],
 ) -> Vec<Cell> {
+    for (name, _) in &row.0 {
+        if !columns.iter().any(|column| column.name == name.value) {
+            let known = columns.iter().map(|column| column.name.as_str());
+            let otherwise = "name it under `columns`, or take it out";
+            let help = suggest::help(&name.value, known, otherwise);
+            let says = format!("the table has no column `{}`", name.value);
+            sheet.report("no-such-column", name.span, says, help);
+        }
+    }
     let cells = columns
         .iter()
         .map(|column| read_cell(sheet, row, row_span, column));
     cells.collect()
 }
 
-fn read_cell(sheet: &mut Sheet<'_>, row: &Entries<Text>, row_span: Span, column: &Column) -> Cell {
+pub(super) fn read_cell(
+    sheet: &mut Sheet<'_>,
+    row: &Entries<Text>,
+    row_span: Span,
+    column: &Column,
+) -> Cell {
     let written = row.0.iter().find(|(name, _)| name.value == column.name);
     let Some((_, text)) = written else {
         let says = format!("this row says nothing of `{}`", column.name);

@@ -23,15 +23,15 @@ pub(crate) use phrase::{describe, fill};
 pub use phrase::{element_name, fact_name, fact_value};
 pub(crate) use questions::{SURE, waiting};
 pub use questions::{Waiting, questions};
-pub(crate) use scene::{STAGE, scene_of_case};
-pub use scene::{fact_at, scene};
+pub(crate) use scene::scene_of_case;
+pub use scene::{STAGE, fact_at, scene};
 
 use crate::pack::{Pack, Rule};
 use judge::judge_each;
 use std::collections::BTreeSet;
 use tell::Teller;
-use wetside_base::finding::{Class, Counts, Finding, Outcome, Stage};
-use wetside_base::source::Source;
+use wetside_base::finding::{Class, Counts, Departure, Finding, Outcome, Stage};
+use wetside_base::source::{Source, Span};
 use wetside_lang::eval::Scene;
 
 /// What all rules of the packs come to.
@@ -43,8 +43,22 @@ pub struct Run<'a> {
     pub counts: Counts,
     /// The outcomes that wait for something, for [`questions()`].
     pub waiting: Vec<Waiting<'a, 'a>>,
+    /// The departures, and the places of those that something was departed by.
+    pub departing: &'a [Departing],
+    pub departed: BTreeSet<usize>,
     /// The rules that are undecided through doubt alone, each with the contradiction behind it.
     pub doubted: BTreeSet<(usize, &'a str)>,
+}
+
+/// A departure from a rule, on one thing or on the system as a whole.
+pub struct Departing {
+    pub rule: String,
+    pub of: Option<String>,
+    /// Whether it is accepted too that nobody knows.
+    pub undecided: bool,
+    /// Where it is written, in its own file.
+    pub span: Span,
+    pub told: Departure,
 }
 
 /// Judges every rule of the packs.
@@ -54,12 +68,15 @@ pub fn run<'a>(
     scene: Scene<'a>,
     doubt: Option<Doubt<'a>>,
     stage: Stage,
+    departing: &'a [Departing],
 ) -> Run<'a> {
     let mut run = Run {
         findings: Vec::new(),
         ahead: Vec::new(),
         counts: Counts::default(),
         waiting: Vec::new(),
+        departing,
+        departed: BTreeSet::new(),
         doubted: BTreeSet::new(),
     };
     for pack in packs {
@@ -104,6 +121,8 @@ impl<'a> Run<'a> {
         let mut take = |judged: Judged| {
             if due {
                 self.counts.add(judged.outcome);
+                let safe = judged.outcome == Outcome::Met && rule.class != Class::Advisory;
+                self.counts.met_that_block += usize::from(safe);
             }
             match judged.outcome {
                 Outcome::Broken => broken.push(judged),
@@ -126,7 +145,10 @@ impl<'a> Run<'a> {
                 }
             }
         }
-        for alike in [broken, undecided] {
+        for mut alike in [broken, undecided] {
+            if due {
+                self.depart(rule, teller, &mut alike);
+            }
             if alike.is_empty() {
                 continue;
             }
@@ -136,6 +158,26 @@ impl<'a> Run<'a> {
                 self.findings.push(finding);
             } else {
                 self.ahead.push(finding);
+            }
+        }
+    }
+
+    /// Tells apart what somebody accepted; it waits for nothing.
+    fn depart(&mut self, rule: &'a Rule, teller: Teller<'a, '_>, alike: &mut Vec<Judged>) {
+        for (at, one) in self.departing.iter().enumerate() {
+            let meant = |judged: &Judged| {
+                let name = judged.element.map(|one| element_name(teller.scene, one));
+                let decided = one.undecided || judged.outcome == Outcome::Broken;
+                one.rule == rule.id && name == one.of && decided
+            };
+            let (accepted, others) = std::mem::take(alike).into_iter().partition(meant);
+            *alike = others;
+            let accepted: Vec<Judged> = accepted;
+            if !accepted.is_empty() {
+                self.departed.insert(at);
+                let (mut finding, _) = teller.finding(rule, accepted);
+                finding.departure = Some(one.told.clone());
+                self.findings.push(finding);
             }
         }
     }

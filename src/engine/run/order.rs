@@ -34,7 +34,7 @@ struct Linked<'a> {
 
 fn linked<'a>(findings: &'a [Finding], packs: &'a [Pack]) -> Vec<Linked<'a>> {
     let of = |finding: &'a Finding| {
-        let pack = packs.iter().find(|pack| pack.name == finding.pack)?;
+        let pack = packs.iter().find(|pack| pack.holds(finding))?;
         let rule = pack.rule(&finding.rule)?;
         let speaks = rule.links().next().is_some() && finding.outcome == Outcome::Broken;
         speaks.then_some(Linked {
@@ -48,7 +48,7 @@ fn linked<'a>(findings: &'a [Finding], packs: &'a [Pack]) -> Vec<Linked<'a>> {
 
 impl Linked<'_> {
     fn rule_of(&self, other: &Finding) -> Option<&Rule> {
-        let same = self.pack.name == other.pack;
+        let same = self.pack.holds(other);
         self.pack.rule(&other.rule).filter(|_| same)
     }
 
@@ -96,10 +96,7 @@ fn first_things_first(mut waiting: Vec<Finding>) -> Vec<Finding> {
     let mut order = Vec::with_capacity(waiting.len());
     while let Some(class) = waiting.first().map(|found| found.class) {
         let holds_up = |one: &Finding, other: &Finding| {
-            one.class == class
-                && one.outcome == Outcome::Broken
-                && one.pack == other.pack
-                && other.after.contains(&one.rule)
+            one.class == class && one.outcome == Outcome::Broken && other.after.contains(&one.rule)
         };
         let free = |other: &Finding| {
             other.after.is_empty() || !waiting.iter().any(|one| holds_up(one, other))

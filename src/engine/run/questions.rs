@@ -17,7 +17,7 @@ use super::phrase::fact_name;
 use crate::pack::{Pack, Rule};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
-use wetside_base::facts::{Content, FactId};
+use wetside_base::facts::{Content, FactId, Facts, Value, each_once};
 use wetside_base::finding::{Class, Outcome, Question, Stage};
 use wetside_lang::cells::cells_of;
 use wetside_lang::eval::{Scene, Supposed};
@@ -76,7 +76,11 @@ pub(crate) fn waiting<'p: 's, 's>(
 
 /// The questions, those that serve most first, and how many there are beside those told.
 pub fn questions(waiting: &[Waiting<'_, '_>], scene: Scene<'_>) -> (Vec<Question>, usize) {
-    let wants: Vec<Vec<FactId>> = waiting.iter().map(Waiting::wants).collect();
+    let wants = waiting.iter().map(|waiting| {
+        let wants = waiting.wants().into_iter();
+        each_once(wants.map(|fact| recorded(scene.facts, fact)))
+    });
+    let wants: Vec<Vec<FactId>> = wants.collect();
     let mut asked = fewest(&wants, scene).into_iter();
     let told = asked.by_ref().take(MOST_QUESTIONS);
     let question = |(fact, settles): (FactId, Vec<usize>)| {
@@ -92,6 +96,26 @@ pub fn questions(waiting: &[Waiting<'_, '_>], scene: Scene<'_>) -> (Vec<Question
         }
     };
     (told.map(question).collect(), asked.len())
+}
+
+/// A recorded fact; of a figure that all that is behind it leaves open, since what it needs beside that is usual
+/// and not known, the fact that places it first, to be read anew: nobody can answer a figure.
+fn recorded(facts: &Facts, fact: FactId) -> FactId {
+    fn first(facts: &Facts, fact: FactId) -> Option<FactId> {
+        if !facts.is_worked_out(fact) {
+            return matches!(facts.fact(fact).content, Content::Known(Value::Quantity(_)))
+                .then_some(fact);
+        }
+        facts
+            .inputs(fact)
+            .iter()
+            .find_map(|input| first(facts, *input))
+    }
+    if facts.is_worked_out(fact) {
+        first(facts, fact).unwrap_or(fact)
+    } else {
+        fact
+    }
 }
 
 /// Facts that together serve every list of `wants`, each with the places of those that it serves.

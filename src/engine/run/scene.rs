@@ -6,7 +6,7 @@ use wetside_lang::eval::Scene;
 use wetside_units::{Date, DateTime, Exact, Interval};
 
 /// How far the job has got.
-pub(crate) const STAGE: &str = "job.stage";
+pub const STAGE: &str = "job.stage";
 const WORK_DATE: &str = "job.work_date";
 const VISITED: &str = "upkeep.visited";
 const UPKEEP: &str = "upkeep";

@@ -67,7 +67,7 @@ impl<'a> Teller<'a, '_> {
         let words = &rule.words;
         let finding = Finding {
             rule: rule.id.clone(),
-            pack: self.pack.name.clone(),
+            pack: rule.pack.clone(),
             pack_lines: self.pack.lines_behind(rule),
             title: words.title.clone(),
             class: rule.class,
@@ -81,6 +81,7 @@ impl<'a> Teller<'a, '_> {
             more: more.len(),
             explained_by: None,
             after: Vec::new(),
+            departure: None,
         };
         (finding, waiting)
     }

@@ -2,10 +2,12 @@
 //! dumps, and the day.
 
 use crate::curves::{Bar, Curve, Picture, Shape, Shows, in_words, svg};
+use crate::plot::plot;
 use wetside_engine::figures::day::TURNS;
 use wetside_engine::figures::tell::Told;
 use wetside_engine::figures::view::Refused;
 use wetside_house::Range;
+use wetside_units::DateTime;
 
 /// The pictures, by name.
 pub const CURVES: [&str; 4] = ["rinse", "pump", "tank", "day"];
@@ -13,6 +15,8 @@ pub const CURVES: [&str; 4] = ["rinse", "pump", "tank", "day"];
 /// One of the pictures, with what it shows in words.
 pub struct Drawing {
     pub svg: String,
+    /// The same in letters, for a page of text.
+    pub plot: String,
     /// What is to be seen in it.
     pub says: String,
     /// What its numbers are, and some of them in words. Of the day there are none: its table has them.
@@ -57,6 +61,7 @@ fn drawing(picture: &Picture<'_>) -> Drawing {
     };
     Drawing {
         svg: svg(picture),
+        plot: plot(picture),
         says: picture.says.to_string(),
         numbers,
     }
@@ -68,10 +73,7 @@ const LITRES: f64 = 1000.0;
 const BAR: f64 = 1e5;
 
 const RINSE: &str = "How the dissolved solids of the average water, of the return and of the worst branch come \
-     down to the band that counts as rinsed, with every number at the middle of its range.";
-const RINSE_READ: &str = "How the dissolved solids of the average water, of the return and of the worst branch come \
-     down to the band that counts as rinsed, with every number at the middle of its range, and what was read, with \
-     its minutes counted from the first reading.";
+     down to the band that counts as rinsed, with every number at the middle of its range";
 
 fn rinse(told: &Told) -> Drawing {
     let plan = &told.plan;
@@ -104,18 +106,27 @@ fn rinse(told: &Told) -> Drawing {
         }
     }
     // One reading alone has no place in time: minutes are counted from the first.
-    let read = told.readings.len() > 1;
-    if read {
-        let points = told.readings.iter();
+    let (begins, readings) = &told.readings;
+    let begins = DateTime::from_seconds(*begins as i64).filter(|_| readings.len() > 1);
+    let since = begins.map(|begins| begins.to_string().replace('T', ", "));
+    let read = since.as_ref().map(|since| format!("read, from {since}"));
+    if let Some(name) = &read {
+        let points = readings.iter();
         let points = points.map(|reading| (reading.time / MINUTE, PPM * reading.value));
         curves.push(Curve {
-            name: "read",
+            name,
             shape: Shape::Points(points.collect()),
         });
     }
+    let says = match &since {
+        Some(since) => format!(
+            "{RINSE}, and what was read, its minutes counted from the first reading, {since}."
+        ),
+        None => format!("{RINSE}."),
+    };
     drawing(&Picture {
         title: "Dissolved solids while rinsing",
-        says: if read { RINSE_READ } else { RINSE },
+        says: &says,
         across: "minutes of rinsing",
         shows: Shows::Curves { up: "ppm", curves },
     })

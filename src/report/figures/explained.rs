@@ -1,6 +1,6 @@
 //! One figure, or a part of what is told of the house, in full.
 
-use super::words::quantity;
+use super::words::{plain, quantity};
 use super::{house, plan};
 use crate::Style;
 use crate::line_numbers;
@@ -38,7 +38,9 @@ pub fn explanation(
 ) -> Result<(String, Vec<Problem>), Unexplained> {
     let (facts, problems) = check::facts(source, vocabulary);
     let name = name.strip_prefix("figure.").unwrap_or(name);
-    if let Some(figure) = figures::explain(&facts, vocabulary, name) {
+    let key = name.replace(' ', "_");
+    let found = figures::explain(&facts, vocabulary, name);
+    if let Some(figure) = found.or_else(|| figures::explain(&facts, vocabulary, &key)) {
         return Ok((explained(source, &figure, style), problems));
     }
     let figures = figures::all(&facts, vocabulary);
@@ -67,7 +69,8 @@ pub fn explanation(
 pub fn explained(source: &Source, figure: &Explained, style: &Style) -> String {
     let mut pen = Pen::new(*style);
     let worked = &figure.worked;
-    pen.title(&worked.name, '=', Ink::Usual);
+    let title = format!("{} ({})", plain(&worked.name), worked.dotted());
+    pen.title(&title, '=', Ink::Usual);
     pen.paragraph(0, worked.says);
     match &worked.value {
         Ok(value) => pen.entry(0, "Value", value),

@@ -1,9 +1,9 @@
 //! The branches of a house and its points of connection, as tables or lists.
 
 use super::table;
-use super::words::{cell, quantity, time_cell};
+use super::words::{cell, likely_cell, quantity, rough};
 use crate::line_numbers;
-use crate::pen::{Ink, Pen, closed, sentence};
+use crate::pen::{Ink, Pen, closed, row, sentence};
 use std::collections::BTreeSet;
 use wetside_base::source::{Source, Span};
 use wetside_engine::figures::explain::Worked;
@@ -13,8 +13,10 @@ use wetside_engine::figures::tell::Told;
 use wetside_house::Branch;
 use wetside_house::Fate;
 use wetside_house::PARTS;
+use wetside_house::Range;
 use wetside_house::Share;
-use wetside_house::{Comparison, Connection};
+use wetside_house::ranked;
+use wetside_house::{Comparison, Connection, IndexRun, LikelyBranch};
 use wetside_units::Kind;
 
 /// Below so many columns a list reads better than a table.
@@ -39,7 +41,7 @@ pub(super) fn rows(pen: &mut Pen, heads: &[&str], rows: &[Vec<String>]) {
         let told: Vec<String> = cells
             .filter(|(_, cell)| !cell.is_empty())
             .map(|(head, cell)| match head.split_once(", ") {
-                Some((what, unit)) if cell.ends_with(|c: char| c.is_ascii_digit()) => {
+                Some((what, unit)) if cell.ends_with(|c: char| c.is_ascii_digit() || c == ')') => {
                     format!("{what} {cell} {unit}")
                 }
                 Some((what, _)) => format!("{what} {cell}"),
@@ -61,7 +63,113 @@ const BRANCH_HEADS: [&str; 8] = [
     "outlet, bar",
 ];
 
-/// Each branch alone and with everything open.
+const LIKELY_HEADS: [&str; 7] = [
+    "worst first",
+    "flow alone, L/min",
+    "speed alone, m/s",
+    "speed all open, m/s",
+    "coarse sludge",
+    "one change",
+    "outlet, bar",
+];
+
+const LIKELY: &str = "Before the brackets the likely value, in them a likely range: it holds about nine in ten of the houses \
+     that the survey may stand for, as far as the conventions hold. Branches of one number are alike, within a \
+     tenth of their speed. Rules go by the sure ranges alone: `--explain branches` shows them.";
+
+/// What is likely of each branch, the worst first, and where the head goes on the way through it.
+pub(super) fn likely(pen: &mut Pen, source: &Source, told: &Told, figures: &[Worked]) {
+    pen.heading("the branches", '-', Ink::Usual);
+    let of_each = &told.likely.house.branches;
+    let nothing = LikelyBranch::default();
+    let likely = |at: usize| of_each.get(at).unwrap_or(&nothing);
+    let shares = told.open.as_ref().ok().map(|open| &open.branches);
+    let all: Vec<Vec<String>> = ranks_of(told)
+        .into_iter()
+        .map(|(rank, at)| {
+            let share = shares.and_then(|shares| shares.get(at));
+            likely_row(rank, &told.branches[at], likely(at), share)
+        })
+        .collect();
+    rows(pen, &LIKELY_HEADS, &all);
+    pen.gap();
+    if of_each.iter().any(|branch| branch.speed.is_some()) {
+        pen.paragraph(0, LIKELY);
+    }
+    for why in &told.likely.waits {
+        pen.paragraph(
+            0,
+            &format!("Sure ranges alone, since {}.", why.trim_end_matches('.')),
+        );
+    }
+    let reversed = told
+        .branches
+        .iter()
+        .filter(|one| one.speed_back != one.speed);
+    let reversed: Vec<String> = reversed.map(|one| one.id.clone()).collect();
+    if !reversed.is_empty() {
+        let words = format!(
+            "Reversed, {} may have less or nothing: a one-way valve may stand in the way.",
+            row(&reversed)
+        );
+        pen.paragraph(0, &words);
+    }
+    remarks(pen, told);
+    if let Some(run) = &told.index_run {
+        pen.paragraph(0, &index_run(run));
+    }
+    from_lines(pen, source, figures);
+}
+
+/// Rank and place of each branch by its likely speed alone, the worst first.
+pub(super) fn ranks_of(told: &Told) -> Vec<(Option<usize>, usize)> {
+    let likely = &told.likely.house.branches;
+    let speed = |at: usize| likely.get(at)?.speed.map(|speed| speed.value);
+    let speeds: Vec<Option<f64>> = (0..told.branches.len()).map(speed).collect();
+    ranked(&speeds)
+}
+
+fn likely_row(
+    rank: Option<usize>,
+    branch: &Branch,
+    likely: &LikelyBranch,
+    share: Option<&Share>,
+) -> Vec<String> {
+    let speed = |likely, sure| likely_cell(likely, sure, Kind::Velocity, Some("m/s"));
+    vec![
+        rank.map_or(branch.id.clone(), |rank| format!("{rank}. {}", branch.id)),
+        likely_cell(likely.flow, branch.flow, Kind::VolumeFlow, Some("L/min")),
+        speed(likely.speed, branch.speed),
+        share.map_or(String::new(), |share| speed(likely.open_speed, share.speed)),
+        fate(branch.coarse).replace("partly carried to", "partly to"),
+        likely_cell(likely.change, branch.change, Kind::Time, None),
+        likely_cell(
+            likely.outlet,
+            branch.outlet,
+            Kind::GaugePressure,
+            Some("bar"),
+        ),
+    ]
+}
+
+/// Where the head goes, in kPa by part.
+fn index_run(run: &IndexRun) -> String {
+    let kilopascals = |pascals: f64| format!("{:.0}", pascals / 1000.0);
+    let parts = run.parts.iter();
+    let parts: Vec<String> = parts
+        .map(|(part, lost)| format!("{part} {}", kilopascals(*lost)))
+        .collect();
+    let all: f64 = run.parts.iter().map(|(_, lost)| lost).sum();
+    format!(
+        "The index run, through {} at {}, loses {} kPa at the middle of the ranges: {}.",
+        run.id,
+        cell(Range::point(run.flow), Kind::VolumeFlow, "L/min") + " L/min",
+        kilopascals(all),
+        row(&parts)
+    )
+}
+
+/// Each branch alone and with everything open, by the sure ranges.
 pub(super) fn branches(pen: &mut Pen, source: &Source, told: &Told, figures: &[Worked]) {
     pen.heading("one branch at a time", '-', Ink::Usual);
     let convention = format!(
@@ -81,6 +189,18 @@ pub(super) fn branches(pen: &mut Pen, source: &Source, told: &Told, figures: &[W
     pen.gap();
     rows(pen, &BRANCH_HEADS, &all);
     pen.gap();
+    remarks(pen, told);
+    from_lines(pen, source, figures);
+}
+
+fn from_lines(pen: &mut Pen, source: &Source, figures: &[Worked]) {
+    if let Some(lines) = line_numbers::told(source, behind(figures, "branches")) {
+        pen.paragraph(0, &format!("From {lines}."));
+    }
+}
+
+/// What the tables of the branches mean, and what is told of all of them.
+fn remarks(pen: &mut Pen, told: &Told) {
     let parts = told
         .branches
         .iter()
@@ -103,9 +223,6 @@ pub(super) fn branches(pen: &mut Pen, source: &Source, told: &Told, figures: &[W
         );
     }
     open(pen, told);
-    if let Some(lines) = line_numbers::told(source, behind(figures, "branches")) {
-        pen.paragraph(0, &format!("From {lines}."));
-    }
 }
 
 fn branch_row(branch: &Branch, share: Option<&Share>) -> Vec<String> {
@@ -121,7 +238,7 @@ fn branch_row(branch: &Branch, share: Option<&Share>) -> Vec<String> {
         },
         share.map_or(String::new(), |share| speed(share.speed)),
         fate(branch.coarse).replace("partly carried to", "partly to"),
-        time_cell(branch.change),
+        rough(branch.change, Kind::Time),
         cell(branch.outlet, Kind::GaugePressure, "bar"),
     ]
 }

@@ -7,10 +7,11 @@ mod plan;
 mod ranged;
 
 use super::Survey;
-use super::house::fate;
+use super::advice::words;
+use super::house::{fate, ranks_of};
 use crate::json::{Problem, each, written};
 use plan::Plan;
-use ranged::{Ranged, flow, high, low, pressure, ranged, speed, time};
+use ranged::{Liked, Ranged, flow, high, liked, low, pressure, ranged, speed, time};
 use serde::Serialize;
 use std::collections::BTreeSet;
 use wetside_base::source::{Source, Span};
@@ -117,6 +118,8 @@ struct House<'a> {
     convention: &'a str,
     supposed: &'a [String],
     branches: Vec<Branch<'a>>,
+    likely_waits: &'a [String],
+    advice: Vec<Advice>,
     all_open: Worth<AllOpen<'a>>,
     connections: Option<Connections<'a>>,
     floor_loop: Option<FloorLoop>,
@@ -128,7 +131,9 @@ impl<'a> House<'a> {
         House {
             convention: told.convention,
             supposed: &told.supposed,
-            branches: each(&told.branches, Branch::new),
+            branches: Branch::all(told),
+            likely_waits: &told.likely.waits,
+            advice: each(&told.advice, Advice::new),
             all_open: Worth::of(
                 told.open
                     .as_ref()
@@ -162,10 +167,53 @@ struct Branch<'a> {
     coarse_sludge: String,
     change: Ranged,
     outlet: Ranged,
+    likely: Option<LikelyOf>,
+}
+
+/// What is likely of a branch, for people and never for a rule.
+#[derive(Serialize)]
+struct LikelyOf {
+    rank: Option<usize>,
+    flow: Option<Liked>,
+    speed: Option<Liked>,
+    change: Option<Liked>,
+    outlet: Option<Liked>,
+    open_speed: Option<Liked>,
+    open_outlet: Option<Liked>,
+}
+
+impl LikelyOf {
+    fn new(rank: Option<usize>, of: &house::LikelyBranch) -> LikelyOf {
+        LikelyOf {
+            rank,
+            flow: liked(of.flow, Kind::VolumeFlow),
+            speed: liked(of.speed, Kind::Velocity),
+            change: liked(of.change, Kind::Time),
+            outlet: liked(of.outlet, Kind::GaugePressure),
+            open_speed: liked(of.open_speed, Kind::Velocity),
+            open_outlet: liked(of.open_outlet, Kind::GaugePressure),
+        }
+    }
 }
 
 impl<'a> Branch<'a> {
-    fn new(branch: &'a house::Branch) -> Branch<'a> {
+    fn all(told: &'a tell::Told) -> Vec<Branch<'a>> {
+        let likely = &told.likely.house.branches;
+        let mut ranks = vec![None; likely.len()];
+        for (rank, at) in ranks_of(told) {
+            if let Some(slot) = ranks.get_mut(at) {
+                *slot = rank;
+            }
+        }
+        let likely = likely.iter().zip(ranks);
+        let likely = likely.map(|(of, rank)| of.flow.map(|_| LikelyOf::new(rank, of)));
+        let likely = likely.chain(std::iter::repeat_with(|| None));
+        let all = told.branches.iter().zip(likely);
+        all.map(|(branch, likely)| Branch::new(branch, likely))
+            .collect()
+    }
+
+    fn new(branch: &'a house::Branch, likely: Option<LikelyOf>) -> Branch<'a> {
         Branch {
             id: &branch.id,
             flow: flow(branch.flow),
@@ -176,6 +224,21 @@ impl<'a> Branch<'a> {
             coarse_sludge: fate(branch.coarse),
             change: time(branch.change),
             outlet: pressure(branch.outlet),
+            likely,
+        }
+    }
+}
+
+/// What would narrow the figures.
+#[derive(Serialize)]
+struct Advice {
+    says: String,
+}
+
+impl Advice {
+    fn new(advice: &wetside_engine::figures::advice::Advice) -> Advice {
+        Advice {
+            says: words(advice),
         }
     }
 }

@@ -7,6 +7,7 @@
 //! (what is told of the house), [`explanation`] (one figure, or a part of the house, in full),
 //! [`document`] (for programs); `table` and `words` serve them.
 
+mod advice;
 mod curves;
 mod explained;
 mod house;
@@ -19,11 +20,15 @@ pub use curves::{CURVES, Drawing, curve};
 pub use explained::{Unexplained, explained, explanation, part};
 pub use json::document;
 pub use plan::{day, how, troubles};
+use words::plain;
 pub use words::{clock, minutes};
 
 use super::Style;
 use super::line_numbers;
 use super::pen::{Ink, Pen, closed, number, sentence};
+use super::plot::WIDTH;
+use super::verdict::{headline, ink};
+use wetside_base::finding::Judgement;
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
@@ -58,29 +63,68 @@ impl Survey {
 /// Lists whose elements are drawn as tables.
 const DRAWN: [&str; 2] = ["branches", "connections"];
 
-/// Every figure of a survey: the plan first, for it is what a flush goes by, then the branches and the
-/// points of connection, then the figures behind them.
-pub fn page(
-    source: &Source,
-    figures: &[Worked],
-    told: &Result<Told, Refused>,
-    style: &Style,
-) -> String {
+/// What the figures of a survey decide, each with the headings of [`GROUPS`] behind it.
+const DECIDE: [(&str, &[&str]); 7] = [
+    (
+        "how much water, and how much to dose",
+        &[
+            "the water",
+            "the water by its parts",
+            "cleaner and inhibitor",
+        ],
+    ),
+    (
+        "when it is clean, and how long that takes",
+        &[
+            "what counts as clean",
+            "the rinse",
+            "the readings of the rinse",
+            "time",
+        ],
+    ),
+    ("whether the tank runs dry", &["the tank of the machine"]),
+    ("what may burst, and where air is drawn in", &["pressures"]),
+    (
+        "how hot it may be, and how it warms",
+        &["how hot it may be", "heat"],
+    ),
+    ("whether the supply carries the machine", &["electricity"]),
+    ("where to connect", &["the best point of connection"]),
+];
+
+/// Every figure of a survey: the verdict and the plan first, for they are what a flush goes by, then the
+/// branches and the points of connection, then the figures behind them by what they decide. With `plots` the
+/// curves stand in the text, as far as there is room.
+pub fn page(of: &Survey, verdict: Option<&Judgement>, plots: bool, style: &Style) -> String {
+    let Survey {
+        source,
+        figures,
+        told,
+        ..
+    } = of;
     let mut pen = Pen::new(*style);
+    if let Some(judgement) = verdict {
+        let words = format!("{}, for the stage {}", headline(judgement), judgement.stage);
+        pen.inked(0, &closed(&words), ink(judgement.verdict));
+    }
     pen.title(&format!("Figures of {}", source.name), '=', Ink::Usual);
     match told {
         Ok(told) => {
             plan::plan(&mut pen, told, figures);
-            house::branches(&mut pen, source, told, figures);
+            if plots {
+                drawn(&mut pen, of);
+            }
+            house::likely(&mut pen, source, told, figures);
             house::connections(&mut pen, source, told, figures);
+            advice::advice(&mut pen, &told.advice);
         }
         Err(why) => {
             pen.heading("plan and branches", '-', Ink::Usual);
             pen.paragraph(0, &format!("Not worked out: {}", closed(&why.0)));
         }
     }
-    for (about, _) in GROUPS {
-        group(&mut pen, source, figures, about);
+    for (decides, abouts) in DECIDE {
+        group(&mut pen, source, figures, decides, abouts);
     }
     contents(&mut pen, figures);
     open(&mut pen, figures);
@@ -95,33 +139,46 @@ pub fn page(
 }
 
 const MORE: &str = "`--explain FIGURE` shows a figure with its numbers put in and the lines they came from, such as \
-     `--explain rinse_time` or `--explain branches.NAME.alone_speed`; `--explain plan`, `branches` or \
+     `--explain \"rinse time\"` or `--explain branches.NAME.alone_speed`; `--explain plan`, `branches` or \
      `connections` shows what these rest on.";
 
 const CAUTION: &str = "Caution: figures are worked out from what the survey says, for clean pipes unless it says \
      otherwise. They rank and warn; they do not design. Gauges, thermometers and the maker's limits stand above them.";
 
-/// The figures of one heading that have a value.
-fn group(pen: &mut Pen, source: &Source, figures: &[Worked], about: &str) {
+/// The curves of a survey that can be drawn, where the page is wide enough.
+fn drawn(pen: &mut Pen, of: &Survey) {
+    let style = *pen.style();
+    if !style.drawn || style.columns() < WIDTH {
+        return;
+    }
+    for name in ["rinse", "pump", "tank"] {
+        if let Ok(drawing) = curve(&of.told, name) {
+            pen.gap();
+            pen.block(0, &drawing.plot);
+        }
+    }
+}
+
+/// The figures of what they decide that have a value.
+fn group(pen: &mut Pen, source: &Source, figures: &[Worked], decides: &str, abouts: &[&str]) {
     let known = figures
         .iter()
-        .filter(|figure| figure.about == about && figure.value.is_ok());
+        .filter(|figure| abouts.contains(&figure.about) && figure.value.is_ok());
     for (at, figure) in known.enumerate() {
         if at == 0 {
-            pen.heading(about, '-', Ink::Usual);
+            pen.heading(decides, '-', Ink::Usual);
         }
         let value = figure.value.as_ref().map_or("", String::as_str);
-        pen.entry(0, &figure.name, value);
-        pen.paragraph(4, figure.says);
-        let from = line_numbers::told(source, figure.lines.iter().copied());
-        let formula = closed(figure.formula);
-        pen.paragraph(
-            4,
-            &match from {
-                Some(lines) => format!("{formula} {}", sentence(&lines)),
-                None => formula,
-            },
+        pen.entry(
+            0,
+            &sentence(&plain(&figure.name)).trim_end_matches('.'),
+            value,
         );
+        let says = match line_numbers::told(source, figure.lines.iter().copied()) {
+            Some(lines) => format!("{} {}", figure.says, sentence(&lines)),
+            None => figure.says.to_string(),
+        };
+        pen.paragraph(4, &says);
         if let Some(supposing) = &figure.supposing {
             pen.paragraph(4, &closed(&format!("Supposing {supposing}")));
         }
@@ -160,7 +217,12 @@ fn open(pen: &mut Pen, figures: &[Worked]) {
     pen.heading(&format!("{count} not worked out"), '-', Ink::Usual);
     for figure in open {
         let why = figure.value.as_ref().err().map_or("", String::as_str);
-        pen.hanging(0, &format!("{}: ", figure.name), &closed(why), Ink::Usual);
+        pen.hanging(
+            0,
+            &format!("{}: ", plain(&figure.name)),
+            &closed(why),
+            Ink::Usual,
+        );
     }
 }
 

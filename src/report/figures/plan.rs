@@ -1,7 +1,7 @@
 //! The plan of a flush, in words.
 
 use super::house::rows;
-use super::words::quantity;
+use super::words::{quantity, rough};
 use crate::pen::{Ink, Pen, closed, sentence};
 use wetside_engine::figures::day::{Stage, TURNS, WARMING};
 use wetside_engine::figures::explain::Worked;
@@ -26,6 +26,17 @@ pub(super) fn plan(pen: &mut Pen, told: &Told, figures: &[Worked]) {
 /// What each stage takes, and the day from door to door.
 pub(super) fn stages(pen: &mut Pen, told: &Told) {
     rows(pen, &["stage", "time", "fresh water"], &day(told));
+    if let (Some(time), Some(water)) = (told.likely.time, told.likely.water) {
+        let (time, water) = (
+            rough(time.range, Kind::Time),
+            rough(water.range, Kind::Volume),
+        );
+        pen.gap();
+        pen.paragraph(
+            0,
+            &format!("Likely, nine days in ten: {time} and {water} of fresh water."),
+        );
+    }
 }
 
 /// The day in words: of each stage its name, time and fresh water, and last of all of them together.
@@ -83,7 +94,10 @@ pub(super) fn order(pen: &mut Pen, told: &Told) {
     pen.gap();
     pen.paragraph(0, &how(plan));
     pen.gap();
-    let mut all: Vec<Vec<String>> = (1..).zip(&plan.order).map(turn).collect();
+    let likely = told.likely.turns.iter().copied();
+    let likely = likely.chain(std::iter::repeat(None));
+    let turns = (1..).zip(&plan.order).zip(likely);
+    let mut all: Vec<Vec<String>> = turns.map(|(each, likely)| turn(each, likely)).collect();
     let (left, time) = told.unnamed;
     if left.high > 0.0 {
         let count = quantity(left, Kind::Number);
@@ -104,21 +118,23 @@ pub(super) fn order(pen: &mut Pen, told: &Told) {
     }
 }
 
-fn turn((at, turn): (usize, &Turn)) -> Vec<String> {
+/// A turn by what is likely of its branch, where something is.
+fn turn((at, turn): (usize, &Turn), likely: Option<(Range, Range)>) -> Vec<String> {
+    let (time, changes) = likely.unwrap_or((turn.time, turn.changes));
     let reversals = if turn.one_way {
         "may be one-way".to_string()
     } else {
         quantity(turn.reversals, Kind::Number)
     };
     let changes = match turn.works {
-        Truth::Yes => quantity(turn.changes, Kind::Number),
+        Truth::Yes => rough(changes, Kind::Number),
         Truth::No => "too few".to_string(),
         Truth::Undecided => "perhaps too few".to_string(),
     };
     vec![
         format!("{at}. {}", turn.id),
         why(turn.why),
-        quantity(turn.time, Kind::Time),
+        quantity(time, Kind::Time),
         reversals,
         changes,
     ]

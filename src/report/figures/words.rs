@@ -1,7 +1,7 @@
 //! Ranges and lines in words.
 
 use wetside_engine::figures::explain::worked_out;
-use wetside_house::Range;
+use wetside_house::{Likely, Range};
 use wetside_units::{Kind, UnitId, print};
 
 /// A range in SI units in the unit in which it reads best.
@@ -17,21 +17,54 @@ const DIGITS: u32 = 2;
 
 /// A range in a unit that the head of its column names.
 pub(super) fn cell(range: Range, kind: Kind, unit: &str) -> String {
+    cell_to(range, kind, unit, DIGITS)
+}
+
+fn cell_to(range: Range, kind: Kind, unit: &str, digits: u32) -> String {
     let (interval, id) = (range.to_interval(kind), UnitId::spelt(unit, kind));
     let Some((interval, id)) = interval.zip(id) else {
         return "no number".to_string();
     };
-    let whole = print::worked_out_in(kind, &interval, id, DIGITS);
+    let whole = print::worked_out_in(kind, &interval, id, digits);
     whole
         .strip_suffix(unit)
         .map_or(whole.as_str(), str::trim_end)
         .to_string()
 }
 
-/// A time in a table, in the unit in which it reads best.
-pub(super) fn time_cell(range: Range) -> String {
-    match range.to_interval(Kind::Time) {
-        Some(interval) => print::worked_out_to(Kind::Time, &interval, DIGITS),
+/// A likely value and its range in a table, in a unit that the head of its column names, or a time in its own;
+/// where nothing is likely the sure range, called so. What is spread over several times itself has one digit.
+pub(super) fn likely_cell(
+    likely: Option<Likely>,
+    sure: Range,
+    kind: Kind,
+    unit: Option<&str>,
+) -> String {
+    const SPREAD: f64 = 3.0;
+    let told = |range: Range, digits| match (unit, range.to_interval(kind)) {
+        (Some(unit), _) => cell_to(range, kind, unit, digits),
+        (None, Some(interval)) => print::worked_out_to(kind, &interval, digits),
+        (None, None) => "no number".to_string(),
+    };
+    let Some(Likely { value, range }) = likely else {
+        return format!("sure {}", told(sure, DIGITS));
+    };
+    let digits = if range.high > SPREAD * range.low {
+        1
+    } else {
+        DIGITS
+    };
+    format!(
+        "{} ({})",
+        told(Range::point(value), digits),
+        told(range, digits)
+    )
+}
+
+/// A range in a table, in the unit in which it reads best.
+pub(super) fn rough(range: Range, kind: Kind) -> String {
+    match range.to_interval(kind) {
+        Some(interval) => print::worked_out_to(kind, &interval, DIGITS),
         None => "no number".to_string(),
     }
 }
@@ -63,4 +96,9 @@ pub fn clock(range: Range) -> String {
     } else {
         format!("{low} to {high}")
     }
+}
+
+/// The name of a figure as people say it.
+pub(super) fn plain(name: &str) -> String {
+    name.replace('_', " ").replace("tds", "TDS")
 }

@@ -3,11 +3,11 @@
 //! Contract: whole HTML files without anything from elsewhere. They can be printed in black on white, and
 //! nothing is told by colour alone.
 
-use super::tables::shown;
+use super::tables::{agreed, asked, shown};
+use crate::pen::number;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use wetside_trainer::Exercise;
-use wetside_trainer::class::Class;
-use wetside_trainer::class::skill::Agreement;
+use wetside_trainer::class::{Class, Compared};
 use wetside_trainer::sheet::MARKING;
 
 /// An exercise on paper: the survey with its lines numbered, room for claims, the reasons offered.
@@ -41,6 +41,9 @@ pub fn on_paper(exercise: &Exercise) -> String {
         h2 { "Reasons to choose from" }
         p { "Some are true of this survey, most are not; there may be none." }
         ol.reasons { @for reason in &key.reasons { li { (reason) } } }
+        h2 { "Fields that may be missing" }
+        p { "Some are missing and decide something, most are not; any other may be missing too." }
+        ul.reasons { @for field in &key.fields { li { (field.field) ": " (field.is) } } }
         h2.sheet { "How your answers are marked" }
         @for block in MARKING.trim_end().split("\n\n") { (marking(block)) }
     };
@@ -85,8 +88,8 @@ const ROWS: usize = 12;
 /// Indents beyond this would leave too little room on paper.
 const DEEPEST_HANG: usize = 12;
 
-/// The tables of a class; `other` is how far another marker agrees.
-pub fn of_class(class: &Class, other: Option<&Agreement>) -> String {
+/// The tables of a class; `compared` is how far other markers agree.
+pub fn of_class(class: &Class, compared: Option<&Compared>) -> String {
     let trainees = class.trainees.iter().map(|row| {
         let (sensitivity, bias) = shown(row.skill);
         vec![
@@ -123,35 +126,45 @@ pub fn of_class(class: &Class, other: Option<&Agreement>) -> String {
         h2 { "Trainees" }
         (table(&trainees_head, trainees))
         p {
-            "Sensitivity: 0 is guessing, 1 fair, 2 and more good. Bias: above 0 claims too little, below 0 too much. "
-            i { "Too few" } ": fewer than ten things to find, or to leave alone; then there is no figure."
+            "Sensitivity, of the reasons that the sheets offered: 0 is guessing, 1 fair, 2 and more good; nineteen of twenty such intervals hold the true figure. Bias: above 0 claims too little, below 0 too much. "
+            i { "Too few" } ": fewer than ten reasons that were so, or that were not; then there is no figure."
         }
+        p { (reliability(class)) }
         h2 { "Faults, the most missed first" }
         (table(&["Fault", "Asked", "Found", "Missed"], faults))
         h2 { "Claimed in vain, the most common first" }
         (table(&["Reason", "Times"], alarms))
-        @if let Some(agreement) = other {
-            h2 { "Two markers" }
-            (two_markers(agreement))
+        @if let Some(compared) = compared {
+            h2 { "How far markers agree" }
+            (markers(compared))
         }
     };
     whole("The class", &body)
 }
 
-fn two_markers(agreement: &Agreement) -> Markup {
-    let [both, first, second, neither] = agreement.table.map(|count| count.to_string());
-    let rows = [
-        vec!["this marking: found".to_string(), both, first],
-        vec!["this marking: not found".to_string(), second, neither],
-    ];
-    let none = || "none: both always say the same".to_string();
-    let kappa = agreement
-        .kappa
-        .map_or_else(none, |kappa| format!("{kappa:.2}"));
+/// How far the scores would come out alike in another such test, in a sentence.
+pub fn reliability(class: &Class) -> String {
+    match class.reliability {
+        Some(alpha) => format!(
+            "Reliability of the scores of those who did every exercise (Cronbach's alpha): {alpha:.2}."
+        ),
+        None => {
+            "Too few people did every exercise for the reliability of their scores.".to_string()
+        }
+    }
+}
+
+fn markers(compared: &Compared) -> Markup {
     html! {
-        (table(&["", "the other: found", "the other: not found"], rows.into_iter()))
-        p { (format!("Alike: {:.0} %. Cohen's kappa: {kappa}. Adjusted for prevalence: {:.2}.", agreement.alike * 100.0, agreement.adjusted)) }
-        p { "Kappa is what two markers agree beyond chance: 1 is full agreement, 0 no more than chance. Where nearly everything was found, or nearly nothing, kappa is low although the markers agree; the adjusted figure is not." }
+        @if compared.by_question.is_empty() { p { "No question was answered by two of them." } }
+        @for (question, agreement) in &compared.by_question {
+            p { (format!("Of {question}: {}.", agreed(agreement))) }
+        }
+        p { "Alpha is what markers agree beyond chance: 1 is full agreement, 0 no more than chance; nineteen of twenty such intervals hold the true figure. Where nearly everything was found, or nearly nothing, alpha is low although the markers agree." }
+        @if !compared.alone.is_empty() {
+            p { (format!("{} of {} have one marker alone, and were left out:", compared.alone.len(), number(compared.rows, "row", "rows"))) }
+            (table(&["Exercise, trainee, what was asked"], compared.alone.iter().map(|row| vec![format!("{}, {}, {}", row.exercise, row.trainee, asked(&row.asked))])))
+        }
     }
 }
 

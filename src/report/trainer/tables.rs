@@ -3,17 +3,19 @@
 //! Contract: a head, rows that end as RFC 4180 has it, and no cell that a spreadsheet would take for a
 //! formula: such a word gets an apostrophe, which is taken off again where the table is read.
 
+use crate::pen::number;
 use csv::{ReaderBuilder, StringRecord, Terminator, WriterBuilder};
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
-use wetside_trainer::class::skill::Skill;
-use wetside_trainer::class::{Class, MarkRow};
+use wetside_trainer::class::skill::{Agreement, Skill};
+use wetside_trainer::class::{Asked, Class, MarkRow};
 
 /// The table of the trainees.
 pub fn trainees(class: &Class) -> String {
-    let head = "trainee,sheets,passed,score in %,found,to find,false alarms,hazards let pass,sensitivity,bias";
+    let head = "trainee,sheets,passed,score in %,found,to find,false alarms,hazards let pass,reasons that were so,claimed of these,reasons that were not so,claimed of those,sensitivity,from,to,bias";
     let rows = class.trainees.iter().map(|row| {
-        let (sensitivity, bias) = shown(row.skill);
+        let offered = row.offered;
+        let [sensitivity, from, to, bias] = figures(row.skill);
         vec![
             word(&row.name),
             row.sheets.to_string(),
@@ -23,7 +25,13 @@ pub fn trainees(class: &Class) -> String {
             row.targets.to_string(),
             row.false_alarms.to_string(),
             row.hazards_let_pass.to_string(),
+            offered.so.to_string(),
+            offered.claimed.to_string(),
+            offered.not_so.to_string(),
+            offered.in_vain.to_string(),
             sensitivity,
+            from,
+            to,
             bias,
         ]
     });
@@ -42,30 +50,84 @@ pub fn faults(class: &Class) -> String {
     written("fault,title,asked,found", rows)
 }
 
-/// What was found, a row for each fault of each sheet: also the form in which another marker answers.
+/// What was found and called right, a row for each question of each sheet: also the form in which another marker answers.
 pub fn marks(class: &Class) -> String {
     let rows = class.marks.iter().map(|row| {
-        let found = if row.found { "yes" } else { "no" };
+        let answer = if row.yes { "yes" } else { "no" };
         vec![
             word(&row.exercise),
             word(&row.trainee),
-            word(&row.fault),
-            found.to_string(),
+            word(&asked(&row.asked)),
+            answer.to_string(),
         ]
     });
     written(MARKS_HEAD, rows)
 }
 
-const MARKS_HEAD: &str = "exercise,trainee,fault,found";
+const MARKS_HEAD: &str = "exercise,trainee,asked,answer";
+const VERDICT: &str = "verdict";
+const CLASS_OF: &str = "class of ";
 
-/// Sensitivity and bias as they are shown: two decimals, or `too few`.
+/// A question as the table has it.
+pub fn asked(asked: &Asked) -> String {
+    match asked {
+        Asked::Fault(fault) => fault.clone(),
+        Asked::Class(fault) => format!("{CLASS_OF}{fault}"),
+        Asked::Verdict => VERDICT.to_string(),
+    }
+}
+
+fn asked_by(cell: &str) -> Asked {
+    match cell.strip_prefix(CLASS_OF) {
+        Some(fault) => Asked::Class(fault.to_string()),
+        None if cell == VERDICT => Asked::Verdict,
+        None => Asked::Fault(cell.to_string()),
+    }
+}
+
+/// Sensitivity, the ends of its interval, and bias, with two decimals; or `too few`.
+fn figures(skill: Option<Skill>) -> [String; 4] {
+    let figures = skill.map(|skill| {
+        let (from, to) = skill.interval;
+        [skill.sensitivity, from, to, skill.bias].map(two_decimals)
+    });
+    figures.unwrap_or_else(|| ["too few"; 4].map(str::to_string))
+}
+
+/// Sensitivity with its interval, and bias, for people.
 pub fn shown(skill: Option<Skill>) -> (String, String) {
-    match skill {
-        Some(skill) => (
-            format!("{:.2}", skill.sensitivity),
-            format!("{:.2}", skill.bias),
-        ),
-        None => ("too few".to_string(), "too few".to_string()),
+    let [sensitivity, from, to, bias] = figures(skill);
+    let sensitivity = match skill {
+        Some(_) => format!("{sensitivity} ({from} to {to})"),
+        None => sensitivity,
+    };
+    (sensitivity, bias)
+}
+
+/// How far markers agree, in a sentence without a full stop.
+pub fn agreed(agreement: &Agreement) -> String {
+    let alpha = match (agreement.alpha, agreement.interval) {
+        (None, _) => "no alpha, since all say the same".to_string(),
+        (Some(alpha), None) => format!("alpha {}, too few for an interval", two_decimals(alpha)),
+        (Some(alpha), Some((from, to))) => {
+            let [alpha, from, to] = [alpha, from, to].map(two_decimals);
+            format!("alpha {alpha} ({from} to {to})")
+        }
+    };
+    let alike = agreement.alike * 100.0;
+    format!(
+        "{alike:.0} % alike over {}, {alpha}",
+        number(agreement.questions, "mark", "marks")
+    )
+}
+
+fn two_decimals(figure: f64) -> String {
+    let text = format!("{figure:.2}");
+    // A rounded nought has no sign.
+    if text == "-0.00" {
+        "0.00".to_string()
+    } else {
+        text
     }
 }
 
@@ -135,7 +197,7 @@ pub fn read_marks(source: &Source) -> Result<Vec<MarkRow>, Vec<Problem>> {
 }
 
 fn bad_row(source: &Source, at: usize) -> Problem {
-    let help = "write exercise, trainee, fault, and `yes` or `no`, with commas between them, as in the table of marks that a class gives";
+    let help = "write exercise, trainee, what is asked, and `yes` or `no`, with commas between them, as in the table of marks that a class gives";
     let line = source.line_of(Span::new(at, at).start);
     Problem::new(
         "not-a-mark",
@@ -152,8 +214,8 @@ fn mark(record: &StringRecord) -> Option<MarkRow> {
     Some(MarkRow {
         exercise: as_it_was(&record[0]),
         trainee: as_it_was(&record[1]),
-        fault: as_it_was(&record[2]),
-        found: match &record[3] {
+        asked: asked_by(&as_it_was(&record[2])),
+        yes: match &record[3] {
             "yes" => true,
             "no" => false,
             _ => return None,
@@ -181,8 +243,8 @@ mod tests {
             let row = MarkRow {
                 exercise: "1".to_string(),
                 trainee: name.to_string(),
-                fault: "f".to_string(),
-                found: true,
+                asked: Asked::Class("f".to_string()),
+                yes: true,
             };
             let class = Class {
                 marks: vec![row.clone()],

@@ -3,4 +3,4 @@
 pub mod skill;
 mod tables;
 
-pub use tables::{Class, FaultRow, MarkRow, Trainee, class, compared};
+pub use tables::{Asked, Class, Compared, FaultRow, MarkRow, Trainee, class, compared, person};

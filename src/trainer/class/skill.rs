@@ -1,38 +1,62 @@
-//! What marks say of a trainee, and of two markers: sensitivity, bias and agreement.
+//! What marks say of a trainee, of markers and of a test: sensitivity, bias, agreement and reliability.
 //!
 //! Contract: plain numbers in, plain numbers out. Where there are too few cases for a number to mean
 //! anything, there is none. This module must not know exercises.
 
+use crate::mark::Offered;
+
 /// Fewer things to find, or to leave alone, than this make no figure.
 pub(crate) const FEWEST: usize = 10;
 
-/// What signal detection makes of hits and false alarms.
+/// What signal detection makes of the reasons offered.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Skill {
-    /// d′: how well true faults are told from sound lines; 0 is guessing, 1 fair, 2 and more good.
+    /// d′: how well what is so is told from what is not; 0 is guessing, 1 fair, 2 and more good.
     pub sensitivity: f64,
+    /// Nineteen of twenty such intervals hold the true sensitivity.
+    pub interval: (f64, f64),
     /// c: above 0 for somebody who claims too little, below 0 for somebody who claims too much.
     pub bias: f64,
 }
 
-/// Sensitivity and bias from `hits` of `targets` things to find and `alarms` of `sound` things to leave
-/// alone; nothing where either is fewer than [`FEWEST`].
+/// Half the width of an interval that holds the truth nineteen times of twenty, in standard errors.
+const NINETEEN_OF_TWENTY: f64 = 1.959_963_985;
+
+/// Sensitivity and bias; nothing where fewer than [`FEWEST`] were so, or not so.
 ///
-/// `H = (hits + ½) ÷ (targets + 1)`, `F = (alarms + ½) ÷ (sound + 1)`, `d′ = z(H) − z(F)`,
-/// `c = −(z(H) + z(F)) ÷ 2`, where `z` is the inverse of the normal distribution. The half and the one
-/// keep rates of none and all finite (log-linear rule; M. J. Hautus, *Corrections for extreme
-/// proportions and their biasing effects on estimated values of d′*, 1995; formulas as in N. A.
-/// Macmillan and C. D. Creelman, *Detection Theory*; both from memory).
+/// `k = 1 ÷ (so + not so)`, `H = (claimed ÷ so + k) ÷ (1 + 2k)`, `F = (in vain ÷ not so + k) ÷ (1 + 2k)`,
+/// `d′ = z(H) − z(F)`, `c = −(z(H) + z(F)) ÷ 2`, where `z` is the inverse of the normal distribution
+/// (N. A. Macmillan and C. D. Creelman, *Detection Theory*; from memory). `k` keeps rates of none and all
+/// finite, as the log-linear rule does (M. J. Hautus, *Corrections for extreme proportions and their biasing
+/// effects on estimated values of d′*, 1995; from memory), and moves both rates alike, which that rule does
+/// not: a blank sheet, and one that claims everything, come to exactly 0. *That share is our own choice.*
 ///
-/// Example: 17 hits of 20 and 5 alarms of 20 give `H = 0.8333`, `F = 0.2619`, `d′ = 1.605`, `c = -0.165`.
-pub fn skill(hits: usize, targets: usize, alarms: usize, sound: usize) -> Option<Skill> {
-    if targets < FEWEST || sound < FEWEST {
+/// The interval rests on `H(1 − H) ÷ (so · φ(z(H))²) + F(1 − F) ÷ (not so · φ(z(F))²)` as the variance of d′
+/// (V. Gourevitch and E. Galanter, *A significance test for one parameter isosensitivity functions*, 1967;
+/// from memory).
+///
+/// Example: 17 of 20 and 5 of 20 give `H = 0.8333`, `F = 0.2619`, `d′ = 1.605`, `c = −0.165`.
+pub fn skill(offered: Offered) -> Option<Skill> {
+    let Offered {
+        so,
+        claimed,
+        not_so,
+        in_vain,
+    } = offered;
+    if so < FEWEST || not_so < FEWEST {
         return None;
     }
-    let rate = |some: usize, all: usize| (some.min(all) as f64 + 0.5) / (all as f64 + 1.0);
-    let (hit, alarm) = (quantile(rate(hits, targets)), quantile(rate(alarms, sound)));
+    let (so, not_so) = (so as f64, not_so as f64);
+    let share = 1.0 / (so + not_so);
+    let rate = |some: usize, all: f64| (some as f64 / all + share) / (1.0 + 2.0 * share);
+    let (hits, alarms) = (rate(claimed, so), rate(in_vain, not_so));
+    let (hit, alarm) = (quantile(hits), quantile(alarms));
+    let variance = |rate: f64, at: f64, all: f64| rate * (1.0 - rate) / (all * density(at).powi(2));
+    let error = (variance(hits, hit, so) + variance(alarms, alarm, not_so)).sqrt();
+    let (sensitivity, half) = (hit - alarm, NINETEEN_OF_TWENTY * error);
     Some(Skill {
-        sensitivity: hit - alarm,
+        sensitivity,
+        interval: (sensitivity - half, sensitivity + half),
         bias: -(hit + alarm) / 2.0,
     })
 }
@@ -65,48 +89,124 @@ fn below(x: f64) -> f64 {
         term *= x * x / f64::from(2 * odd + 1);
         sum += term;
     }
-    let density = (-x * x / 2.0).exp() / (2.0 * std::f64::consts::PI).sqrt();
-    0.5 + density * sum
+    0.5 + density(x) * sum
 }
 
-/// How far two markers agree on a row of yes-or-no questions.
+/// The height of the standard normal distribution at `x`.
+fn density(x: f64) -> f64 {
+    (-x * x / 2.0).exp() / (2.0 * std::f64::consts::PI).sqrt()
+}
+
+/// How far markers agree who answered the same questions.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Agreement {
-    /// Both yes; only the first yes; only the second yes; both no.
-    pub table: [usize; 4],
-    /// The share of questions answered alike.
+    /// Questions that two or more answered.
+    pub questions: usize,
+    /// The share of pairs of answers that are alike.
     pub alike: f64,
-    /// Cohen's kappa: agreement beyond what chance would give with these shares of yes. Nothing where
-    /// both always say the same one thing.
-    pub kappa: Option<f64>,
-    /// The same corrected for prevalence: as if yes and no were equally frequent.
-    pub adjusted: f64,
+    /// Krippendorff's alpha: agreement beyond what chance would give; 1 is full, 0 no more than chance. Nothing
+    /// where all always say the same one thing.
+    pub alpha: Option<f64>,
+    /// Nineteen of twenty such intervals hold the true alpha; nothing below [`FEWEST`] questions.
+    pub interval: Option<(f64, f64)>,
 }
 
-/// The agreement of two markers; nothing for no question.
+/// The agreement of any number of markers: for each question, how many said yes and how many no. Nothing where
+/// no question has two answers.
 ///
-/// `κ = (pₒ − pₑ) ÷ (1 − pₑ)` (J. Cohen, *A coefficient of agreement for nominal scales*, 1960);
-/// adjusted for prevalence and bias `2 pₒ − 1` (T. Byrt, J. Bishop and J. B. Carlin, *Bias, prevalence
-/// and kappa*, 1993); both from memory.
+/// `α = 1 − Dₒ ÷ Dₑ` with `Dₒ = Σ 2 yes·no ÷ (m − 1) ÷ n` over the questions of `m ≥ 2` answers, `n` answers in
+/// all, and `Dₑ = 2 Yes·No ÷ (n(n − 1))` (K. Krippendorff, *Computing Krippendorff's Alpha-Reliability*, 2011;
+/// from memory). The interval is that of the jackknife: each question left out in turn (B. Efron, *The
+/// Jackknife, the Bootstrap and Other Resampling Plans*, 1982; from memory).
 ///
-/// Example: 20 both yes, 5 and 10 split, 15 both no give `pₒ = 0.70`, `κ = 0.40`, adjusted `0.40`.
-pub fn agreement(answers: impl IntoIterator<Item = (bool, bool)>) -> Option<Agreement> {
-    let mut table = [0_usize; 4];
-    for (first, second) in answers {
-        table[usize::from(!first) * 2 + usize::from(!second)] += 1;
-    }
-    let all = table.iter().sum::<usize>() as f64;
-    if all == 0.0 {
+/// Example: two markers, 20 both yes, 15 split, 15 both no: alike 0.70, `α = 0.40`.
+pub fn agreement(questions: &[(usize, usize)]) -> Option<Agreement> {
+    let answered = questions.iter().filter(|(yes, no)| yes + no > 1);
+    let questions: Vec<(usize, usize)> = answered.copied().collect();
+    let all = Split::of(&questions);
+    if questions.is_empty() {
         return None;
     }
-    let [both, first, second, neither] = table.map(|count| count as f64 / all);
-    let alike = both + neither;
-    let chance = (both + first) * (both + second) + (second + neither) * (first + neither);
-    let certain = table[1] + table[2] == 0 && (table[0] == 0 || table[3] == 0);
+    let count = questions.len() as f64;
+    let alpha = all.alpha();
+    let without = |question: &(usize, usize)| all.less(Split::of(&[*question])).alpha();
+    let left_out: Option<Vec<f64>> = questions.iter().map(without).collect();
+    let enough = left_out.filter(|_| questions.len() >= FEWEST);
+    let interval = alpha.zip(enough).map(|(alpha, left_out)| {
+        let mean = left_out.iter().sum::<f64>() / count;
+        let spread: f64 = left_out.iter().map(|one| (one - mean).powi(2)).sum();
+        let half = NINETEEN_OF_TWENTY * (spread * (count - 1.0) / count).sqrt();
+        ((alpha - half).max(-1.0), (alpha + half).min(1.0))
+    });
     Some(Agreement {
-        table,
-        alike,
-        kappa: (!certain).then(|| (alike - chance) / (1.0 - chance)),
-        adjusted: 2.0 * alike - 1.0,
+        questions: questions.len(),
+        alike: 1.0 - all.apart / (all.yes + all.no),
+        alpha,
+        interval,
     })
+}
+
+/// What the answers to some questions come to.
+#[derive(Clone, Copy)]
+struct Split {
+    yes: f64,
+    no: f64,
+    /// `Σ 2 yes·no ÷ (m − 1)`.
+    apart: f64,
+}
+
+impl Split {
+    fn of(questions: &[(usize, usize)]) -> Split {
+        let sum = |one: fn(f64, f64) -> f64| {
+            let each = questions
+                .iter()
+                .map(|(yes, no)| one(*yes as f64, *no as f64));
+            each.sum::<f64>()
+        };
+        Split {
+            yes: sum(|yes, _| yes),
+            no: sum(|_, no| no),
+            apart: sum(|yes, no| 2.0 * yes * no / (yes + no - 1.0)),
+        }
+    }
+
+    fn less(self, other: Split) -> Split {
+        Split {
+            yes: self.yes - other.yes,
+            no: self.no - other.no,
+            apart: self.apart - other.apart,
+        }
+    }
+
+    fn alpha(self) -> Option<f64> {
+        let all = self.yes + self.no;
+        let chance = 2.0 * self.yes * self.no / (all - 1.0);
+        (chance > 0.0).then(|| 1.0 - self.apart / chance)
+    }
+}
+
+/// How far the scores of the same exercises, a row a person, would come out alike in another such test.
+///
+/// Cronbach's alpha, `k ÷ (k − 1) · (1 − Σ variance of each exercise ÷ variance of the sums)` (L. J. Cronbach,
+/// *Coefficient alpha and the internal structure of tests*, 1951; from memory). Nothing for fewer than two
+/// exercises or [`FEWEST`] people, or where all have the same sum.
+pub fn reliability(people: &[Vec<f64>]) -> Option<f64> {
+    let exercises = people.first()?.len();
+    if people.len() < FEWEST || exercises < 2 {
+        return None;
+    }
+    let variance = |scores: Vec<f64>| {
+        let count = scores.len() as f64;
+        let mean = scores.iter().sum::<f64>() / count;
+        scores
+            .iter()
+            .map(|score| (score - mean).powi(2))
+            .sum::<f64>()
+            / (count - 1.0)
+    };
+    let column = |at: usize| variance(people.iter().map(|scores| scores[at]).collect());
+    let single: f64 = (0..exercises).map(column).sum();
+    let sums = variance(people.iter().map(|scores| scores.iter().sum()).collect());
+    let count = exercises as f64;
+    (sums > 0.0).then(|| count / (count - 1.0) * (1.0 - single / sums))
 }

@@ -1,11 +1,18 @@
 //! Many sheets of one class: who found what, what was missed, what was claimed in vain.
 //!
 //! Contract: the order of the sheets cannot be seen in the tables. Sensitivity and bias are of all sheets
-//! of a trainee together, since one sheet has too few faults.
+//! of a trainee together, since one sheet has too few faults. Names that differ in capitals and spaces alone
+//! are one person.
 
-use super::skill::{Agreement, Skill, agreement, skill};
-use crate::mark::{Fate, Marked};
-use std::collections::BTreeMap;
+use super::skill::{Agreement, Skill, agreement, reliability, skill};
+use crate::mark::{Fate, Marked, Offered};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A trainee's name as it is compared.
+pub fn person(name: &str) -> String {
+    let words: Vec<String> = name.split_whitespace().map(str::to_lowercase).collect();
+    words.join(" ")
+}
 
 /// The tables of a class.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -18,6 +25,8 @@ pub struct Class {
     pub alarms: Vec<(String, usize)>,
     /// What each trainee found of each thing, for comparison with another marker.
     pub marks: Vec<MarkRow>,
+    /// Of the scores of those who did all exercises of the class; nothing where they are too few.
+    pub reliability: Option<f64>,
 }
 
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -32,7 +41,8 @@ pub struct Trainee {
     pub hits: usize,
     pub targets: usize,
     pub false_alarms: usize,
-    pub opportunities: usize,
+    /// What the sheets said to the reasons that they offered.
+    pub offered: Offered,
     /// Nothing where there are too few.
     pub skill: Option<Skill>,
 }
@@ -47,23 +57,37 @@ pub struct FaultRow {
     pub found: usize,
 }
 
-/// Whether one trainee found one fault in one exercise.
+/// One question that every marker of one sheet answers.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct MarkRow {
     pub exercise: String,
     pub trainee: String,
-    pub fault: String,
-    pub found: bool,
+    pub asked: Asked,
+    pub yes: bool,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Asked {
+    /// Whether what this fault raises was found.
+    Fault(String),
+    /// Whether it was given the class that it has; asked where the reason and the line are right.
+    Class(String),
+    /// Whether the job was called what it comes to.
+    Verdict,
 }
 
 /// The tables of all sheets of a class.
 pub fn class(sheets: &[Marked]) -> Class {
-    let mut trainees: BTreeMap<&str, (Trainee, (i64, i64))> = BTreeMap::new();
+    let mut trainees: BTreeMap<String, (Trainee, (i64, i64))> = BTreeMap::new();
     // Changes by hand are named by their lines, which may be the same in two surveys.
     let mut faults: BTreeMap<(&str, &str), FaultRow> = BTreeMap::new();
     let mut alarms: BTreeMap<&str, usize> = BTreeMap::new();
     for sheet in sheets {
-        let (row, score) = trainees.entry(&sheet.trainee).or_default();
+        let (row, score) = trainees.entry(person(&sheet.trainee)).or_default();
+        // Of one person's spellings the first in the alphabet is shown, whatever the order of the sheets.
+        if row.sheets == 0 || sheet.trainee < row.name {
+            row.name.clone_from(&sheet.trainee);
+        }
         row.sheets += 1;
         row.passed += usize::from(sheet.passed());
         row.hazards_let_pass += sheet
@@ -74,7 +98,7 @@ pub fn class(sheets: &[Marked]) -> Class {
         row.hits += sheet.hits();
         row.targets += sheet.targets.len();
         row.false_alarms += sheet.false_alarms();
-        row.opportunities += sheet.opportunities;
+        row.offered = row.offered.with(sheet.offered);
         *score = (score.0 + sheet.score.0, score.1 + sheet.score.1);
         for target in &sheet.targets {
             let named = (target.fault.as_str(), target.title.as_str());
@@ -93,10 +117,9 @@ pub fn class(sheets: &[Marked]) -> Class {
             .filter(|claim| claim.fate == Fate::FalseAlarm);
         vain.for_each(|claim| *alarms.entry(&claim.reason).or_default() += 1);
     }
-    let trainees = trainees.into_iter().map(|(name, (row, score))| Trainee {
-        name: name.to_string(),
+    let trainees = trainees.into_values().map(|(row, score)| Trainee {
         score: score.0 * 100 / score.1.max(1),
-        skill: skill(row.hits, row.targets, row.false_alarms, row.opportunities),
+        skill: skill(row.offered),
         ..row
     });
     let mut faults: Vec<FaultRow> = faults.into_values().collect();
@@ -111,40 +134,88 @@ pub fn class(sheets: &[Marked]) -> Class {
         faults,
         alarms,
         marks: marks(sheets),
+        reliability: reliability(&complete(sheets)),
     }
+}
+
+/// The scores of everybody who did all the exercises, in the order of the exercises.
+fn complete(sheets: &[Marked]) -> Vec<Vec<f64>> {
+    let exercises: BTreeSet<&str> = sheets.iter().map(|sheet| sheet.exercise.as_str()).collect();
+    let mut people: BTreeMap<String, BTreeMap<&str, f64>> = BTreeMap::new();
+    for sheet in sheets {
+        let scores = people.entry(person(&sheet.trainee)).or_default();
+        scores.insert(
+            &sheet.exercise,
+            sheet.score.0 as f64 / sheet.score.1.max(1) as f64,
+        );
+    }
+    let all = people
+        .into_values()
+        .filter(|scores| scores.len() == exercises.len());
+    all.map(|scores| scores.into_values().collect()).collect()
 }
 
 fn marks(sheets: &[Marked]) -> Vec<MarkRow> {
-    let mut found: BTreeMap<(String, String, String), bool> = BTreeMap::new();
+    let mut marks: BTreeMap<(String, String, Asked), bool> = BTreeMap::new();
     for sheet in sheets {
-        for target in &sheet.targets {
-            let of = (
-                sheet.exercise.clone(),
-                sheet.trainee.clone(),
-                target.fault.clone(),
-            );
+        let mut put = |asked: Asked, yes: bool| {
+            let of = (sheet.exercise.clone(), sheet.trainee.clone(), asked);
             // A fault is found when all that it raises is.
-            let all = found.entry(of).or_insert(true);
-            *all &= target.eighths > 0;
+            *marks.entry(of).or_insert(true) &= yes;
+        };
+        for target in &sheet.targets {
+            put(Asked::Fault(target.fault.clone()), target.eighths > 0);
+            if let Some(right) = target.class_right() {
+                put(Asked::Class(target.fault.clone()), right);
+            }
         }
+        put(Asked::Verdict, sheet.verdict.0 == sheet.verdict.1);
     }
-    let row = |((exercise, trainee, fault), found)| MarkRow {
+    let row = |((exercise, trainee, asked), yes)| MarkRow {
         exercise,
         trainee,
-        fault,
-        found,
+        asked,
+        yes,
     };
-    found.into_iter().map(row).collect()
+    marks.into_iter().map(row).collect()
 }
 
-/// How far another marker agrees with these marks, over what both marked.
-pub fn compared(marks: &[MarkRow], others: &[MarkRow]) -> Option<Agreement> {
-    let same = |row: &MarkRow| {
-        let other = others.iter().find(|other| {
-            (&other.exercise, &other.trainee, &other.fault)
-                == (&row.exercise, &row.trainee, &row.fault)
-        })?;
-        Some((row.found, other.found))
-    };
-    agreement(marks.iter().filter_map(same))
+/// How far markers agree, by what was asked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Compared {
+    /// What was asked in a few words, with the agreement; only what two or more have answered.
+    pub by_question: Vec<(&'static str, Agreement)>,
+    /// Rows that only one marker has, so that nothing compares with them.
+    pub alone: Vec<MarkRow>,
+    /// How many rows there are in all, each counted once.
+    pub rows: usize,
+}
+
+/// How far these markers agree with each other.
+pub fn compared(markers: &[&[MarkRow]]) -> Compared {
+    let mut questions: BTreeMap<(&str, String, &Asked), Vec<&MarkRow>> = BTreeMap::new();
+    for row in markers.iter().copied().flatten() {
+        let of = (row.exercise.as_str(), person(&row.trainee), &row.asked);
+        questions.entry(of).or_default().push(row);
+    }
+    let kinds: [(&str, fn(&Asked) -> bool); 3] = [
+        ("what was found", |asked| matches!(asked, Asked::Fault(_))),
+        ("its class", |asked| matches!(asked, Asked::Class(_))),
+        ("the verdict", |asked| matches!(asked, Asked::Verdict)),
+    ];
+    let by_question = kinds.into_iter().filter_map(|(words, is_so)| {
+        let of_kind = questions.iter().filter(|((_, _, asked), _)| is_so(asked));
+        let counts = of_kind.map(|(_, rows)| {
+            let yes = rows.iter().filter(|row| row.yes).count();
+            (yes, rows.len() - yes)
+        });
+        Some((words, agreement(&counts.collect::<Vec<_>>())?))
+    });
+    let by_question = by_question.collect();
+    let alone = questions.values().filter(|rows| rows.len() == 1);
+    Compared {
+        by_question,
+        alone: alone.map(|rows| rows[0].clone()).collect(),
+        rows: questions.len(),
+    }
 }

@@ -18,8 +18,6 @@ pub struct Key {
     pub recipe: Option<Drawn>,
     pub packs: Vec<String>,
     pub catalogue: String,
-    /// Rules that were met, where one could have claimed the contrary.
-    pub opportunities: usize,
     pub faults: Vec<KeyFault>,
     /// Findings that follow from the faults; claiming them changes nothing.
     #[serde(default)]
@@ -28,6 +26,16 @@ pub struct Key {
     pub decoys: Vec<KeyDecoy>,
     /// The reasons that the answer sheet offers, in the order of the alphabet.
     pub reasons: Vec<String>,
+    /// What the answer sheet names as perhaps missing, in the order of the alphabet.
+    pub fields: Vec<KeyField>,
+}
+
+/// A field of the survey, with what it is in plain words.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct KeyField {
+    /// The whole path; in a list without the name of the thing.
+    pub field: String,
+    pub is: String,
 }
 
 /// What an exercise was drawn by.

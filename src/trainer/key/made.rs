@@ -1,6 +1,6 @@
 //! The key of what was planted and proved.
 
-use super::data::{Drawn, Key, KeyDecoy, KeyFault, KeyFinding};
+use super::data::{Drawn, Key, KeyDecoy, KeyFault, KeyField, KeyFinding};
 use crate::draw::{self, Draw};
 use crate::fault::{Fault, Promise};
 use crate::proof::declared;
@@ -9,6 +9,7 @@ use crate::survey::look::{Found, Look};
 use crate::titles;
 use std::collections::BTreeSet;
 use wetside_base::finding::{Finding, On, Outcome};
+use wetside_base::vocabulary::{Field, FieldId, Shape, Tier, Type};
 use wetside_edit::splice::Splice;
 use wetside_engine::check::Packs;
 
@@ -74,8 +75,8 @@ pub(crate) fn of(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Key {
         }),
         packs: made.look.judgement.packs.clone(),
         catalogue: draw::written(made.catalogue_sum),
-        opportunities: made.look.judgement.counts.met,
         reasons: reasons(made, packs, draw),
+        fields: fields(made, packs, draw),
         neutral: neutral(&faults, made.look),
         decoys: decoys.collect(),
         faults,
@@ -200,6 +201,56 @@ fn reasons(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Vec<String> {
         .chain(found)
         .filter_map(|rule| titles::of(packs, rule));
     offered(rules.collect(), made.look, packs, draw)
+}
+
+/// The fields to choose from: those that faults took away, and others that a survey has before the day.
+fn fields(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Vec<KeyField> {
+    let planted = made.plantings.iter().map(|planting| planting.fault);
+    let drawn = planted.chain(made.exchanged.iter().copied());
+    let promises = drawn.flat_map(|fault| &fault.raises);
+    let missing = promises.filter_map(|promise| match promise {
+        Promise::Missing(at) => Some(at.route.field),
+        Promise::Broken { .. } => None,
+    });
+    offered_fields(missing.collect(), packs, draw)
+}
+
+/// How many fields an answer sheet names, more only if the faults have more.
+const FIELDS: usize = 12;
+
+/// So many fields that those given cannot be told from the rest.
+pub(crate) fn offered_fields(
+    given: BTreeSet<FieldId>,
+    packs: &Packs,
+    draw: &mut Draw,
+) -> Vec<KeyField> {
+    let asked = |field: &Field| {
+        let before = matches!(field.tier, Some(Tier::Minimum | Tier::Detail));
+        before && matches!(&field.shape, Shape::Fact(kind) if *kind != Type::Text)
+    };
+    let all = packs.vocabulary.fields();
+    let mut others: Vec<FieldId> = all
+        .filter(|(_, field)| asked(field))
+        .map(|(id, _)| id)
+        .collect();
+    draw.shuffle(&mut others);
+    let mut offered = given;
+    for other in others {
+        if offered.len() >= FIELDS {
+            break;
+        }
+        offered.insert(other);
+    }
+    let mut fields: Vec<KeyField> = offered
+        .into_iter()
+        .map(|id| packs.vocabulary.field(id))
+        .map(|field| KeyField {
+            field: field.path.clone(),
+            is: field.says.clone(),
+        })
+        .collect();
+    fields.sort();
+    fields
 }
 
 /// So many reasons that those given cannot be told from the rest.

@@ -7,4 +7,4 @@ pub(crate) mod made;
 #[cfg(test)]
 pub(crate) use data::{Drawn, WrittenFinding};
 pub use data::{Key, KeyFinding};
-pub(crate) use data::{KeyDecoy, KeyFault};
+pub(crate) use data::{KeyDecoy, KeyFault, KeyField};

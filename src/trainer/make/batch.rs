@@ -122,6 +122,7 @@ pub fn make(
         options,
         pool,
         decoys,
+        used: BTreeMap::new(),
     };
     let free = maker.fault_free();
     (1..=options.surveys)
@@ -198,6 +199,9 @@ struct Maker<'a> {
     options: &'a Options,
     pool: Vec<usize>,
     decoys: Vec<usize>,
+    /// How often each fault and decoy was drawn so far, by its id. A draw that came to nothing counts, so that what
+    /// cannot stand beside the rest does not come again and again.
+    used: BTreeMap<&'a str, usize>,
 }
 
 impl<'a> Maker<'a> {
@@ -264,6 +268,9 @@ impl<'a> Maker<'a> {
             draw,
             &mut chosen,
         );
+        for planting in &chosen {
+            *self.used.entry(&planting.fault.id).or_default() += 1;
+        }
         let mut drawn = Drawn {
             plantings: chosen,
             exchanged: Vec::new(),
@@ -298,7 +305,8 @@ impl<'a> Maker<'a> {
         Ok(Ok(drawn))
     }
 
-    /// Draws faults of a pool until so many are chosen, one at most of each.
+    /// Draws faults of a pool until so many are chosen, one at most of each; first those that the batch has had
+    /// least often.
     fn choose(
         &mut self,
         pool: &[usize],
@@ -308,6 +316,8 @@ impl<'a> Maker<'a> {
     ) {
         let mut order = pool.to_vec();
         draw.shuffle(&mut order);
+        let catalogue = self.bench.catalogue;
+        order.sort_by_key(|fault| self.used.get(catalogue.faults[*fault].id.as_str()));
         for fault in order {
             if chosen.len() >= until {
                 return;

@@ -94,9 +94,10 @@ impl<'a> Bench<'a> {
     ) -> Option<Vec<Splice>> {
         let mut order: Vec<usize> = (0..self.leaves.len()).collect();
         draw.shuffle(&mut order);
+        let (base, vocabulary) = (&self.base, &self.packs.vocabulary);
         let changes = order
             .into_iter()
-            .filter_map(|at| harmless::small(&self.leaves[at], &self.base, draw));
+            .filter_map(|at| harmless::small(&self.leaves[at], base, vocabulary, draw));
         let free: Vec<Vec<Splice>> = changes
             .filter(|splices| fits(splices, taken))
             .take(MOST_TRIED)

@@ -9,7 +9,7 @@ use super::batch::Exercise;
 use super::expected;
 use crate::draw::{self, Draw};
 use crate::fault::{Answer, Sight};
-use crate::key::{Key, KeyDecoy, KeyFault, KeyFinding, made};
+use crate::key::{Key, KeyDecoy, KeyFault, KeyField, KeyFinding, made};
 use crate::proof::prove;
 use crate::survey::lines;
 use crate::survey::look::{Found, Look};
@@ -243,8 +243,8 @@ impl Hand<'_> {
             recipe: None,
             packs: self.look.judgement.packs.clone(),
             catalogue: draw::written(draw::EMPTY),
-            opportunities: self.look.judgement.counts.met,
             reasons: self.reasons(sum),
+            fields: self.fields(&faults, sum),
             neutral: made::neutral(&faults, self.look),
             decoys,
             faults,
@@ -302,6 +302,20 @@ impl Hand<'_> {
         titles.into_iter().collect::<Vec<_>>().join("; ")
     }
 
+    fn fields(&self, faults: &[KeyFault], seed: u64) -> Vec<KeyField> {
+        let findings = faults.iter().flat_map(|fault| &fault.findings);
+        let missing = findings.filter_map(|finding| match finding {
+            KeyFinding::Missing { fact, .. } => Some(path(fact)),
+            KeyFinding::Rule { .. } => None,
+        });
+        let missing: BTreeSet<String> = missing.collect();
+        let all = self.packs.vocabulary.fields();
+        let given = all
+            .filter(|(_, field)| missing.contains(&field.path))
+            .map(|(id, _)| id);
+        made::offered_fields(given.collect(), self.packs, &mut Draw::new(seed))
+    }
+
     fn reasons(&self, seed: u64) -> Vec<String> {
         let broken = self
             .look
@@ -316,6 +330,14 @@ impl Hand<'_> {
             &mut Draw::new(seed),
         )
     }
+}
+
+/// The path of a fact: its name without the things of lists.
+fn path(fact: &str) -> String {
+    let parts = fact.split('[');
+    parts
+        .map(|part| part.split_once(']').map_or(part, |(_, rest)| rest))
+        .collect()
 }
 
 fn words(name: &Name) -> String {

@@ -11,6 +11,8 @@ use wetside_base::vocabulary::{FieldId, Shape, Type, Vocabulary};
 use wetside_document::{Entry, Node, Style, Value};
 use wetside_edit::splice::{self, Sort, Splice};
 use wetside_edit::yaml::in_yaml;
+use wetside_units::print::range_in;
+use wetside_units::{Kind, Quantity, UnitId};
 
 /// One value of a survey that could be changed.
 #[derive(Clone, Debug)]
@@ -188,9 +190,18 @@ fn values_like(
             });
             shorter.chain(longer).collect()
         }
-        Shape::Fact(Type::Quantity { .. }) if number => {
-            // With a digit more, too, for a planted number may have one.
-            let finer = number::half_a_step(old);
+        Shape::Fact(Type::Quantity { kind, .. }) if number => {
+            let other_unit = Quantity::parse(new, *kind)
+                .ok()
+                .and_then(|new| in_unit(old, *kind, new.unit));
+            if other_unit.is_some() {
+                return other_unit.into_iter().collect();
+            }
+            // With a digit more, too, where a planted number may have one.
+            let finer = number::half_a_step(old).into_iter().filter(|finer| {
+                number::leading(finer)
+                    .is_some_and(|finer| finer.no_finer_than(number::leading(old).as_ref()))
+            });
             moved(old, draw).into_iter().chain(finer).collect()
         }
         Shape::Fact(Type::Quantity { .. }) => next(new, old),
@@ -198,6 +209,20 @@ fn values_like(
         _ => Vec::new(),
     }
 }
+
+/// The same measure in another unit of its kind, where it is short to write.
+fn in_unit(old: &str, kind: Kind, unit: UnitId) -> Option<String> {
+    let measure = Quantity::parse(old, kind).ok()?;
+    measure.range.single().filter(|_| measure.unit != unit)?;
+    let text = range_in(&measure.range, unit, DIGITS);
+    let no_finer = number::leading(&text)?.no_finer_than(number::leading(old).as_ref());
+    (no_finer && text.len() <= old.len() + LONGER).then_some(text)
+}
+
+/// Digits of a measure that is said in another unit.
+const DIGITS: u32 = 3;
+/// How many characters longer it may then be.
+const LONGER: usize = 3;
 
 /// The whole numbers beside one, where a whole number was changed.
 fn next(new: &str, old: &str) -> Vec<String> {
@@ -227,9 +252,18 @@ fn other_days(new: &str, old: &str) -> Vec<String> {
 /// Words that anyone would count.
 const COMMON: [&str; 8] = ["yes", "no", "unknown", "none", "as", "0", "left", "found"];
 
-/// How unlike two changes are to the eye: in length, lines, digits, signs and common words. Comments are
+/// How unlike two changes are to the eye: in length, lines, digits, signs, common words and units. Comments are
 /// not looked at, since as many go from every exercise.
 pub(crate) fn unlikeness(one: &[Splice], other: &[Splice], base: &Look) -> usize {
+    let units = |splices: &[Splice]| -> Vec<String> {
+        let numbers = splices
+            .iter()
+            .filter_map(|splice| number::leading(&splice.text));
+        numbers
+            .map(|number| number.rest.trim_start().to_string())
+            .collect()
+    };
+    let other_units = if units(one) == units(other) { 0 } else { 20 };
     let (one, other) = (seen(one, base), seen(other, base));
     let weights = [1, 40, 3, 6, 15].into_iter().chain(COMMON.map(|_| 12));
     let apart = one
@@ -239,7 +273,8 @@ pub(crate) fn unlikeness(one: &[Splice], other: &[Splice], base: &Look) -> usize
     apart
         .zip(weights)
         .map(|(apart, weight)| apart * weight)
-        .sum()
+        .sum::<usize>()
+        + other_units
 }
 
 /// What changes on the surface: how many more bytes, lines, digits, commas, points and common words.
@@ -286,9 +321,27 @@ pub(crate) fn moved(old: &str, draw: &mut Draw) -> Option<String> {
     number::moved(old, sign * steps)
 }
 
-/// A change of any value that is a number, for variety.
-pub(crate) fn small(leaf: &Leaf, base: &Look, draw: &mut Draw) -> Option<Vec<Splice>> {
+/// A change of any value that is a number, for variety. One in so many only says it in another unit, so that a
+/// unit which the survey uses nowhere else tells of no fault.
+pub(crate) fn small(
+    leaf: &Leaf,
+    base: &Look,
+    vocabulary: &Vocabulary,
+    draw: &mut Draw,
+) -> Option<Vec<Splice>> {
     let span = leaf.entry.value.span;
-    let moved = moved(base.source.slice(span), draw)?;
-    Some(vec![Splice::value(span, moved)])
+    let old = base.source.slice(span);
+    let text = match vocabulary.field(leaf.field).shape {
+        Shape::Fact(Type::Quantity { kind, .. }) if draw.below(ONE_IN_ANOTHER_UNIT) == 0 => {
+            let mut units: Vec<UnitId> = UnitId::all().filter(|unit| unit.serves(kind)).collect();
+            draw.shuffle(&mut units);
+            units
+                .into_iter()
+                .find_map(|unit| in_unit(old, kind, unit))?
+        }
+        _ => moved(old, draw)?,
+    };
+    Some(vec![Splice::value(span, text)])
 }
+
+const ONE_IN_ANOTHER_UNIT: usize = 8;

@@ -7,6 +7,8 @@ use wetside_base::source::Span;
 
 /// The eighths of a whole finding.
 pub const WHOLE: i64 = 8;
+/// Those of a finding whose class is wrong and whose line and reason are right.
+pub(crate) const OTHER_CLASS: i64 = 6;
 /// What has to be reached, in hundredths of the score.
 pub const PASS_MARK: i64 = 70;
 
@@ -25,8 +27,30 @@ pub struct Marked {
     pub targets: Vec<TargetMark>,
     /// Eighths reached, never below nothing, and eighths possible.
     pub score: (i64, i64),
-    /// Rules that were met, where one could have claimed the contrary.
-    pub opportunities: usize,
+    /// What the sheet said to the reasons that it offered.
+    pub offered: Offered,
+}
+
+/// What one or more sheets said to the reasons that were offered, each a question of its own: is it so here?
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Offered {
+    /// Reasons that were so, and how many of them were claimed.
+    pub so: usize,
+    pub claimed: usize,
+    /// Reasons that were not so, and how many of them were claimed all the same.
+    pub not_so: usize,
+    pub in_vain: usize,
+}
+
+impl Offered {
+    pub(crate) fn with(self, other: Offered) -> Offered {
+        Offered {
+            so: self.so + other.so,
+            claimed: self.claimed + other.claimed,
+            not_so: self.not_so + other.not_so,
+            in_vain: self.in_vain + other.in_vain,
+        }
+    }
 }
 
 /// What became of one claim.
@@ -85,6 +109,14 @@ pub struct TargetMark {
     /// Of a hazard: how it was let pass, if it was.
     pub(crate) harm: Option<Harm>,
     pub lesson: Lesson,
+}
+
+impl TargetMark {
+    /// Whether it was given its class; nothing where it was not found with its line and its reason.
+    pub(crate) fn class_right(&self) -> Option<bool> {
+        let whole = self.eighths == WHOLE * self.weight;
+        (whole || self.eighths == OTHER_CLASS * self.weight).then_some(whole)
+    }
 }
 
 /// How a hazard was let pass.

@@ -3,20 +3,20 @@
 //! Contract: the marks follow the published table (`table`), in eighths of a finding, and no claim is matched
 //! so that the trainee gets less than could be given. What is unsafe fails the sheet whatever its score.
 
-use super::marked::{ClaimMark, Fate, Harm, Lesson, Marked, TargetMark, WHOLE};
+use super::marked::{
+    ClaimMark, Fate, Harm, Lesson, Marked, OTHER_CLASS, Offered, TargetMark, WHOLE,
+};
 use super::matching::best_matching;
 use super::missing;
 use super::refute::{Refuted, refuted};
-use super::table::{
-    Meant, OTHER_CLASS, Understood, credit, false_stop, harm, verdict, without_repeats,
-};
+use super::table::{Meant, Understood, credit, false_stop, harm, verdict, without_repeats};
 use super::target::{Target, TargetKind, look_again, targets, weight_of};
 use crate::key::{Key, KeyFinding};
 use crate::proof::declared::is_within;
 use crate::sheet::{Claim, Sheet, What};
 use crate::survey::look::Look;
 use crate::titles;
-use wetside_base::finding::{self, Class};
+use wetside_base::finding::{self, Class, Outcome};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_engine::check::Packs;
@@ -111,7 +111,7 @@ impl Ready<'_> {
             claims: claim_marks,
             targets: target_marks,
             score: ((start + gained - false_stop).max(0), possible),
-            opportunities: self.key.opportunities,
+            offered: self.offered(&claims),
         })
     }
 
@@ -138,6 +138,31 @@ impl Ready<'_> {
             span: claim.span,
             what,
         })
+    }
+
+    /// What the claims say to the reasons that were offered. A reason of a rule that cannot be decided here is
+    /// neither so nor not so.
+    fn offered(&self, claims: &[Understood<'_>]) -> Offered {
+        let judgement = &self.look.judgement;
+        let told = judgement.findings.iter().chain(&judgement.ahead);
+        let outcomes: Vec<(&str, Outcome)> = told
+            .map(|finding| (finding.title.as_str(), finding.outcome))
+            .collect();
+        let mut offered = Offered::default();
+        for title in &self.key.reasons {
+            let claimed = claims
+                .iter()
+                .any(|claim| claim.reason() == Some(title.as_str()));
+            let is = |outcome: Outcome| outcomes.contains(&(title.as_str(), outcome));
+            if is(Outcome::Broken) {
+                offered.so += 1;
+                offered.claimed += usize::from(claimed);
+            } else if !is(Outcome::Undecided) {
+                offered.not_so += 1;
+                offered.in_vain += usize::from(claimed);
+            }
+        }
+        offered
     }
 
     fn claim_mark(

@@ -3,7 +3,7 @@
 //! Contract: the one place of these rules in code; their words for people are `sheet/marking.md`, which the
 //! answer sheet, its paper and the guide show. *The table is our own choice, no source.*
 
-use super::marked::{Harm, WHOLE};
+use super::marked::{Harm, OTHER_CLASS, WHOLE};
 use super::target::{Target, TargetKind};
 use crate::proof::declared::is_within;
 use crate::sheet::Verdict;
@@ -56,6 +56,14 @@ impl Understood<'_> {
         }
     }
 
+    /// The reason that was claimed; what is missing has none.
+    pub(super) fn reason(&self) -> Option<&str> {
+        match &self.what {
+            Meant::Wrong { reason, .. } => Some(reason),
+            Meant::Missing(_) => None,
+        }
+    }
+
     /// The class that was claimed; what is missing has none.
     pub(super) fn class(&self) -> Option<Class> {
         match &self.what {
@@ -65,7 +73,6 @@ impl Understood<'_> {
     }
 }
 
-pub(super) const OTHER_CLASS: i64 = 6;
 const HALF: i64 = 4;
 /// The eighths of a point that each step costs by which a sheet is stricter than the job.
 const STRICTER: i64 = 4;

@@ -37,7 +37,7 @@ fn same_form(splice: &Splice, base: &Look) -> bool {
         return true;
     };
     let old = leading(base.source.slice(splice.at));
-    let digits = old.as_ref().map_or(1, |old| old.decimals.max(1));
+    let digits = new.no_finer_than(old.as_ref());
     let unit = new.rest.trim_start();
     let mut known = unit.is_empty() || old.is_some_and(|old| old.rest == new.rest);
     if !known {
@@ -46,5 +46,5 @@ fn same_form(splice: &Splice, base: &Look) -> bool {
             known |= value.is_some_and(|value| value.rest == new.rest);
         });
     }
-    known && new.decimals <= digits
+    known && digits
 }

@@ -21,7 +21,13 @@ pub(crate) fn filled(key: &Key, trainee: &str, verdict: &str, claims: &[What]) -
     let reasons: Vec<String> = key
         .reasons
         .iter()
-        .map(|reason| format!("#   {reason}\n"))
+        .enumerate()
+        .map(|(at, reason)| format!("# {:>3}  {reason}\n", at + 1))
+        .collect();
+    let fields: Vec<String> = key
+        .fields
+        .iter()
+        .map(|field| format!("#   {}: {}\n", field.field, field.is))
         .collect();
     let claims: Vec<String> = claims.iter().map(claim_line).collect();
     let claims = if claims.is_empty() {
@@ -34,9 +40,11 @@ pub(crate) fn filled(key: &Key, trainee: &str, verdict: &str, claims: &[What]) -
     format!(
         "# Answer sheet. Write under `claims` everything you found, one claim a finding.
 #
-# Something is wrong: the line of the survey, how much it weighs, and one of the reasons below.
-#   - {{line: 31, class: hazard, reason: …}}
-# Something cannot be decided, because a line is missing or unknown: the field as the survey names it.
+# Something is wrong: the line of the survey, how much it weighs, and one of the reasons below,
+# by its number or in its words.
+#   - {{line: 31, class: hazard, reason: 4}}
+# Something cannot be decided, because a line is missing or unknown: the field as the survey names
+# it. Below stand some to choose from; any other may be missing too.
 #   - {{missing: circuit.hold_test.length}}
 # In a list, give a line of the thing as well; of a list that is not whole, name the list.
 #   - {{line: 120, missing: condition}}
@@ -53,10 +61,13 @@ trainee: {}
 verdict: {verdict}   # clear, not yet, or do not start
 claims:{claims}
 # Reasons to choose from. Some are true of this survey, most are not; there may be none.
+{}
+# Fields that may be missing, with what they are. Some are missing and decide something, most are not.
 {}",
         value(&key.exercise),
         value(trainee),
-        reasons.concat()
+        reasons.concat(),
+        fields.concat()
     )
 }
 
@@ -86,7 +97,10 @@ pub fn schema_for(key: &Key) -> String {
         .iter()
         .map(|reason| reason.as_str().into())
         .collect();
-    schema["$defs"]["claim"]["properties"]["reason"]["enum"] = reasons.into();
+    let most = reasons.len();
+    let reason = &mut schema["$defs"]["claim"]["properties"]["reason"];
+    reason["anyOf"] =
+        serde_json::json!([{"enum": reasons}, {"type": "integer", "minimum": 1, "maximum": most}]);
     schema["properties"]["exercise"]["const"] = key.exercise.as_str().into();
     let mut text = serde_json::to_string_pretty(&schema).unwrap_or_default();
     text.push('\n');

@@ -273,31 +273,27 @@ impl Reader<'_> {
         if self.titles.iter().any(|title| title == written) {
             return Some(written.to_string());
         }
-        let offered = self
-            .key
-            .reasons
-            .iter()
-            .chain(self.titles)
-            .map(String::as_str);
-        let numbered = written.parse::<usize>().ok().and_then(|number| {
-            let reason = self.key.reasons.get(number.checked_sub(1)?)?;
-            Some(format!(
-                "write the reason itself; number {number} on paper is `{reason}`"
-            ))
-        });
-        let help = numbered.unwrap_or_else(|| {
-            suggest::help(
-                written,
-                offered,
-                "copy one of the reasons at the end of the sheet, word for word",
-            )
-        });
-        self.report(
-            "unknown-reason",
-            reason.span,
-            format!("`{written}` is not one of the reasons"),
-            help,
+        let reasons = &self.key.reasons;
+        if let Ok(number) = written.parse::<usize>() {
+            let numbered = number
+                .checked_sub(1)
+                .and_then(|at| reasons.get(at))
+                .cloned();
+            if numbered.is_none() {
+                let says = format!("the sheet offers no reason of the number {number}");
+                let help = format!("write one of 1 to {}, or the reason itself", reasons.len());
+                self.report("unknown-reason", reason.span, says, help);
+            }
+            return numbered;
+        }
+        let offered = reasons.iter().chain(self.titles).map(String::as_str);
+        let help = suggest::help(
+            written,
+            offered,
+            "write the number of one of the reasons at the end of the sheet, or copy it word for word",
         );
+        let says = format!("`{written}` is not one of the reasons");
+        self.report("unknown-reason", reason.span, says, help);
         None
     }
 }

@@ -39,6 +39,13 @@ pub(crate) fn leading(text: &str) -> Option<Leading<'_>> {
     })
 }
 
+impl Leading<'_> {
+    /// Whether it has the digits that numbers of a survey have: a decimal, or as many as stand there now.
+    pub(crate) fn no_finer_than(&self, old: Option<&Leading<'_>>) -> bool {
+        self.decimals <= old.map_or(1, |old| old.decimals.max(1))
+    }
+}
+
 /// The value moved half a step of its last digit down and up.
 pub(crate) fn half_a_step(text: &str) -> Vec<String> {
     let Some(number) = leading(text) else {

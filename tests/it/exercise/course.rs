@@ -1,11 +1,12 @@
 //! The class: many sheets to tables.
 
 use crate::examples::packs;
+use std::collections::BTreeMap;
 use wetside_base::finding::Verdict;
 use wetside_base::source::Source;
 use wetside_report::trainer::{pages, tables};
 use wetside_trainer::class::{class, compared};
-use wetside_trainer::{Exercise, Marked, ready, sheet};
+use wetside_trainer::{Difficulty, Exercise, Marked, Options, make, ready, sheet};
 
 /// A sheet that claims what the key has, every `step`-th of it.
 pub(super) fn answered(exercise: &Exercise, trainee: &str, step: usize, more: &str) -> Marked {
@@ -67,6 +68,13 @@ fn a_class_comes_to_the_same_tables_in_any_order() {
     sheets.reverse();
     assert_eq!(one, class(&sheets));
     assert_eq!(one.trainees.len(), 2);
+    let mut shouted = sheets.clone();
+    shouted[0].trainee = " ANN".to_string();
+    assert_eq!(
+        class(&shouted).trainees.len(),
+        2,
+        "capitals make no other person"
+    );
     let [ann, bo] = [&one.trainees[0], &one.trainees[1]];
     assert_eq!(
         (ann.name.as_str(), ann.sheets, ann.score, ann.hits),
@@ -91,13 +99,20 @@ fn another_marker_is_compared_by_the_same_table() {
     let csv = tables::marks(&class);
     let same = tables::read_marks(&Source::new("marks", csv.clone())).expect("it is well formed");
     assert_eq!(same, class.marks);
-    let agreed = compared(&class.marks, &same).expect("there are marks");
-    assert!((agreed.adjusted - 1.0).abs() < 1e-12);
-    let other = tables::read_marks(&Source::new("marks", csv.replacen(",yes", ",no", 1)))
-        .expect("it is well formed");
-    let agreed = compared(&class.marks, &other).expect("there are marks");
-    assert_eq!(agreed.table[1], 1);
-    assert!(pages::of_class(&class, Some(&agreed)).contains("Two markers"));
+    let agreed = compared(&[&class.marks, &same]);
+    assert!(agreed.alone.is_empty() && agreed.rows == same.len());
+    assert!(agreed.by_question.iter().all(|(_, one)| one.alike > 0.999));
+    let other = csv.replacen(",yes", ",no", 1).replace("Ann", " aNN ");
+    let mut other = tables::read_marks(&Source::new("marks", other)).expect("it is well formed");
+    let lost = other.pop().expect("there are marks");
+    let agreed = compared(&[&class.marks, &same, &other]);
+    assert!(agreed.alone.is_empty(), "two markers have it yet");
+    let agreed = compared(&[&class.marks, &other]);
+    assert_eq!((agreed.alone.len(), agreed.rows), (1, same.len()));
+    assert_eq!(agreed.alone[0].asked, lost.asked);
+    let page = pages::of_class(&class, Some(&agreed));
+    assert!(page.contains("How far markers agree") && page.contains("1 of "));
+    assert!(agreed.by_question.iter().any(|(_, one)| one.alike < 0.999));
     let problems =
         tables::read_marks(&Source::new("marks", "a,b,c,perhaps\n\"a,b")).expect_err("it is not");
     assert_eq!(problems.len(), 2);
@@ -129,5 +144,33 @@ fn the_key_itself_gets_full_marks() {
             schema["properties"]["exercise"]["const"],
             exercise.key.exercise.as_str()
         );
+    }
+}
+
+/// A batch of hard exercises on one house takes every fault that fits before it takes one again, as far as its
+/// faults may stand together.
+#[test]
+fn no_fault_comes_much_more_often_than_another() {
+    for base in super::bases().iter().take(2) {
+        let options = Options {
+            seed: 31,
+            surveys: usize::try_from(super::how_many(16, 100)).expect("a small number"),
+            faults: 2,
+            difficulty: Some(Difficulty::Hard),
+            ..Options::default()
+        };
+        let made = make(&base.source, packs(), super::catalogue(), &options);
+        let made = made.unwrap_or_else(|why| panic!("{}", why.says));
+        let mut times: BTreeMap<&str, usize> = BTreeMap::new();
+        for fault in made.iter().flat_map(|exercise| &exercise.key.faults) {
+            *times.entry(&fault.id).or_default() += 1;
+        }
+        let (most, least) = (times.values().max(), times.values().min());
+        let (most, least) = (
+            most.expect("there are faults"),
+            least.expect("there are faults"),
+        );
+        println!("{}: {times:?}", base.source.name);
+        assert!(*most <= 3 * least, "{times:?}");
     }
 }

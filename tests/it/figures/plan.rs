@@ -66,12 +66,7 @@ fn a_loop_left_open_is_said_not_to_work() {
     let chapel = chapel.expect("it is an example");
     let told = chapel.told.as_ref().expect("it is a whole house");
     assert!(told.plan.order.iter().all(|turn| turn.works != Truth::Yes));
-    let page = page(
-        &chapel.source,
-        &chapel.figures,
-        &chapel.told,
-        &Style::wide(100),
-    );
+    let page = page(&chapel, None, false, &Style::wide(100));
     let words: Vec<&str> = page.split_whitespace().collect();
     let words = words.join(" ");
     assert!(
@@ -89,12 +84,7 @@ fn a_loop_left_open_is_said_not_to_work() {
 #[test]
 fn no_page_speaks_of_years_or_of_days_of_reversals() {
     for survey in surveys() {
-        let page = page(
-            &survey.source,
-            &survey.figures,
-            &survey.told,
-            &Style::wide(100),
-        );
+        let page = page(&survey, None, false, &Style::wide(100));
         assert!(!page.contains("years"), "{}", survey.source.name);
         for turn in survey.told.iter().flat_map(|told| &told.plan.order) {
             assert!(

@@ -2,6 +2,7 @@
 
 use super::{derived, vocabulary};
 use wetside_base::source::Source;
+use wetside_engine::check::{Ask, check};
 use wetside_engine::figures::{self, Explained};
 use wetside_engine::read;
 use wetside_report::Style;
@@ -70,7 +71,7 @@ fn surveyed_from(source: Source) -> report::Survey {
 }
 
 fn page(survey: &report::Survey, style: Style) -> String {
-    report::page(&survey.source, &survey.figures, &survey.told, &style)
+    report::page(survey, None, false, &style)
 }
 
 #[test]
@@ -105,6 +106,32 @@ fn the_page_keeps_within_its_width() {
             );
         }
         assert!(page.matches("hall").count() >= 2, "{width}");
+    }
+}
+
+/// The verdict stands first, in one line; the curves stand in the text where there is room for them.
+#[test]
+fn the_page_begins_with_the_verdict_and_has_room_for_curves() {
+    let mut examples = crate::examples::examples().into_iter();
+    let bungalow = examples.find(|one| one.name.contains("bungalow"));
+    let bungalow = surveyed_from(bungalow.expect("it is an example"));
+    let judgement = check(&bungalow.source, crate::examples::packs(), &Ask::default());
+    let page = |width| report::page(&bungalow, Some(&judgement), true, &Style::wide(width));
+    let wide = page(100);
+    assert!(wide.starts_with("NOT YET: prepare first ("), "{wide}");
+    for words in [
+        "minutes of rinsing",
+        "* hardest system",
+        "Likely, nine days in ten",
+        "Shut bypass for the turns: the flow of",
+        "The index run, through",
+        "1. ",
+    ] {
+        assert!(wide.contains(words), "{words} is not in\n{wide}");
+    }
+    assert!(!wide.contains("_time") && !page(60).contains("minutes of rinsing"));
+    for line in wide.lines().chain(page(75).lines()) {
+        assert!(line.chars().count() <= 100, "{line}");
     }
 }
 

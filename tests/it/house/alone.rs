@@ -13,7 +13,7 @@ use wetside_units::truth::Truth;
 #[test]
 fn tails_and_loops_pass_what_the_rules_of_thumb_say() {
     for row in rows("../house/thumb.csv") {
-        let water = Water::at(exactly(row.number("celsius"))).unwrap();
+        let water = Water::at(exactly(row.number("celsius")), None).unwrap();
         let run = Run {
             length: row.number("length_m"),
             bore: row.number("bore_mm") / 1000.0,

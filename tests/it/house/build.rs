@@ -67,6 +67,7 @@ pub(super) fn rough(layout: Layout) -> House {
         shorts: Vec::new(),
         way: Way::Both,
         celsius: from(35.0, 50.0),
+        antifreeze: None,
     }
 }
 

@@ -48,7 +48,8 @@ fn house_of(reference: &Reference) -> House {
     let nodes = rows(&format!("networks/{}_nodes.csv", reference.system));
     house.celsius = exactly(reference.celsius);
     let machine = &mut house.machine;
-    machine.shut_off = exactly(22.0 * GRAVITY * Water::at(house.celsius).unwrap().density.low);
+    machine.shut_off =
+        exactly(22.0 * GRAVITY * Water::at(house.celsius, None).unwrap().density.low);
     machine.rated_flow = exactly(1.9e-3);
     machine.plate = exactly(1.0);
     machine.curve = exactly(2.0);

@@ -14,6 +14,7 @@ use wetside_house::{Layout, Range};
 const HOUSE: &str = "\
 survey: 1
 circuit:
+  antifreeze: none
   layout: two-pipe
   pipe_materials: [copper]
   main_bore: 20.2 mm
@@ -159,6 +160,34 @@ fn a_bypass_of_which_nobody_says_whether_it_is_open_may_take_the_flow() {
         "kind: gate bypass, set: closed",
     ));
     assert_eq!(shut.range("hall", "taken_by_shorts"), Range::point(0.0));
+}
+
+/// What a hose, a take-off and antifreeze are recorded to be goes into the flows.
+#[test]
+fn what_is_asked_for_narrows_and_antifreeze_slows() {
+    let known = derived(HOUSE);
+    let now = known.range("hall", "alone_flow");
+    let narrower = |from: &str, to: &str| {
+        let then = derived(&HOUSE.replacen(from, to, 1)).range("hall", "alone_flow");
+        assert!(
+            now.low <= then.low && then.high <= now.high,
+            "{to}: {then:?}"
+        );
+        assert!(then.high - then.low < 0.99 * (now.high - now.low), "{to}");
+    };
+    narrower("machine:\n", "machine:\n  hose_bore: 19 mm\n");
+    narrower("{id: hall,", "{id: hall, take_off: first third,");
+    let glycol = |says: &str| {
+        let house = HOUSE.replace("antifreeze: none", says);
+        derived(&house).range("hall", "alone_flow")
+    };
+    let mixed = glycol("antifreeze: propylene glycol\n  glycol: 30 %");
+    assert!(
+        mixed.low < 0.995 * now.low && mixed.high >= now.high,
+        "{mixed:?}"
+    );
+    let either = glycol("age: 3 to 9 years");
+    assert!(either.low <= mixed.low && mixed.high <= either.high * 1.001);
 }
 
 #[test]

@@ -45,6 +45,8 @@ fn glycol_agrees_with_the_library() {
         );
         let viscosity = glycol::dynamic_viscosity(kind, strength, celsius).unwrap();
         row.agrees("viscosity_Pa_s", viscosity, 0.05);
+        let heat = glycol::heat_capacity(kind, strength, celsius).unwrap();
+        row.agrees("heat_capacity_J_kgK", heat, 0.01);
     }
 }
 

@@ -8,7 +8,7 @@ use wetside_report::{Style, json, text};
 
 /// Judges bytes, looks at every place that the judgement names, and writes its reports.
 fn judge_bytes(bytes: Vec<u8>) -> Judgement {
-    let (source, judgement) = check_bytes("survey.yaml", bytes, packs(), &Ask::default());
+    let (source, judgement) = check_bytes("survey.yaml", bytes, packs(), &Ask::default(), None);
     if source.text.is_empty() {
         // There is nothing to look at.
         return judgement;

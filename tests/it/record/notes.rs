@@ -190,7 +190,10 @@ fn notes() -> impl Strategy<Value = Vec<String>> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig {
+        cases: if std::env::var_os("WETSIDE_FULL").is_some() { 1000 } else { 24 },
+        ..ProptestConfig::default()
+    })]
 
     #[test]
     fn no_note_makes_a_survey_worse_and_each_can_be_taken_back(
@@ -220,6 +223,14 @@ proptest! {
             if let Ok(noted) = note(&now, packs, line, &beside) {
                 prop_assert!(problems(&noted.source) <= problems(&now), "{line}");
                 prop_assert!(!noted.says.is_empty());
+                // A line goes only where another with its key comes: all others stay as they were.
+                let key = |line: &str| line[1..].trim_start_matches([' ', '#', '-', '\u{feff}']).split(':').next().unwrap_or_default().to_string();
+                let changed = changed(&now.text, &noted.source.text);
+                let (gone, come): (Vec<&String>, Vec<&String>) = changed.iter().partition(|line| line.starts_with('-'));
+                let come: Vec<String> = come.into_iter().map(|line| key(line)).collect();
+                for line in gone {
+                    prop_assert!(come.contains(&key(line)), "{line}");
+                }
                 history.push(line, &now.text, &noted.source.text);
                 texts.push(now.text.clone());
                 now = noted.source;

@@ -12,7 +12,6 @@ const KEPT: &[(&str, &[&str], &str)] = &[
         &[
             "friction_factor",
             "head_loss",
-            "heat_capacity",
             "highest_in_service",
             "sinking_speed",
         ],

@@ -41,14 +41,14 @@ def glycol():
             for celsius in [-10, 0, 10, 20, 40, 60, 80]:
                 if celsius > freezing_point(fluid, strength) + 1:
                     mix = f"INCOMP::{fluid}[{strength}]"
-                    rows.append([name, strength, celsius] + [property(what, celsius, mix) for what in "DV"])
+                    rows.append([name, strength, celsius] + [property(what, celsius, mix) for what in "DVC"])
         for by in ["mass", "volume"]:
             for percent in range(5, 51, 5):
                 share = percent / 100
                 mass = share if by == "mass" else share * heavy / (share * heavy + (1 - share) * 998.2)
                 freezing.append([name, by, share, freezing_point(fluid, mass)])
     comment = f"Water and glycol by CoolProp {CoolProp.__version__}, incompressible fluids MPG and MEG, after Melinder 2010."
-    write("glycol.csv", [comment], ["glycol", "mass_strength", "celsius", "density_kg_m3", "viscosity_Pa_s"], rows, 7)
+    write("glycol.csv", [comment], ["glycol", "mass_strength", "celsius", "density_kg_m3", "viscosity_Pa_s", "heat_capacity_J_kgK"], rows, 7)
     write("freezing.csv", [comment, "A strength by volume is turned into mass with 1036.0, 1113.2 and 998.2 kg/m3."],
           ["glycol", "by", "strength", "freezing_celsius"], freezing, 6)
 

@@ -9,12 +9,13 @@
 
 use super::around;
 use super::reader::{MOST_EMITTERS, Reader};
+use crate::figures::antifreeze::{by_mass, glycols};
 use crate::figures::emitters;
 use crate::figures::survey::{self, Pipe};
 use crate::figures::view::{Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::convention::{self, Convention};
-use wetside_house::{House, Joint, Machine, Mains, Point, Range};
+use wetside_house::{Antifreeze, House, Joint, Layout, Machine, Mains, Point, Range};
 
 /// A house with the facts behind it.
 #[derive(Clone, Debug)]
@@ -27,6 +28,8 @@ pub(crate) struct Reading {
     pub own: Vec<Vec<FactId>>,
     /// What was supposed, in words.
     pub supposed: Vec<String>,
+    /// The quantities that are known as ranges alone.
+    pub wide: Vec<(FactId, Range)>,
 }
 
 /// Reads a house with the machine where the survey has it, or at another point. What the survey says of
@@ -37,6 +40,7 @@ pub(crate) fn house(view: &View<'_>, suppose: bool, at: Option<Point>) -> Readin
         suppose,
         facts: Vec::new(),
         supposed: Vec::new(),
+        wide: Vec::new(),
     };
     let (house, own) = match read(&mut reader, at) {
         Ok((house, own)) => (Ok(house), own),
@@ -47,6 +51,7 @@ pub(crate) fn house(view: &View<'_>, suppose: bool, at: Option<Point>) -> Readin
         common: reader.facts,
         own,
         supposed: reader.supposed,
+        wide: reader.wide,
     }
 }
 
@@ -68,12 +73,13 @@ fn read(reader: &mut Reader<'_>, at: Option<Point>) -> Result<(House, Vec<Vec<Fa
         plate: convention::PLATE.range,
         curve: convention::CURVE.range,
         hose_length: reader.any(survey::HOSE_LENGTH, Some(&convention::HOSE_LENGTH)),
-        hose_bore: convention::HOSE_BORE.range,
+        hose_bore: reader.refined(survey::HOSE_BORE, &convention::HOSE_BORE),
         hose_roughness: convention::HOSE_WALL.range,
         level: Range::point(0.0),
     };
     let mains = mains(reader)?;
     let celsius = celsius(reader);
+    let antifreeze = antifreeze(reader)?;
     let (listed, more) = reader.listed(survey::EMITTERS, MOST_EMITTERS);
     let list = reader.view.figure(emitters::LISTS[0].name);
     let worked_out = reader.view.facts.elements(list);
@@ -81,7 +87,15 @@ fn read(reader: &mut Reader<'_>, at: Option<Point>) -> Result<(House, Vec<Vec<Fa
         .into_iter()
         .zip(worked_out.map(Some).chain(std::iter::repeat(None)));
     let read = pairs.enumerate().map(|(nth, (element, worked_out))| {
-        around::emitter(reader, element, worked_out, nth, mains.roughness)
+        let (mut emitter, mut own) =
+            around::emitter(reader, element, worked_out, nth, mains.roughness);
+        if matches!(layout, Layout::TwoPipe | Layout::Mixed)
+            && let (id, Some(place)) = reader.view.choice(element, &survey::TAKE_OFF)
+        {
+            emitter.place = place;
+            own.push(id);
+        }
+        (emitter, own)
     });
     let (all, own) = read.unzip();
     let joint = joint(reader, point);
@@ -98,6 +112,7 @@ fn read(reader: &mut Reader<'_>, at: Option<Point>) -> Result<(House, Vec<Vec<Fa
         shorts,
         way,
         celsius,
+        antifreeze,
     };
     house.machine.level = level(reader, mains.storey);
     Ok((house.joined(joint), own))
@@ -143,6 +158,29 @@ fn celsius(reader: &mut Reader<'_>) -> Range {
     let low = planned.low - FREEZING + off.low;
     let high = planned.high - FREEZING + off.high;
     Range::new(low.clamp(0.0, 100.0), high.clamp(0.0, 100.0))
+}
+
+/// What one change of mixed water leaves of what was in it.
+const LEFT: f64 = 0.367_879_441_171_442_33;
+
+/// The glycol in the water while branches have their turns, of any kind and strength where nobody says. The
+/// flush washes it out: the first dump, one change of all water, leaves so much of it, and the rest less.
+fn antifreeze(reader: &mut Reader<'_>) -> Result<Option<Antifreeze>, Refused> {
+    let said = reader.said(&survey::ANTIFREEZE);
+    if said.is_none() && reader.suppose {
+        let path = survey::ANTIFREEZE.path;
+        let words = format!("`{path}` is not known: there is none in the water");
+        reader.supposed.push(words);
+        return Ok(None);
+    }
+    let kinds = glycols(said).to_vec();
+    if kinds.is_empty() {
+        return Ok(None);
+    }
+    let by_volume = reader.any(survey::GLYCOL_STRENGTH, Some(&convention::ANTIFREEZE));
+    let left = by_volume.times(LEFT);
+    let strength = Range::new(0.0, by_mass(&kinds, left)?.high);
+    Ok(Some(Antifreeze { kinds, strength }))
 }
 
 /// The level in the machine's tank above the ground floor. Storeys below it count downwards.

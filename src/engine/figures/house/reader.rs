@@ -22,6 +22,8 @@ pub(super) struct Reader<'a> {
     pub suppose: bool,
     pub facts: Vec<FactId>,
     pub supposed: Vec<String>,
+    /// The quantities that are known as ranges alone, recorded so, supposed or by convention.
+    pub wide: Vec<(FactId, Range)>,
 }
 
 impl Reader<'_> {
@@ -50,7 +52,11 @@ impl Reader<'_> {
     pub(super) fn needed(&mut self, path: &str) -> Result<Range, Refused> {
         let id = self.at(path);
         self.facts.push(id);
-        self.view.range(id)
+        let range = self.view.range(id)?;
+        if !range.is_point() {
+            self.wide.push((id, range));
+        }
+        Ok(range)
     }
 
     /// A quantity, over all that is possible where it is open; over what is usual if that is supposed.
@@ -61,6 +67,24 @@ impl Reader<'_> {
     }
 
     pub(super) fn range(&mut self, id: FactId, name: &str, usual: Option<&Convention>) -> Range {
+        let range = self.range_of(id, name, usual);
+        if !range.is_point() {
+            self.wide.push((id, range));
+        }
+        range
+    }
+
+    /// A quantity that hardly any survey records: where it is open, the convention, which its field keeps to.
+    pub(super) fn refined(&mut self, path: &str, usual: &Convention) -> Range {
+        let id = self.at(path);
+        if self.view.range(id).is_err() {
+            self.wide.push((id, usual.range));
+            return usual.range;
+        }
+        self.any(path, Some(usual))
+    }
+
+    fn range_of(&mut self, id: FactId, name: &str, usual: Option<&Convention>) -> Range {
         match (self.view.range(id), usual) {
             (Ok(range), _) => range,
             (Err(_), Some(usual)) if self.suppose => {

@@ -2,7 +2,7 @@
 
 use crate::figures::words::quantity;
 use serde::Serialize;
-use wetside_house::Range;
+use wetside_house::{Likely, Range};
 use wetside_units::{Interval, Kind};
 
 pub(super) fn low(range: &Interval) -> Option<f64> {
@@ -31,6 +31,25 @@ pub(super) fn ranged(range: Range, kind: Kind) -> Ranged {
         low: ends.as_ref().and_then(low),
         high: ends.as_ref().and_then(high),
     }
+}
+
+/// A likely value and its range.
+#[derive(Serialize)]
+pub(super) struct Liked {
+    value: f64,
+    range: Ranged,
+}
+
+pub(super) fn liked(likely: Option<Likely>, kind: Kind) -> Option<Liked> {
+    let Likely { value, range } = likely?;
+    Some(Liked {
+        // Outwards as a range is, so that the noise of its last digits is not in it.
+        value: Range::new(value, value.next_up())
+            .to_interval(kind)
+            .as_ref()
+            .and_then(low)?,
+        range: ranged(range, kind),
+    })
 }
 
 pub(super) fn flow(range: Range) -> Ranged {

@@ -1,0 +1,103 @@
+//! Parts of a rule's conditions that do nothing: without them every outcome is the same.
+
+use super::change::parts;
+use super::{Bench, KEYS};
+use wetside_base::source::Span;
+use wetside_lang::ast::{Expr, Form};
+
+/// A part of a condition that does nothing.
+pub(crate) struct IdlePart {
+    /// The key under which the condition stands.
+    pub key: &'static str,
+    /// Where the part stands in the text of the condition.
+    pub span: Span,
+}
+
+impl Bench<'_> {
+    /// The parts that do nothing, and how many were tried. Of two of which either could go, one is told.
+    pub(super) fn idle_parts(&self) -> (Vec<IdlePart>, usize) {
+        let mut exprs = self.exprs();
+        let mut idle: Vec<IdlePart> = Vec::new();
+        let mut tried = 0;
+        for at in 1..KEYS.len() {
+            while let Some((span, rest)) = self.one_idle(&exprs, at, &mut tried) {
+                let key = KEYS[at];
+                idle.push(IdlePart { key, span });
+                exprs[at] = rest;
+            }
+        }
+        (idle, tried)
+    }
+
+    /// The first part of one condition that does nothing, from the outside in, and what is left without it.
+    fn one_idle(
+        &self,
+        exprs: &[Option<Expr>; 3],
+        at: usize,
+        tried: &mut usize,
+    ) -> Option<(Span, Option<Expr>)> {
+        let expr = exprs[at].as_ref()?;
+        let whole = (KEYS[at] == "when").then_some((expr.span, None));
+        let parts = without(expr).into_iter();
+        let parts = parts.map(|(span, rest)| (span, Some(rest)));
+        // What a table says may be another thing tomorrow.
+        let mut parts = whole
+            .into_iter()
+            .chain(parts)
+            .filter(|(span, _)| !looks_up(&mut expr.clone(), *span));
+        parts.find(|(_, rest)| {
+            let mut exprs = exprs.clone();
+            exprs[at].clone_from(rest);
+            *tried += 1;
+            let other = self.judging_by(&exprs, self.names());
+            other.is_some_and(|other| self.never_differs(&other))
+        })
+    }
+}
+
+/// Whether a part of an expression looks something up.
+fn looks_up(expr: &mut Expr, span: Span) -> bool {
+    let inside = span.start <= expr.span.start && expr.span.end <= span.end;
+    inside && matches!(expr.form, Form::Cell { .. })
+        || parts(&mut expr.form)
+            .into_iter()
+            .any(|(_, part)| looks_up(part, span))
+}
+
+/// The expression without each of its parts in turn, from the outside in, with the place of the part.
+fn without(expr: &Expr) -> Vec<(Span, Expr)> {
+    let with = |form: Form| Expr {
+        span: expr.span,
+        form,
+    };
+    let mut all = match &expr.form {
+        Form::And(held) | Form::Or(held) => {
+            let left = |at: usize| {
+                let mut rest = held.clone();
+                let part = rest.remove(at);
+                let form = match &expr.form {
+                    _ if rest.len() == 1 => rest.remove(0).form,
+                    Form::And(_) => Form::And(rest),
+                    _ => Form::Or(rest),
+                };
+                (part.span, with(form))
+            };
+            (0..held.len()).map(left).collect()
+        }
+        Form::If(_, then, Some(otherwise)) => vec![
+            (then.span, with(otherwise.form.clone())),
+            (otherwise.span, with(then.form.clone())),
+        ],
+        _ => Vec::new(),
+    };
+    let mut whole = expr.clone();
+    for at in 0..parts(&mut whole.form).len() {
+        let kept = parts(&mut whole.form).swap_remove(at).1.clone();
+        for (span, changed) in without(&kept) {
+            *parts(&mut whole.form).swap_remove(at).1 = changed;
+            all.push((span, whole.clone()));
+        }
+        *parts(&mut whole.form).swap_remove(at).1 = kept;
+    }
+    all
+}

@@ -1,0 +1,176 @@
+//! A whole day in an invented house, by the commands alone: `docs/a-day.md` is what a terminal shows of it.
+//!
+//! `tests/day/semi.yaml` has what is run and typed, each answer under the question that it is for.
+//! `WETSIDE_WRITE_PAGES=1 cargo test --test it day::` writes the page anew.
+
+use crate::screen::Screen;
+use serde::Deserialize;
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+use wetside_base::finding::Verdict;
+use wetside_base::source::Source;
+use wetside_engine::check::{Ask, check};
+
+/// A stretch of the day.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Part {
+    part: String,
+    says: String,
+    commands: Vec<Line>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Line {
+    run: String,
+    /// What is typed, by the question.
+    #[serde(default)]
+    typed: BTreeMap<String, Typed>,
+}
+
+/// One answer, or several, one after another.
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum Typed {
+    Once(String),
+    Several(Vec<String>),
+}
+
+/// What a stretch comes to.
+#[derive(Default)]
+struct Count {
+    commands: usize,
+    questions: usize,
+    typed: usize,
+    shown: usize,
+}
+
+const COLUMNS: u16 = 80;
+
+/// The words of a command line, those in quotes as one.
+fn words(line: &str) -> Vec<String> {
+    let parts = line.split('"').enumerate();
+    let words = parts.flat_map(|(at, part)| match at % 2 {
+        0 => part.split_whitespace().map(str::to_string).collect(),
+        _ => vec![part.to_string()],
+    });
+    words.collect()
+}
+
+/// Runs a line, and answers what it asks.
+fn run(folder: &Path, line: Line, count: &mut Count) -> String {
+    let words = words(&line.run);
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    let mut screen = Screen::of(folder, COLUMNS, &words);
+    let mut typed: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for (question, answers) in line.typed {
+        let answers = match answers {
+            Typed::Once(answer) => vec![answer],
+            Typed::Several(answers) => answers.into_iter().rev().collect(),
+        };
+        typed.insert(question, answers);
+    }
+    let mut question = String::new();
+    while let Some(shown) = screen.prompted() {
+        count.typed += 1;
+        if shown.ends_with("not to> ") {
+            screen.type_in(b"y\n");
+            continue;
+        }
+        // The head of a question stands behind an empty line, and may be broken.
+        let block = shown.rsplit("\r\n\r\n").next().unwrap_or_default();
+        let block = block.replace("\r\n", " ");
+        if let Some((name, _)) = block.split_once(" (")
+            && block.contains("): question ")
+        {
+            question = name.to_string();
+            count.questions += 1;
+        }
+        let answer = typed.get_mut(&question).and_then(Vec::pop);
+        let answer =
+            answer.unwrap_or_else(|| panic!("what is the answer to `{question}`? {shown}"));
+        screen.type_in(format!("{answer}\n").as_bytes());
+    }
+    typed.retain(|_, answers| !answers.is_empty());
+    assert!(typed.is_empty(), "not asked: {typed:?}");
+    screen.until_the_end()
+}
+
+fn page() -> String {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let text = fs::read_to_string(root.join("tests/day/semi.yaml")).expect("it is there");
+    let parts: Vec<Part> = serde_yaml::from_str(&text).expect("the day has its form");
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("day");
+    let _ = fs::remove_dir_all(&folder);
+    fs::create_dir_all(&folder).expect("the folder can be made");
+    let mut body = String::new();
+    let mut table = String::new();
+    let mut whole = Count::default();
+    for part in parts {
+        body += &format!("\n## {}\n\n{}", part.part, part.says);
+        let mut count = Count::default();
+        for line in part.commands {
+            let command = line.run.clone();
+            let shown = run(&folder, line, &mut count);
+            count.commands += 1;
+            count.shown += shown.lines().count();
+            body += &format!("\n```console\n$ wetside {command}\n{shown}```\n");
+        }
+        let row = |of: &str, count: &Count| {
+            let Count {
+                commands,
+                questions,
+                typed,
+                shown,
+            } = count;
+            format!(
+                "| {of} | {commands} | {questions} | {} | {shown} |\n",
+                commands + typed
+            )
+        };
+        table += &row(&part.part, &count);
+        whole.commands += count.commands;
+        whole.questions += count.questions;
+        whole.typed += count.typed;
+        whole.shown += count.shown;
+        if part.part == "Hand-back" {
+            table += &row("**the day**", &whole);
+        }
+    }
+    let survey = fs::read_to_string(folder.join("semi.yaml")).expect("it is there");
+    let judged = check(
+        &Source::new("semi.yaml", survey),
+        crate::examples::packs(),
+        &Ask::default(),
+    );
+    assert_eq!(judged.verdict, Verdict::Clear);
+    format!("{HEAD}{table}{body}")
+}
+
+const HEAD: &str = "\
+# A day
+
+An invented house from nothing known to handed over, by the commands alone, as a terminal of 80 columns shows it.
+`>` stands before what is typed. A test runs this day on a pseudo-terminal and holds this page to every byte that
+the program says; `WETSIDE_WRITE_PAGES=1 cargo test --test it day::` writes it anew from `tests/day/semi.yaml`.
+
+| | commands | questions | lines typed | lines read |
+|---|---|---|---|---|
+";
+
+#[test]
+fn a_day_by_the_commands_alone_is_as_the_page_has_it() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/a-day.md");
+    let page = page();
+    if std::env::var_os("WETSIDE_WRITE_PAGES").is_some() {
+        fs::write(&path, &page).expect("the page can be written");
+    }
+    let written = fs::read_to_string(&path).expect("the page is there");
+    let advice = "run `WETSIDE_WRITE_PAGES=1 cargo test --test it day::`, and read what changed";
+    assert!(
+        written == page,
+        "docs/a-day.md is not what the program says: {advice}"
+    );
+}
