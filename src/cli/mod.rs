@@ -5,17 +5,20 @@
 
 mod ask;
 mod check;
+mod compare;
 mod exercise;
 mod exit;
 mod figures;
 mod files;
 mod folder;
+mod many;
 mod misuse;
 mod mutate;
 mod new;
 mod note;
 mod pack;
 mod packs;
+mod page;
 mod pages;
 mod rule;
 mod rules;
@@ -59,6 +62,7 @@ enum Command {
     New(new::Arguments),
     Sheet(sheet::Arguments),
     Verify(verify::Arguments),
+    Page(page::Arguments),
     Rule(rule::Arguments),
     Rules(rules::Arguments),
     Pack(pack::Arguments),
@@ -97,6 +101,7 @@ pub(crate) fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Command::New(arguments) => new::run(&arguments),
         Command::Sheet(arguments) => sheet::run(&arguments),
         Command::Verify(arguments) => verify::run(&arguments),
+        Command::Page(arguments) => page::run(&arguments),
         Command::Rule(arguments) => rule::run(&arguments),
         Command::Rules(arguments) => rules::run(&arguments),
         Command::Pack(arguments) => pack::run(&arguments),

@@ -41,6 +41,12 @@ const CRATES: &[(&str, &[&str])] = &[
         &["units", "house", "base", "edit", "engine", "trainer"],
     ),
     ("src/sheet", &["units", "house", "base", "engine", "report"]),
+    (
+        "src/page",
+        &[
+            "rules", "units", "base", "document", "engine", "record", "report", "sheet",
+        ],
+    ),
 ];
 
 /// The modules of the engine, lowest first, each with those of the engine that it may use.

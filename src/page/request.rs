@@ -1,0 +1,75 @@
+//! What a page asks for.
+
+use serde::Deserialize;
+use std::collections::BTreeSet;
+
+/// One request. What is left out is not wanted.
+#[derive(Deserialize, Default)]
+#[serde(default, deny_unknown_fields)]
+pub(crate) struct Request {
+    /// The name of the survey, and its text.
+    pub name: String,
+    pub survey: String,
+    pub stage: Option<String>,
+    pub as_of: Option<String>,
+    /// Packs to judge by from here on, beside the one that is built in.
+    pub packs: Option<Vec<Pack>>,
+    /// What is to be written into the survey before all else.
+    pub act: Option<Act>,
+    /// The changes so far as a reply gave them, so that each can be taken back.
+    pub changes: String,
+    /// The questions that were answered or put off, by the names of their facts: they are not asked again.
+    pub skipped: BTreeSet<String>,
+    /// The names of the last question, from which one walks on.
+    pub after: Vec<String>,
+    /// Whether to walk from the beginning, and not to open with what settles most.
+    pub walking: bool,
+    /// The question to show instead of the next one: by its names, or by a line of the survey.
+    pub ask: Vec<String>,
+    pub ask_line: Option<usize>,
+    pub want: Vec<Want>,
+}
+
+/// A pack as files: the path of each below its folder, and its text.
+#[derive(Deserialize)]
+pub(crate) struct Pack {
+    pub name: String,
+    pub files: Vec<(String, String)>,
+}
+
+#[derive(Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum Act {
+    /// A new survey in the place of the text.
+    Begin,
+    /// An answer to a question: one for all its things, or as many as it has things, an empty one left open.
+    Answer {
+        names: Vec<String>,
+        typed: Vec<String>,
+    },
+    /// A short line of a person at work, with the time on the wall, as `2026-10-13T10:42`.
+    Note {
+        line: String,
+        clock: Option<String>,
+        by: Option<String>,
+    },
+    /// A comment at the end of the survey, such as the name of a photograph.
+    Remark(String),
+    /// The last change is taken back.
+    Undo,
+}
+
+#[derive(Clone, Copy, Deserialize, PartialEq, Eq)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum Want {
+    Check,
+    Questions,
+    /// The question to show.
+    Asked,
+    /// Why that question is asked, and what its answers would do.
+    Why,
+    Figures,
+    Steps,
+    Curves,
+    Papers,
+}

@@ -1,0 +1,54 @@
+// What stands in the way: findings with the lines they rest on, slips of the pen, and what is missing.
+
+/** A line of the survey, which leads to its question. */
+const toLine = (line, words) => h('li', {}, button(`Line ${line}: ${words}`, () => goTo({ ask_line: line })));
+
+/** The facts that something waits for, which lead to their questions. */
+const toFacts = (causes) => causes.map((one) => h('li', {}, button(`${spoken(one.fact)}: ${one.why}${one.detail ? `, ${one.detail}` : ''}`, () => goTo({ ask: [one.fact] }))));
+
+const SIGNS = { hazard: '!!!', preparation: '>', advisory: 'i' };
+
+function finding(one) {
+  const all = [one, ...one.others];
+  const undecided = one.outcome === 'undecided';
+  const cited = [one.source.work, one.source.clause, one.source.standing, one.source.certainty].filter(Boolean).join(', ');
+  const orders = [...new Set(all.map((other) => other.do))];
+  return h('article', { class: `finding ${one.class}${undecided ? ' undecided' : ''}` },
+    h('h3', {}, h('span', { class: 'class' }, `${undecided ? '? undecided ' : `${SIGNS[one.class]} `}${one.class}`), ' ', sentence(one.title)),
+    [...new Set(all.map((other) => other.says))].map((says) => paragraph(sentence(says))),
+    orders.map((order) => h('p', {}, h('strong', {}, undecided ? 'If so: ' : 'Do: '), sentence(order))),
+    one.caution ? h('p', {}, h('strong', {}, 'Caution: '), sentence(one.caution)) : null,
+    one.after.length > 0 ? paragraph(`See first to: ${one.after.map((rule) => rule.replace(/-/g, ' ')).join('; ')}.`) : null,
+    h('ul', { class: 'links' }, undecided
+      ? toFacts(all.flatMap((other) => other.causes))
+      : all.flatMap((other) => (other.lines.length > 0 ? other.lines.map((line) => toLine(line.place.line, line.words)) : [toLine(other.place.line, other.place_words)]))),
+    one.more > 0 ? paragraph(`And ${one.more} more.`) : null,
+    opens('Why, and who says so', () => [paragraph(sentence(one.because)), paragraph(sentence(cited)), paragraph(`Rule ${one.rule}, ${one.pack}.`)]));
+}
+
+const section = (title, inside) => (inside.length > 0 ? h('section', {}, h('h2', {}, title), inside) : null);
+
+view.judge = async () => {
+  if (!app.report) await judge();
+  const { report } = app;
+  if (!report) return [h('h1', {}, 'Not judged'), paragraph(app.failed || ''), button('Judge again', () => show('judge'), { class: 'main' })];
+  const of = (kind, outcome) => report.findings.filter((one) => one.class === kind && one.outcome === outcome).map(finding);
+  const facts = (asked) => asked.map((one) => h('li', {}, button(`${spoken(one.fact)}: ${one.asks}`, () => goTo({ ask: [one.fact] }))));
+  const missing = [...facts(report.gaps), ...facts(report.questions)];
+  return [
+    h('h1', {}, sentence(report.verdict_says)),
+    paragraph(`Stage ${report.stage}${report.as_of ? `, as of ${report.as_of}` : ''}; judged by ${report.packs.join(', ')}.`),
+    section('Slips in the file', report.problems.map((one) => h('article', { class: 'finding problem' },
+      h('h3', {}, sentence(one.says)), paragraph(sentence(one.help)),
+      h('ul', { class: 'links' }, [one.place, ...one.also.map((also) => also.place)].map((place) => toLine(place.line, 'look at it')))))),
+    section('Hazards', of('hazard', 'broken')),
+    section('Steps to do', of('preparation', 'broken')),
+    section('What to find out', missing.length > 0 ? [h('ul', { class: 'links' }, missing)] : []),
+    section('Hazards not ruled out', of('hazard', 'undecided')),
+    section('Steps taken for needed', of('preparation', 'undecided')),
+    section('Worth knowing', [...of('advisory', 'broken'), ...of('advisory', 'undecided')]),
+    section('Unlikely answers, worth another look', report.unlikely.map((one) => h('ul', { class: 'links' }, toLine(one.place.line, `${spoken(one.fact)}: ${one.says}`)))),
+    report.ahead.length > 0 ? opens(`What later stages ask (${report.ahead.length})`, () => report.ahead.map(finding)) : null,
+    paragraph('It is an aid to a competent person. Local codes and the maker’s instructions stand above it; gas work and work on fixed electrical wiring are for those licensed to do them.', 'hint'),
+  ];
+};
