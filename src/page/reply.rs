@@ -4,14 +4,14 @@ use serde::Serialize;
 use wetside_base::problem::Problem;
 use wetside_engine::interview::{Effect, Waits};
 use wetside_record::Refused;
-use wetside_record::undo::History;
 
 /// One reply. The documents are texts as the program writes them.
 #[derive(Serialize, Default)]
 pub(crate) struct Reply {
-    /// The survey as it is now, where it was changed, with the changes so far.
+    /// The survey as it is now, where it was changed.
     pub survey: Option<String>,
-    pub changes: Option<History>,
+    /// The changes so far, as a text: its numbers are larger than those of a page.
+    pub changes: Option<String>,
     /// What is said back of a note.
     pub says: Vec<String>,
     /// Why nothing was done.

@@ -2,7 +2,6 @@
 
 use serde::Deserialize;
 use std::collections::BTreeSet;
-use wetside_record::undo::History;
 
 /// One request. What is left out is not wanted.
 #[derive(Deserialize, Default)]
@@ -17,9 +16,9 @@ pub(crate) struct Request {
     pub packs: Option<Vec<Pack>>,
     /// What is to be written into the survey before all else.
     pub act: Option<Act>,
-    /// The changes so far, so that each can be taken back.
-    pub changes: History,
-    /// The questions that were put off, by the names of their facts.
+    /// The changes so far as a reply gave them, so that each can be taken back.
+    pub changes: String,
+    /// The questions that were answered or put off, by the names of their facts: they are not asked again.
     pub skipped: BTreeSet<String>,
     /// The names of the last question, from which one walks on.
     pub after: Vec<String>,

@@ -10,13 +10,16 @@ use wetside_base::facts::{Content, FactId, Facts, fact_name};
 use wetside_base::finding::Stage;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
+use wetside_engine::cases::whole;
 use wetside_engine::check::{Ask, Packs, check_bytes, registers};
 use wetside_engine::interview::{
     Asks, Question, Session, again, at_once, effects, interview, understood, written,
 };
+use wetside_engine::layers::is_layer;
 use wetside_engine::pack::PackFiles;
 use wetside_engine::{read, schema};
 use wetside_record::Beside;
+use wetside_record::undo::History;
 use wetside_report::figures::{self, CURVES};
 use wetside_report::{asking, json, starter, steps};
 use wetside_units::{Date, DateTime};
@@ -25,6 +28,9 @@ use wetside_units::{Date, DateTime};
 #[derive(Default)]
 pub(crate) struct Shop {
     packs: Option<Packs>,
+    /// The report on packs of which one is faulty: then nothing is judged, since the rule that is missing may be the
+    /// one that would have stopped the work.
+    faulty: Option<String>,
 }
 
 impl Shop {
@@ -47,8 +53,13 @@ impl Shop {
         let mut reply = Reply::default();
         if let Some(packs) = request.packs.take() {
             let (packs, faulty) = loaded(packs);
-            self.packs = Some(packs);
-            reply.faulty_packs = faulty;
+            (self.packs, self.faulty) = (Some(packs), faulty);
+        }
+        if self.faulty.is_some() {
+            let says = "a company pack is faulty, so nothing is judged or written";
+            reply.refused = Some(Refusal::new(says, "leave it out, or load it mended"));
+            reply.faulty_packs = self.faulty.clone();
+            return reply;
         }
         let packs = self.packs.get_or_insert_with(wetside_rules::without_texts);
         match ask(&request) {
@@ -64,11 +75,23 @@ fn loaded(packs: Vec<Pack>) -> (Packs, Option<String>) {
     let mut all = wetside_rules::without_texts();
     let mut wrong = Vec::new();
     for pack in packs {
-        let files = pack.files.into_iter();
-        wrong.extend(all.add(&PackFiles {
+        let texts = pack.files.into_iter();
+        let files = PackFiles {
             name: pack.name,
-            files: files.map(|(path, text)| (path, Cow::Owned(text))).collect(),
-        }));
+            files: texts.map(|(path, text)| (path, Cow::Owned(text))).collect(),
+        };
+        if is_layer(&files) {
+            let says = "this pack is a layer over another, and the page does not carry the texts that a layer is laid over".to_string();
+            let help =
+                "judge by it with the program; the page takes packs that stand by themselves";
+            wrong.push(files.problem_of_head("layer-in-the-page", "pack", says, help));
+            continue;
+        }
+        let found = all.add(&files);
+        if let Some(added) = all.packs.last().filter(|_| found.is_empty()) {
+            wrong.extend(whole::all(added, &files, &all.vocabulary).problems);
+        }
+        wrong.extend(found);
     }
     let pairs: Vec<_> = wrong
         .iter()
@@ -108,7 +131,6 @@ fn told(request: &mut Request, packs: &Packs, ask: Ask, reply: &mut Reply) {
         match desk.done(act, request, reply) {
             Ok(source) => {
                 reply.survey = Some(source.text.clone());
-                reply.changes = Some(request.changes.clone());
                 desk = Desk::at(source, packs, ask, request);
             }
             Err(refusal) => reply.refused = Some(refusal),
@@ -137,8 +159,8 @@ impl<'p> Desk<'p> {
     }
 
     /// The questions that are due, the next one first.
-    fn due(&self) -> Vec<Question<'p>> {
-        let mut due = interview(&self.facts, self.packs, &self.ask, &self.session);
+    fn due(&self, session: &Session) -> Vec<Question<'p>> {
+        let mut due = interview(&self.facts, self.packs, &self.ask, session);
         if self.walking {
             due.sort_by_key(|question| question.walk);
         }
@@ -146,14 +168,26 @@ impl<'p> Desk<'p> {
     }
 
     /// The survey after an act.
-    fn done(&self, act: Act, request: &mut Request, reply: &mut Reply) -> Result<Source, Refusal> {
+    fn done(&self, act: Act, request: &Request, reply: &mut Reply) -> Result<Source, Refusal> {
+        let mut changes: History = serde_json::from_str(&request.changes).unwrap_or_default();
+        let source = self.written(act, &mut changes, reply)?;
+        reply.changes = serde_json::to_string(&changes).ok();
+        Ok(source)
+    }
+
+    fn written(
+        &self,
+        act: Act,
+        changes: &mut History,
+        reply: &mut Reply,
+    ) -> Result<Source, Refusal> {
         let (label, source) = match act {
             Act::Begin => {
                 let text = starter::survey(&schema::vocabulary(), &at_once(self.packs));
                 return Ok(Source::new(&*self.source.name, text));
             }
             Act::Undo => {
-                let Some((text, said)) = request.changes.pop(&self.source.text) else {
+                let Some((text, said)) = changes.pop(&self.source.text) else {
                     let says = "there is no change to take back";
                     let help = "what came from a file, or was written long ago, is changed by answering anew";
                     return Err(Refusal::new(says, help));
@@ -184,9 +218,7 @@ impl<'p> Desk<'p> {
                 (line, noted.source)
             }
         };
-        request
-            .changes
-            .push(&label, &self.source.text, &source.text);
+        changes.push(&label, &self.source.text, &source.text);
         Ok(source)
     }
 
@@ -194,7 +226,9 @@ impl<'p> Desk<'p> {
         let (facts, vocabulary) = (&self.facts, &self.packs.vocabulary);
         // Of a list only what is due says whether it is to be counted or its things named.
         let known = again(facts, self.packs, names).filter(|known| known.asks == Asks::Value);
-        let Some(question) = known.or_else(|| self.question(&self.due(), names)) else {
+        let mut before = self.session.clone();
+        before.asked.retain(|name| !names.contains(name));
+        let Some(question) = known.or_else(|| self.question(&self.due(&before), names)) else {
             let says = "the survey has no such question any more";
             return Err(Refusal::new(says, "go on with the next one"));
         };
@@ -243,7 +277,7 @@ impl<'p> Desk<'p> {
         let wants = |want| request.want.contains(&want);
         let mut due = Vec::new();
         if wants(Want::Questions) || wants(Want::Asked) {
-            due = self.due();
+            due = self.due(&self.session);
         }
         reply.left = due.len();
         for want in &request.want {
@@ -345,4 +379,56 @@ fn named<'p>(
             || matches!(names, [name] if question.name == *name)
     };
     due.iter().find(is_it).cloned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::{Value, json};
+
+    fn told(request: &Value) -> Value {
+        let reply = Shop::default().answer(request.to_string().as_bytes());
+        serde_json::from_str(&reply).expect("a reply is JSON")
+    }
+
+    #[test]
+    fn what_is_no_request_is_refused_in_words() {
+        let reply = Shop::default().answer(b"\xff{");
+        assert!(reply.contains("load the page again"), "{reply}");
+        let reply = told(&json!({"stage": "noon"}));
+        assert_eq!(reply["refused"]["says"], "there is no stage `noon`");
+    }
+
+    #[test]
+    fn an_answer_is_written_judged_and_taken_back() {
+        let begun = told(&json!({"name": "new", "act": "begin"}));
+        let answer = json!({"answer": {"names": ["circuit.kind"], "typed": ["sealed"]}});
+        let mut request =
+            json!({"survey": begun["survey"], "act": answer, "want": ["check", "asked"]});
+        let after = told(&request);
+        let survey = after["survey"].as_str().expect("it is written");
+        assert!(survey.contains("  kind: sealed"), "{survey}");
+        assert!(after["check"].is_string() && after["asked"]["names"][0].is_string());
+        request["survey"] = after["survey"].clone();
+        request["changes"] = after["changes"].clone();
+        request["act"] = json!("undo");
+        assert_eq!(told(&request)["survey"], begun["survey"]);
+    }
+    #[test]
+    fn a_list_is_counted_and_then_its_things_are_named() {
+        let begun = told(&json!({"name": "new", "act": "begin"}));
+        let mut request = json!({"survey": begun["survey"]});
+        for (name, typed) in [
+            ("heat_sources: count", "1"),
+            ("heat_sources: names", "corner boiler"),
+        ] {
+            request["act"] = json!({"answer": {"names": [name], "typed": [typed]}});
+            request["skipped"] = json!([name]);
+            let reply = told(&request);
+            assert_eq!(reply["refused"], Value::Null);
+            request["survey"] = reply["survey"].clone();
+        }
+        let survey = request["survey"].as_str().expect("it is written");
+        assert!(survey.contains("- id: corner boiler"), "{survey}");
+    }
 }

@@ -88,7 +88,11 @@ async function ask(page, typed) {
       return plain.toLowerCase() === name && of === { H: 'count', T: 'names' }[(kind.match(/^(?:(H)ow many|(T)heir names)/) || []).slice(1).join('')];
     });
     let next = key && left.get(key).shift();
-    if (next === '?' || next === 'b') next = left.get(key).shift();
+    if (next === '?') next = left.get(key).shift();
+    if (next === 'b') {
+      await shows(page, () => page.getByRole('button', { name: 'Back', exact: true }).click());
+      continue;
+    }
     if (next === 'q') break;
     if (!next) {
       console.log(`put off: ${heading} ${kind}`);

@@ -43,6 +43,7 @@ async function day(browser) {
       else if (run.includes('--undo')) {
         await tab(page, 'Flush');
         await shows(page, () => page.getByRole('button', { name: /^Take back/ }).click());
+        await page.locator('#said', { hasText: 'Taken back' }).waitFor();
       } else if (STAGES.test(words)) {
         await tab(page, 'Ask');
         await shows(page, () => page.getByRole('button', { name: 'Change the stage of the job' }).click());
@@ -68,51 +69,51 @@ async function day(browser) {
   const file = path.join(folder, 'semi.yaml');
   await exported(page, file);
   const [judged] = native(file).surveys;
-  check(judged.verdict_says === says, `the page says ${says}, the program ${judged.verdict_says}`);
-  const told = new Set([...judged.findings.map((one) => one.title), ...judged.problems.map((one) => one.says)]);
-  check(told.size === new Set(found).size, `the page shows ${found.length} findings, the program ${told.size}`);
+  check(judged.verdict_says === says.toLowerCase(), `the page says ${says}, the program ${judged.verdict_says}`);
+  const told = [...judged.findings.map((one) => one.title), ...judged.problems.map((one) => one.says)];
+  check(told.length === found.length, `the page shows ${found.length} findings, the program ${told.length}`);
+  for (const title of told) check(found.join('\n').toLowerCase().includes(title.toLowerCase()), `the page does not show: ${title}`);
   console.log(`the day: ${says}; ${judged.findings.length} findings, ${fs.statSync(file).size} bytes`);
   await page.context().close();
 }
 
-/** Answers, and the tab is killed; what was taken in is there when the page is opened again. */
+/** Answers, and the tab is killed somewhere near: whatever the page has gone on from is there when it is opened again. */
 async function killed(browser, times) {
   let page = await opened(browser);
-  const { context } = { context: page.context() };
+  const context = page.context();
   await begin(page, 'killed');
-  let seed = 7;
-  let lost = 0;
+  let [seed, gone, taken] = [7, 0, 0];
   for (let at = 0; at < times; at += 1) {
-    const before = await textOf(page);
-    seed = (seed * 16807) % 2147483647;
     const heading = await page.locator('#main h1').textContent();
     const unknown = page.getByRole('button', { name: 'I do not know' });
-    const acts = (await unknown.count()) > 0 ? unknown.click({ noWaitAfter: true }) : page.getByRole('button', { name: 'Put it off' }).click({ noWaitAfter: true });
-    await acts;
-    await page.waitForTimeout(seed % 400);
-    const taken = await page.evaluate((old) => document.querySelector('#main h1').textContent !== old, heading);
-    const told = await textOf(page);
+    const first = page.locator('#refused ~ button.word').first();
+    if ((await first.count()) > 0) await first.click({ noWaitAfter: true });
+    else await unknown.click({ noWaitAfter: true });
+    seed = (seed * 16807) % 2147483647;
+    await page.waitForTimeout(seed % 600);
+    const next = await page.evaluate((old) => document.querySelector('#main h1').textContent !== old, heading);
     const session = await context.newCDPSession(page);
+    const crash = page.waitForEvent('crash');
     session.send('Page.crash').catch(() => {});
-    await page.waitForEvent('crash');
+    await crash;
     page = await context.newPage();
     await page.goto(address);
     await page.locator('#refused').waitFor({ state: 'attached' });
-    const after = await textOf(page);
-    if (taken && after !== told) lost += 1;
-    if (!taken && after !== before && after.length < before.length) lost += 1;
+    const kept = await answersKept(page);
+    if (next) taken += 1;
+    if (kept < gone + (next ? 1 : 0)) wrong.push(`after “${heading}” ${kept} answers are kept of ${gone + 1}`);
+    gone = kept;
   }
-  check(lost === 0, `${lost} of ${times} killed tabs lost an answer`);
-  console.log(`killed ${times} times: ${lost} answers lost`);
+  console.log(`killed ${times} times, ${taken} times after the next question was shown: ${gone} answers kept`);
   await context.close();
 }
 
-/** The survey as the store has it. */
-const textOf = (page) => page.evaluate(() => new Promise((done) => {
+/** How many questions the store has as asked, each with its answer in the text. */
+const answersKept = (page) => page.evaluate(() => new Promise((done) => {
   const asks = indexedDB.open('wetside');
   asks.onsuccess = () => {
     const all = asks.result.transaction('jobs').objectStore('jobs').getAll();
-    all.onsuccess = () => { asks.result.close(); done(all.result.map((job) => `${job.text}\n${job.skipped}`).join('\n')); };
+    all.onsuccess = () => { asks.result.close(); done(Math.min(all.result[0].path.length, JSON.parse(all.result[0].changes || '{"notes":[]}').notes.length)); };
   };
 }));
 
@@ -207,6 +208,80 @@ async function byKeyboard(browser) {
   await page.context().close();
 }
 
+/** A company's own pack judges with the other, is named, and is kept; a faulty one is refused. A photograph stays. */
+async function loaded(browser) {
+  const own = path.join(folder, 'own');
+  const rule = 'electrical/fewer-spurs-than-boilers.yaml';
+  fs.mkdirSync(path.join(own, 'electrical'), { recursive: true });
+  const head = 'pack: own\nedition: "2026.1"\ntitle: What our company asks\nscope: the houses that we flush\n';
+  fs.writeFileSync(path.join(own, 'pack.yaml'), `${head}colour: blue\n`);
+  fs.copyFileSync(path.join('rules/gb-domestic', rule), path.join(own, rule));
+  const page = await opened(browser);
+  await chosen(page, ['examples/guest-house-double-check.yaml']);
+  await tab(page, 'Jobs');
+  const load = async () => {
+    const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.getByRole('button', { name: 'Load a pack' }).click()]);
+    await shows(page, () => chooser.setFiles(own));
+  };
+  await load();
+  await page.locator('#said', { hasText: 'faulty' }).waitFor();
+  console.log(await page.locator('#said').textContent());
+  fs.writeFileSync(path.join(own, 'pack.yaml'), head);
+  await load();
+  await page.reload();
+  await page.locator('#refused').waitFor({ state: 'attached' });
+  await tab(page, 'Findings');
+  const by = await page.locator('#main p').first().textContent();
+  check(by.includes('own 2026.1') && by.includes('gb-domestic'), `the packs that judged are not named: ${by}`);
+  await tab(page, 'Ask');
+  const picture = path.join(folder, 'loft.png');
+  fs.copyFileSync('docs/job-sheet.png', picture);
+  const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.getByRole('button', { name: 'Take a photograph' }).click()]);
+  await shows(page, () => chooser.setFiles(picture));
+  const text = (await exported(page, path.join(folder, 'photograph.yaml'))).toString();
+  const sum = require('crypto').createHash('sha256').update(fs.readFileSync(picture)).digest('hex');
+  check(text.includes(`loft.png, sha256 ${sum}`), 'the survey does not name the photograph with its digest');
+  await page.context().close();
+}
+
+/** Measured and written down; asserted nowhere. */
+async function numbers(browser) {
+  const page = await opened(browser);
+  await begin(page, 'numbers');
+  // The tool slows the page and not its worker, in which the engine runs.
+  for (const rate of [1, 4]) {
+    const session = await page.context().newCDPSession(page);
+    await session.send('Emulation.setCPUThrottlingRate', { rate });
+    await page.addInitScript(() => {
+      const seen = new MutationObserver(() => {
+        const words = (document.querySelector('#verdict strong') || {}).textContent || '';
+        if (!window.judgedAt && words && !/Judging|No job/.test(words)) window.judgedAt = performance.now();
+      });
+      seen.observe(document, { childList: true, subtree: true });
+    });
+    await page.reload();
+    await page.waitForFunction(() => window.judgedAt);
+    console.log(`slowed ${rate} times: first verdict ${Math.round(await page.evaluate(() => window.judgedAt))} ms after opening`);
+    const took = [];
+    for (let at = 0; at < 5; at += 1) {
+      took.push(await page.evaluate(async () => {
+        const old = document.querySelector('#main').firstElementChild;
+        const began = performance.now();
+        document.querySelector('#tabs button[data-view=ask]').click();
+        while (document.querySelector('#main').firstElementChild === old) await new Promise((done) => setTimeout(done, 1));
+        const unknown = [...document.querySelectorAll('#main button')].find((one) => one.textContent === 'I do not know');
+        const shown = document.querySelector('#main').firstElementChild;
+        const pressed = performance.now();
+        unknown.click();
+        while (document.querySelector('#main').firstElementChild === shown) await new Promise((done) => setTimeout(done, 1));
+        return [Math.round(pressed - began), Math.round(performance.now() - pressed)];
+      }).catch(() => null));
+    }
+    console.log(`slowed ${rate} times: screens shown and answers stored and judged, in ms: ${took.filter(Boolean).map((one) => one.join(' and ')).join('; ')}`);
+  }
+  await page.context().close();
+}
+
 /** An exercise is answered here, and its sheet comes out as a file; the page says nothing of its own. */
 async function exercise(browser, survey, sheet) {
   const page = await opened(browser);
@@ -227,7 +302,7 @@ async function exercise(browser, survey, sheet) {
 
 (async () => {
   const browser = await chromium.launch({ executablePath: process.env.CHROMIUM || '/usr/bin/chromium', args: ['--no-sandbox'] });
-  const runs = { day, files, everybody, byKeyboard, killed: (one) => killed(one, 50), exercise: (one) => exercise(one, path.join(folder, 'exercise/survey.yaml'), path.join(folder, 'exercise/answers.yaml')) };
+  const runs = { day, files, everybody, byKeyboard, loaded, numbers, killed: (one) => killed(one, 50), exercise: (one) => exercise(one, path.join(folder, 'exercise/survey.yaml'), path.join(folder, 'exercise/answers.yaml')) };
   const wanted = process.argv.slice(5);
   for (const [name, run] of Object.entries(runs)) {
     if (wanted.length > 0 && !wanted.includes(name)) continue;

@@ -143,6 +143,7 @@ view.ask = async () => {
     await put({ walking: !job.walking });
     await show('ask');
   });
+  if (!app.report) return [h('h1', {}, 'Not judged'), paragraph(sentence(app.failed)), button('Try again', () => show('ask'), { class: 'main' })];
   if (!asked) return done();
   const [question] = JSON.parse(asked.document).questions;
   const alike = question.things.length > 1;
@@ -178,12 +179,14 @@ async function done() {
 
 /** Takes the last change back. */
 function undo() {
-  const { notes } = app.job.changes;
+  const { notes } = JSON.parse(app.job.changes || '{"notes":[]}');
   if (notes.length === 0) return null;
   return button(`Take back: ${spoken(notes[notes.length - 1].note)}`, async () => {
     const { path, skipped } = app.job;
     const names = path[path.length - 1] || [];
     const reply = await change('undo', { path: path.slice(0, -1), skipped: skipped.filter((one) => !names.includes(one)) });
+    // The log says something else now: no branch is clean by what was taken back.
+    if (app.job.flush) await setFlush({ last: '', said: '' });
     await show(app.view);
     at('said').textContent = reply.refused ? reply.refused.says : reply.says[0];
   }, { class: 'quiet' });

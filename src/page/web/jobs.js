@@ -1,13 +1,14 @@
 // The jobs that are stored here, files in and out, and the packs to judge by.
 
 const newJob = (name, parts) => ({
-  id: crypto.randomUUID(), form: 1, state: 0, name, text: '', changes: { notes: [] }, skipped: [], after: [], path: [], walking: false,
+  id: crypto.randomUUID(), form: 1, state: 0, name, text: '', changes: '', skipped: [], after: [], path: [], walking: false,
   made: Date.now(), changed: Date.now(), since: 0, exported: null, ...parts,
 });
 
 async function begin(name) {
   const job = newJob(name || `house of ${dayOf(new Date())}`, {});
   const reply = await engine.ask({ name: 'new', act: 'begin' });
+  if (reply.refused) throw new Error(reply.refused.says);
   job.text = reply.survey;
   app.job = job;
   await keep();
@@ -85,7 +86,7 @@ function text() {
   // A field of a page knows one line end; another is kept by not offering to save it here.
   const plain = box.value === app.job.text;
   const save = async () => {
-    await put({ text: box.value, changes: { notes: [] }, since: app.job.since + 1, changed: Date.now() });
+    await put({ text: box.value, changes: '', since: app.job.since + 1, changed: Date.now() });
     await show('judge');
   };
   return [box, plain ? button('Save the text', save, { class: 'main' }) : paragraph('Its line ends or its mark would be changed here: change it in an editor.', 'hint')];

@@ -25,10 +25,12 @@ function inTurn(does) {
   return next;
 }
 
-/** What the engine says of the job. */
-function told(want, more) {
+/** What the engine says of the job; by faulty packs it says nothing. */
+async function told(want, more) {
   const { name, text, changes, skipped, after, walking } = app.job;
-  return engine.ask({ name: `${fileName(name)}.yaml`, survey: text, changes, skipped, after, walking, want, ...more });
+  const reply = await engine.ask({ name: `${fileName(name)}.yaml`, survey: text, changes, skipped, after, walking, want, ...more });
+  if (reply.faulty_packs) throw new Error(reply.refused.says);
+  return reply;
 }
 
 /** Stores the job; where that fails it says so until it can be done. */
@@ -47,7 +49,7 @@ async function warn() {
   const words = [];
   if (app.unstored) words.push(`Not stored in this browser: ${app.unstored}. Export the job now, and do not close the page before.`);
   if (full > 0.8) words.push('The storage of this browser is nearly full. Export your jobs, and remove old ones.');
-  if (!kept && app.job && app.job.since >= 20) words.push(`${app.job.since} answers since the last export, and this browser may clear what it stores. Export the job.`);
+  if (!kept && app.job && app.job.since >= 20 && ['judge', 'jobs'].includes(app.view)) words.push(`${app.job.since} answers since the last export, and this browser may clear what it stores. Export the job.`);
   const box = at('warning');
   if (box.textContent !== words.join(' ')) box.textContent = words.join(' ');
   box.hidden = words.length === 0;
@@ -64,13 +66,13 @@ function verdict() {
   else if (app.job.sheet) says('none', 'Exercise', 'you judge, and the page does not');
   else if (app.failed) says('none', 'Not judged', app.failed);
   else if (!report) says('none', 'Judging …');
-  else says(report.verdict.replace(/[^a-z]+/g, '-'), report.verdict_says, [inTheWay(report), `stage ${report.stage}`].filter(Boolean).join('; '));
+  else says(report.verdict.replace(/[^a-z]+/g, '-'), sentence(report.verdict_says).slice(0, -1), [inTheWay(report), `stage ${report.stage}`].filter(Boolean).join('; '));
 }
 
 /** Takes a reply to what the survey is now. */
 function take(reply) {
-  app.failed = reply.faulty_packs ? 'a company pack is faulty: see Jobs' : null;
-  if (reply.check && !reply.faulty_packs) [app.report] = JSON.parse(reply.check).surveys;
+  app.failed = null;
+  [app.report] = JSON.parse(reply.check).surveys;
   app.asked = reply.asked;
   app.left = reply.left;
   verdict();
@@ -83,6 +85,7 @@ const judge = () => inTurn(async () => {
     take(await told(['check', 'asked'], app.shown || {}));
   } catch (error) {
     app.report = null;
+    app.asked = null;
     app.failed = `${error.message}; what was answered is kept`;
     verdict();
   }
@@ -127,6 +130,7 @@ const called = (one) => one.getAttribute('aria-label') || (one.labels && one.lab
 /** Shows a view. The focus goes to its heading, or stays on what it was on, where that is still there. */
 async function show(name, stay) {
   app.view = app.job || name === 'jobs' ? name : 'jobs';
+  at('said').textContent = '';
   for (const tab of at('tabs').children) {
     tab.disabled = !app.job && tab.dataset.view !== 'jobs';
     if (tab.dataset.view === app.view) tab.setAttribute('aria-current', 'page');
