@@ -84,10 +84,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
             }
         };
     }
+    let ask = Ask {
+        stage: arguments.stage,
+        as_of: arguments.as_of,
+    };
     if arguments.lines {
-        return stream(arguments, &packs);
+        return stream(arguments, &packs, &ask);
     }
-    let ask = asked(arguments);
     let (judged, all_read) = judge_all(arguments, &packs, &ask)?;
     if judged.is_empty() {
         return Ok(Exit::Misuse);
@@ -208,12 +211,12 @@ fn judge_all(
 }
 
 /// One JSON document a line for each survey, as soon as it is judged, so that there may be any number of them.
-fn stream(arguments: &Arguments, packs: &Packs) -> Result<Exit, Refusal> {
+fn stream(arguments: &Arguments, packs: &Packs, ask: &Ask) -> Result<Exit, Refusal> {
     let (names, alone) = names(arguments)?;
     let mut worst = if alone { Exit::Misuse } else { Exit::Clear };
     for some in names.chunks(AT_ONCE) {
         let mut page = String::new();
-        for one in many::judge(some, packs, &asked(arguments)) {
+        for one in many::judge(some, packs, ask) {
             match one {
                 Ok((source, judgement)) => {
                     worst = worst.max(Exit::of(&judgement));
@@ -228,11 +231,4 @@ fn stream(arguments: &Arguments, packs: &Packs) -> Result<Exit, Refusal> {
         shown(&page)?;
     }
     Ok(worst)
-}
-
-fn asked(arguments: &Arguments) -> Ask {
-    Ask {
-        stage: arguments.stage,
-        as_of: arguments.as_of,
-    }
 }

@@ -4,12 +4,12 @@
 //! read keeps no other from being judged.
 
 use super::files::{self, DEPARTURES, Refusal, STANDARD_INPUT};
-use rayon::prelude::*;
 use std::fs;
 use std::path::Path;
 use wetside_base::finding::Judgement;
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, Packs, check_bytes};
+use wetside_engine::mutants::of_each;
 
 const HELP: &str = "name the survey files, folders of them, or `-` for standard input";
 
@@ -62,6 +62,6 @@ pub(super) fn judge(
     match names {
         // Threads would cost more than they save.
         [] | [_] => names.iter().map(one).collect(),
-        names => names.par_iter().map(one).collect(),
+        names => of_each(names, one),
     }
 }

@@ -6,6 +6,7 @@ use super::packs::{self, shown};
 use super::terminal::Look;
 use clap::Args;
 use std::path::PathBuf;
+use wetside_base::finding::Identity;
 use wetside_base::suggest;
 use wetside_engine::cases::whole;
 use wetside_engine::check::Packs;
@@ -39,7 +40,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     if !wrong.is_empty() {
         return packs::refuse(&wrong, &arguments.look);
     }
-    let own = pack.identities().pop().unwrap_or_default().pack;
+    let Identity {
+        pack: own, edition, ..
+    } = pack.identities().pop().unwrap_or_default();
     let written = |rule: &&Rule| rule.pack == own && rule.changes.iter().all(|one| one.pack == own);
     let asked = |rule: &&Rule| arguments.rule.as_ref().is_none_or(|id| rule.id == *id);
     let rules: Vec<&Rule> = pack.rules.iter().filter(written).filter(asked).collect();
@@ -63,8 +66,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         }
     }
     let words = format!(
-        "Pack {}: {}, {}, {missed} unnoticed.",
-        pack.cited(),
+        "Pack {own} {edition}: {}, {}, {missed} unnoticed.",
         number(rules.len(), "rule", "rules"),
         number(all, "change", "changes")
     );

@@ -273,3 +273,23 @@ pub(crate) fn unused(
     })
     .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_structs_have_the_keys_of_the_schema() {
+        let schema = Which::Departures.read();
+        let named = |place: &str| {
+            let keys = schema.pointer(place).and_then(|keys| keys.as_object());
+            let keys = keys.expect("keys are named there").keys();
+            keys.cloned().collect::<BTreeSet<String>>()
+        };
+        let written = |keys: &[&str]| keys.iter().map(|key| (*key).to_string()).collect();
+        let file: BTreeSet<String> = written(wetside_document::keys_of::<File>());
+        let one: BTreeSet<String> = written(wetside_document::keys_of::<Accepted>());
+        assert_eq!(file, named("/properties"));
+        assert_eq!(one, named("/$defs/departure/properties"));
+    }
+}

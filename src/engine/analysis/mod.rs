@@ -38,7 +38,7 @@ pub fn of(pack: &Pack, files: &PackFiles, vocabulary: &Vocabulary) -> Analysed {
         let mut found = rule::of(pack, rule, vocabulary);
         found.told.extend(words::of(rule, pack, vocabulary));
         let beside = pairs::of(pack, rule, vocabulary);
-        (rule.clone(), found, beside)
+        (*rule, found, beside)
     });
     for (rule, alone, beside) in each {
         done.tried += alone.tried + beside.tried;

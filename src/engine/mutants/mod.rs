@@ -24,9 +24,10 @@ use crate::run::{judge, scene_of_case};
 use change::{Change, Ground};
 pub(crate) use idle::IdlePart;
 pub(crate) use never::Combination;
-use rayon::prelude::*;
 use std::collections::HashSet;
 use std::ops::ControlFlow;
+use std::sync::Mutex;
+use std::thread;
 use wetside_base::facts::Facts;
 use wetside_base::source::Span;
 use wetside_base::vocabulary::Vocabulary;
@@ -72,9 +73,27 @@ struct Bench<'a> {
     vocabulary: &'a Vocabulary,
 }
 
-/// The same for each of several rules, on all cores, in the order of the rules.
-pub fn of_each<T: Send>(rules: &[&Rule], work: impl Fn(&Rule) -> T + Sync) -> Vec<T> {
-    rules.par_iter().map(|rule| work(rule)).collect()
+/// The same for each of several things, on as many cores as there are, in the order of the things.
+pub fn of_each<I: Sync, T: Send>(things: &[I], work: impl Fn(&I) -> T + Sync) -> Vec<T> {
+    let (waiting, done) = (
+        Mutex::new(things.iter().enumerate()),
+        Mutex::new(Vec::new()),
+    );
+    let next = || waiting.lock().ok()?.next();
+    let worker = || {
+        while let Some((at, thing)) = next() {
+            let came = work(thing);
+            if let Ok(mut done) = done.lock() {
+                done.push((at, came));
+            }
+        }
+    };
+    let cores = thread::available_parallelism().map_or(1, usize::from);
+    let workers = cores.min(things.len());
+    thread::scope(|scope| (0..workers).for_each(|_| drop(scope.spawn(worker))));
+    let mut done = done.into_inner().unwrap_or_default();
+    done.sort_by_key(|(at, _)| *at);
+    done.into_iter().map(|(_, came)| came).collect()
 }
 
 /// One survey of a case, read.
