@@ -72,7 +72,7 @@ impl Fault {
 
 /// The compiled schema of one kind of file, made at the first call of the run.
 pub(crate) fn validator(which: Which) -> &'static Validator<Plainly> {
-    static COMPILED: [OnceLock<Validator<Plainly>>; 13] = [const { OnceLock::new() }; 13];
+    static COMPILED: [OnceLock<Validator<Plainly>>; 14] = [const { OnceLock::new() }; 14];
     COMPILED[which.place()].get_or_init(|| {
         compile(which, &which.read())
             .expect("the schema files are tested to be sound and to refer only to themselves")

@@ -2,6 +2,7 @@
 
 use super::exit::{Exit, TABLE};
 use super::files::{self, Refusal, STANDARD_INPUT};
+use super::many;
 use super::packs::{self, shown};
 use super::terminal::{self, Look};
 use clap::Args;
@@ -9,7 +10,7 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use std::path::{Path, PathBuf};
 use wetside_base::finding::{Judgement, Stage};
 use wetside_base::source::Source;
-use wetside_engine::check::{Ask, Packs, check_bytes};
+use wetside_engine::check::{Ask, Packs};
 use wetside_report::{Format, asking, brief, json, text};
 use wetside_units::Date;
 
@@ -22,7 +23,7 @@ use wetside_units::Date;
 #[derive(Args, Debug)]
 #[command(after_help = TABLE)]
 pub(super) struct Arguments {
-    /// The survey files; `-` is standard input
+    /// The survey files, or folders of them; `-` is standard input
     #[arg(required = true, value_name = "SURVEY")]
     surveys: Vec<String>,
     /// The stage to judge for, instead of the one that the survey gives
@@ -40,6 +41,9 @@ pub(super) struct Arguments {
     /// The format of the report
     #[arg(long, default_value = "text", value_parser = formats())]
     format: Format,
+    /// One JSON document a line for each survey, written as they are judged
+    #[arg(long, conflicts_with_all = ["format", "brief", "long", "output"])]
+    lines: bool,
     /// Write the report to this file, and only the verdicts to the terminal
     #[arg(long, value_name = "FILE")]
     output: Option<PathBuf>,
@@ -51,6 +55,9 @@ pub(super) struct Arguments {
     #[command(flatten)]
     look: Look,
 }
+
+/// So many surveys are judged before their lines are written.
+const AT_ONCE: usize = 256;
 
 pub(super) fn stages() -> impl TypedValueParser<Value = Stage> {
     let words = PossibleValuesParser::new(Stage::ALL.map(Stage::words));
@@ -77,11 +84,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
             }
         };
     }
-    let ask = Ask {
-        stage: arguments.stage,
-        as_of: arguments.as_of,
-    };
-    let (judged, all_read) = judge_all(arguments, &packs, &ask);
+    if arguments.lines {
+        return stream(arguments, &packs);
+    }
+    let ask = asked(arguments);
+    let (judged, all_read) = judge_all(arguments, &packs, &ask)?;
     if judged.is_empty() {
         return Ok(Exit::Misuse);
     }
@@ -159,33 +166,73 @@ fn deliver(arguments: &Arguments, report: &str) -> Result<(), Refusal> {
     }
 }
 
+/// The surveys to judge. A file of departures is read with its survey, as where a pattern names both; by itself
+/// it is none.
+fn names(arguments: &Arguments) -> Result<(Vec<String>, bool), Refusal> {
+    let mut alone = false;
+    let mut names = many::surveys(&arguments.surveys)?;
+    let all = names.clone();
+    names.retain(|name| {
+        let Some(stem) = name.strip_suffix(files::DEPARTURES) else {
+            return true;
+        };
+        if !all.contains(&format!("{stem}.yaml")) {
+            let says = format!("`{name}` holds departures, and is no survey");
+            terminal::complain(&says, "name the survey that it lies beside");
+            alone = true;
+        }
+        false
+    });
+    Ok((names, alone))
+}
+
 /// All surveys that can be read, judged; and whether that was all of them. One that cannot be read
 /// does not keep the others from being judged.
-fn judge_all(arguments: &Arguments, packs: &Packs, ask: &Ask) -> (Vec<(Source, Judgement)>, bool) {
-    let mut judged = Vec::new();
-    let mut all_read = true;
-    for name in &arguments.surveys {
-        if let Some(stem) = name.strip_suffix(files::DEPARTURES) {
-            // It is read with its survey, as where a pattern names both.
-            if !arguments.surveys.contains(&format!("{stem}.yaml")) {
-                let says = format!("`{name}` holds departures, and is no survey");
-                terminal::complain(&says, "name the survey that it lies beside");
-                all_read = false;
+fn judge_all(
+    arguments: &Arguments,
+    packs: &Packs,
+    ask: &Ask,
+) -> Result<(Vec<(Source, Judgement)>, bool), Refusal> {
+    let (names, alone) = names(arguments)?;
+    let mut all_read = !alone;
+    let judged = many::judge(&names, packs, ask).into_iter();
+    let read = judged.filter_map(|one| {
+        one.map_err(|refusal| {
+            terminal::complain(&refusal.says, &refusal.help);
+            all_read = false;
+        })
+        .ok()
+    });
+    let read = read.collect();
+    Ok((read, all_read))
+}
+
+/// One JSON document a line for each survey, as soon as it is judged, so that there may be any number of them.
+fn stream(arguments: &Arguments, packs: &Packs) -> Result<Exit, Refusal> {
+    let (names, alone) = names(arguments)?;
+    let mut worst = if alone { Exit::Misuse } else { Exit::Clear };
+    for some in names.chunks(AT_ONCE) {
+        let mut page = String::new();
+        for one in many::judge(some, packs, &asked(arguments)) {
+            match one {
+                Ok((source, judgement)) => {
+                    worst = worst.max(Exit::of(&judgement));
+                    page += &json::line(&source, &judgement);
+                }
+                Err(refusal) => {
+                    terminal::complain(&refusal.says, &refusal.help);
+                    worst = Exit::Misuse;
+                }
             }
-            continue;
         }
-        let help = "name the survey files, or `-` for standard input";
-        let read = files::survey(name, help)
-            .and_then(|(shown, bytes)| Ok((shown, bytes, files::departures(name)?)));
-        match read {
-            Ok((shown, bytes, beside)) => {
-                judged.push(check_bytes(shown, bytes, packs, ask, beside.as_ref()));
-            }
-            Err(refusal) => {
-                terminal::complain(&refusal.says, &refusal.help);
-                all_read = false;
-            }
-        }
+        shown(&page)?;
     }
-    (judged, all_read)
+    Ok(worst)
+}
+
+fn asked(arguments: &Arguments) -> Ask {
+    Ask {
+        stage: arguments.stage,
+        as_of: arguments.as_of,
+    }
 }

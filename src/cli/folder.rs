@@ -8,7 +8,7 @@ use std::sync::Arc;
 use std::{fs, io};
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
-use wetside_engine::pack::{PackFiles, PackProblem};
+use wetside_engine::pack::{PACK_FILE, PackFiles, PackProblem};
 
 /// Folders within folders of a pack.
 const DEEPEST: usize = 8;
@@ -28,6 +28,10 @@ pub(super) fn pack(folder: &Path, help: &str) -> Result<(PackFiles, Vec<PackProb
         problems.push(PackProblem { source, problem });
     };
     let (files, no_text) = read_all(folder, help, false, &mut pass)?;
+    if !files.files.iter().any(|(path, _)| path == PACK_FILE) {
+        // It is the wrong folder, whatever else it holds.
+        return Ok((files, Vec::new()));
+    }
     problems.extend(no_text);
     // A folder lists what it holds in an order that is not the same everywhere.
     problems.sort_by(|a, b| a.source.name.cmp(&b.source.name));

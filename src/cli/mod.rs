@@ -5,11 +5,13 @@
 
 mod ask;
 mod check;
+mod compare;
 mod exercise;
 mod exit;
 mod figures;
 mod files;
 mod folder;
+mod many;
 mod misuse;
 mod mutate;
 mod new;

@@ -1,5 +1,6 @@
 //! `wetside pack`: work on rule packs.
 
+use super::compare;
 use super::exit::Exit;
 use super::files::Refusal;
 use super::mutate;
@@ -27,6 +28,7 @@ pub(super) struct Arguments {
 enum Command {
     Test(Test),
     Check(Check),
+    Compare(compare::Arguments),
     Mutate(mutate::Arguments),
 }
 
@@ -65,6 +67,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     match &arguments.command {
         Command::Test(arguments) => test(arguments),
         Command::Check(arguments) => check(arguments),
+        Command::Compare(arguments) => compare::run(arguments),
         Command::Mutate(arguments) => mutate::run(arguments),
     }
 }

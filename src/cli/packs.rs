@@ -70,6 +70,16 @@ pub(super) fn one(
     folder: Option<&Path>,
     over: &[PathBuf],
 ) -> Result<(Pack, PackFiles, Vec<PackProblem>), Refusal> {
+    let (packs, files, wrong) = stack(folder, over)?;
+    let pack = packs.packs.last().cloned();
+    Ok((pack.unwrap_or_default(), files, wrong))
+}
+
+/// The same, ready to judge by; there is no such pack where something is wrong with it.
+pub(super) fn stack(
+    folder: Option<&Path>,
+    over: &[PathBuf],
+) -> Result<(Packs, PackFiles, Vec<PackProblem>), Refusal> {
     let (files, mut wrong) = match folder {
         Some(folder) => folder::pack(folder, PACK_FOLDER)?,
         None => (wetside_rules::files(), Vec::new()),
@@ -86,9 +96,11 @@ pub(super) fn one(
         Packs::none()
     };
     let found = packs.add(&files);
-    let pack = packs.packs.last().filter(|_| found.is_empty()).cloned();
+    if !found.is_empty() {
+        packs = Packs::none();
+    }
     wrong.extend(found);
-    Ok((pack.unwrap_or_default(), files, wrong))
+    Ok((packs, files, wrong))
 }
 
 /// A pack that is not the one that the program carries must not bear its name in a report.

@@ -12,14 +12,14 @@ use crate::figures::{self, Wanted};
 use crate::gaps::{Gates, gaps};
 use crate::layers;
 use crate::moved::{self, Register};
-use crate::pack::{Agreement, Pack, PackFiles, PackProblem, Rule, agreed, idle, load};
+use crate::pack::{Agreement, Pack, PackFiles, PackProblem, Rule, agreed, idle, load, pack_twice};
 use crate::read;
-use crate::run::{self, Doubt, Waiting};
+use crate::run::{self, Doubt, Run, Waiting};
 use crate::schema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use wetside_base::facts::{Content, FactId, Facts, Value, Why};
-use wetside_base::finding::{Basis, Beside, Counts, Judgement, Stage, Verdict};
+use wetside_base::finding::{Basis, Beside, Counts, Judgement, Question, Stage, Verdict};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::{FieldId, Vocabulary};
@@ -175,13 +175,6 @@ fn wanted(vocabulary: &Vocabulary, reads: Reads) -> Wanted {
     Wanted::by(fields.map(|field| vocabulary.field(*field).path.as_str()))
 }
 
-/// Every rule of two packs of one name would count twice, and nobody could tell which is meant.
-fn pack_twice(files: &PackFiles, name: &str) -> PackProblem {
-    let says = format!("there is a pack `{name}` among the packs to judge by already");
-    let help = "leave one of the two out, or give this one a name of its own; to judge by a changed copy of the pack that the program carries, leave that one out";
-    files.problem_of_head("pack-twice", "pack", says, help)
-}
-
 /// Judges a survey from its bytes. Of bytes that are no text nothing is known, which is never clear.
 ///
 /// `beside` is the file of departures that lies beside it, if there is one.
@@ -203,7 +196,7 @@ pub fn check_bytes(
         verdict: Verdict::FindOut,
         stage: ask.stage.unwrap_or(Stage::Survey),
         as_of: None,
-        packs: cited(packs),
+        packs: basis(packs, ask).cited(),
         basis: basis(packs, ask),
         problems: vec![problem],
         beside: None,
@@ -219,12 +212,6 @@ pub fn check_bytes(
         counts: Counts::default(),
     };
     (Source::new(name, ""), judgement)
-}
-
-fn cited(packs: &Packs) -> Vec<String> {
-    let all = packs.packs.iter().flat_map(Pack::identities);
-    all.map(|one| format!("{} {}", one.pack, one.edition))
-        .collect()
 }
 
 fn basis(packs: &Packs, ask: &Ask) -> Basis {
@@ -274,12 +261,14 @@ fn check_beside(survey: &Source, packs: &Packs, ask: &Ask, beside: Option<&Sourc
     let (gaps, more_gaps) = gaps(&packs.gates, scene);
     run.waiting.retain(Waiting::blocks);
     let (mut questions, more_questions) = run::questions(&run.waiting, scene);
-    for (at, one) in contradictions.iter().enumerate() {
-        let behind = run.doubted.iter().filter(|(behind, _)| *behind == at);
-        let rules: Vec<String> = behind.map(|(_, rule)| (*rule).to_string()).collect();
-        problems.push(one.problem(scene, survey, rules.len()));
-        questions.insert(at, one.question(scene, rules));
-    }
+    tell_contradictions(
+        &contradictions,
+        &run,
+        scene,
+        survey,
+        &mut problems,
+        &mut questions,
+    );
     let (unlikely, more_unlikely) = agreements::unlikely(&packs.packs, scene, survey);
     let sound = beside.as_ref().is_none_or(|file| file.problems.is_empty());
     let incomplete =
@@ -291,7 +280,7 @@ fn check_beside(survey: &Source, packs: &Packs, ask: &Ask, beside: Option<&Sourc
             .as_of
             .single()
             .map(|_| datetime::told(&scene.as_of, false)),
-        packs: cited(packs),
+        packs: basis(packs, ask).cited(),
         basis: basis(packs, ask),
         problems,
         beside,
@@ -305,6 +294,23 @@ fn check_beside(survey: &Source, packs: &Packs, ask: &Ask, beside: Option<&Sourc
         more_unlikely,
         ahead: run.ahead,
         counts: run.counts,
+    }
+}
+
+/// Each contradiction as a problem and a question, with the rules that are undecided through it.
+fn tell_contradictions(
+    contradictions: &[Contradiction],
+    run: &Run<'_>,
+    scene: Scene<'_>,
+    survey: &Source,
+    problems: &mut Vec<Problem>,
+    questions: &mut Vec<Question>,
+) {
+    for (at, one) in contradictions.iter().enumerate() {
+        let behind = run.doubted.iter().filter(|(behind, _)| *behind == at);
+        let rules: Vec<String> = behind.map(|(_, rule)| (*rule).to_string()).collect();
+        problems.push(one.problem(scene, survey, rules.len()));
+        questions.insert(at, one.question(scene, rules));
     }
 }
 

@@ -14,7 +14,7 @@ use crate::all_open::all_open;
 use crate::alone::{Branch, branch};
 use crate::inputs::Input;
 use crate::model::{House, Layout, Way};
-use crate::opened::AllOpen;
+use crate::opened::{AllOpen, MOST_OPEN};
 use crate::range::Range;
 use wetside_units::truth::Truth;
 
@@ -174,6 +174,9 @@ impl Likely {
 
 /// What is not known and is no number.
 fn undecided(house: &House) -> Result<(), String> {
+    if house.emitters.len() > MOST_OPEN {
+        return Err(format!("there are more than {MOST_OPEN} emitters"));
+    }
     if house.layout == Layout::Mixed {
         return Err("each emitter may be piped either way".to_string());
     }

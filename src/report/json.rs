@@ -36,6 +36,14 @@ pub fn document(
     })
 }
 
+/// One survey of that document on one line.
+pub fn line(source: &Source, judgement: &Judgement) -> String {
+    let survey = Survey::new(source, judgement);
+    let mut text = serde_json::to_string(&survey).expect("every key is a word");
+    text.push('\n');
+    text
+}
+
 /// A document as text.
 pub(crate) fn written(document: &impl Serialize) -> String {
     let mut text = serde_json::to_string_pretty(document).expect("every key is a word");

@@ -73,7 +73,7 @@ fn height(points: &[(f64, f64)], at: f64) -> Option<f64> {
         } else {
             0.0
         };
-        (from <= at && at <= to).then(|| low + share * (high - low))
+        (from <= at && at <= to).then_some(low + share * (high - low))
     })
 }
 

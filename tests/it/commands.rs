@@ -64,7 +64,7 @@ fn each_verdict_and_each_fault_has_its_own_code() {
     // A slip of the pen in one hides no danger in another.
     assert_eq!(code(&["check", STOPPED, FAULTY]), Some(12));
     assert_eq!(code(&["check", STOPPED, "no-such-file.yaml"]), Some(2));
-    assert_eq!(code(&["check", "examples"]), Some(2));
+    assert_eq!(code(&["check", "src"]), Some(2));
     assert_eq!(code(&["check", CLEAR, "--stage", "rinse"]), Some(2));
     assert_eq!(code(&["check", CLEAR, "--as-of", "2026-13-01"]), Some(2));
     assert_eq!(code(&["check", CLEAR, "--without-built-in"]), Some(2));

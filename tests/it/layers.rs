@@ -322,3 +322,56 @@ fn no_layer_loosens_what_is_kept() {
     }
     assert!(refused > 10, "{refused}");
 }
+
+/// The layer of the invented company, over every example: its own rules are told with its name, and what it
+/// changed with the lines where that stands.
+#[test]
+fn the_company_of_the_examples_uses_every_change() {
+    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("examples/company/harbour-heating");
+    let folder = folder.display().to_string();
+    let run = |arguments: &[&str]| {
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_wetside"));
+        let command = command
+            .args(arguments)
+            .current_dir(env!("CARGO_MANIFEST_DIR"));
+        let output = command.output().expect("the program starts");
+        let page = String::from_utf8(output.stdout).expect("it is text");
+        (output.status.code(), page)
+    };
+    for command in ["test", "check", "mutate"] {
+        let (code, page) = run(&["pack", command, &folder]);
+        assert_eq!(code, Some(0), "{command}: {page}");
+    }
+    let head = std::fs::read_to_string(format!("{folder}/pack.yaml")).expect("it is there");
+    for change in [
+        "set_limit",
+        "extend_table",
+        "tighten",
+        "replace",
+        "reword",
+        "retire",
+    ] {
+        assert!(head.contains(&format!("- {change}:")), "{change}");
+    }
+    let (code, page) = run(&[
+        "pack", "compare", "-", &folder, "--over", "examples", "--width", "200",
+    ]);
+    assert_eq!(code, Some(0), "{page}");
+    for line in [
+        "hold-test-missing-or-short broken: 0 before, 1 now (hold_test_length was 30 min, is 60 min)",
+        "longer-than-a-day-on-site undecided: 1 before, 0 now (gone)",
+        "air-gap-without-our-spare broken: 0 before, 1 now (new)",
+        "with a milder verdict; 0 could not be read",
+    ] {
+        assert!(page.contains(line), "{line}\n{page}");
+    }
+    let (code, lines) = run(&["check", "examples", "--lines", "--pack", &folder]);
+    assert_eq!(code, Some(12));
+    let surveys: Vec<serde_json::Value> = lines
+        .lines()
+        .map(|line| serde_json::from_str(line).expect("each line is JSON"))
+        .collect();
+    assert_eq!(surveys.len(), examples().len());
+    let named = |survey: &serde_json::Value| survey["judged_by"]["packs"][1]["pack"].clone();
+    assert!(surveys.iter().all(|one| named(one) == "harbour-heating"));
+}

@@ -107,7 +107,7 @@ fn one_pack_twice_is_refused() {
 #[test]
 fn a_folder_that_is_no_pack_is_one_problem() {
     for (folder, help) in [
-        ("examples", "Name the folder that holds `pack.yaml`"),
+        ("docs", "Name the folder that holds `pack.yaml`"),
         ("rules", "there is one in `rules/gb-domestic`"),
     ] {
         let output = run(&["check", CLEAN, "--pack", folder]);

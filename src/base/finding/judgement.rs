@@ -97,6 +97,15 @@ pub struct Basis {
     pub as_of: Option<String>,
 }
 
+impl Basis {
+    /// The packs by name and edition.
+    pub fn cited(&self) -> Vec<String> {
+        let all = self.packs.iter();
+        all.map(|one| format!("{} {}", one.pack, one.edition))
+            .collect()
+    }
+}
+
 /// The file of departures that lies beside a survey.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Beside {

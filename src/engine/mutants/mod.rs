@@ -24,10 +24,9 @@ use crate::run::{judge, scene_of_case};
 use change::{Change, Ground};
 pub(crate) use idle::IdlePart;
 pub(crate) use never::Combination;
+use rayon::prelude::*;
 use std::collections::HashSet;
 use std::ops::ControlFlow;
-use std::sync::Mutex;
-use std::thread;
 use wetside_base::facts::Facts;
 use wetside_base::source::Span;
 use wetside_base::vocabulary::Vocabulary;
@@ -73,23 +72,9 @@ struct Bench<'a> {
     vocabulary: &'a Vocabulary,
 }
 
-/// The same for each of several rules, on as many cores as there are, in the order of the rules.
+/// The same for each of several rules, on all cores, in the order of the rules.
 pub fn of_each<T: Send>(rules: &[&Rule], work: impl Fn(&Rule) -> T + Sync) -> Vec<T> {
-    let (waiting, done) = (Mutex::new(rules.iter().enumerate()), Mutex::new(Vec::new()));
-    let next = || waiting.lock().ok()?.next();
-    let worker = || {
-        while let Some((at, rule)) = next() {
-            let came = work(rule);
-            if let Ok(mut done) = done.lock() {
-                done.push((at, came));
-            }
-        }
-    };
-    let cores = thread::available_parallelism().map_or(1, usize::from);
-    thread::scope(|scope| (0..cores).for_each(|_| drop(scope.spawn(worker))));
-    let mut done = done.into_inner().unwrap_or_default();
-    done.sort_by_key(|(at, _)| *at);
-    done.into_iter().map(|(_, came)| came).collect()
+    rules.par_iter().map(|rule| work(rule)).collect()
 }
 
 /// One survey of a case, read.

@@ -180,25 +180,26 @@ fn extend_table(
             table.columns.extend(tables::column(column));
         }
     }
-    fill(sheet, file, table, before, vocabulary);
-    let held: Vec<String> = file
-        .rows
-        .iter()
-        .flat_map(|rows| &rows.value.0)
-        .flat_map(told)
-        .collect();
-    *stamp = digest::joined(std::iter::once(stamp.as_str()).chain(held.iter().map(String::as_str)));
+    if fill(sheet, file, table, before, vocabulary) {
+        // What rules below look up is another thing now; a further column is none of theirs.
+        let held = file.rows.iter().flat_map(|rows| &rows.value.0);
+        let held: Vec<String> = held.flat_map(told).collect();
+        let parts = std::iter::once(stamp.as_str()).chain(held.iter().map(String::as_str));
+        *stamp = digest::joined(parts);
+    }
 }
 
-/// Fills in the cells: all of the further columns, and others where the table knew nothing.
+/// Fills in the cells: all of the further columns, and others where the table knew nothing; whether there were
+/// any of those.
 fn fill(
     sheet: &mut Sheet<'_>,
     file: &ChangeFile,
     table: &mut Table,
     before: usize,
     vocabulary: &Vocabulary,
-) {
+) -> bool {
     let mut filled = vec![0; table.columns.len()];
+    let mut old_cells = false;
     for row in &mut table.rows {
         row.cells.resize(table.columns.len(), Cell::Unknown);
     }
@@ -225,6 +226,7 @@ fn fill(
                 continue;
             }
             filled[at] += 1;
+            old_cells |= at < before;
             let cell = tables::read_cell(sheet, cells, name.span, &table.columns[at]);
             table.rows[row].cells[at] = cell;
         }
@@ -237,6 +239,7 @@ fn fill(
             sheet.report("cell-missing", span.unwrap_or_default(), says, help);
         }
     }
+    old_cells
 }
 
 /// Whether what is changed is what the writer knew; else what it is now.

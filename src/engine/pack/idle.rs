@@ -14,13 +14,7 @@ pub(crate) fn idle(pack: &Pack, files: &PackFiles) -> Vec<PackProblem> {
     let head = files.source(PACK_FILE);
     let root = wetside_document::read(&head).root;
     let name = root.get("pack").and_then(|name| name.value.as_text());
-    let mut reads = Reads::default();
-    let of_rows = pack.usual.iter().map(super::Agreement::reads);
-    for of_rule in pack.rules.iter().map(super::Rule::reads).chain(of_rows) {
-        reads.limits.extend(of_rule.limits);
-        reads.tables.extend(of_rule.tables);
-        reads.lists.extend(of_rule.lists);
-    }
+    let reads = named(pack);
     let limits = pack.limits.iter().enumerate();
     let limits = limits.filter(|(at, entry)| {
         !reads.limits.contains(at) && Some(entry.pack.as_str()) == name && entry.changes.is_empty()
@@ -74,4 +68,16 @@ pub(crate) fn idle(pack: &Pack, files: &PackFiles) -> Vec<PackProblem> {
             PackProblem { source, problem }
         })
         .collect()
+}
+
+/// All that the rules and rows of a pack name.
+fn named(pack: &Pack) -> Reads {
+    let mut reads = Reads::default();
+    let of_rows = pack.usual.iter().map(super::Agreement::reads);
+    for of_rule in pack.rules.iter().map(super::Rule::reads).chain(of_rows) {
+        reads.limits.extend(of_rule.limits);
+        reads.tables.extend(of_rule.tables);
+        reads.lists.extend(of_rule.lists);
+    }
+    reads
 }

@@ -183,6 +183,13 @@ fn table_twice(files: &PackFiles, path: &str, text: &str) -> PackProblem {
     }
 }
 
+/// Every rule of two packs of one name would count twice, and nobody could tell which is meant.
+pub(crate) fn pack_twice(files: &PackFiles, name: &str) -> PackProblem {
+    let says = format!("there is a pack `{name}` among the packs to judge by already");
+    let help = "leave one of the two out, or give this one a name of its own; to judge by a changed copy of the pack that the program carries, leave that one out";
+    files.problem_of_head("pack-twice", "pack", says, help)
+}
+
 /// Two rules of one name could not be told apart in a report.
 fn refuse_twins(rules: &[rule::Rule], problems: &mut Vec<PackProblem>) {
     for (at, rule) in rules.iter().enumerate() {

@@ -38,7 +38,7 @@ pub(crate) use idle::idle;
 pub use law::{Cited, Law};
 use link::Link;
 pub use load::load;
-pub(crate) use load::{over, unlocked};
+pub(crate) use load::{over, pack_twice, unlocked};
 pub use moved::{Moves, Readings, Signed, Sort, Spoken};
 pub use place::in_file;
 pub(crate) use relations::check as relations;

@@ -171,7 +171,7 @@ fn group(pen: &mut Pen, source: &Source, figures: &[Worked], decides: &str, abou
         let value = figure.value.as_ref().map_or("", String::as_str);
         pen.entry(
             0,
-            &sentence(&plain(&figure.name)).trim_end_matches('.'),
+            sentence(&plain(&figure.name)).trim_end_matches('.'),
             value,
         );
         let says = match line_numbers::told(source, figure.lines.iter().copied()) {

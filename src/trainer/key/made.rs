@@ -216,7 +216,7 @@ fn fields(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Vec<KeyField> 
 }
 
 /// How many fields an answer sheet names, more only if the faults have more.
-const FIELDS: usize = 12;
+const MOST_FIELDS: usize = 12;
 
 /// So many fields that those given cannot be told from the rest.
 pub(crate) fn offered_fields(
@@ -236,7 +236,7 @@ pub(crate) fn offered_fields(
     draw.shuffle(&mut others);
     let mut offered = given;
     for other in others {
-        if offered.len() >= FIELDS {
+        if offered.len() >= MOST_FIELDS {
             break;
         }
         offered.insert(other);

@@ -66,7 +66,7 @@ fn a_loop_left_open_is_said_not_to_work() {
     let chapel = chapel.expect("it is an example");
     let told = chapel.told.as_ref().expect("it is a whole house");
     assert!(told.plan.order.iter().all(|turn| turn.works != Truth::Yes));
-    let page = page(&chapel, None, false, &Style::wide(100));
+    let page = page(chapel, None, false, &Style::wide(100));
     let words: Vec<&str> = page.split_whitespace().collect();
     let words = words.join(" ");
     assert!(
