@@ -1,12 +1,15 @@
 // One question a screen: words to choose from, measures with their unit, alike things as a table.
 
+/** Where a question stands on the way: a list that is named by now is found as one that was counted. */
+const standing = (names) => names.map((name) => name.replace(/: names$/, ': count'));
+
 /** What became of an answer: the next question, or what is wrong with this one. */
 async function answer(question, typed) {
   const refused = at('refused');
   refused.textContent = '';
   const { names } = app.asked;
   const path = [...app.job.path, names].slice(-200);
-  const reply = await change({ answer: { names, typed } }, { after: names, path, skipped: [...new Set([...app.job.skipped, ...names])] });
+  const reply = await change({ answer: { names, typed } }, { after: standing(names), path, skipped: [...new Set([...app.job.skipped, ...names])] });
   if (reply.refused) {
     refused.textContent = `${sentence(reply.refused.says)} ${sentence(reply.refused.help)}`;
     refused.focus();
@@ -18,7 +21,7 @@ async function answer(question, typed) {
 async function putOff() {
   const { names } = app.asked;
   app.shown = null;
-  await put({ skipped: [...new Set([...app.job.skipped, ...names])], after: names, path: [...app.job.path, names] });
+  await put({ skipped: [...new Set([...app.job.skipped, ...names])], after: standing(names), path: [...app.job.path, names] });
   await show('ask');
 }
 

@@ -112,6 +112,12 @@ const change = (act, parts) => inTurn(async () => {
   await keep();
   app.shown = null;
   take(reply);
+  if (report && report.stage !== app.report.stage) {
+    // Another stage is another talk: what was put off or not known is asked again.
+    Object.assign(job, { skipped: [], after: [] });
+    await keep();
+    take(await told(['check', 'asked']));
+  }
   return reply;
 });
 
