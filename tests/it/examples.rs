@@ -19,6 +19,16 @@ pub(crate) fn packs() -> &'static Packs {
     PACKS.get_or_init(wetside_rules::packs)
 }
 
+/// The head of the built-in pack for a pack of fewer rules, without the names of those that it locks.
+pub(crate) fn unlocked(head: &str) -> String {
+    let mut within = false;
+    let kept = head.lines().filter(|line| {
+        within = *line == "locked:" || within && line.starts_with("  - ");
+        !within
+    });
+    kept.map(|line| format!("{line}\n")).collect()
+}
+
 /// The example surveys by name.
 pub(crate) fn examples() -> Vec<Source> {
     let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("examples");

@@ -261,7 +261,8 @@ pub(super) fn condition_fails(vocabulary: &Vocabulary, condition: &str) -> Vec<S
     let head = wetside_rules::files()
         .files
         .into_iter()
-        .filter(|(path, _)| path == "pack.yaml" || path.starts_with("tables/"));
+        .filter(|(path, _)| path == "pack.yaml" || path.starts_with("tables/"))
+        .map(|(path, text)| (path, crate::examples::unlocked(&text).into()));
     let rule = format!(
         "title: the fact is not so\nclass: advisory\nstage: survey\nmust: >\n  {condition}\nsays: the fact is not so\n\
          do: look at the source\nbecause: facts and limits go together\n\
