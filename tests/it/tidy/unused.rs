@@ -217,6 +217,9 @@ fn listed(manifest: &str, heading: &str) -> Vec<String> {
         .collect()
 }
 
+/// What a manifest depends on in a browser alone.
+const BROWSERS: &str = "[target.'cfg(target_arch = \"wasm32\")'.dependencies]";
+
 #[test]
 fn every_dependency_is_named_in_the_code() {
     let mut asked = BTreeSet::new();
@@ -238,6 +241,7 @@ fn every_dependency_is_named_in_the_code() {
         let words = words_of(one);
         judge(&manifest, "[dependencies]", &words, &one.folder);
         judge(&manifest, "[build-dependencies]", &words, &one.folder);
+        judge(&manifest, BROWSERS, &words, &one.folder);
         let whole = one.folder.is_empty() || !manifest.contains("[dev-dependencies]");
         assert!(
             whole,
