@@ -128,7 +128,8 @@ fn the_key_itself_gets_full_marks() {
         let paper = pages::on_paper(&exercise);
         assert!(
             !paper.contains("finds:")
-                && paper.matches("<li>").count() == exercise.key.reasons.len()
+                && paper.matches("<li>").count()
+                    == exercise.key.reasons.len() + exercise.key.fields.len()
         );
         let blank = sheet::blank(&exercise.key);
         assert!(
