@@ -236,12 +236,7 @@ fn check_beside(survey: &Source, packs: &Packs, ask: &Ask, beside: Option<&Sourc
     };
     let (facts, mut problems) = read(&BTreeMap::new());
     let scene = run::scene(&packs.vocabulary, &facts, ask.as_of);
-    let stage = if let Some(stage) = ask.stage.or_else(|| recorded_stage(scene)) {
-        stage
-    } else {
-        problems.extend(stage_missing(scene));
-        Stage::Survey
-    };
+    let stage = due_at(ask, scene, &mut problems);
     let contradictions = packs.contradictions(scene);
     let doubted = agreements::doubted(&contradictions);
     let less = (!doubted.is_empty()).then(|| read(&doubted).0);
@@ -295,6 +290,15 @@ fn check_beside(survey: &Source, packs: &Packs, ask: &Ask, beside: Option<&Sourc
         ahead: run.ahead,
         counts: run.counts,
     }
+}
+
+/// The stage to judge for: the one asked for, or that of the survey. Where neither says, that is a problem.
+fn due_at(ask: &Ask, scene: Scene<'_>, problems: &mut Vec<Problem>) -> Stage {
+    let stage = ask.stage.or_else(|| recorded_stage(scene));
+    stage.unwrap_or_else(|| {
+        problems.extend(stage_missing(scene));
+        Stage::Survey
+    })
 }
 
 /// Each contradiction as a problem and a question, with the rules that are undecided through it.

@@ -232,24 +232,7 @@ fn summed_up(
     }
     pen.paragraph(0, &pages::reliability(class));
     if let Some(compared) = compared {
-        for (question, agreement) in &compared.by_question {
-            let says = format!(
-                "Between markers, of {question}: {}.",
-                tables::agreed(agreement)
-            );
-            pen.paragraph(0, &says);
-        }
-        if let Some(first) = compared.alone.first() {
-            let says = format!(
-                "{} of {} have one marker alone and were left out, the first {}, {}, {}; `class.html` lists them.",
-                compared.alone.len(),
-                number(compared.rows, "row", "rows"),
-                first.exercise,
-                first.trainee,
-                tables::asked(&first.asked),
-            );
-            pen.paragraph(0, &says);
-        }
+        between_markers(&mut pen, compared);
     }
     pen.paragraph(
         0,
@@ -260,4 +243,26 @@ fn summed_up(
         ),
     );
     shown(&pen.finish())
+}
+
+/// How far markers agree, and what was left out of it.
+fn between_markers(pen: &mut Pen, compared: &Compared) {
+    for (question, agreement) in &compared.by_question {
+        let says = format!(
+            "Between markers, of {question}: {}.",
+            tables::agreed(agreement)
+        );
+        pen.paragraph(0, &says);
+    }
+    if let Some(first) = compared.alone.first() {
+        let says = format!(
+            "{} of {} have one marker alone and were left out, the first {}, {}, {}; `class.html` lists them.",
+            compared.alone.len(),
+            number(compared.rows, "row", "rows"),
+            first.exercise,
+            first.trainee,
+            tables::asked(&first.asked),
+        );
+        pen.paragraph(0, &says);
+    }
 }

@@ -198,13 +198,16 @@ pub fn compared(markers: &[&[MarkRow]]) -> Compared {
         let of = (row.exercise.as_str(), person(&row.trainee), &row.asked);
         questions.entry(of).or_default().push(row);
     }
-    let kinds: [(&str, fn(&Asked) -> bool); 3] = [
-        ("what was found", |asked| matches!(asked, Asked::Fault(_))),
-        ("its class", |asked| matches!(asked, Asked::Class(_))),
-        ("the verdict", |asked| matches!(asked, Asked::Verdict)),
-    ];
-    let by_question = kinds.into_iter().filter_map(|(words, is_so)| {
-        let of_kind = questions.iter().filter(|((_, _, asked), _)| is_so(asked));
+    let kind = |asked: &Asked| match asked {
+        Asked::Fault(_) => 0,
+        Asked::Class(_) => 1,
+        Asked::Verdict => 2,
+    };
+    let words = ["what was found", "its class", "the verdict"];
+    let by_question = words.into_iter().enumerate().filter_map(|(at, words)| {
+        let of_kind = questions
+            .iter()
+            .filter(|((_, _, asked), _)| kind(asked) == at);
         let counts = of_kind.map(|(_, rows)| {
             let yes = rows.iter().filter(|row| row.yes).count();
             (yes, rows.len() - yes)
