@@ -124,7 +124,9 @@ fn outside(at: &str, wide: &Value, one: &Value, wrong: &mut Vec<String>) {
                 stages.filter(|stage| stage["cost"].is_null()).count()
             };
             let fewer = unknown(whole) != unknown(part);
-            let told = |key: &str| key != "return" && !(key == "total" && fewer);
+            // What is likely moves with what is known; only what is sure holds.
+            let told =
+                |key: &str| !["return", "likely"].contains(&key) && !(key == "total" && fewer);
             for (key, value) in whole.iter().filter(|(key, _)| told(key)) {
                 let at = match whole.get("name").or_else(|| whole.get("id")) {
                     Some(name) => format!("{at} {name} {key}"),
