@@ -126,7 +126,7 @@ fn outside(at: &str, wide: &Value, one: &Value, wrong: &mut Vec<String>) {
             let fewer = unknown(whole) != unknown(part);
             // What is likely moves with what is known; only what is sure holds.
             let told =
-                |key: &str| !["return", "likely"].contains(&key) && !(key == "total" && fewer);
+                |key: &str| !(["return", "likely"].contains(&key) || key == "total" && fewer);
             for (key, value) in whole.iter().filter(|(key, _)| told(key)) {
                 let at = match whole.get("name").or_else(|| whole.get("id")) {
                     Some(name) => format!("{at} {name} {key}"),
