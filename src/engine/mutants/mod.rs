@@ -133,7 +133,7 @@ pub fn tried(pack: &Pack, rule: &Rule, vocabulary: &Vocabulary) -> Tried {
     }
 }
 
-/// Tries every combination of what two rules can tell apart: see [`never`]. The pack has all that either names.
+/// Tries every combination of what two rules can tell apart: see [`never`](mod@never). The pack has all that either names.
 pub(crate) fn each_combination(
     pack: &Pack,
     one: &Rule,
