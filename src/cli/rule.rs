@@ -74,9 +74,15 @@ fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
     let retired = if is_retired { ", retired" } else { "" };
     let heading = format!("{}{retired}: {}", rule.class, words.title);
     pen.paragraph(0, &sentence(&heading));
+    let past = rule
+        .until
+        .map(|last| format!(", and worth knowing only once past {last}"));
     let belongs = format!(
-        "Part {} of {}; due by {}.",
-        rule.part, rule.pack, rule.stage
+        "Part {} of {}; due by {}{}.",
+        rule.part,
+        rule.pack,
+        rule.stage,
+        past.unwrap_or_default()
     );
     pen.paragraph(0, &belongs);
     pen.gap();

@@ -46,9 +46,9 @@ pub fn mass_strength(glycol: Glycol, volume_strength: f64) -> Result<f64, OutOfR
 
 /// Temperature at which ice begins to form, in °C.
 ///
-/// `T = a₁w + a₂w² + a₃w³ + a₄w⁴`, `w` the strength by mass.
+/// `T = a₁w + a₂w² + a₃w³ + a₄w⁴ + a₅w⁵`, `w` the strength by mass.
 ///
-/// Valid for `w` from 0 to 0.5; differs from Melinder's correlation by at most 0.025 K. Two other
+/// Valid for `w` from 0 to 0.6; differs from Melinder's correlation by at most 0.025 K. Two other
 /// published tables differ from it by up to 1.3 K either way: allow 1.5 K.
 ///
 /// ```
@@ -60,10 +60,10 @@ pub fn mass_strength(glycol: Glycol, volume_strength: f64) -> Result<f64, OutOfR
 /// Source: a fit of our own to the secondary-fluid correlations after Å. Melinder, 2010, as carried
 /// by the CoolProp library; compared with Lange's Handbook of Chemistry, table 5.13 (second-hand).
 pub fn freezing_point(glycol: Glycol, mass_strength: f64) -> Result<f64, OutOfRange> {
-    let w = within(STRENGTH, mass_strength, 0.0, 0.5)?;
+    let w = within(STRENGTH, mass_strength, 0.0, 0.6)?;
     let coefficients = match glycol {
-        Glycol::Propylene => [0.0, -18.9921, -117.67, 243.006, -378.703],
-        Glycol::Ethylene => [0.0, -30.6603, -10.896, -191.89, 96.7136],
+        Glycol::Propylene => [0.0, -18.449, -127.861, 304.257, -525.529, 121.941],
+        Glycol::Ethylene => [0.0, -30.606, -11.8992, -185.933, 82.5597, 11.6793],
     };
     Ok(water::polynomial(w, &coefficients))
 }

@@ -59,20 +59,39 @@ pub struct OutOfRange {
 
 impl fmt::Display for OutOfRange {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let space = if self.unit.is_empty() { "" } else { " " };
-        let (unit, from, to) = (self.unit, self.from, self.to);
-        write!(
-            f,
-            "{} is {}{space}{unit}, and must ",
-            self.quantity, self.value
-        )?;
-        match (self.from_allowed, to.is_finite()) {
-            (true, true) if from == -LARGEST => write!(f, "be a number from {from:e} to {to:e}"),
+        // People read pressures in bar.
+        let (unit, scale) = if self.unit == "Pa" {
+            ("bar", BAR)
+        } else {
+            (self.unit, 1.0)
+        };
+        let space = if unit.is_empty() { "" } else { " " };
+        let [value, from, to] = [self.value, self.from, self.to].map(|end| told(end / scale));
+        write!(f, "{} is {value}{space}{unit}, and must ", self.quantity)?;
+        match (self.from_allowed, self.to.is_finite()) {
+            (true, true) if self.from == -LARGEST => {
+                write!(f, "be a number from {:e} to {:e}", self.from, self.to)
+            }
             (true, true) => write!(f, "lie from {from} to {to}{space}{unit}"),
             (false, true) => write!(f, "lie above {from} and up to {to}{space}{unit}"),
             (true, false) => write!(f, "be a number of at least {from}{space}{unit}"),
             (false, false) => write!(f, "be a number above {from}{space}{unit}"),
         }
+    }
+}
+
+/// A number with four digits that count, as far as it has them.
+fn told(number: f64) -> String {
+    if !number.is_finite() || number == 0.0 {
+        return number.to_string();
+    }
+    let before = number.abs().log10().floor() as i32;
+    let places = usize::try_from(3 - before).unwrap_or(0);
+    let written = format!("{number:.places$}");
+    match written.split_once('.') {
+        Some((whole, rest)) if rest.bytes().all(|digit| digit == b'0') => whole.to_string(),
+        Some(_) => written.trim_end_matches('0').to_string(),
+        None => written,
     }
 }
 

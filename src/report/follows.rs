@@ -17,8 +17,9 @@ pub(crate) fn leading<'a>(pen: &mut Pen, held: Vec<&'a Finding>) -> Vec<&'a Find
     let count = follow.iter().map(|finding| finding.count()).sum();
     if count > 0 {
         let follow = number(count, "follows", "follow");
+        let stand = if count == 1 { "stands" } else { "stand" };
         let words =
-            format!("Of these {follow} from another finding, and stand under it as `Follows`.");
+            format!("Of these {follow} from another finding, and {stand} under it as `Follows`.");
         pen.paragraph(0, &words);
     }
     lead

@@ -7,7 +7,7 @@
 use crate::mutants::{Combination, each_combination};
 use crate::pack::{Pack, Rule};
 use std::ops::ControlFlow;
-use wetside_base::finding::Outcome;
+use wetside_base::finding::{Outcome, Stage};
 use wetside_base::vocabulary::Vocabulary;
 use wetside_lang::ast::{Comparison, WhenEmpty};
 use wetside_lang::node::{Each, Node};
@@ -28,6 +28,10 @@ pub(super) fn compare(pack: &Pack, old: &Rule, new: &Rule, vocabulary: &Vocabula
     }
     if new.stage > old.stage {
         return Compared::Looser(format!("it would be due only by {}", new.stage));
+    }
+    let last = |rule: &Rule| rule.until.unwrap_or(Stage::Upkeep);
+    if last(new) < last(old) {
+        return Compared::Looser(format!("past {} it would be advice only", last(new)));
     }
     if by_form(old, new) {
         return Compared::Tighter;

@@ -266,6 +266,7 @@ pub(crate) struct RuleFile {
     pub title: Text,
     pub class: Text,
     pub stage: Text,
+    pub until: Text,
     pub for_each: Text,
     pub when: Text,
     pub must: Text,

@@ -28,6 +28,8 @@ pub struct Rule {
     pub part: String,
     pub class: Class,
     pub stage: Stage,
+    /// The last stage at which a breach can still do harm; past it, it is worth knowing and no more.
+    pub until: Option<Stage>,
     /// The elements that are judged apart, if the rule selects any.
     pub selection: Option<Selection>,
     pub when: Option<Checked>,
@@ -102,6 +104,14 @@ impl Rule {
         reads
     }
 
+    /// How grave a breach is when the job stands at a stage.
+    pub fn class_at(&self, stage: Stage) -> Class {
+        match self.until {
+            Some(last) if last < stage => Class::Advisory,
+            _ => self.class,
+        }
+    }
+
     /// Whether another rule's findings follow from this one's.
     pub fn explains(&self, other: &Rule) -> bool {
         self.explains.iter().any(|link| link.rule == other.id)
@@ -164,6 +174,10 @@ pub(super) fn read(
         .as_ref()
         .and_then(|text| place(sheet, "point_at", text, names, &variables));
     let words = words::read(sheet, &file, pack, names, &variables);
+    let until = file
+        .until
+        .as_ref()
+        .and_then(|text| last(sheet, &file, text));
     let sound = sheet.problem_count() == known;
     let must_span = file.must?.key?;
     let class = Class::named(&file.class?.value)?;
@@ -174,6 +188,7 @@ pub(super) fn read(
         part: part.to_string(),
         class,
         stage,
+        until,
         selection,
         when,
         must,
@@ -188,6 +203,32 @@ pub(super) fn read(
         changes: Vec::new(),
         text: Cow::Owned(sheet.source.text.clone()),
     })
+}
+
+/// The last stage at which a breach can do harm.
+fn last(sheet: &mut Sheet<'_>, file: &RuleFile, text: &Placed<String>) -> Option<Stage> {
+    let last = Stage::named(&text.value)?;
+    let first = file
+        .stage
+        .as_ref()
+        .and_then(|stage| Stage::named(&stage.value));
+    let advice = file
+        .class
+        .as_ref()
+        .and_then(|class| Class::named(&class.value))
+        == Some(Class::Advisory);
+    let says = match first {
+        _ if advice => {
+            "an advisory is worth knowing at every stage, so `until` softens nothing".to_string()
+        }
+        Some(first) if last < first => {
+            format!("the rule is due by {first}, and `until` ends before that")
+        }
+        _ => return Some(last),
+    };
+    let help = "take `until` out, or name the last stage at which a breach can still do harm";
+    sheet.report("until-softens-nothing", text.span, says, help.to_string());
+    None
 }
 
 /// A rule read again from a text, with what its pack now names.

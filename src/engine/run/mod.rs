@@ -88,6 +88,7 @@ pub fn run<'a>(
             pack,
             scene: with_tables(scene),
             source,
+            stage,
             phases: &phases::possible(pack, scene, stage),
         };
         let doubt = doubt.map(|doubt| Doubt {
@@ -95,7 +96,7 @@ pub fn run<'a>(
             ..doubt
         });
         for rule in &pack.rules {
-            run.rule(rule, teller, doubt, rule.stage <= stage);
+            run.rule(rule, teller, doubt, stage);
         }
     }
     run.findings.sort_by(in_order);
@@ -110,8 +111,9 @@ impl<'a> Run<'a> {
         rule: &'a Rule,
         teller: Teller<'a, '_>,
         doubt: Option<Doubt<'a>>,
-        due: bool,
+        stage: Stage,
     ) {
+        let due = rule.stage <= stage;
         self.counts.later += usize::from(!due);
         // Nobody asks what becomes of advice that is not due.
         if !due && rule.class == Class::Advisory {
@@ -121,7 +123,8 @@ impl<'a> Run<'a> {
         let mut take = |judged: Judged| {
             if due {
                 self.counts.add(judged.outcome);
-                let safe = judged.outcome == Outcome::Met && rule.class != Class::Advisory;
+                let safe =
+                    judged.outcome == Outcome::Met && rule.class_at(stage) != Class::Advisory;
                 self.counts.met_that_block += usize::from(safe);
             }
             match judged.outcome {
@@ -153,7 +156,10 @@ impl<'a> Run<'a> {
                 continue;
             }
             let (finding, waiting) = teller.finding(rule, alike);
-            self.waiting.extend(waiting);
+            // Nothing waits for what is only worth knowing.
+            if finding.class != Class::Advisory {
+                self.waiting.extend(waiting);
+            }
             if due {
                 self.findings.push(finding);
             } else {

@@ -53,7 +53,12 @@ impl Linked<'_> {
     }
 
     fn explains(&self, other: &Finding) -> bool {
-        let explains = |rule| self.rule.explains(rule) && self.is_of_all(rule, other);
+        // What is graver at this stage never stands under what is less grave.
+        let explains = |rule| {
+            self.finding.class <= other.class
+                && self.rule.explains(rule)
+                && self.is_of_all(rule, other)
+        };
         self.rule_of(other).is_some_and(explains)
     }
 

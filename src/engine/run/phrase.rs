@@ -79,15 +79,35 @@ pub(crate) fn fill(
     source: &Source,
     variables: &[FactId],
 ) -> String {
-    let filled = pieces.iter().map(|piece| match piece {
-        Piece::Text(text) => text.clone(),
-        Piece::Blank(checked) => match checked.node {
-            // A limit reads as the pack writes it.
-            Node::Limit(at, _) => limits[at].limit.written.clone(),
-            _ => value(checked, scene, source, variables),
-        },
-    });
-    filled.collect()
+    let mut told = String::new();
+    for piece in pieces {
+        match piece {
+            Piece::Text(text) => told.push_str(text),
+            Piece::Blank(checked) => {
+                let filled = match checked.node {
+                    // A limit reads as the pack writes it.
+                    Node::Limit(at, _) => limits[at].limit.written.clone(),
+                    _ => value(checked, scene, source, variables),
+                };
+                fit_article(&mut told, &filled);
+                told.push_str(&filled);
+            }
+        }
+    }
+    told
+}
+
+/// Makes a trailing `a` read `an` before a word that begins with a vowel as it is spoken.
+fn fit_article(told: &mut String, next: &str) {
+    let before = told.strip_suffix('`').unwrap_or(told);
+    let article = before == "a " || before.ends_with(" a ");
+    let spoken_otherwise = ["one", "uni", "use"];
+    let vowel = next.starts_with(['a', 'e', 'i', 'o', 'u', 'A', 'E', 'I', 'O', '8'])
+        && !spoken_otherwise.iter().any(|word| next.starts_with(word));
+    if article && vowel {
+        let at = before.len() - 1;
+        told.insert(at, 'n');
+    }
 }
 
 /// A value that stands nowhere in the survey.

@@ -57,7 +57,7 @@ pub(crate) fn waiting<'p: 's, 's>(
             ..scene
         };
         let due = pack.rules.iter().filter(|rule| rule.stage <= stage);
-        for rule in due.filter(|rule| rule.class != Class::Advisory) {
+        for rule in due.filter(|rule| rule.class_at(stage) != Class::Advisory) {
             judge_each(rule, scene, &mut |judged| {
                 if judged.outcome == Outcome::Undecided {
                     let grounds = grounds(rule, scene, &judged);
@@ -152,11 +152,6 @@ fn fewest(wants: &[Vec<FactId>], scene: Scene<'_>) -> Vec<(FactId, Vec<usize>)> 
 }
 
 impl Waiting<'_, '_> {
-    /// Whether it keeps the work from starting.
-    pub(crate) fn blocks(&self) -> bool {
-        self.rule.class != wetside_base::finding::Class::Advisory
-    }
-
     /// The facts one of which could settle the rule; those that keep it open where no single one could.
     fn wants(&self) -> Vec<FactId> {
         let Grounds {

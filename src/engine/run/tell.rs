@@ -12,7 +12,7 @@ use super::questions::Waiting;
 use super::scene::fact_at;
 use crate::pack::{Cited, Pack, Rule};
 use wetside_base::facts::{Content, FactId, Facts, Told, Value, Why};
-use wetside_base::finding::{self, Cause, CauseKind, Citation, Finding, Outcome};
+use wetside_base::finding::{self, Cause, CauseKind, Citation, Finding, Outcome, Stage};
 use wetside_base::problem::Label;
 use wetside_base::source::Source;
 use wetside_lang::eval::Scene;
@@ -31,6 +31,7 @@ pub(super) struct Teller<'a, 'p> {
     pub pack: &'a Pack,
     pub scene: Scene<'a>,
     pub source: &'a Source,
+    pub stage: Stage,
     /// The phases that the job may be in, as places among those of the pack.
     pub phases: &'p [usize],
 }
@@ -70,7 +71,7 @@ impl<'a> Teller<'a, '_> {
             pack: rule.pack.clone(),
             pack_lines: self.pack.lines_behind(rule),
             title: words.title.clone(),
-            class: rule.class,
+            class: rule.class_at(self.stage),
             stage: rule.stage,
             outcome: alike[0].outcome,
             because: words.because.clone(),

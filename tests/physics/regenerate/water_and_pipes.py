@@ -43,9 +43,11 @@ def glycol():
                     mix = f"INCOMP::{fluid}[{strength}]"
                     rows.append([name, strength, celsius] + [property(what, celsius, mix) for what in "DVC"])
         for by in ["mass", "volume"]:
-            for percent in range(5, 51, 5):
+            for percent in range(5, 61, 5):
                 share = percent / 100
                 mass = share if by == "mass" else share * heavy / (share * heavy + (1 - share) * 998.2)
+                if mass > 0.6:
+                    continue
                 freezing.append([name, by, share, freezing_point(fluid, mass)])
     comment = f"Water and glycol by CoolProp {CoolProp.__version__}, incompressible fluids MPG and MEG, after Melinder 2010."
     write("glycol.csv", [comment], ["glycol", "mass_strength", "celsius", "density_kg_m3", "viscosity_Pa_s", "heat_capacity_J_kgK"], rows, 7)

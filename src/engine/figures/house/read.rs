@@ -16,6 +16,7 @@ use crate::figures::view::{Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::convention::{self, Convention};
 use wetside_house::{Antifreeze, House, Joint, Layout, Machine, Mains, Point, Range};
+use wetside_units::truth::Truth;
 
 /// A house with the facts behind it.
 #[derive(Clone, Debug)]
@@ -77,7 +78,7 @@ fn read(reader: &mut Reader<'_>, at: Option<Point>) -> Result<(House, Vec<Vec<Fa
         hose_roughness: convention::HOSE_WALL.range,
         level: Range::point(0.0),
     };
-    let mains = mains(reader)?;
+    let mains = mains(reader, layout)?;
     let celsius = celsius(reader);
     let antifreeze = antifreeze(reader)?;
     let (listed, more) = reader.listed(survey::EMITTERS, MOST_EMITTERS);
@@ -118,7 +119,7 @@ fn read(reader: &mut Reader<'_>, at: Option<Point>) -> Result<(House, Vec<Vec<Fa
     Ok((house.joined(joint), own))
 }
 
-fn mains(reader: &mut Reader<'_>) -> Result<Mains, Refused> {
+fn mains(reader: &mut Reader<'_>, layout: Layout) -> Result<Mains, Refused> {
     Ok(Mains {
         bore: reader.needed(survey::MAIN_BORE)?,
         longest_run: reader.needed(survey::LONGEST_RUN)?,
@@ -128,7 +129,11 @@ fn mains(reader: &mut Reader<'_>) -> Result<Mains, Refused> {
         storey: convention::STOREY.range,
         piece_length: convention::PIECE_LENGTH.range,
         piece_loss: convention::PIECE_LOSS.range,
-        piece: reader.said(&survey::ONE_PIPE_METHOD).into(),
+        // Elsewhere there is no such piece, and nobody is asked for it.
+        piece: match layout {
+            Layout::OnePipe | Layout::Mixed => reader.said(&survey::ONE_PIPE_METHOD).into(),
+            _ => Truth::Undecided,
+        },
     })
 }
 
