@@ -1,5 +1,6 @@
-// Holds the engine of the page to the program: check, figures and questions of every example, byte for byte, and of
-// as many surveys with changed values as are asked for; and nonsense of 1 MB to its bounds.
+// Holds the engine of the page to the program, byte for byte: check, figures and questions of every example, of as many
+// surveys with changed values as are asked for, and a check by a company's layer with departures; and nonsense of 1 MB
+// to its bounds.
 //
 // node bytes.js PROGRAM MODULE [CHANGED]: `.ci/run` builds both and calls this.
 'use strict';
@@ -78,6 +79,36 @@ for (const name of names) {
     if (own === '' || own !== reply[command]) wrong.push(`${name}: ${command} is not what the program gives`);
   }
 }
+
+/** A company's layer and what the job departs from judge here as there, and a layer that is stale is refused as there. */
+function company() {
+  const folder_ = 'examples/company/harbour-heating';
+  const files = fs.readdirSync(folder_, { recursive: true }).map(String).filter((one) => one.endsWith('.yaml')).sort();
+  const texts = files.map((one) => [one, fs.readFileSync(path.join(folder_, one), 'utf8')]);
+  const said = (...args) => {
+    try {
+      return execFileSync(program, args, { maxBuffer: 1 << 28, stdio: ['ignore', 'pipe', 'ignore'] }).toString();
+    } catch (ended) {
+      return String(ended.stdout);
+    }
+  };
+  const rule = 'towel-rail-on-tap-water';
+  const [, known] = said('rule', rule).match(/Content: (\w+)/);
+  const departures = `departures: 1\nsurvey: SEVERN-61\naccepted:\n  - rule: ${rule}\n    as: "${known}"\n    because: it cannot be parted\n    instead: it is shut off\n    by: the owner\n    on: 2026-10-19\n    until: 2026-10-21\n`;
+  const name = path.join(folder, 'guest.yaml');
+  fs.copyFileSync('examples/guest-house-double-check.yaml', name);
+  fs.writeFileSync(path.join(folder, 'guest.departures.yaml'), departures);
+  const survey = fs.readFileSync(name, 'utf8');
+  const layered = begun();
+  const { check } = layered({ packs: [{ name: 'harbour-heating', files: texts }], name, survey, departures, want: ['check'] });
+  if (check !== said('check', '--format', 'json', '--pack', folder_, name)) wrong.push('a layer with departures: check is not what the program gives');
+  const [judged] = JSON.parse(check).surveys;
+  if (judged.judged_by.packs.length !== 2 || !judged.findings.some((one) => one.departure)) wrong.push('a layer with departures: the report does not name both');
+  const stale = texts.map(([one, text]) => [one, text.replace(/as: "?\w+"?/, 'as: "0123456789ab"')]);
+  const { faulty_packs: faulty } = layered({ packs: [{ name: 'harbour-heating', files: stale }] });
+  if (!faulty || !JSON.parse(faulty).pack_problems.every((one) => one.kind.startsWith('stale'))) wrong.push(`a stale layer is not refused: ${faulty}`);
+}
+company();
 
 /** Nonsense stays bounded, and leaves the next survey alone. */
 const full = (part) => part.repeat(Math.ceil(950000 / Buffer.byteLength(part)));
