@@ -122,6 +122,7 @@ impl Walk {
             least: line.least_indent(text, opener),
             open: Vec::new(),
             target,
+            line_end: opener,
             level: 0,
             part: opener..opener,
         };
@@ -144,6 +145,8 @@ struct Walker<'a> {
     /// Each open bracket, and where the stretch since its last comma begins.
     open: Vec<(usize, usize)>,
     target: usize,
+    /// The end of the line that was asked for last: looked for once a line, however long that is.
+    line_end: usize,
     /// How many brackets were open at the target; 0 until it is reached and after its stretch.
     level: usize,
     part: Range<usize>,
@@ -226,14 +229,18 @@ impl Walker<'_> {
         }
     }
 
-    fn end_of_line(&self, at: usize) -> usize {
-        self.text[at..]
-            .find('\n')
-            .map_or(self.bytes.len(), |n| at + n)
+    /// The end of the line at `at`, which is never before the `at` of an earlier call.
+    fn end_of_line(&mut self, at: usize) -> usize {
+        if self.line_end <= at {
+            self.line_end = self.text[at..]
+                .find('\n')
+                .map_or(self.bytes.len(), |n| at + n);
+        }
+        self.line_end
     }
 
     /// The closing quote, or where the text ends that the open quote would take in.
-    fn close_quote(&self, open: usize, quote: u8) -> Result<usize, usize> {
+    fn close_quote(&mut self, open: usize, quote: u8) -> Result<usize, usize> {
         let mut from = open;
         loop {
             let end = self.end_of_line(from);

@@ -10,6 +10,8 @@ pub(crate) struct Request {
     /// The name of the survey, and its text.
     pub name: String,
     pub survey: String,
+    /// The text of the file beside it that says what the job departs from.
+    pub departures: Option<String>,
     pub stage: Option<String>,
     pub as_of: Option<String>,
     /// Packs to judge by from here on, beside the one that is built in.
@@ -24,9 +26,9 @@ pub(crate) struct Request {
     pub after: Vec<String>,
     /// Whether to walk from the beginning, and not to open with what settles most.
     pub walking: bool,
-    /// The question to show instead of the next one: by its names, or by a line of the survey.
+    /// The question to show instead of the next one: by its names, or by a line and column of the survey.
     pub ask: Vec<String>,
-    pub ask_line: Option<usize>,
+    pub ask_place: Option<(usize, usize)>,
     pub want: Vec<Want>,
 }
 

@@ -6,7 +6,7 @@
 use crate::reply::{Asked, Curve, Paper, Refusal, Reply, Why};
 use crate::request::{Act, Pack, Request, Want};
 use std::borrow::Cow;
-use wetside_base::facts::{Content, FactId, Facts, fact_name};
+use wetside_base::facts::{Content, Fact, FactId, Facts, fact_name};
 use wetside_base::finding::Stage;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
@@ -15,7 +15,7 @@ use wetside_engine::check::{Ask, Packs, check_bytes, registers};
 use wetside_engine::interview::{
     Asks, Question, Session, again, at_once, effects, interview, understood, written,
 };
-use wetside_engine::layers::is_layer;
+use wetside_engine::layers::in_order;
 use wetside_engine::pack::PackFiles;
 use wetside_engine::{read, schema};
 use wetside_record::Beside;
@@ -72,21 +72,15 @@ impl Shop {
 
 /// The built-in pack with these; where one is faulty the report on what is wrong.
 fn loaded(packs: Vec<Pack>) -> (Packs, Option<String>) {
-    let mut all = wetside_rules::without_texts();
+    let mut all = wetside_rules::packs();
     let mut wrong = Vec::new();
-    for pack in packs {
-        let texts = pack.files.into_iter();
-        let files = PackFiles {
-            name: pack.name,
-            files: texts.map(|(path, text)| (path, Cow::Owned(text))).collect(),
-        };
-        if is_layer(&files) {
-            let says = "this pack is a layer over another, and the page does not carry the texts that a layer is laid over".to_string();
-            let help =
-                "judge by it with the program; the page takes packs that stand by themselves";
-            wrong.push(files.problem_of_head("layer-in-the-page", "pack", says, help));
-            continue;
-        }
+    let files = |pack: Pack| PackFiles {
+        name: pack.name,
+        files: (pack.files.into_iter())
+            .map(|(path, text)| (path, Cow::Owned(text)))
+            .collect(),
+    };
+    for files in in_order(packs.into_iter().map(files).collect()) {
         let found = all.add(&files);
         if let Some(added) = all.packs.last().filter(|_| found.is_empty()) {
             wrong.extend(whole::all(added, &files, &all.vocabulary).problems);
@@ -257,17 +251,20 @@ impl<'p> Desk<'p> {
         due.or_else(|| again(&self.facts, self.packs, &with_counts(names)))
     }
 
-    /// The question about what stands on a line: of several, the innermost.
-    fn on_line(&self, due: &[Question<'p>], line: usize) -> Option<Question<'p>> {
-        let at = |(_, fact): &(FactId, &wetside_base::facts::Fact)| {
-            !matches!(fact.content, Content::Group { .. })
-                && self.source.line_of(fact.span.start) == line
+    /// The question about what stands at a place, or else on its line: of several, the innermost.
+    fn at_place(&self, due: &[Question<'p>], at: (usize, usize)) -> Option<Question<'p>> {
+        let (line, column) = at;
+        let on_line = |(_, fact): &(FactId, &Fact)| {
+            let is_group = matches!(fact.content, Content::Group { .. });
+            !is_group && self.source.line_of(fact.span.start) == line
         };
-        let fact = self
-            .facts
-            .all()
-            .filter(at)
-            .min_by_key(|(_, fact)| fact.span.len());
+        let mut facts = self.facts.all().filter(on_line).peekable();
+        facts.peek()?;
+        let span = self.source.line_span(line);
+        let before = self.source.slice(span).chars().take(column.max(1) - 1);
+        let place = span.start as usize + before.map(char::len_utf8).sum::<usize>();
+        let fact =
+            facts.min_by_key(|(_, fact)| (fact.span.start as usize != place, fact.span.len()));
         let name = fact_name(&self.facts, &self.packs.vocabulary, fact?.0);
         self.question(due, &[name])
     }
@@ -284,7 +281,12 @@ impl<'p> Desk<'p> {
             match want {
                 Want::Check => {
                     let bytes = self.source.text.clone().into_bytes();
-                    let judged = check_bytes(&self.source.name, bytes, self.packs, &self.ask, None);
+                    let name = &self.source.name;
+                    let beside = request.departures.as_ref().map(|text| {
+                        let stem = name.strip_suffix(".yaml").unwrap_or(name);
+                        Source::new(format!("{stem}.departures.yaml"), text.as_str())
+                    });
+                    let judged = check_bytes(name, bytes, self.packs, &self.ask, beside.as_ref());
                     reply.check = Some(json::document(&[judged], &[]));
                 }
                 Want::Questions => {
@@ -336,8 +338,8 @@ impl<'p> Desk<'p> {
     /// The question to show: the one that is wanted, or the next one.
     fn asked(&self, due: &[Question<'p>], request: &Request) -> Option<Asked> {
         let (facts, vocabulary) = (&self.facts, &self.packs.vocabulary);
-        let question = match (request.ask_line, request.ask.as_slice()) {
-            (Some(line), _) => self.on_line(due, line)?,
+        let question = match (request.ask_place, request.ask.as_slice()) {
+            (Some(place), _) => self.at_place(due, place)?,
             (None, []) => due.first()?.clone(),
             (None, names) => self.question(due, names)?,
         };

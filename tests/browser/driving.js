@@ -73,6 +73,24 @@ async function fillTable(main, typed) {
   await main.getByRole('button', { name: 'Save', exact: true }).click();
 }
 
+/** The text of the job that was changed last, as it is stored. */
+const stored = (page) => page.evaluate(() => new Promise((done) => {
+  const asks = indexedDB.open('wetside');
+  asks.onsuccess = () => {
+    const all = asks.result.transaction('jobs').objectStore('jobs').getAll();
+    all.onsuccess = () => { asks.result.close(); done(all.result.sort((a, b) => b.changed - a.changed)[0].text); };
+  };
+}));
+
+/** One question of each sort is held to the rules, as a person meets it. */
+const sorts = new Set();
+async function eachSort(page) {
+  const sort = await page.evaluate(() => ['table select', 'table input', 'label.word', 'form input[inputmode]', 'form input', 'button.word'].find((one) => document.querySelector(`#main ${one}`)));
+  if (sorts.has(sort)) return;
+  sorts.add(sort);
+  await accessible(page, `a question with ${sort}`);
+}
+
 /** Answers until nothing is left to ask, or the day stops here. */
 async function ask(page, typed) {
   const left = new Map(Object.entries(typed).map(([name, one]) => [name, [].concat(one)]));
@@ -81,6 +99,7 @@ async function ask(page, typed) {
     await settled(page);
     const heading = (await page.locator('#main h1').textContent()).trim();
     if (/^(Nothing is left|What was put off)/.test(heading)) break;
+    await eachSort(page);
     const name = await page.evaluate(() => document.querySelector('#main h1').textContent.trim().toLowerCase());
     const kind = await page.evaluate(() => (document.querySelector('#main .field span') || {}).textContent || '');
     const key = [...left.keys()].find((one) => {
@@ -123,11 +142,24 @@ async function note(page, words) {
     await page.getByLabel('Temperature of the discharge').fill(reading[4]);
     await shows(page, () => page.getByRole('button', { name: 'Write the reading' }).click())
       .catch(async () => wrong.push(`${words}: ${await page.locator('.said-back').textContent()}`));
+    await cleanByTheLog(page, words);
     return;
   }
   await page.getByLabel(/^A note/).fill(clock ? `${words.slice(0, clock.index)} now` : words);
   await shows(page, () => page.getByRole('button', { name: 'Write the note' }).click())
     .catch(async () => wrong.push(`${words}: ${await page.locator('#said').textContent()}`));
+}
+
+/** The branch can be called clean exactly where the program says of the log that nothing is left to rinse. */
+const clean = { yes: 0, no: 0 };
+async function cleanByTheLog(page, words) {
+  const file = path.join(folder, 'log.yaml');
+  fs.writeFileSync(file, await stored(page));
+  const [{ figures }] = JSON.parse(execFileSync(program, ['figures', '--format', 'json', file], { maxBuffer: 1 << 28 })).surveys;
+  const left = figures.find((one) => one.name === 'rinse_left');
+  const offered = await page.getByRole('button', { name: /^This branch is clean/ }).isEnabled();
+  check(offered === (Boolean(left) && left.high === 0), `${words}: the branch ${offered ? 'can' : 'cannot'} be called clean, and the program says of the rinse: ${left && (left.value || left.why_not)}`);
+  clean[offered ? 'yes' : 'no'] += 1;
 }
 
 async function exported(page, into) {
@@ -173,4 +205,4 @@ async function accessible(page, what) {
   seen.forEach((one) => wrong.push(`${what}: ${one}`));
 }
 
-module.exports = { shows, accessible, address, answer, ask, chromium, check, exported, folder, native, note, program, settled, shot, spoken, tab, wrong, yaml };
+module.exports = { shows, accessible, address, answer, ask, chromium, check, clean, exported, folder, native, note, program, settled, shot, sorts, spoken, stored, tab, wrong, yaml };

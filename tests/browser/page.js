@@ -6,7 +6,8 @@
 
 const fs = require('fs');
 const path = require('path');
-const { accessible, address, answer, ask, chromium, check, exported, folder, native, note, settled, shot, shows, tab, wrong, yaml } = require('./driving.js');
+const { execFileSync } = require('child_process');
+const { accessible, address, answer, ask, chromium, check, clean, exported, folder, native, note, program, settled, shot, shows, sorts, stored, tab, wrong, yaml } = require('./driving.js');
 
 const PHONE = { viewport: { width: 390, height: 844 }, bypassCSP: true, acceptDownloads: true, offline: true };
 const STAGES = /^stage (.*)$/;
@@ -73,6 +74,8 @@ async function day(browser) {
   const told = [...judged.findings.map((one) => one.title), ...judged.problems.map((one) => one.says)];
   check(told.length === found.length, `the page shows ${found.length} findings, the program ${told.length}`);
   for (const title of told) check(found.join('\n').toLowerCase().includes(title.toLowerCase()), `the page does not show: ${title}`);
+  check(clean.yes > 0 && clean.no > 0, `a branch could be called clean ${clean.yes} times, and could not ${clean.no} times`);
+  check(sorts.size > 4, `only these sorts of questions were met: ${[...sorts].join('; ')}`);
   console.log(`the day: ${says}; ${judged.findings.length} findings, ${fs.statSync(file).size} bytes`);
   await page.context().close();
 }
@@ -167,8 +170,9 @@ async function everybody(browser) {
       if (large) await page.addStyleTag({ content: 'html { font-size: 200%; }' });
       for (const name of ['Jobs', 'Ask', 'Findings', 'Flush', 'Figures']) {
         await tab(page, name);
-        await settled(page);
-        await page.waitForTimeout(1500);
+        // What opens is part of the screen.
+        await page.evaluate(() => document.querySelectorAll('#main details').forEach((one) => { one.open = true; }));
+        await page.waitForFunction(() => [...document.querySelectorAll('#main details')].every((one) => one.children.length > 1));
         await accessible(page, `${what}${large ? ' large' : ''}, ${name}`);
         if (what !== '390') await shot(page, `${what}${large ? '-large' : ''}-${name}`);
       }
@@ -177,12 +181,53 @@ async function everybody(browser) {
   }
 }
 
+/** What is tapped: a thing that has to go back is ticked off in the survey; a line of a finding leads to its question. */
+async function tapped(browser) {
+  const page = await opened(browser);
+  const survey = path.join(folder, 'tapped.yaml');
+  fs.writeFileSync(survey, fs.readFileSync('examples/guest-house-double-check.yaml', 'utf8'));
+  await chosen(page, [survey]);
+  await settled(page);
+  await tab(page, 'Findings');
+  const lines = await page.getByRole('button', { name: /^Line \d+:/ }).allTextContents();
+  let led = 0;
+  for (const words of [...new Set(lines)]) {
+    await page.getByRole('button', { name: words, exact: true }).first().click();
+    await page.waitForFunction(() => document.querySelector('#refused') || document.getElementById('said').textContent !== '');
+    if ((await page.locator('#refused').count()) > 0) {
+      const heading = (await page.locator('#main h1').textContent()).toLowerCase();
+      // The words name the fact; of a list they say how many it has, and of what was worked out where it stands.
+      const [, fact] = words.match(/`(.*?)`/) || [];
+      const same = fact && heading === fact.replace(/_/g, ' ').replace(/\./g, ', ').toLowerCase();
+      check(same || /lists|figure\.|as far as/.test(words), `“${words}” leads to “${heading}”`);
+      led += 1;
+    }
+    await tab(page, 'Findings');
+  }
+  check(led > 5, `${led} of ${lines.length} lines lead to a question`);
+  await tab(page, 'Flush');
+  const open = page.getByRole('button', { name: /^☐/ });
+  const before = await open.count();
+  const what = (await open.first().textContent()).slice(2).split(', found')[0];
+  await shows(page, () => open.first().click());
+  check((await open.count()) === before - 1, `of ${before} things to put back ${await open.count()} are left after one was ticked off`);
+  check((await page.locator('#main').textContent()).includes(`✓ ${what}: back`), `${what} is not shown as back`);
+  fs.writeFileSync(survey, await stored(page));
+  const { register } = JSON.parse(execFileSync(program, ['steps', '--format', 'json', survey]));
+  const things = register.make_safe.flatMap((step) => step.things).filter((thing) => thing.name === what);
+  check(things.some((thing) => thing.is_back === 'yes'), `the program does not say that ${what} is back`);
+  await shows(page, () => page.getByRole('button', { name: /^Take back/ }).click());
+  check((await open.count()) === before, 'a tick that was taken back is still there');
+  console.log(`${led} of ${new Set(lines).size} lines lead to their questions; ${what} was ticked off, and back on`);
+  await page.context().close();
+}
+
 /** A job by the keyboard alone: every stop shows where it is, and three questions are answered. */
 async function byKeyboard(browser) {
   const page = await opened(browser);
-  const until = async (holds) => {
+  const until = async (holds, key) => {
     for (let stops = 0; stops < 80; stops += 1) {
-      await page.keyboard.press('Tab');
+      await page.keyboard.press(key || 'Tab');
       const [words, outlined] = await page.evaluate(() => {
         const own = document.activeElement;
         return [own.getAttribute('aria-label') || own.textContent || own.closest('label')?.textContent || '', own === document.body || getComputedStyle(own).outlineStyle !== 'none'];
@@ -205,6 +250,14 @@ async function byKeyboard(browser) {
     await page.waitForFunction((old) => document.querySelector('#main h1').textContent !== old, heading);
     check(await page.evaluate(() => document.activeElement.tagName === 'H1'), 'the next question does not take the focus');
   }
+  for (const name of ['Findings', 'Flush', 'Figures', 'Jobs', 'Findings']) {
+    check(await until((words) => words === name, 'Shift+Tab'), `${name} is not in reach of the keyboard`);
+    await shows(page, () => page.keyboard.press('Enter'));
+    check(await page.evaluate(() => document.activeElement.tagName === 'H1'), `${name} does not take the focus`);
+  }
+  check(await until((words) => /^(Line \d+|[^:]+, [^:]+):/.test(words)), 'no line of a finding is in reach of the keyboard');
+  await shows(page, () => page.keyboard.press('Enter'));
+  await page.locator('#refused').waitFor({ state: 'attached' });
   await page.context().close();
 }
 
@@ -233,6 +286,21 @@ async function loaded(browser) {
   await tab(page, 'Findings');
   const by = await page.locator('#main p').first().textContent();
   check(by.includes('own 2026.1') && by.includes('gb-domestic'), `the packs that judged are not named: ${by}`);
+  await tab(page, 'Jobs');
+  const [, known] = execFileSync(program, ['rule', 'towel-rail-on-tap-water']).toString().match(/Content: (\w+)/);
+  const beside = path.join(folder, 'guest.departures.yaml');
+  const words = 'because: it cannot be parted, instead: it is shut off, by: the owner, on: 2026-10-19, until: 2026-10-21';
+  fs.writeFileSync(beside, `departures: 1\nsurvey: SEVERN-61\naccepted:\n  - {rule: towel-rail-on-tap-water, as: "${known}", ${words}}\n`);
+  await chosen(page, [beside]);
+  await page.getByText('accepted by the owner: it cannot be parted').waitFor();
+  await tab(page, 'Jobs');
+  const [layer] = await Promise.all([page.waitForEvent('filechooser'), page.getByRole('button', { name: 'Load a pack' }).click()]);
+  await shows(page, () => layer.setFiles('examples/company/harbour-heating'));
+  await tab(page, 'Findings');
+  const over = await page.locator('#main p').first().textContent();
+  check(/harbour-heating/.test(over) && /own 2026\.1/.test(over), `the layer that judged is not named: ${over}`);
+  await accessible(page, 'findings with a departure');
+  await shot(page, '8-departed');
   await tab(page, 'Ask');
   const picture = path.join(folder, 'loft.png');
   fs.copyFileSync('docs/job-sheet.png', picture);
@@ -302,7 +370,7 @@ async function exercise(browser, survey, sheet) {
 
 (async () => {
   const browser = await chromium.launch({ executablePath: process.env.CHROMIUM || '/usr/bin/chromium', args: ['--no-sandbox'] });
-  const runs = { day, files, everybody, byKeyboard, loaded, numbers, killed: (one) => killed(one, 50), exercise: (one) => exercise(one, path.join(folder, 'exercise/survey.yaml'), path.join(folder, 'exercise/answers.yaml')) };
+  const runs = { day, files, everybody, tapped, byKeyboard, loaded, numbers, killed: (one) => killed(one, 50), exercise: (one) => exercise(one, path.join(folder, 'exercise/survey.yaml'), path.join(folder, 'exercise/answers.yaml')) };
   const wanted = process.argv.slice(5);
   for (const [name, run] of Object.entries(runs)) {
     if (wanted.length > 0 && !wanted.includes(name)) continue;

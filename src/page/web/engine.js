@@ -4,7 +4,8 @@ const engine = (() => {
   const LONGEST = 30000;
   const MOST_MEMORY = 96 * 1024 * 1024;
   const source = document.getElementById('worker').textContent;
-  let packed = document.getElementById('module').textContent;
+  const carried = document.getElementById('module');
+  let packed = { text: carried.textContent, size: Number(carried.dataset.size) };
   let packs = [];
   let faulty = null;
   let worker = null;

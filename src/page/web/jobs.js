@@ -1,7 +1,7 @@
 // The jobs that are stored here, files in and out, and the packs to judge by.
 
 const newJob = (name, parts) => ({
-  id: crypto.randomUUID(), form: 1, state: 0, name, text: '', changes: '', skipped: [], after: [], path: [], walking: false,
+  id: crypto.randomUUID(), form: 1, state: 0, name, text: '', departures: null, changes: '', skipped: [], after: [], path: [], walking: false,
   made: Date.now(), changed: Date.now(), since: 0, exported: null, ...parts,
 });
 
@@ -28,6 +28,14 @@ async function bring(name, text, sheet) {
   if (!sheet) await show('judge');
 }
 
+const isDepartures = (text) => /^departures:/m.test(text);
+
+/** What the open job departs from; it is judged with that from here on. */
+async function depart(departures) {
+  await put({ departures });
+  await show(departures ? 'judge' : 'jobs');
+}
+
 /** Surveys, each as a job; with an answer sheet beside it a survey is an exercise. */
 async function bringFiles() {
   const texts = [];
@@ -39,12 +47,16 @@ async function bringFiles() {
     }
   }
   const sheet = texts.find(([, text]) => isSheet(text));
-  const surveys = texts.filter(([, text]) => !isSheet(text));
+  const beside = texts.find(([, text]) => isDepartures(text));
+  const surveys = texts.filter(([, text]) => !isSheet(text) && !isDepartures(text));
   if (sheet && surveys.length !== 1) {
     at('said').textContent = 'Choose the survey of the exercise and its answer sheet together.';
     return;
   }
   for (const [name, text] of surveys) await bring(name, text, sheet && sheet[1]);
+  if (!beside) return;
+  if (app.job && !app.job.sheet && surveys.length <= 1) await depart(beside[1]);
+  else at('said').textContent = 'Departures are of one job: open it, or choose its survey with them.';
 }
 
 async function exportJob(share) {
@@ -102,6 +114,7 @@ async function photos() {
 
 const thisJob = (job) => h('section', {}, h('h2', {}, `Open: ${job.name}`),
   h('div', { class: 'row' }, job.sheet ? null : button('Export the YAML', () => exportJob(false), { class: 'main' }), canShare() && !job.sheet ? button('Send it', () => exportJob(true)) : null),
+  job.departures ? h('p', {}, 'It departs from rules, as the file beside it says. ', button('Leave the departures out', () => depart(null))) : null,
   job.sheet ? null : [opens('Text of the survey', text), opens('Photographs', photos)]);
 
 // Packs.
@@ -164,7 +177,7 @@ view.jobs = async () => {
     h('section', {}, h('h2', {}, 'Stored here'), jobs.length === 0 ? paragraph('None yet.') : h('ul', { class: 'links jobs' }, jobs.map(oneJob)),
       paragraph(standing.kept ? 'This browser keeps what is stored.' : 'This browser may clear what is stored: export a job when you leave it.', 'hint')),
     h('section', {}, h('h2', {}, 'New job'), h('form', { submit: (event) => { event.preventDefault(); begin(name.querySelector('input').value.trim()); } }, name, h('button', { class: 'main' }, 'Begin'))),
-    h('section', {}, h('h2', {}, 'From a file'), paragraph('A survey, or of an exercise first the survey and then its answer sheet.', 'hint'),
+    h('section', {}, h('h2', {}, 'From a file'), paragraph('A survey; with it, where there is one, its file of departures; of an exercise its answer sheet.', 'hint'),
       button('Choose files', bringFiles, { class: 'word' }),
       opens('Paste a survey', () => [pasted, button('Open what is pasted', () => bring('pasted', pasted.value), { class: 'main' })])),
     await packsPart(),

@@ -27,8 +27,8 @@ function inTurn(does) {
 
 /** What the engine says of the job; by faulty packs it says nothing. */
 async function told(want, more) {
-  const { name, text, changes, skipped, after, walking } = app.job;
-  const reply = await engine.ask({ name: `${fileName(name)}.yaml`, survey: text, changes, skipped, after, walking, want, ...more });
+  const { name, text, departures, changes, skipped, after, walking } = app.job;
+  const reply = await engine.ask({ name: `${fileName(name)}.yaml`, survey: text, departures, changes, skipped, after, walking, want, ...more });
   if (reply.faulty_packs) throw new Error(reply.refused.says);
   return reply;
 }

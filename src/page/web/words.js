@@ -24,7 +24,7 @@ function stretch(ms) {
 
 /** What stands in the way by the report, in a few words: `2 hazards, 3 steps`. */
 function inTheWay(report) {
-  const of = (kind, outcome) => report.findings.filter((one) => one.class === kind && one.outcome === outcome);
+  const of = (kind, outcome) => report.findings.filter((one) => one.class === kind && one.outcome === outcome && !one.departure);
   const count = (found) => found.reduce((sum, one) => sum + 1 + one.others.length + one.more, 0);
   const parts = [
     [count(of('hazard', 'broken')), 'hazard', 'hazards'],

@@ -16,7 +16,7 @@ function planOf(house) {
 }
 
 const figure = (one) => h('li', {}, h('strong', {}, spoken(one.name)), ` ${one.value || `not worked out: ${one.why_not}`}`,
-  opens('How', () => [paragraph(sentence(one.says)), paragraph(one.formula), one.lines.length > 0 ? h('ul', { class: 'links' }, one.lines.map((line) => toLine(line, 'rests on this'))) : null]));
+  opens('How', () => [paragraph(sentence(one.says)), paragraph(one.formula), one.lines.length > 0 ? h('ul', { class: 'links' }, one.lines.map((line) => toPlace({ line, column: 0 }, 'rests on this'))) : null]));
 
 /** The drawing of the system, out of the job sheet, with that sheet's style for itself alone. */
 function drawn(sheet) {

@@ -2,12 +2,11 @@
 // The engine's module in a thread of its own: a request in, a reply out, both JSON texts.
 let engine = null;
 
-async function unpacked(text) {
+function compiled({ text, size }) {
   const signs = atob(text);
   const bytes = new Uint8Array(signs.length);
   for (let at = 0; at < signs.length; at += 1) bytes[at] = signs.charCodeAt(at);
-  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'));
-  return WebAssembly.compile(await new Response(stream).arrayBuffer());
+  return WebAssembly.compile(unpacked(bytes, size));
 }
 
 function answered(request) {
@@ -21,7 +20,7 @@ function answered(request) {
 onmessage = async ({ data }) => {
   try {
     if (data.begin) {
-      const module = data.module || (await unpacked(data.packed));
+      const module = data.module || (await compiled(data.packed));
       engine = new WebAssembly.Instance(module).exports;
       postMessage({ id: data.id, module });
     } else {
