@@ -254,7 +254,6 @@ fn check_beside(survey: &Source, packs: &Packs, ask: &Ask, beside: Option<&Sourc
         problems: departures.problems.into_iter().chain(unused).collect(),
     });
     let (gaps, more_gaps) = gaps(&packs.gates, scene);
-    run.waiting.retain(Waiting::blocks);
     let (mut questions, more_questions) = run::questions(&run.waiting, scene);
     tell_contradictions(
         &contradictions,

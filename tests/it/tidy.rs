@@ -66,7 +66,7 @@ const ENGINE: &[(&str, &[&str])] = &[
         &["schema", "read", "figures", "pack", "run", "agreements"],
     ),
     ("mutants", &["figures", "pack", "run", "cases"]),
-    ("analysis", &["digest", "pack", "mutants"]),
+    ("analysis", &["digest", "pack", "mutants", "cases"]),
     ("layers", &["pack", "run", "mutants"]),
     ("departures", &["digest", "schema", "pack", "run"]),
     ("interview", &["read", "pack", "run", "gaps", "check"]),

@@ -21,6 +21,22 @@ pub(super) enum Compared {
     Open,
 }
 
+/// Whether a change of this name made nothing of a rule but what it was.
+pub(super) fn is_idle(
+    change: &str,
+    pack: &Pack,
+    old: &Rule,
+    new: &Rule,
+    vocabulary: &Vocabulary,
+) -> bool {
+    match change {
+        "reword" => format!("{:?}", new.words) == format!("{:?}", old.words),
+        // It finds no more than the older, if that finds all that it finds.
+        "tighten" => matches!(compare(pack, new, old, vocabulary), Compared::Tighter),
+        _ => false,
+    }
+}
+
 /// The pack is that of the newer rule, and has all that the older names by the same places.
 pub(super) fn compare(pack: &Pack, old: &Rule, new: &Rule, vocabulary: &Vocabulary) -> Compared {
     if new.class > old.class {

@@ -153,7 +153,10 @@ impl<'a> Run<'a> {
                 continue;
             }
             let (finding, waiting) = teller.finding(rule, alike);
-            self.waiting.extend(waiting);
+            // Nothing waits for what is only worth knowing.
+            if finding.class != Class::Advisory {
+                self.waiting.extend(waiting);
+            }
             if due {
                 self.findings.push(finding);
             } else {

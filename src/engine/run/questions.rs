@@ -152,11 +152,6 @@ fn fewest(wants: &[Vec<FactId>], scene: Scene<'_>) -> Vec<(FactId, Vec<usize>)> 
 }
 
 impl Waiting<'_, '_> {
-    /// Whether it keeps the work from starting.
-    pub(crate) fn blocks(&self) -> bool {
-        self.rule.class != wetside_base::finding::Class::Advisory
-    }
-
     /// The facts one of which could settle the rule; those that keep it open where no single one could.
     fn wants(&self) -> Vec<FactId> {
         let Grounds {
