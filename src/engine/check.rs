@@ -14,7 +14,7 @@ use crate::layers;
 use crate::moved::{self, Register};
 use crate::pack::{Agreement, Pack, PackFiles, PackProblem, Rule, agreed, idle, load, pack_twice};
 use crate::read;
-use crate::run::{self, Doubt, Run, Waiting};
+use crate::run::{self, Doubt, Run};
 use crate::schema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -247,7 +247,7 @@ fn check_beside(survey: &Source, packs: &Packs, ask: &Ask, beside: Option<&Sourc
     let departures = beside.map(|file| departures::read(file, &packs.packs, scene));
     let departures = departures.unwrap_or_default();
     let holding = &departures.holding;
-    let mut run = run::run(&packs.packs, survey, scene, doubt, stage, holding);
+    let run = run::run(&packs.packs, survey, scene, doubt, stage, holding);
     let unused = departures::unused(holding, &run.departed, &packs.packs, stage);
     let beside = beside.map(|source| Beside {
         source: source.clone(),

@@ -68,6 +68,10 @@ const ENGINE: &[(&str, &[&str])] = &[
     ("mutants", &["figures", "pack", "run", "cases"]),
     ("analysis", &["digest", "pack", "mutants", "cases"]),
     ("layers", &["pack", "run", "mutants"]),
+    (
+        "comparison",
+        &["cases", "digest", "layers", "mutants", "pack", "run"],
+    ),
     ("departures", &["digest", "schema", "pack", "run"]),
     ("interview", &["read", "pack", "run", "gaps", "check"]),
     (

@@ -44,7 +44,7 @@ fn beside(pack: &Pack, rule: &Rule, other: &Rule, vocabulary: &Vocabulary, found
     let (mut alike, mut obeyed, mut known) = (true, false, true);
     let mut clash = None;
     let mut tried_here = 0;
-    let tried = each_combination(pack, rule, other, vocabulary, &mut |tried| {
+    let tried = each_combination((pack, rule), (pack, other), vocabulary, &mut |tried| {
         tried_here += 1;
         alike &= tried.one == tried.other;
         for (a, b) in tried.one.iter().zip(tried.other) {

@@ -13,7 +13,7 @@ pub(super) fn of(pack: &Pack, rule: &Rule, vocabulary: &Vocabulary) -> Found {
     let mut found = Found::default();
     let mut seen = BTreeSet::new();
     let mut proved = true;
-    let tried = each_combination(pack, rule, rule, vocabulary, &mut |tried| {
+    let tried = each_combination((pack, rule), (pack, rule), vocabulary, &mut |tried| {
         found.tried += 1;
         for judged in tried.one {
             proved &= judged.outcome != Outcome::Undecided;

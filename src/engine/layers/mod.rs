@@ -12,6 +12,8 @@ mod order;
 mod text;
 mod tighter;
 
+pub(crate) use tighter::{Compared, compare};
+
 use crate::pack::{
     BuildsOnFile, Change, ChangeFile, HeadFile, PACK_FILE, Pack, PackFiles, PackProblem, Rule,
     Sheet, condition, is_known, own, reread,
@@ -20,7 +22,6 @@ pub(crate) use order::base;
 pub use order::{in_order, is_layer};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
-use tighter::Compared;
 use wetside_base::finding::Identity;
 use wetside_base::problem::Problem;
 use wetside_base::suggest;
@@ -361,7 +362,7 @@ impl Laying<'_> {
     /// What is wrong with a change that is not shown to keep all that a rule finds.
     fn looser(&self, lower: &Rule, rule: &Rule, why: &str) -> Option<String> {
         let id = &lower.id;
-        match tighter::compare(&self.pack, lower, rule, self.vocabulary) {
+        match tighter::compare((&self.pack, lower), (&self.pack, rule), self.vocabulary) {
             Compared::Tighter => None,
             Compared::Looser(shown) => Some(format!("this loosens `{id}`, and {why}: {shown}")),
             Compared::Open => Some(format!(

@@ -4,7 +4,7 @@
 //! rules can tell apart; *looser* comes with facts of a survey that show it; all else is open, which no caller
 //! may take for tighter.
 
-use crate::mutants::{Combination, each_combination};
+use crate::mutants::{Combination, Of, each_combination};
 use crate::pack::{Pack, Rule};
 use std::ops::ControlFlow;
 use wetside_base::finding::Outcome;
@@ -14,7 +14,7 @@ use wetside_lang::node::{Each, Node};
 use wetside_units::{Exact, Interval};
 
 /// What the newer of two rules is beside the older.
-pub(super) enum Compared {
+pub(crate) enum Compared {
     Tighter,
     /// With what shows it, as the end of a sentence.
     Looser(String),
@@ -32,20 +32,24 @@ pub(super) fn is_idle(
     match change {
         "reword" => format!("{:?}", new.words) == format!("{:?}", old.words),
         // It finds no more than the older, if that finds all that it finds.
-        "tighten" => matches!(compare(pack, new, old, vocabulary), Compared::Tighter),
+        "tighten" => matches!(
+            compare((pack, new), (pack, old), vocabulary),
+            Compared::Tighter
+        ),
         _ => false,
     }
 }
 
-/// The pack is that of the newer rule, and has all that the older names by the same places.
-pub(super) fn compare(pack: &Pack, old: &Rule, new: &Rule, vocabulary: &Vocabulary) -> Compared {
+/// What a newer rule is beside an older one, each with its pack.
+pub(crate) fn compare(older: Of<'_>, newer: Of<'_>, vocabulary: &Vocabulary) -> Compared {
+    let ((old_pack, old), (pack, new)) = (older, newer);
     if new.class > old.class {
         return Compared::Looser(format!("it would be of class {} only", new.class));
     }
     if new.stage > old.stage {
         return Compared::Looser(format!("it would be due only by {}", new.stage));
     }
-    if by_form(old, new) {
+    if same_tables(old_pack, pack, old) && by_form(old, new) {
         return Compared::Tighter;
     }
     let mut proved = true;
@@ -72,12 +76,22 @@ pub(super) fn compare(pack: &Pack, old: &Rule, new: &Rule, vocabulary: &Vocabula
         proved &= alike && !looser && (tried.whole || decided);
         ControlFlow::Continue(())
     };
-    let all = each_combination(pack, old, new, vocabulary, &mut visit);
+    let all = each_combination(older, newer, vocabulary, &mut visit);
     match (all, shown) {
         (_, Some(shown)) => Compared::Looser(shown),
         (Some(()), None) if proved => Compared::Tighter,
         _ => Compared::Open,
     }
+}
+
+/// Whether the tables that a rule names are the same, and at the same places.
+fn same_tables(old: &Pack, new: &Pack, rule: &Rule) -> bool {
+    let stamp = |pack: &Pack, at: usize| {
+        let name = pack.tables.get(at)?.named();
+        Some((pack.stamp(&name)?.to_string(), name))
+    };
+    let mut read = rule.reads().tables.into_iter();
+    read.all(|at| stamp(old, at) == stamp(new, at))
 }
 
 /// By the form of the conditions: it applies wherever the older does, and demands all that it demands.

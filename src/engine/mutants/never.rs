@@ -6,7 +6,7 @@
 //! tried so is not said to be equal: lists inside a condition, figures, texts, facts held against each
 //! other, and more combinations than a fixed count.
 
-use super::Bench;
+use super::{Bench, Of};
 use crate::cases;
 use crate::pack::Rule;
 use crate::run::{Judged, fact_name, judge};
@@ -75,7 +75,7 @@ impl Bench<'_> {
         }
         let mut differences = 0;
         let mut hidden = false;
-        self.each_combination(mutant, &mut |tried| {
+        self.each_combination((self.pack, mutant), &mut |tried| {
             let mut all = tried.one.iter().chain(tried.other);
             // What a stretch leaves open may hide a difference within it.
             hidden |= !tried.whole && all.any(|judged| judged.outcome == Outcome::Undecided);
@@ -93,7 +93,7 @@ impl Bench<'_> {
     /// all can be tried.
     pub(super) fn each_combination(
         &self,
-        mutant: &Rule,
+        (pack, mutant): Of<'_>,
         visit: &mut dyn FnMut(Combination<'_, '_>) -> ControlFlow<()>,
     ) -> Option<()> {
         let mut facts = self.nothing_known();
@@ -126,12 +126,16 @@ impl Bench<'_> {
                 chosen.push((*fact, cell));
             }
             let scene = self.scene(&facts, None);
+            let other = Scene {
+                tables: &pack.tables,
+                ..scene
+            };
             let tried = Combination {
                 facts: &chosen,
                 whole,
                 scene,
                 one: &judge(self.rule, scene),
-                other: &judge(mutant, scene),
+                other: &judge(mutant, other),
             };
             if visit(tried).is_break() {
                 break;
