@@ -130,11 +130,10 @@ fn differs(old: (&Pack, &Rule), new: (&Pack, &Rule), vocabulary: &Vocabulary) ->
         let worst =
             |judged: &[crate::run::Judged]| Outcome::worst(judged.iter().map(|one| one.outcome));
         let (was, is) = (worst(tried.one), worst(tried.other));
-        if tried.whole && was != is {
-            shown = Some(format!(
-                "with {} it was {was} and is {is}",
-                tried.told(vocabulary)
-            ));
+        if was != is
+            && let Some(facts) = tried.told(vocabulary)
+        {
+            shown = Some(format!("with {facts} it was {was} and is {is}"));
             return ControlFlow::Break(());
         }
         ControlFlow::Continue(())
@@ -146,11 +145,11 @@ fn differs(old: (&Pack, &Rule), new: (&Pack, &Rule), vocabulary: &Vocabulary) ->
 fn breaks(rule: (&Pack, &Rule), vocabulary: &Vocabulary) -> Option<String> {
     let mut shown = None;
     each_combination(rule, rule, vocabulary, &mut |tried| {
-        if tried.whole && tried.one.iter().any(|one| one.outcome == Outcome::Broken) {
-            shown = Some(format!(
-                "a survey with {} breaks it",
-                tried.told(vocabulary)
-            ));
+        let mut all = tried.one.iter();
+        if all.any(|one| one.outcome == Outcome::Broken)
+            && let Some(facts) = tried.told(vocabulary)
+        {
+            shown = Some(format!("a survey with {facts} breaks it"));
             return ControlFlow::Break(());
         }
         ControlFlow::Continue(())

@@ -43,7 +43,7 @@ pub fn log(judged: &[(Source, Judgement)]) -> String {
     }
     let driver = json!({
         "name": "wetside",
-        "version": ENGINE,
+        "version": ENGINE.trim_start_matches("wetside "),
         "rules": rules.into_values().collect::<Vec<_>>(),
     });
     written(&json!({

@@ -8,6 +8,7 @@ use std::ops::ControlFlow;
 use wetside_base::finding::Outcome;
 use wetside_base::problem::Problem;
 use wetside_base::vocabulary::Vocabulary;
+use wetside_lang::ast::WhenEmpty;
 
 pub(super) fn of(pack: &Pack, rule: &Rule, vocabulary: &Vocabulary) -> Found {
     let mut found = Found::default();
@@ -21,6 +22,11 @@ pub(super) fn of(pack: &Pack, rule: &Rule, vocabulary: &Vocabulary) -> Found {
         }
         ControlFlow::Continue(())
     });
+    let empty = rule.selection.as_ref().map(|one| one.when_empty);
+    if empty == Some(WhenEmpty::Broken) {
+        // By a list with nothing in it.
+        seen.insert(Outcome::Broken);
+    }
     if tried.is_none() || !proved {
         found.open = 1;
     } else {

@@ -49,6 +49,9 @@ pub(crate) fn compare(older: Of<'_>, newer: Of<'_>, vocabulary: &Vocabulary) -> 
     if new.stage > old.stage {
         return Compared::Looser(format!("it would be due only by {}", new.stage));
     }
+    if !breaks_when_empty(old, new) {
+        return Compared::Open;
+    }
     if same_tables(old_pack, pack, old) && by_form(old, new) {
         return Compared::Tighter;
     }
@@ -64,10 +67,19 @@ pub(crate) fn compare(older: Of<'_>, newer: Of<'_>, vocabulary: &Vocabulary) -> 
         };
         let mut pairs = old.iter().zip(new);
         let looser = pairs.any(|(old, new)| weight(new.outcome) < weight(old.outcome));
-        if alike && looser && tried.whole {
-            let facts = tried.told(vocabulary);
+        if alike
+            && looser
+            && let Some(facts) = tried.told(vocabulary)
+        {
+            let broken = old.iter().any(|one| one.outcome == Outcome::Broken);
+            let word = if broken {
+                "breaks the rule"
+            } else {
+                "leaves the rule undecided"
+            };
+            let was = if broken { "break it" } else { "leave it so" };
             shown = Some(format!(
-                "a survey with {facts} breaks the rule today and would not break it then"
+                "a survey with {facts} {word} today and would not {was} then"
             ));
             return ControlFlow::Break(());
         }
@@ -84,6 +96,18 @@ pub(crate) fn compare(older: Of<'_>, newer: Of<'_>, vocabulary: &Vocabulary) -> 
     }
 }
 
+/// Whether the newer rule is broken by an empty list, if the older is; of two lists nothing can be said.
+fn breaks_when_empty(old: &Rule, new: &Rule) -> bool {
+    match (&old.selection, &new.selection) {
+        (None, None) => true,
+        (Some(old), Some(new)) => {
+            let same = old.when_empty == new.when_empty;
+            old.each.list == new.each.list && (same || new.when_empty == WhenEmpty::Broken)
+        }
+        _ => false,
+    }
+}
+
 /// Whether the tables that a rule names are the same, and at the same places.
 fn same_tables(old: &Pack, new: &Pack, rule: &Rule) -> bool {
     let stamp = |pack: &Pack, at: usize| {
@@ -97,12 +121,8 @@ fn same_tables(old: &Pack, new: &Pack, rule: &Rule) -> bool {
 /// By the form of the conditions: it applies wherever the older does, and demands all that it demands.
 fn by_form(old: &Rule, new: &Rule) -> bool {
     let selected = match (&old.selection, &new.selection) {
-        (None, None) => true,
-        (Some(old), Some(new)) => {
-            let empty = old.when_empty == new.when_empty || new.when_empty == WhenEmpty::Broken;
-            empty && widens(&old.each, &new.each)
-        }
-        _ => false,
+        (Some(old), Some(new)) => widens(&old.each, &new.each),
+        _ => true,
     };
     let applies = match (&old.when, &new.when) {
         (_, None) => true,
