@@ -124,6 +124,23 @@ pub(crate) fn find(which: Which, value: &Plain<'_>) -> Vec<Fault> {
 /// Adds the faults that one error stands for.
 fn tell(schema: &Value, error: &ValidationError, found: &mut Vec<Fault>) {
     if let Kind::AnyOf { context } = error.kind() {
+        let words = context.iter().map(|branch| match branch.as_slice() {
+            [only] if only.instance_path() == error.instance_path() => match only.kind() {
+                Kind::Enum { options } => options.as_array(),
+                _ => None,
+            },
+            _ => None,
+        });
+        // Words in several lists are one choice.
+        if let Some(words) = words.collect::<Option<Vec<_>>>() {
+            let allowed = words.into_iter().flatten().map(word).collect();
+            found.push(Fault {
+                pointer: error.instance_path().to_string(),
+                what: What::NotOneOf { allowed },
+                schema_pointer: error.schema_path().to_string(),
+            });
+            return;
+        }
         let meant = context
             .iter()
             .min_by_key(|branch| unlikeness(branch, error));

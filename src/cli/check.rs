@@ -2,7 +2,7 @@
 
 use super::exit::{Exit, TABLE};
 use super::files::{self, Refusal, STANDARD_INPUT};
-use super::many;
+use super::many::{self, Given};
 use super::packs::{self, shown};
 use super::terminal::{self, Look};
 use clap::Args;
@@ -11,7 +11,8 @@ use std::path::{Path, PathBuf};
 use wetside_base::finding::{Judgement, Stage};
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, Packs};
-use wetside_report::{Format, asking, brief, json, text};
+use wetside_report::pen::{Pen, number};
+use wetside_report::{Format, Summary, asking, brief, json, sarif, text};
 use wetside_units::Date;
 
 /// Judge surveys, and say what stands in the way
@@ -24,8 +25,12 @@ use wetside_units::Date;
 #[command(after_help = TABLE)]
 pub(super) struct Arguments {
     /// The survey files, or folders of them; `-` is standard input
-    #[arg(required = true, value_name = "SURVEY")]
+    #[arg(required_unless_present = "from", value_name = "SURVEY")]
     surveys: Vec<String>,
+    /// Take the surveys from this list, `-` for standard input: on each line the name of a file, or
+    /// JSON with `name` and `survey`, the text of a survey
+    #[arg(long, value_name = "FILE", conflicts_with = "surveys")]
+    from: Option<String>,
     /// The stage to judge for, instead of the one that the survey gives
     #[arg(long, value_parser = stages())]
     stage: Option<Stage>,
@@ -44,6 +49,9 @@ pub(super) struct Arguments {
     /// One JSON document a line for each survey, written as they are judged
     #[arg(long, conflicts_with_all = ["format", "brief", "long", "output"])]
     lines: bool,
+    /// Findings as a log in SARIF 2.1.0, for tools that review code
+    #[arg(long, conflicts_with_all = ["format", "brief", "long", "lines"])]
+    sarif: bool,
     /// Write the report to this file, and only the verdicts to the terminal
     #[arg(long, value_name = "FILE")]
     output: Option<PathBuf>,
@@ -55,9 +63,6 @@ pub(super) struct Arguments {
     #[command(flatten)]
     look: Look,
 }
-
-/// So many surveys are judged before their lines are written.
-const AT_ONCE: usize = 256;
 
 pub(super) fn stages() -> impl TypedValueParser<Value = Stage> {
     let words = PossibleValuesParser::new(Stage::ALL.map(Stage::words));
@@ -91,9 +96,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     if arguments.lines {
         return stream(arguments, &packs, &ask);
     }
-    let (judged, all_read) = judge_all(arguments, &packs, &ask)?;
+    let mut judged = Vec::new();
+    let over = go_through(arguments, &packs, &ask, |_, came| {
+        judged.extend(came.ok());
+        Ok(())
+    })?;
     if judged.is_empty() {
-        return Ok(Exit::Misuse);
+        return Ok(over.unwrap_or(Exit::Misuse));
     }
     let style = match arguments.output {
         Some(_) => arguments.look.on_file(),
@@ -103,11 +112,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let short = arguments.brief || on_terminal && !arguments.long;
     let form = if short { brief::survey } else { text::survey };
     let report = match arguments.format {
+        _ if arguments.sarif => sarif::log(&judged),
         Format::Text => text::surveys(&judged, form, &style),
         Format::Json => json::document(&judged, &[]),
     };
     deliver(arguments, &report)?;
-    let short = short && arguments.format == Format::Text && arguments.output.is_none();
+    let short =
+        short && arguments.format == Format::Text && !arguments.sarif && arguments.output.is_none();
     if let ([(source, judgement)], true) = (judged.as_slice(), short) {
         let onward = asking::onward(&source.name, judgement, &ask);
         shown(&onward.map_or_else(String::new, |onward| onward + "\n"))?;
@@ -121,7 +132,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         .max();
     // The process ends here; to take the rules apart first would cost a thirtieth of a run.
     std::mem::forget(packs);
-    Ok(worst.filter(|_| all_read).unwrap_or(Exit::Misuse))
+    Ok(over.or(worst).unwrap_or(Exit::Misuse))
 }
 
 /// Refuses arguments that do not go together.
@@ -189,46 +200,59 @@ fn names(arguments: &Arguments) -> Result<(Vec<String>, bool), Refusal> {
     Ok((names, alone))
 }
 
-/// All surveys that can be read, judged; and whether that was all of them. One that cannot be read
-/// does not keep the others from being judged.
-fn judge_all(
+/// Judges every survey that can be read and hands it on; one that cannot is told, and keeps no other from being
+/// judged. What the exit code is whatever the surveys come to, if that is so.
+fn go_through(
     arguments: &Arguments,
     packs: &Packs,
     ask: &Ask,
-) -> Result<(Vec<(Source, Judgement)>, bool), Refusal> {
-    let (names, alone) = names(arguments)?;
-    let mut all_read = !alone;
-    let judged = many::judge(&names, packs, ask).into_iter();
-    let read = judged.filter_map(|one| {
-        one.map_err(|refusal| {
+    mut take: impl FnMut(&str, Result<(Source, Judgement), Refusal>) -> Result<(), Refusal>,
+) -> Result<Option<Exit>, Refusal> {
+    let mut over = None;
+    let work = |given: &Given| given.judged([packs], ask).map(|[judged]| judged);
+    let mut each = |given: &Given, came: Result<_, Refusal>| {
+        if let Err(refusal) = &came {
             terminal::complain(&refusal.says, &refusal.help);
-            all_read = false;
-        })
-        .ok()
-    });
-    let read = read.collect();
-    Ok((read, all_read))
+            over = Some(Exit::Misuse);
+        }
+        take(given.name(), came)
+    };
+    let done = if let Some(list) = &arguments.from {
+        many::each(many::listed(list)?, None, work, &mut each)?
+    } else {
+        let (names, alone) = names(arguments)?;
+        let total = Some(names.len());
+        let given = names.into_iter().map(Given::Named);
+        let done = many::each(given, total, work, &mut each)?;
+        over = over.or(alone.then_some(Exit::Misuse));
+        done
+    };
+    if done.interrupted {
+        let says = format!(
+            "interrupted after {}",
+            number(done.count, "survey", "surveys")
+        );
+        terminal::complain(&says, "what was judged until then is told");
+        over = Some(Exit::Interrupted);
+    }
+    Ok(over)
 }
 
-/// One JSON document a line for each survey, as soon as it is judged, so that there may be any number of them.
+/// One JSON document a line for each survey, as they are judged, so that there may be any number of them; and a
+/// summary for who started it.
 fn stream(arguments: &Arguments, packs: &Packs, ask: &Ask) -> Result<Exit, Refusal> {
-    let (names, alone) = names(arguments)?;
-    let mut worst = if alone { Exit::Misuse } else { Exit::Clear };
-    for some in names.chunks(AT_ONCE) {
-        let mut page = String::new();
-        for one in many::judge(some, packs, ask) {
-            match one {
-                Ok((source, judgement)) => {
-                    worst = worst.max(Exit::of(&judgement));
-                    page += &json::line(&source, &judgement);
-                }
-                Err(refusal) => {
-                    terminal::complain(&refusal.says, &refusal.help);
-                    worst = Exit::Misuse;
-                }
-            }
+    let mut worst = Exit::Clear;
+    let mut summary = Summary::default();
+    let over = go_through(arguments, packs, ask, |name, came| match came {
+        Ok((source, judgement)) => {
+            worst = worst.max(Exit::of(&judgement));
+            summary.add(&judgement);
+            shown(&json::line(&source, &judgement))
         }
-        shown(&page)?;
-    }
-    Ok(worst)
+        Err(refusal) => shown(&json::unread(name, &refusal.says)),
+    })?;
+    let mut pen = Pen::new(arguments.look.on_screen());
+    summary.page(&mut pen);
+    terminal::tell(&pen.finish());
+    Ok(over.unwrap_or(worst))
 }

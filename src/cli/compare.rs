@@ -2,22 +2,24 @@
 
 use super::exit::Exit;
 use super::files::{self, Refusal};
-use super::many;
+use super::many::{self, Given};
 use super::packs::{self, shown};
-use super::terminal::Look;
+use super::terminal::{self, Look};
 use clap::Args;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 use wetside_base::finding::{Judgement, Outcome};
-use wetside_engine::check::{Ask, Packs};
-use wetside_engine::pack::Pack;
+use wetside_engine::check::Ask;
+use wetside_engine::comparison::{self, Became, Change};
 use wetside_report::headline;
 use wetside_report::pen::{Ink, Pen, number};
 
 /// Judge surveys by two packs, and say where they differ and by which rules
 ///
 /// Each survey whose verdict or findings are another by the newer pack is told, with the rules that make it so
-/// and what became of them. A layer stands over the pack that the program carries; any other pack judges alone.
+/// and what became of them. For a change that no survey shows, a survey is made that would, where one is found. At the
+/// end stands whether the newer pack is nowhere looser, what of that is proved, and the step of the edition that the
+/// change deserves. A layer stands over the pack that the program carries; any other pack judges alone.
 #[derive(Args, Debug)]
 pub(super) struct Arguments {
     /// The folder of the older pack; `-` is the pack that the program carries
@@ -41,44 +43,95 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     if !wrong.is_empty() {
         return packs::refuse(&wrong, &arguments.look);
     }
+    let changes = comparison::of(&old.packs, &new.packs, &old.vocabulary);
+    let style = arguments.look.on_screen();
     let surveys = many::surveys(&arguments.over)?;
-    let judge = |packs| many::judge(&surveys, packs, &Ask::default());
-    let (before, after) = (judge(&old), judge(&new));
-    let mut pen = Pen::new(arguments.look.on_screen());
-    let (mut alike, mut milder, mut unread) = (0, 0, 0);
-    for (before, after) in before.iter().zip(&after) {
-        let (Ok((source, before)), Ok((_, after))) = (before, after) else {
-            unread += 1;
-            continue;
-        };
-        let lines = differences(&old, &new, before, after);
-        if lines.is_empty() && before.verdict == after.verdict {
-            alike += 1;
-            continue;
+    let (mut alike, mut otherwise, mut milder, mut unread) = (0, 0, 0, 0);
+    let mut seen = BTreeSet::new();
+    let work = |given: &Given| {
+        let [(source, before), (_, after)] = given.judged([&old, &new], &Ask::default())?;
+        Ok(Differs::between(source.name, &before, &after))
+    };
+    let total = Some(surveys.len());
+    let surveys = surveys.into_iter().map(Given::Named);
+    let done = many::each(surveys, total, work, |_, came: Result<_, Refusal>| {
+        match came {
+            Err(refusal) => {
+                terminal::complain(&refusal.says, &refusal.help);
+                unread += 1;
+            }
+            Ok(None) => alike += 1,
+            Ok(Some(differs)) => {
+                otherwise += 1;
+                milder += usize::from(differs.milder);
+                let mut pen = Pen::new(style);
+                differs.page(&mut pen, &changes);
+                seen.extend(differs.rules.into_iter().map(|(rule, ..)| rule));
+                shown(&pen.finish())?;
+            }
         }
-        milder += usize::from(after.verdict < before.verdict);
+        Ok(())
+    })?;
+    let mut pen = Pen::new(style);
+    let words = format!(
+        "{}: {alike} alike, {otherwise} otherwise, of these {milder} with a milder verdict; {unread} could not be read.",
+        number(done.count, "survey", "surveys"),
+    );
+    pen.paragraph(0, &words);
+    unseen(&mut pen, &changes, &seen);
+    whole(&mut pen, &changes);
+    shown(&pen.finish())?;
+    Ok(match (done.interrupted, unread) {
+        (true, _) => Exit::Interrupted,
+        (_, 0) => Exit::Clear,
+        _ => Exit::Misuse,
+    })
+}
+
+/// How one survey is judged otherwise.
+struct Differs {
+    survey: String,
+    verdicts: String,
+    milder: bool,
+    /// Rule, outcome, and how often it was found by each.
+    rules: Vec<(String, &'static str, usize, usize)>,
+}
+
+impl Differs {
+    fn between(survey: String, before: &Judgement, after: &Judgement) -> Option<Differs> {
+        let (was, is) = (outcomes(before), outcomes(after));
+        let keys: BTreeSet<_> = was.keys().chain(is.keys()).collect();
+        let rules = keys.into_iter().filter_map(|key| {
+            let count = |of: &BTreeMap<_, usize>| of.get(key).copied().unwrap_or(0);
+            let (was, is) = (count(&was), count(&is));
+            (was != is).then(|| (key.0.to_string(), key.1, was, is))
+        });
+        let rules: Vec<_> = rules.collect();
+        if rules.is_empty() && before.verdict == after.verdict {
+            return None;
+        }
         let verdicts = match (headline(before), headline(after)) {
             (old, new) if old == new => old,
             (old, new) => format!("{old}; by the newer pack {new}"),
         };
-        pen.entry(0, &source.name, &verdicts);
-        for line in lines {
+        Some(Differs {
+            survey,
+            verdicts,
+            milder: after.verdict < before.verdict,
+            rules,
+        })
+    }
+
+    fn page(&self, pen: &mut Pen, changes: &[Change]) {
+        pen.entry(0, &self.survey, &self.verdicts);
+        for (rule, word, was, is) in &self.rules {
+            let mut changes = changes.iter();
+            let change = changes.find(|one| one.rule == *rule);
+            let why = change.map_or("the same rule", |change| &change.why);
+            let line = format!("{rule} {word}: {was} before, {is} now ({why})");
             pen.hanging(0, "- ", &line, Ink::Usual);
         }
     }
-    let words = format!(
-        "{}: {alike} alike, {} otherwise, of these {milder} with a milder verdict; {unread} could not be read.",
-        number(surveys.len(), "survey", "surveys"),
-        surveys.len() - alike - unread,
-    );
-    pen.paragraph(0, &words);
-    pen.paragraph(0, &rules(&old, &new));
-    shown(&pen.finish())?;
-    Ok(if unread == 0 {
-        Exit::Clear
-    } else {
-        Exit::Misuse
-    })
 }
 
 /// How often each rule is broken or undecided, what is departed from left out.
@@ -95,70 +148,63 @@ fn outcomes(judgement: &Judgement) -> BTreeMap<(&str, &'static str), usize> {
     all
 }
 
-/// What is found by one pack and not by the other, with what became of the rule.
-fn differences(old: &Packs, new: &Packs, before: &Judgement, after: &Judgement) -> Vec<String> {
-    let (before, after) = (outcomes(before), outcomes(after));
-    let mut keys: Vec<_> = before.keys().chain(after.keys()).collect();
-    keys.sort_unstable();
-    keys.dedup();
-    let told = keys.into_iter().filter_map(|key| {
-        let count = |of: &BTreeMap<_, usize>| of.get(key).copied().unwrap_or(0);
-        let (was, now) = (count(&before), count(&after));
-        let (rule, word) = key;
-        let why = became(old, new, rule);
-        (was != now).then(|| format!("{rule} {word}: {was} before, {now} now ({why})"))
-    });
-    told.collect()
-}
-
-fn rule_of<'p>(packs: &'p Packs, id: &str) -> Option<(&'p Pack, String)> {
-    let mut all = packs.packs.iter();
-    all.find_map(|pack| Some((pack, pack.digest_of(pack.rule(id)?))))
-}
-
-/// What became of a rule from one pack to the other.
-fn became(old: &Packs, new: &Packs, id: &str) -> String {
-    let (Some((old, was)), Some((new, now))) = (rule_of(old, id), rule_of(new, id)) else {
-        let gone = rule_of(new, id).is_none();
-        return if gone { "gone" } else { "new" }.to_string();
-    };
-    if was == now {
-        return "the same rule".to_string();
+/// The changes that no survey shows, each with what would.
+fn unseen(pen: &mut Pen, changes: &[Change], seen: &BTreeSet<String>) {
+    let judges = |change: &&Change| change.became != Became::Alike && !seen.contains(&change.rule);
+    let mut all = changes.iter().filter(judges).peekable();
+    if all.peek().is_some() {
+        pen.gap();
+        pen.paragraph(0, "No survey shows these changes:");
     }
-    let written = |pack: &Pack, name: &str| {
-        let mut limits = pack.limits.iter();
-        let found = limits.find(|entry| entry.limit.name == name);
-        found.map(|entry| entry.limit.written.clone())
-    };
-    let reads = old
-        .rule(id)
-        .map(|rule| rule.reads().limits)
-        .unwrap_or_default();
-    let names = reads.iter().map(|at| &old.limits[*at].limit.name);
-    let moved = names.filter_map(|name| {
-        let (was, now) = (written(old, name)?, written(new, name)?);
-        (was != now).then(|| format!("{name} was {was}, is {now}"))
-    });
-    let mut moved: Vec<String> = moved.collect();
-    moved.sort_unstable();
-    moved.dedup();
-    match moved.as_slice() {
-        [] => "changed".to_string(),
-        moved => moved.join(", "),
+    for Change {
+        rule, why, shown, ..
+    } in all
+    {
+        let shown = shown
+            .as_deref()
+            .unwrap_or("nothing was found that would show it");
+        pen.hanging(0, "- ", &format!("{rule} ({why}): {shown}"), Ink::Usual);
     }
 }
 
-/// How many rules are new, gone and changed.
-fn rules(old: &Packs, new: &Packs) -> String {
-    let ids = |packs: &Packs| -> Vec<String> {
-        let rules = packs.packs.iter().flat_map(|pack| &pack.rules);
-        rules.map(|rule| rule.id.clone()).collect()
+/// What became of the rules together, and the step of the edition that it deserves.
+fn whole(pen: &mut Pen, changes: &[Change]) {
+    let count = |became| changes.iter().filter(|one| one.became == became).count();
+    let [alike, fresh, tighter, tried, gone, looser] = [
+        Became::Alike,
+        Became::New,
+        Became::Tighter,
+        Became::Tried,
+        Became::Gone,
+        Became::Looser,
+    ]
+    .map(count);
+    pen.gap();
+    let changed = alike + tighter + tried + looser;
+    pen.paragraph(
+        0,
+        &format!("Rules: {fresh} new, {gone} gone, {changed} changed."),
+    );
+    let words = format!(
+        "Of those changed {alike} judge as before and {tighter} find all that they found: both proved. {tried} could only be tried, on the cases of both packs, and lost nothing there. {looser} find less."
+    );
+    if changed > 0 {
+        pen.paragraph(0, &words);
+    }
+    let step = match changes.iter().map(|one| one.became).max() {
+        None => "The two judge by the same rules.",
+        Some(Became::Alike) => {
+            "No survey is judged otherwise: a small step of the edition, for words alone."
+        }
+        Some(Became::New | Became::Tighter) => {
+            "The newer is nowhere looser: a middle step of the edition, by which more is found and nothing less."
+        }
+        Some(Became::Tried) => {
+            "Whether the newer is anywhere looser is not proved: take it for a great step of the edition, and let whoever builds on it read it again."
+        }
+        Some(Became::Gone | Became::Looser) => {
+            "The newer is looser: a great step of the edition, which whoever builds on it has to read again."
+        }
     };
-    let (before, after) = (ids(old), ids(new));
-    let gone = before.iter().filter(|id| !after.contains(id)).count();
-    let fresh = after.iter().filter(|id| !before.contains(id)).count();
-    let kept = before.iter().filter(|id| after.contains(id));
-    let digest = |packs: &Packs, id: &str| rule_of(packs, id).map(|(_, digest)| digest);
-    let changed = kept.filter(|id| digest(old, id) != digest(new, id)).count();
-    format!("Rules: {fresh} new, {gone} gone, {changed} changed.")
+    pen.paragraph(0, step);
 }

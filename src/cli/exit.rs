@@ -18,6 +18,8 @@ pub enum Exit {
     DoesNotHold,
     /// Something is wrong in a pack, or one of its cases came out otherwise. Nothing was judged.
     FaultyPack,
+    /// Somebody stopped it; what was done until then is told.
+    Interrupted,
     /// The command cannot be understood, or a file cannot be read or written.
     Misuse,
 }
@@ -31,6 +33,7 @@ pub(super) const TABLE: &str = "Exit codes:
   12  do not start; once the work has begun, do not go on, or do not hand over
   13  a report that was judged again does not hold
   21  a pack is faulty, or one of its cases came out otherwise
+ 130  interrupted; what was judged until then is told
    2  misuse: the command is not understood, or a file cannot be read or written
 
 Of several surveys the worst counts; the codes stand in that order, 2 being the worst.";
@@ -45,6 +48,7 @@ impl Exit {
             Exit::DoesNotHold => 13,
             Exit::FaultySurvey => 20,
             Exit::FaultyPack => 21,
+            Exit::Interrupted => 130,
             Exit::Misuse => 2,
         }
     }
@@ -81,6 +85,7 @@ mod tests {
             Exit::DoNotStart,
             Exit::DoesNotHold,
             Exit::FaultyPack,
+            Exit::Interrupted,
             Exit::Misuse,
         ];
         assert!(all.is_sorted());

@@ -31,7 +31,7 @@ pub(super) const STANDARD_INPUT: &str = "-";
 const NO_ORDINARY_FILE: &str = "it is a pipe, a device or the like, and no ordinary file";
 
 /// More than any reader accepts, so that an endless input ends.
-const MOST_BYTES: u64 = 9 * 1024 * 1024;
+pub(super) const MOST_BYTES: u64 = 9 * 1024 * 1024;
 
 /// The name of a survey as it is shown, and its bytes.
 ///

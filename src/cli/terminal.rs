@@ -157,6 +157,39 @@ pub(super) fn tell(text: &str) {
     let _ = err.write_all(text.as_bytes());
 }
 
+/// How far the work has got, on a line of its own, where standard error is a terminal.
+pub(super) struct Progress {
+    total: Option<usize>,
+    shown: bool,
+}
+
+impl Progress {
+    pub(super) fn new(total: Option<usize>) -> Progress {
+        Progress {
+            total,
+            shown: false,
+        }
+    }
+
+    pub(super) fn tell(&mut self, count: usize) {
+        if io::stderr().is_terminal() && self.total != Some(count) {
+            let of = self
+                .total
+                .map_or(String::new(), |total| format!(" of {total}"));
+            tell(&format!("\r{count}{of} judged"));
+            self.shown = true;
+        }
+    }
+}
+
+impl Drop for Progress {
+    fn drop(&mut self) {
+        if self.shown {
+            tell(&format!("\r{}\r", " ".repeat(USUAL_WIDTH / 2)));
+        }
+    }
+}
+
 /// Nobody reading any more is no fault.
 fn quietly(done: io::Result<()>) -> io::Result<()> {
     match done {

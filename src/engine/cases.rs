@@ -173,11 +173,46 @@ pub(crate) fn run_case(
         if !problems.is_empty() {
             return Err(problems);
         }
-        let scene = Scene {
-            tables: &pack.tables,
-            ..scene_of_case(vocabulary, &facts, case.as_of)
-        };
+        let scene = in_pack(pack, vocabulary, &facts, case);
         compared(case, &judge(rule, scene), scene)
+    })
+}
+
+fn in_pack<'a>(
+    pack: &'a Pack,
+    vocabulary: &'a Vocabulary,
+    facts: &'a Facts,
+    case: &Case,
+) -> Scene<'a> {
+    Scene {
+        tables: &pack.tables,
+        ..scene_of_case(vocabulary, facts, case.as_of)
+    }
+}
+
+/// The outcomes of two rules, each in its pack, on the cases of a third: the worst of each, by the case's name.
+/// A rule that is not there gives nothing.
+pub(crate) fn outcomes_on<'a>(
+    of: &'a Rule,
+    rules: [Option<(&'a Pack, &'a Rule)>; 2],
+    vocabulary: &'a Vocabulary,
+) -> impl Iterator<Item = (String, [Option<Outcome>; 2])> {
+    let source = of.source();
+    read_cases(&source).read.into_iter().flat_map(move |case| {
+        let tried = |given: &Node| {
+            let (facts, _) = facts_of(&source, given, vocabulary, &Wanted::everything());
+            rules.map(|rule| {
+                let (pack, rule) = rule?;
+                let judged = judge(rule, in_pack(pack, vocabulary, &facts, &case));
+                Some(Outcome::worst(judged.iter().map(|judged| judged.outcome)))
+            })
+        };
+        let all: Vec<_> = case
+            .given
+            .iter()
+            .map(|given| (case.name.clone(), tried(given)))
+            .collect();
+        all
     })
 }
 

@@ -8,6 +8,7 @@ pub mod agreements;
 pub mod analysis;
 pub mod cases;
 pub mod check;
+pub mod comparison;
 mod departures;
 pub mod digest;
 pub mod expectations;

@@ -139,6 +139,8 @@ pub struct Reads {
     pub tables: Vec<usize>,
     /// Places among its lists of words.
     pub lists: Vec<usize>,
+    /// Whether they ask for the day of judgement.
+    pub as_of: bool,
 }
 
 impl Checked {
@@ -163,6 +165,7 @@ enum Named<'a> {
     Limit(usize),
     Table(usize),
     List(usize),
+    AsOf,
 }
 
 impl Node {
@@ -234,6 +237,7 @@ impl Node {
             Named::Limit(at) => reads.limits.push(at),
             Named::Table(at) => reads.tables.push(at),
             Named::List(at) => reads.lists.push(at),
+            Named::AsOf => reads.as_of = true,
         });
     }
 
@@ -243,6 +247,7 @@ impl Node {
             Node::Limit(at, _) | Node::Months(_, _, Some(at)) => visit(Named::Limit(*at)),
             Node::Cell(at, _, _) => visit(Named::Table(*at)),
             Node::Listed(at, _) => visit(Named::List(*at)),
+            Node::AsOf => visit(Named::AsOf),
             _ => {}
         }
         for part in self.parts() {

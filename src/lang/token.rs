@@ -168,6 +168,11 @@ impl<'t> Lexer<'t> {
             self.push(len, What::Date(&rest[..len]));
             return;
         }
+        if let Some(len) = date_otherwise(rest) {
+            let says = format!("`{}` is not how a day is written here", &rest[..len]);
+            let help = "write year, month and day, as in `2026-10-13`";
+            return self.refuse(len, says, help, &[What::Unreadable]);
+        }
         let whole = length_of(rest, |c| c.is_ascii_digit());
         let after = &rest[whole..];
         let decimals = match after.strip_prefix('.') {
@@ -286,6 +291,17 @@ fn length_of(text: &str, belongs: impl Fn(u8) -> bool) -> usize {
     text.bytes()
         .take_while(|byte| byte.is_ascii() && belongs(*byte))
         .count()
+}
+
+/// The same for a date in another manner: `13/10/2026`, `13.10.2026`, `2026/10/13`.
+fn date_otherwise(text: &str) -> Option<usize> {
+    let part = |c: char| c.is_ascii_digit() || c == '/' || c == '.';
+    let len = text.find(|c| !part(c)).unwrap_or(text.len());
+    let parts: Vec<&str> = text[..len].split(['/', '.']).collect();
+    let is_date = parts.len() == 3
+        && parts.iter().all(|part| (1..=4).contains(&part.len()))
+        && [parts[0], parts[2]].iter().any(|part| part.len() == 4);
+    is_date.then_some(len)
 }
 
 /// How far a text reaches that was meant for a date: four digits, then one or two, twice, joined by

@@ -44,6 +44,12 @@ pub fn line(source: &Source, judgement: &Judgement) -> String {
     text
 }
 
+/// A survey that could not be read, on one line.
+pub fn unread(survey: &str, says: &str) -> String {
+    let line = serde_json::json!({"survey": survey, "verdict": null, "unread": says});
+    format!("{line}\n")
+}
+
 /// A document as text.
 pub(crate) fn written(document: &impl Serialize) -> String {
     let mut text = serde_json::to_string_pretty(document).expect("every key is a word");

@@ -13,6 +13,7 @@ pub mod json;
 pub mod pen;
 mod plot;
 pub mod problems;
+pub mod sarif;
 pub mod steps;
 pub mod text;
 
@@ -25,11 +26,13 @@ mod open;
 mod parts;
 mod signs;
 pub mod starter;
+mod summary;
 pub mod trainer;
 mod verdict;
 
 pub use first::things as first_things;
 pub use line_numbers::told as lines;
+pub use summary::Summary;
 pub use verdict::{CAUTION, headline};
 
 /// The formats of a report, by name.

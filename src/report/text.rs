@@ -4,9 +4,8 @@
 //! that of use: may I start, is the file itself sound, what stands in the way, what is not known, what
 //! comes later, how much was judged, the caution; and the verdict once more, with what to do first.
 
-use super::pen::{Ink, Pen, number, row};
-use super::{Style, finding, open, problems, verdict};
-use std::cmp::Reverse;
+use super::pen::{Ink, Pen, number};
+use super::{Style, Summary, finding, open, problems, verdict};
 use wetside_base::finding::Judgement;
 use wetside_base::source::Source;
 
@@ -62,27 +61,8 @@ fn list(pen: &mut Pen, judged: &[(Source, Judgement)]) {
         pen.entry(0, &source.name, &verdict::headline(judgement));
     }
     if judged.len() > 1 {
-        pen.gap();
-        pen.paragraph(0, &totals(judged));
+        let mut summary = Summary::default();
+        judged.iter().for_each(|(_, one)| summary.add(one));
+        summary.page(pen);
     }
-}
-
-/// How many of each verdict, the worst first, in the words of their stages.
-fn totals(judged: &[(Source, Judgement)]) -> String {
-    let told = judged.iter().map(|(_, of)| (Reverse(of.verdict), of.stage));
-    let mut told: Vec<_> = told.collect();
-    told.sort();
-    let mut counted: Vec<(String, usize)> = Vec::new();
-    for (Reverse(verdict), stage) in told {
-        let words = verdict.at(stage);
-        match counted.iter_mut().find(|(one, _)| *one == words) {
-            Some((_, count)) => *count += 1,
-            None => counted.push((words, 1)),
-        }
-    }
-    let parts = counted.iter();
-    let parts: Vec<String> = parts
-        .map(|(words, count)| format!("{count} {words}"))
-        .collect();
-    format!("In all: {}.", row(&parts))
 }

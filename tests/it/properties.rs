@@ -7,6 +7,7 @@ mod figures;
 mod headings;
 mod hostile;
 mod order;
+mod packs;
 mod refinement;
 mod shape;
 mod silence;

@@ -66,8 +66,12 @@ const ENGINE: &[(&str, &[&str])] = &[
         &["schema", "read", "figures", "pack", "run", "agreements"],
     ),
     ("mutants", &["figures", "pack", "run", "cases"]),
-    ("analysis", &["digest", "pack", "mutants"]),
+    ("analysis", &["digest", "pack", "mutants", "cases"]),
     ("layers", &["pack", "run", "mutants"]),
+    (
+        "comparison",
+        &["cases", "digest", "layers", "mutants", "pack", "run"],
+    ),
     ("departures", &["digest", "schema", "pack", "run"]),
     ("interview", &["read", "pack", "run", "gaps", "check"]),
     (

@@ -5,6 +5,7 @@
 //! what is said to happen comes with the facts of a survey that shows it. Rules that cannot be tried so, because
 //! they ask lists or figures, are counted and nothing is said of them. The number of trials is bounded by counts.
 
+mod cases;
 mod found;
 mod pairs;
 mod rule;
@@ -37,6 +38,7 @@ pub fn of(pack: &Pack, files: &PackFiles, vocabulary: &Vocabulary) -> Analysed {
     let each = crate::mutants::of_each(&own, |rule| {
         let mut found = rule::of(pack, rule, vocabulary);
         found.told.extend(words::of(rule, pack, vocabulary));
+        found.told.extend(cases::of(rule, vocabulary));
         let beside = pairs::of(pack, rule, vocabulary);
         (*rule, found, beside)
     });

@@ -41,10 +41,11 @@ fn order_the_same(rule: &Rule, other: &Rule) -> bool {
 }
 
 fn beside(pack: &Pack, rule: &Rule, other: &Rule, vocabulary: &Vocabulary, found: &mut Found) {
-    let (mut alike, mut obeyed, mut known) = (true, false, true);
+    let empty = |rule: &Rule| rule.selection.as_ref().map(|one| one.when_empty);
+    let (mut alike, mut obeyed, mut known) = (empty(rule) == empty(other), false, true);
     let mut clash = None;
     let mut tried_here = 0;
-    let tried = each_combination(pack, rule, other, vocabulary, &mut |tried| {
+    let tried = each_combination((pack, rule), (pack, other), vocabulary, &mut |tried| {
         tried_here += 1;
         alike &= tried.one == tried.other;
         for (a, b) in tried.one.iter().zip(tried.other) {
@@ -53,8 +54,8 @@ fn beside(pack: &Pack, rule: &Rule, other: &Rule, vocabulary: &Vocabulary, found
             obeyed |= pair == (Outcome::Met, Outcome::Met);
             let both = [pair.0, pair.1];
             let apply = !both.contains(&Outcome::NotApplicable);
-            if apply && both.contains(&Outcome::Broken) && tried.whole && clash.is_none() {
-                clash = Some(tried.told(vocabulary));
+            if apply && both.contains(&Outcome::Broken) && clash.is_none() {
+                clash = tried.told(vocabulary);
             }
         }
         if !known || obeyed && !alike {

@@ -8,12 +8,13 @@ use std::ops::ControlFlow;
 use wetside_base::finding::Outcome;
 use wetside_base::problem::Problem;
 use wetside_base::vocabulary::Vocabulary;
+use wetside_lang::ast::WhenEmpty;
 
 pub(super) fn of(pack: &Pack, rule: &Rule, vocabulary: &Vocabulary) -> Found {
     let mut found = Found::default();
     let mut seen = BTreeSet::new();
     let mut proved = true;
-    let tried = each_combination(pack, rule, rule, vocabulary, &mut |tried| {
+    let tried = each_combination((pack, rule), (pack, rule), vocabulary, &mut |tried| {
         found.tried += 1;
         for judged in tried.one {
             proved &= judged.outcome != Outcome::Undecided;
@@ -21,6 +22,11 @@ pub(super) fn of(pack: &Pack, rule: &Rule, vocabulary: &Vocabulary) -> Found {
         }
         ControlFlow::Continue(())
     });
+    let empty = rule.selection.as_ref().map(|one| one.when_empty);
+    if empty == Some(WhenEmpty::Broken) {
+        // By a list with nothing in it.
+        seen.insert(Outcome::Broken);
+    }
     if tried.is_none() || !proved {
         found.open = 1;
     } else {

@@ -1,7 +1,6 @@
-//! What stands in a rule beside its conditions: words, the place it points at, its source and its cases.
+//! What stands in a rule beside its conditions: words, the place it points at and its source.
 
 use super::found::key;
-use crate::digest;
 use crate::pack::{Pack, Rule, in_file};
 use wetside_base::problem::Problem;
 use wetside_base::source::Span;
@@ -20,7 +19,14 @@ pub(super) fn of(rule: &Rule, pack: &Pack, vocabulary: &Vocabulary) -> Vec<Probl
         each.chain([remedy])
     });
     for node in texts.chain(by_phase) {
-        let stray = node.as_text().and_then(stray_brace);
+        let text = node.as_text().unwrap_or_default().trim_end();
+        if text.ends_with('.') && !text.ends_with("..") {
+            let at = text.len() - 1;
+            let span = in_file(&source, node, Span::new(at, at + 1));
+            let (says, help) = ("the full stop comes with the report", "leave it out");
+            told.push(Problem::new("full-stop", span, says, help));
+        }
+        let stray = stray_brace(text);
         told.extend(stray.map(|at| {
             let span = in_file(&source, node, Span::new(at, at + 1));
             let help = "write `{` before what is to be filled in, or take it out";
@@ -29,9 +35,9 @@ pub(super) fn of(rule: &Rule, pack: &Pack, vocabulary: &Vocabulary) -> Vec<Probl
     }
     told.extend(points_elsewhere(rule, vocabulary));
     let cited = rule.words.cited.everywhere(&pack.laws);
-    if cited.standing == "law" && cited.certainty == "no source" {
-        let says = "it is said to be law, and to have no source";
-        let help = "name where the law was read, or give it the standing that it has";
+    if cited.standing != "common practice" && cited.certainty == "no source" {
+        let says = format!("it is said to be {}, and to have no source", cited.standing);
+        let help = "name where it was read, or give it the standing that it has";
         told.push(Problem::new(
             "law-without-source",
             key(rule, "source"),
@@ -39,8 +45,39 @@ pub(super) fn of(rule: &Rule, pack: &Pack, vocabulary: &Vocabulary) -> Vec<Probl
             help,
         ));
     }
-    told.extend(twin_cases(&root));
+    told.extend(unwritten(&root));
     told
+}
+
+/// A reason that only says again what is wrong or what to do, and words that are still to be written.
+fn unwritten(root: &Node) -> Option<Problem> {
+    let node = |key: &str| Some(&root.get(key)?.value);
+    let text = |key: &str| Some(node(key)?.as_text()?.trim().to_lowercase());
+    let because = text("because")?;
+    let mut others = ["title", "says", "do"].into_iter();
+    if let Some(twin) = others.find(|key| text(key).as_ref() == Some(&because)) {
+        let says = format!("`because` says the same as `{twin}`");
+        let help = "say what would go wrong otherwise";
+        return Some(Problem::new(
+            "said-twice",
+            node("because")?.span,
+            says,
+            help,
+        ));
+    }
+    let left = |key: &&str| {
+        let mark = |word: &str| ["TODO", "FIXME", "TBC", "TBD", "XXX"].contains(&word);
+        let text = node(key).and_then(Node::as_text).unwrap_or_default();
+        text.split(|c: char| !c.is_alphanumeric()).any(mark)
+    };
+    let key = ["title", "says", "do", "because", "caution"]
+        .into_iter()
+        .find(left)?;
+    let (says, help) = (
+        "this is still to be written",
+        "write it before anybody is judged by it",
+    );
+    Some(Problem::new("unwritten", node(key)?.span, says, help))
 }
 
 /// The first brace of a message that closes nothing.
@@ -90,32 +127,4 @@ fn points_elsewhere(rule: &Rule, vocabulary: &Vocabulary) -> Option<Problem> {
         says,
         help,
     ))
-}
-
-/// Cases of one name, and cases that ask the same.
-fn twin_cases(root: &Node) -> Vec<Problem> {
-    let cases = root
-        .get("cases")
-        .map_or(&[][..], |cases| cases.value.items());
-    let name = |case: &Node| {
-        case.get("name")
-            .and_then(|entry| Some(entry.value.as_text()?.to_string()))
-    };
-    let mut told = Vec::new();
-    for (at, case) in cases.iter().enumerate() {
-        let asks = |case: &Node| digest::of_node(case, &["name", "then"]);
-        if let Some(twin) = cases[..at].iter().find(|other| asks(other) == asks(case)) {
-            let says = format!(
-                "the case `{}` asks the same",
-                name(twin).unwrap_or_default()
-            );
-            let help = "take one of the two out, or let it show something else";
-            told.push(Problem::new("equal-cases", case.span, says, help));
-        } else if cases[..at].iter().any(|other| name(other) == name(case)) {
-            let says = "another case has this name";
-            let help = "let each name say what its case shows";
-            told.push(Problem::new("name-twice", case.span, says, help));
-        }
-    }
-    told
 }

@@ -12,15 +12,16 @@ mod order;
 mod text;
 mod tighter;
 
+pub(crate) use tighter::{Compared, compare};
+
 use crate::pack::{
-    BuildsOnFile, ChangeFile, HeadFile, PACK_FILE, Pack, PackFiles, PackProblem, Rule, Sheet,
-    condition, is_known, own, reread,
+    BuildsOnFile, Change, ChangeFile, HeadFile, PACK_FILE, Pack, PackFiles, PackProblem, Rule,
+    Sheet, condition, is_known, own, reread,
 };
 pub(crate) use order::base;
 pub use order::{in_order, is_layer};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
-use tighter::Compared;
 use wetside_base::finding::Identity;
 use wetside_base::problem::Problem;
 use wetside_base::suggest;
@@ -220,20 +221,7 @@ impl Laying<'_> {
         let line = self.sheet.source.line_of(change.span.start);
         let told = |says: String| change.value.told(&self.name, line, says);
         if key == "retire" {
-            if let Some(why) = kept {
-                let says = format!("`{}` cannot be retired: {why}", name.value);
-                let help =
-                    "take this change out; what is law is not a company's to lift".to_string();
-                return self.sheet.report("loosens", name.span, says, help);
-            }
-            let mut rule = self.pack.rules.remove(at);
-            rule.changes.push(told("retired".to_string()));
-            self.pack
-                .rules
-                .iter_mut()
-                .for_each(|other| other.forget(&rule.id));
-            self.pack.retired.push(rule);
-            return;
+            return self.retire(at, name, kept, told("retired".to_string()));
         }
         let says = match key {
             "tighten" => format!("tightened: {} as well", own(&change.value.must)),
@@ -244,7 +232,11 @@ impl Laying<'_> {
         let Some(mut rule) = self.changed(key, change, name, at) else {
             return;
         };
-        if key != "reword" && (kept.is_some() || key == "tighten") {
+        if tighter::is_idle(key, &self.pack, lower, &rule, self.vocabulary) {
+            let (says, help) = ("this changes nothing", "take it out, or say what was meant");
+            self.sheet
+                .report("idle-change", name.span, says.to_string(), help.to_string());
+        } else if key != "reword" && (kept.is_some() || key == "tighten") {
             let why = kept.unwrap_or("it is said to be tightened");
             let says = self.looser(lower, &rule, why);
             self.refuse_looser(name, says);
@@ -252,6 +244,19 @@ impl Laying<'_> {
         rule.changes = self.pack.rules[at].changes.clone();
         rule.changes.push(told);
         self.pack.rules[at] = rule;
+    }
+
+    fn retire(&mut self, at: usize, name: &Placed<String>, kept: Option<&str>, change: Change) {
+        if let Some(why) = kept {
+            let says = format!("`{}` cannot be retired: {why}", name.value);
+            let help = "take this change out; what is law is not a company's to lift".to_string();
+            return self.sheet.report("loosens", name.span, says, help);
+        }
+        let mut rule = self.pack.rules.remove(at);
+        rule.changes.push(change);
+        let others = self.pack.rules.iter_mut();
+        others.for_each(|other| other.forget(&rule.id));
+        self.pack.retired.push(rule);
     }
 
     /// The rule with a change made to it; nothing where that cannot be, which was then reported.
@@ -357,7 +362,7 @@ impl Laying<'_> {
     /// What is wrong with a change that is not shown to keep all that a rule finds.
     fn looser(&self, lower: &Rule, rule: &Rule, why: &str) -> Option<String> {
         let id = &lower.id;
-        match tighter::compare(&self.pack, lower, rule, self.vocabulary) {
+        match tighter::compare((&self.pack, lower), (&self.pack, rule), self.vocabulary) {
             Compared::Tighter => None,
             Compared::Looser(shown) => Some(format!("this loosens `{id}`, and {why}: {shown}")),
             Compared::Open => Some(format!(

@@ -4,7 +4,7 @@
 //! rules can tell apart; *looser* comes with facts of a survey that show it; all else is open, which no caller
 //! may take for tighter.
 
-use crate::mutants::{Combination, each_combination};
+use crate::mutants::{Combination, Of, each_combination};
 use crate::pack::{Pack, Rule};
 use std::ops::ControlFlow;
 use wetside_base::finding::{Outcome, Stage};
@@ -14,15 +14,35 @@ use wetside_lang::node::{Each, Node};
 use wetside_units::{Exact, Interval};
 
 /// What the newer of two rules is beside the older.
-pub(super) enum Compared {
+pub(crate) enum Compared {
     Tighter,
     /// With what shows it, as the end of a sentence.
     Looser(String),
     Open,
 }
 
-/// The pack is that of the newer rule, and has all that the older names by the same places.
-pub(super) fn compare(pack: &Pack, old: &Rule, new: &Rule, vocabulary: &Vocabulary) -> Compared {
+/// Whether a change of this name made nothing of a rule but what it was.
+pub(super) fn is_idle(
+    change: &str,
+    pack: &Pack,
+    old: &Rule,
+    new: &Rule,
+    vocabulary: &Vocabulary,
+) -> bool {
+    match change {
+        "reword" => format!("{:?}", new.words) == format!("{:?}", old.words),
+        // It finds no more than the older, if that finds all that it finds.
+        "tighten" => matches!(
+            compare((pack, new), (pack, old), vocabulary),
+            Compared::Tighter
+        ),
+        _ => false,
+    }
+}
+
+/// What a newer rule is beside an older one, each with its pack.
+pub(crate) fn compare(older: Of<'_>, newer: Of<'_>, vocabulary: &Vocabulary) -> Compared {
+    let ((old_pack, old), (pack, new)) = (older, newer);
     if new.class > old.class {
         return Compared::Looser(format!("it would be of class {} only", new.class));
     }
@@ -33,7 +53,10 @@ pub(super) fn compare(pack: &Pack, old: &Rule, new: &Rule, vocabulary: &Vocabula
     if last(new) < last(old) {
         return Compared::Looser(format!("past {} it would be advice only", last(new)));
     }
-    if by_form(old, new) {
+    if !breaks_when_empty(old, new) {
+        return Compared::Open;
+    }
+    if same_tables(old_pack, pack, old) && by_form(old, new) {
         return Compared::Tighter;
     }
     let mut proved = true;
@@ -48,10 +71,19 @@ pub(super) fn compare(pack: &Pack, old: &Rule, new: &Rule, vocabulary: &Vocabula
         };
         let mut pairs = old.iter().zip(new);
         let looser = pairs.any(|(old, new)| weight(new.outcome) < weight(old.outcome));
-        if alike && looser && tried.whole {
-            let facts = tried.told(vocabulary);
+        if alike
+            && looser
+            && let Some(facts) = tried.told(vocabulary)
+        {
+            let broken = old.iter().any(|one| one.outcome == Outcome::Broken);
+            let word = if broken {
+                "breaks the rule"
+            } else {
+                "leaves the rule undecided"
+            };
+            let was = if broken { "break it" } else { "leave it so" };
             shown = Some(format!(
-                "a survey with {facts} breaks the rule today and would not break it then"
+                "a survey with {facts} {word} today and would not {was} then"
             ));
             return ControlFlow::Break(());
         }
@@ -60,7 +92,7 @@ pub(super) fn compare(pack: &Pack, old: &Rule, new: &Rule, vocabulary: &Vocabula
         proved &= alike && !looser && (tried.whole || decided);
         ControlFlow::Continue(())
     };
-    let all = each_combination(pack, old, new, vocabulary, &mut visit);
+    let all = each_combination(older, newer, vocabulary, &mut visit);
     match (all, shown) {
         (_, Some(shown)) => Compared::Looser(shown),
         (Some(()), None) if proved => Compared::Tighter,
@@ -68,15 +100,33 @@ pub(super) fn compare(pack: &Pack, old: &Rule, new: &Rule, vocabulary: &Vocabula
     }
 }
 
+/// Whether the newer rule is broken by an empty list, if the older is; of two lists nothing can be said.
+fn breaks_when_empty(old: &Rule, new: &Rule) -> bool {
+    match (&old.selection, &new.selection) {
+        (None, None) => true,
+        (Some(old), Some(new)) => {
+            let same = old.when_empty == new.when_empty;
+            old.each.list == new.each.list && (same || new.when_empty == WhenEmpty::Broken)
+        }
+        _ => false,
+    }
+}
+
+/// Whether the tables that a rule names are the same, and at the same places.
+fn same_tables(old: &Pack, new: &Pack, rule: &Rule) -> bool {
+    let stamp = |pack: &Pack, at: usize| {
+        let name = pack.tables.get(at)?.named();
+        Some((pack.stamp(&name)?.to_string(), name))
+    };
+    let mut read = rule.reads().tables.into_iter();
+    read.all(|at| stamp(old, at) == stamp(new, at))
+}
+
 /// By the form of the conditions: it applies wherever the older does, and demands all that it demands.
 fn by_form(old: &Rule, new: &Rule) -> bool {
     let selected = match (&old.selection, &new.selection) {
-        (None, None) => true,
-        (Some(old), Some(new)) => {
-            let empty = old.when_empty == new.when_empty || new.when_empty == WhenEmpty::Broken;
-            empty && widens(&old.each, &new.each)
-        }
-        _ => false,
+        (Some(old), Some(new)) => widens(&old.each, &new.each),
+        _ => true,
     };
     let applies = match (&old.when, &new.when) {
         (_, None) => true,

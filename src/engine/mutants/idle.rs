@@ -19,7 +19,7 @@ impl Bench<'_> {
         let mut exprs = self.exprs();
         let mut idle: Vec<IdlePart> = Vec::new();
         let mut tried = 0;
-        for at in 1..KEYS.len() {
+        for at in 0..KEYS.len() {
             while let Some((span, rest)) = self.one_idle(&exprs, at, &mut tried) {
                 let key = KEYS[at];
                 idle.push(IdlePart { key, span });

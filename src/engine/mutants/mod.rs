@@ -133,11 +133,13 @@ pub fn tried(pack: &Pack, rule: &Rule, vocabulary: &Vocabulary) -> Tried {
     }
 }
 
-/// Tries every combination of what two rules can tell apart: see [`never`](mod@never). The pack has all that either names.
+/// A rule with the pack that has all that it names.
+pub(crate) type Of<'a> = (&'a Pack, &'a Rule);
+
+/// Tries every combination of what two rules can tell apart: see [`never`](mod@never).
 pub(crate) fn each_combination(
-    pack: &Pack,
-    one: &Rule,
-    other: &Rule,
+    (pack, one): Of<'_>,
+    other: Of<'_>,
     vocabulary: &Vocabulary,
     visit: &mut dyn FnMut(Combination<'_, '_>) -> ControlFlow<()>,
 ) -> Option<()> {

@@ -6,7 +6,7 @@
 //! tried so is not said to be equal: lists inside a condition, figures, texts, facts held against each
 //! other, and more combinations than a fixed count.
 
-use super::Bench;
+use super::{Bench, Of};
 use crate::cases;
 use crate::pack::Rule;
 use crate::run::{Judged, fact_name, judge};
@@ -17,10 +17,14 @@ use wetside_base::source::Source;
 use wetside_base::vocabulary::{Shape, Type, Vocabulary};
 use wetside_lang::cells::cells_of;
 use wetside_lang::eval::{Scene, Supposed};
-use wetside_units::{Form, Quantity, UnitId, datetime, print};
+use wetside_units::datetime::SECONDS_A_DAY;
+use wetside_units::{Exact, Form, Interval, Quantity, UnitId, datetime, print};
 
 /// The most combinations that are tried for one mutant.
 const BUDGET: usize = 10_000;
+
+/// Digits of a number that shows something.
+const PRECISE: u32 = 9;
 
 /// One combination of what two rules can tell apart.
 pub(crate) struct Combination<'a, 'c> {
@@ -33,29 +37,58 @@ pub(crate) struct Combination<'a, 'c> {
 }
 
 impl Combination<'_, '_> {
-    /// The facts as a survey would write them.
-    pub(crate) fn told(&self, vocabulary: &Vocabulary) -> String {
+    /// The facts as a survey would write them, where that survey comes out as the combination does: a stretch is
+    /// shown by a number within it, which needs the outcome to be the same in all of it.
+    pub(crate) fn told(&self, vocabulary: &Vocabulary) -> Option<String> {
+        let mut outcomes = self.one.iter().chain(self.other);
+        if !self.whole && outcomes.any(|one| one.outcome == Outcome::Undecided) {
+            return None;
+        }
         let scene = self.scene;
         let fact = |(fact, cell): &(FactId, &Supposed)| {
             let field = vocabulary.field(scene.facts.fact(*fact).field);
             let value = match (cell, &field.shape) {
                 (Supposed::Words(words), _) => vocabulary.word(words[0]).to_string(),
-                (Supposed::Set { has, .. }, Shape::Fact(Type::Set(words))) => {
+                (Supposed::Set { has, .. }, Shape::Fact(Type::Set(words))) if *has != 0 => {
                     let held = (0..).zip(words).filter(|(at, _)| has & (1 << at) != 0);
                     let held: Vec<&str> = held.map(|(_, word)| vocabulary.word(*word)).collect();
                     format!("[{}]", held.join(", "))
                 }
                 (Supposed::Range(range), Shape::Fact(Type::Quantity { kind, .. })) => {
-                    print::worked_out(*kind, range)
+                    let whole = kind.is_whole().then_some(1);
+                    let point = Interval::exact(within(range, whole)?);
+                    print::worked_out_to(*kind, &point, PRECISE)
                 }
-                (Supposed::Range(day), _) => datetime::told(day, false),
-                _ => "unknown".to_string(),
+                (Supposed::Range(range), _) => {
+                    let day = within(range, Some(SECONDS_A_DAY))?;
+                    datetime::told(&Interval::exact(day), false)
+                }
+                _ => return None,
             };
-            format!("`{}: {value}`", fact_name(scene, *fact))
+            Some(format!("`{}: {value}`", fact_name(scene, *fact)))
         };
-        let facts: Vec<String> = self.facts.iter().map(fact).collect();
-        facts.join(", ")
+        let facts: Option<Vec<String>> = self.facts.iter().map(fact).collect();
+        Some(facts?.join(", "))
     }
+}
+
+/// A number within a range, a multiple of a step where there is one.
+fn within(range: &Interval, step: Option<i64>) -> Option<Exact> {
+    let far = Exact::whole(step.unwrap_or(1).checked_mul(30)?);
+    let between = || match (range.low().at(), range.high().at()) {
+        (Some(low), None) => low.plus(far),
+        (None, Some(high)) => high.minus(far),
+        _ => range.middle(),
+    };
+    let point = range.single().or_else(between)?;
+    let Some(step) = step.map(Exact::whole) else {
+        return Some(point);
+    };
+    let below = point.over(step)?.floor();
+    let mut near = [Some(below), below.plus(Exact::whole(1))]
+        .into_iter()
+        .flatten();
+    near.find_map(|times| times.times(step).filter(|one| range.contains(*one)))
 }
 
 impl Bench<'_> {
@@ -75,7 +108,7 @@ impl Bench<'_> {
         }
         let mut differences = 0;
         let mut hidden = false;
-        self.each_combination(mutant, &mut |tried| {
+        self.each_combination((self.pack, mutant), &mut |tried| {
             let mut all = tried.one.iter().chain(tried.other);
             // What a stretch leaves open may hide a difference within it.
             hidden |= !tried.whole && all.any(|judged| judged.outcome == Outcome::Undecided);
@@ -93,9 +126,17 @@ impl Bench<'_> {
     /// all can be tried.
     pub(super) fn each_combination(
         &self,
-        mutant: &Rule,
+        (pack, mutant): Of<'_>,
         visit: &mut dyn FnMut(Combination<'_, '_>) -> ControlFlow<()>,
     ) -> Option<()> {
+        let each = |rule: &Rule| {
+            let each = rule.selection.as_ref().map(|one| &one.each);
+            each.map(|each| (each.list.field, each.paired))
+        };
+        // One thing is listed, which is of one list, and has none before it.
+        if each(self.rule) != each(mutant) || each(mutant).is_some_and(|(_, paired)| paired) {
+            return None;
+        }
         let mut facts = self.nothing_known();
         let scene = self.scene(&facts, None);
         let cuts = [self.rule.cuts(), mutant.cuts()].concat();
@@ -126,12 +167,16 @@ impl Bench<'_> {
                 chosen.push((*fact, cell));
             }
             let scene = self.scene(&facts, None);
+            let other = Scene {
+                tables: &pack.tables,
+                ..scene
+            };
             let tried = Combination {
                 facts: &chosen,
                 whole,
                 scene,
                 one: &judge(self.rule, scene),
-                other: &judge(mutant, scene),
+                other: &judge(mutant, other),
             };
             if visit(tried).is_break() {
                 break;

@@ -13,7 +13,7 @@ use wetside_base::suggest;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_document::{Entries, Placed};
 use wetside_lang::names::{Cell, Table};
-use wetside_units::Quantity;
+use wetside_units::{Date, Quantity};
 
 /// One change that a layer made.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -67,6 +67,7 @@ pub(super) fn limits_and_tables(
 ) {
     for change in file.changes.iter().flatten() {
         let line = sheet.source.line_of(change.span.start);
+        refuse_idle_keys(sheet, change);
         match change.value.target() {
             Some(("set_limit", name)) => set_limit(sheet, &change.value, name, pack, line),
             Some(("extend_table", name)) => {
@@ -83,6 +84,40 @@ pub(super) fn limits_and_tables(
                     help.to_string(),
                 );
             }
+        }
+    }
+}
+
+/// The keys that a change reads, beside why, by whom and when.
+fn keys(change: &str) -> &'static [&'static str] {
+    match change {
+        "set_limit" => &["from", "to"],
+        "extend_table" => &["as", "columns", "rows"],
+        "tighten" => &["as", "must", "says", "do", "caution", "cases"],
+        "reword" => &["as", "title", "says", "do", "caution"],
+        _ => &["as"],
+    }
+}
+
+/// What nobody would read, and a day that is none.
+fn refuse_idle_keys(sheet: &mut Sheet<'_>, change: &Placed<ChangeFile>) {
+    if let Some(on) = &change.value.on
+        && let Err(fault) = Date::parse(&on.value)
+    {
+        sheet.report("not-a-date", on.span, fault.says, fault.help);
+    }
+    let Some((key, _)) = change.value.target() else {
+        return;
+    };
+    for (name, span) in sheet.keys_at(change.span) {
+        let common = [key, "because", "by", "on"].contains(&name.as_str());
+        if !common && !keys(key).contains(&name.as_str()) {
+            let says = format!("`{key}` does not read `{name}`");
+            let help = format!(
+                "it reads {}; take this out",
+                suggest::either(keys(key).iter().copied()).replace(" or ", " and ")
+            );
+            sheet.report("idle-key", span, says, help);
         }
     }
 }

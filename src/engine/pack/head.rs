@@ -64,7 +64,7 @@ pub(super) fn read(sheet: &mut Sheet<'_>, lower: &Pack, vocabulary: &Vocabulary)
     }
     for (name, law) in file.laws.iter().flat_map(|laws| &laws.0) {
         let mut known = lower.laws.iter();
-        refuse_taken(sheet, name, known.any(|law| law.is_called(&name.value)));
+        refuse_taken(sheet, name, known.any(|law| law.name() == name.value));
         pack.laws.extend(law::read(sheet, name, law, vocabulary));
     }
     for (name, limit) in file.limits.iter().flat_map(|limits| &limits.0) {

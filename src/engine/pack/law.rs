@@ -92,6 +92,11 @@ impl Cited {
         }
     }
 
+    /// Whether it is this of the laws.
+    pub(super) fn cites(&self, law: usize) -> bool {
+        self.law == Some(law)
+    }
+
     /// Whether it is law that stands behind it, anywhere and on any day.
     pub(super) fn is_law(&self, laws: &[Law]) -> bool {
         let of_law = self.law.iter().flat_map(|at| &laws[*at].texts);
@@ -106,8 +111,8 @@ impl Cited {
 }
 
 impl Law {
-    pub(super) fn is_called(&self, name: &str) -> bool {
-        self.name == name
+    pub(super) fn name(&self) -> &str {
+        &self.name
     }
 
     fn not_found(&self, word: Option<&str>) -> Citation {
@@ -186,13 +191,32 @@ pub(super) fn read(
         return None;
     };
     let offered: Vec<&str> = words.iter().map(|word| vocabulary.word(*word)).collect();
-    let texts = file.texts.iter().flatten();
-    let texts = texts.filter_map(|text| read_text(sheet, text, &offered));
+    let mut texts: Vec<LawText> = Vec::new();
+    for file in file.texts.iter().flatten() {
+        let Some(text) = read_text(sheet, file, &offered) else {
+            continue;
+        };
+        for word in file.holds_for.iter().flatten() {
+            let both = |other: &&LawText| {
+                other.holds_for.contains(&word.value) && other.days.intersect(&text.days).is_some()
+            };
+            if let Some(other) = texts.iter().find(both) {
+                let says = format!(
+                    "`{}` has another text on the same days: {}",
+                    word.value, other.citation.work
+                );
+                let help =
+                    "let `until` of the one end before `since` of the other, or name the word once";
+                sheet.report("holds-twice", word.span, says, help.to_string());
+            }
+        }
+        texts.push(text);
+    }
     Some(Law {
         name: name.value.clone(),
         says: own(&file.says),
         by: by.value.clone(),
-        texts: texts.collect(),
+        texts,
     })
 }
 

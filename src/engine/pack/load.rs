@@ -14,6 +14,17 @@ use wetside_base::suggest;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_schemas::Which;
 
+/// What rules have for problems where the head or a table, which are told first, could not be read whole.
+const FOLLOWS: [&str; 7] = [
+    "kind-mismatch",
+    "no-choices",
+    "unknown-column",
+    "unknown-law",
+    "unknown-limit",
+    "unknown-list",
+    "unknown-table",
+];
+
 /// Loads a pack. What has a problem is left out of the pack; every problem is reported.
 pub fn load(files: &PackFiles, vocabulary: &Vocabulary) -> (Pack, Vec<PackProblem>) {
     let (pack, mut problems) = over(&Pack::default(), files, vocabulary);
@@ -58,6 +69,7 @@ pub(crate) fn over(
             }
         }
     }
+    let of_head = problems.len();
     for (path, text) in ordered {
         let names = pack.names(vocabulary);
         if let Some(topic) = named(path, AGREEMENTS) {
@@ -70,13 +82,21 @@ pub(crate) fn over(
         } else if let Some(name) = rule_name(path) {
             let read = |sheet: &mut sheet::Sheet<'_>| rule::read(sheet, name, &pack, names);
             let rule = sheet::read(place(path), text, Which::Rule, read, &mut problems);
-            if rule.is_some() && !is_id(name.1) {
-                problems.push(no_id(files, path, text, name.1));
+            let wrong = [name.0, name.1].into_iter().find(|name| !is_id(name));
+            if let Some(wrong) = wrong.filter(|_| rule.is_some()) {
+                problems.push(no_id(files, path, text, wrong));
             }
             pack.rules.extend(rule);
         } else if named(path, "tables/").is_none() && path != PACK_FILE {
             problems.push(misplaced(files, path, text));
         }
+    }
+    if of_head > 0 {
+        let mut at = 0;
+        problems.retain(|one| {
+            at += 1;
+            at <= of_head || !FOLLOWS.contains(&one.problem.kind)
+        });
     }
     refuse_twins(&pack.rules, &mut problems);
     (pack, problems)
@@ -137,8 +157,8 @@ fn is_id(name: &str) -> bool {
 
 fn no_id(files: &PackFiles, path: &str, text: &str, name: &str) -> PackProblem {
     let source = Arc::new(Source::new(format!("{}/{path}", files.name), text));
-    let says = format!("`{name}` is no name for a rule");
-    let help = "the file name is the rule's id: words in lower case joined by `-`, as in `hose-not-tied.yaml`";
+    let says = format!("`{name}` is no name for a rule or its folder");
+    let help = "both are words in lower case joined by `-`, as in `drain/hose-not-tied.yaml`; the file name is the rule's id";
     PackProblem {
         problem: Problem::new("no-id", source.line_span(1), says, help),
         source,

@@ -163,6 +163,10 @@ pub(super) fn read(
         .for_each
         .as_ref()
         .and_then(|text| read_selection(sheet, text, names));
+    if file.for_each.is_some() && sheet.problem_count() > known {
+        // Nothing else can be read without the name of the thing.
+        return None;
+    }
     let variables: Vec<Variable> = selection
         .iter()
         .map(|selection| selection.variable.clone())
@@ -178,6 +182,18 @@ pub(super) fn read(
         .until
         .as_ref()
         .and_then(|text| last(sheet, &file, text));
+    if let (Some(text), Some(one)) = (&file.for_each, &selection) {
+        let conditions = when.iter().chain(&must).map(|one| &one.node);
+        let mut named = sheet.problem_count() > known;
+        for node in conditions.chain(one.each.filter.as_deref()) {
+            node.visit_routes(&mut |route| named |= route.variable == Some(0));
+        }
+        if !named {
+            let says = format!("nothing is asked of `{}`", one.variable.name);
+            let help = "ask one of its facts in `when` or `must`, or judge the house as a whole";
+            sheet.report("not-asked", text.span, says, help.to_string());
+        }
+    }
     let sound = sheet.problem_count() == known;
     let must_span = file.must?.key?;
     let class = Class::named(&file.class?.value)?;

@@ -145,6 +145,13 @@ impl<'d> Sheet<'d> {
         node.map_or(text.span, |node| in_file(&self.source, node, part))
     }
 
+    /// The keys of what stands at a place, with theirs.
+    pub(super) fn keys_at(&self, span: Span) -> Vec<(String, Span)> {
+        let entries = self.root.at(span).map_or(&[][..], Node::entries);
+        let keys = entries.iter().map(|entry| &entry.key);
+        keys.map(|key| (key.text.to_string(), key.span)).collect()
+    }
+
     /// The digest of each thing under a key of the file, by its name with a word before it.
     pub(super) fn stamps(&self, key: &str, word: &str) -> impl Iterator<Item = (String, String)> {
         let held = self.root.get(key).into_iter();

@@ -7,7 +7,7 @@ use wetside_base::suggest;
 use wetside_base::vocabulary::{FieldId, Shape, Type, Vocabulary, WordId};
 use wetside_document::{Entries, Placed};
 use wetside_lang::names::{Cell, Column, Holds, Key, Row, Table};
-use wetside_units::{End, Exact, Interval, Kind, Quantity};
+use wetside_units::{End, Exact, Interval, Kind, Quantity, print};
 
 /// Reads one table; nothing where its frame is broken.
 pub(super) fn read(
@@ -27,11 +27,14 @@ pub(super) fn read(
     }
     let (keyed_by, keys) = key_field(sheet, &file.keyed_by?, vocabulary)?;
     let columns = file.columns?.0;
-    let columns: Vec<Column> = columns.iter().filter_map(column).collect();
+    // One whose kind is none was told by the check against the schema.
+    let columns: Vec<Column> = columns.iter().map(column).collect::<Option<_>>()?;
     let held = file.rows?;
     let rows = match keys {
         Type::Choice(words) => word_rows(sheet, &held, vocabulary, words, &columns),
-        Type::Quantity { kind, .. } => band_rows(sheet, &held, *kind, &columns),
+        Type::Quantity { kind, possible, .. } => {
+            band_rows(sheet, &held, (*kind, possible), &columns)
+        }
         _ => return None,
     };
     Some(Table {
@@ -92,6 +95,8 @@ fn word_rows(
     columns: &[Column],
 ) -> Vec<Row> {
     let written = &held.value.0;
+    // A word that is misspelt is missing too.
+    let mut strangers = 0;
     for (name, _) in written {
         let word = vocabulary.word_id(&name.value);
         if !word.is_some_and(|word| words.contains(&word)) {
@@ -100,12 +105,17 @@ fn word_rows(
             let help = suggest::help(&name.value, offered, otherwise);
             let says = format!("`{}` is not a word of that field", name.value);
             sheet.report("not-a-choice", name.span, says, help);
+            strangers += 1;
         }
     }
     let mut rows = Vec::new();
     for id in words {
         let word = vocabulary.word(*id);
         let Some((name, row)) = written.iter().find(|(name, _)| name.value == word) else {
+            if strangers > 0 {
+                strangers -= 1;
+                continue;
+            }
             let says = format!("the table has no row for `{word}`");
             let help = "add the row; a cell may be `unknown`".to_string();
             sheet.report("row-missing", held.key.unwrap_or(held.span), says, help);
@@ -124,7 +134,7 @@ fn word_rows(
 fn band_rows(
     sheet: &mut Sheet<'_>,
     held: &Placed<Entries<Entries<Text>>>,
-    kind: Kind,
+    (kind, possible): (Kind, &Interval),
     columns: &[Column],
 ) -> Vec<Row> {
     let mut rows: Vec<(Exact, Vec<Cell>)> = Vec::new();
@@ -137,6 +147,17 @@ fn band_rows(
             sheet.report("not-a-band", name.span, says, help.to_string());
             continue;
         };
+        let band = Interval::new(End::Closed(from), End::Unbounded);
+        if band.is_some_and(|band| band.intersect(possible).is_none()) {
+            let says = "no survey reaches this band".to_string();
+            let unit = written.and_then(|from| Quantity::parse(from, kind).ok());
+            let shown = unit.map(|from| print::range_in(possible, from.unit, 4));
+            let help = format!(
+                "possible is {}; take the row out",
+                shown.unwrap_or_default()
+            );
+            sheet.report("beyond-possible", name.span, says, help);
+        }
         rows.push((from, read_cells(sheet, row, name.span, columns)));
     }
     let ends = rows.iter().skip(1).map(|(next, _)| End::Open(*next));

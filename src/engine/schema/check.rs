@@ -13,8 +13,24 @@ use wetside_schemas::{Fault, Plain, Sort, What, Which};
 /// The problems of a document that is held against its schema alone.
 pub fn problems(which: Which, source: &Source, reading: &Reading) -> Vec<Problem> {
     let faults = wetside_schemas::check(which, plain(&reading.root));
+    // A key that is misspelt is missing too.
+    let misspelt = |fault: &&Fault| {
+        let What::MissingKey { name } = &fault.what else {
+            return false;
+        };
+        faults.iter().any(|other| match &other.what {
+            What::NotAllowedKey { names, .. } => {
+                other.pointer == fault.pointer
+                    && names
+                        .iter()
+                        .any(|other| suggest::nearest(other, [name.as_str()]).is_some())
+            }
+            _ => false,
+        })
+    };
     faults
         .iter()
+        .filter(|fault| !misspelt(fault))
         .filter_map(|fault| placed(source, reading, fault))
         .collect()
 }
@@ -105,11 +121,14 @@ fn worded(node: &Node, own: Span, what: &What) -> Problem {
         What::WrongType { expected } => {
             let sorts: Vec<&str> = expected.iter().map(|sort| sort_words(*sort)).collect();
             let says = "this is not the sort of value that belongs here".to_string();
-            (
-                "value-expected",
-                says,
-                format!("write {}", sorts.join(" or ")),
-            )
+            let help = match expected.as_slice() {
+                // What looks like a number or a truth is one, unless it stands in quotation marks.
+                [Sort::Text] if !written.is_empty() => {
+                    format!("put it in quotation marks: `\"{written}\"`")
+                }
+                _ => format!("write {}", sorts.join(" or ")),
+            };
+            ("value-expected", says, help)
         }
         What::Pattern { hint } => {
             let help = hint.clone();

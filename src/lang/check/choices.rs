@@ -122,7 +122,12 @@ impl Checker<'_> {
         let mut chosen = Vec::new();
         for option in options {
             if let Form::Words(word) = &option.form {
-                chosen.extend(self.choice_word(option, word, words))
+                let id = self.choice_word(option, word, words);
+                if id.is_some_and(|id| chosen.contains(&id)) {
+                    let says = format!("`{word}` stands in these brackets twice");
+                    self.fault("said-twice", option.span, says, "say each word once");
+                }
+                chosen.extend(id);
             } else {
                 self.no_choice(option);
             }
@@ -141,7 +146,10 @@ impl Checker<'_> {
         if found.is_none() {
             let offered = words.iter().map(|id| vocabulary.word(*id));
             let all = format!("it can be {}", suggest::either(offered.clone()));
-            let help = suggest::help(word, offered, &all);
+            let help = match word {
+                "unknown" => super::paths::NOT_ASKED.to_string(),
+                _ => suggest::help(word, offered, &all),
+            };
             let says = format!("`{word}` is not one of the words of this fact");
             self.fault("not-a-choice", expr.span, says, &help);
         }

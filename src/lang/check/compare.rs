@@ -30,6 +30,13 @@ impl Checker<'_> {
         };
         by_the_day(&mut sides);
         let [(a, a_type), (b, b_type)] = sides;
+        if matches!((&a, &b), (Node::Fact(one), Node::Fact(other)) if one == other)
+            && !matches!(a_type, Type::Set(_))
+        {
+            let says = "this compares a fact with itself".to_string();
+            let help = "write on one side what the fact is to be held against";
+            return self.fault("with-itself", left.span.to(right.span), says, help);
+        }
         let boxed = (Box::new(a), Box::new(b));
         match (&a_type, &b_type) {
             (Type::Unreadable, _) | (_, Type::Unreadable) => NOTHING,

@@ -34,8 +34,30 @@ impl Checker<'_> {
             }
             _ => (Node::Count(head), Type::Quantity(Kind::Count)),
         };
+        self.refuse_idle(each, &node);
         self.variables.pop();
         (node, yields)
+    }
+
+    /// What is asked of each thing and never names the thing comes out alike for all of them.
+    fn refuse_idle(&mut self, each: &ast::Each, node: &Node) {
+        let Some(name) = &each.variable else {
+            return;
+        };
+        let own = self.variables.len() - 1;
+        let mut named = self
+            .problems
+            .iter()
+            .any(|one| one.span.start >= name.span.start);
+        node.visit_routes(&mut |route| named |= route.variable == Some(own));
+        if !named && !matches!(node, Node::Count(_)) {
+            let says = format!("nothing is asked of `{}`", name.text);
+            let help = format!(
+                "ask one of its facts, as in `{}.id`, or take the list out",
+                name.text
+            );
+            self.fault("not-asked", name.span, says, &help);
+        }
     }
 
     /// Checks the head of a list expression and brings its element into scope, as the last variable.

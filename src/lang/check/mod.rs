@@ -136,6 +136,11 @@ impl<'a> Checker<'a> {
         let (node, yields) = self.expr(expr, None);
         match yields {
             Type::Truth | Type::Unreadable => node,
+            Type::Word(ref words) if is_yes_or_no(words) && matches!(node, Node::Word(_)) => {
+                let says = "an answer by itself asks nothing".to_string();
+                let help = "write what is asked, as in `drain.traced is yes`; a `when` that always holds is left out";
+                self.fault("not-a-condition", expr.span, says, help).0
+            }
             Type::Word(ref words) if is_yes_or_no(words) => {
                 self.fault(
                     "not-a-condition",

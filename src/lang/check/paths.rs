@@ -6,6 +6,9 @@ use crate::node::{Node, Route, Type};
 use wetside_base::suggest;
 use wetside_base::vocabulary::{self, FieldId, Shape, Vocabulary};
 
+/// What to do about a condition that asks for paper.
+pub(super) const NOT_ASKED: &str = "whether a fact is known cannot be asked: where it is not, the condition is undecided by itself; take this out";
+
 impl Checker<'_> {
     /// A path that must lead to a single fact.
     pub(super) fn fact(&mut self, names: &[Name]) -> (Node, Type) {
@@ -100,13 +103,30 @@ impl Checker<'_> {
             .collect();
         if group == Vocabulary::ROOT {
             offered.extend(self.variables.iter().map(|variable| variable.name.as_str()));
+            offered.push("as_of");
         }
         let says = match vocabulary.field(group).path.as_str() {
             "" => format!("the survey has no `{}`", name.text),
             path => format!("`{path}` has no `{}`", name.text),
         };
         let all = format!("it has {}", suggest::either(offered.iter().copied()));
-        let help = suggest::help(&name.text, offered.iter().copied(), &all);
+        let help = match name.text.as_str() {
+            "recorded" | "known" | "unknown" => NOT_ASKED.to_string(),
+            "today" | "now" => "the day of judgement is `as_of`".to_string(),
+            text => {
+                // A fact without the heading that it stands under.
+                let mut fields = vocabulary.fields().map(|(_, field)| field);
+                let under = fields.find(|field| {
+                    group == Vocabulary::ROOT
+                        && field.name == text
+                        && !field.path.starts_with(Vocabulary::FIGURES)
+                });
+                match under {
+                    Some(field) => format!("did you mean `{}`?", field.path),
+                    None => suggest::help(text, offered.iter().copied(), &all),
+                }
+            }
+        };
         self.fault("unknown-fact", name.span, says, &help);
     }
 

@@ -57,7 +57,8 @@ pub(crate) fn pack(
     pack_of(&rules, vocabulary).0
 }
 
-fn conditions(forms: Forms, chance: &mut Chance) -> String {
+/// The conditions of one rule, as lines of YAML.
+pub(crate) fn conditions(forms: Forms, chance: &mut Chance) -> String {
     let mut writer = Writer {
         forms,
         elements: 0,
