@@ -106,7 +106,12 @@ pub(super) fn run(arguments: &Class) -> Result<Exit, Refusal> {
     }
     changed(&mut done, &changes)?;
     let sheets: Vec<Marked> = done.iter().map(|(marked, _)| marked.clone()).collect();
-    let record = record::with_sitting(&arguments.record, &sheets, &exercises)?;
+    // What is on record is a whole sitting.
+    let record = if wrong.is_empty() {
+        record::with_sitting(&arguments.record, &sheets, &exercises)?
+    } else {
+        None
+    };
     write_tables(arguments, &sheets)?;
     write_feedback(arguments, &done, &exercises)?;
     if let Some((path, text)) = record {

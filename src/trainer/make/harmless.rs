@@ -100,9 +100,11 @@ pub(crate) fn like(
 ) -> Vec<Vec<Splice>> {
     let value = &leaf.entry.value;
     match other.sort {
-        Sort::Deleted => {
-            leaf.without(base).into_iter().map(|splice| vec![splice]).collect()
-        }
+        Sort::Deleted => leaf
+            .without(base)
+            .into_iter()
+            .map(|splice| vec![splice])
+            .collect(),
         Sort::Unknown => match &value.value {
             Value::Scalar(scalar) if scalar.text != "unknown" && scalar.style != Style::Block => {
                 vec![vec![Splice::unknown(value.span)]]

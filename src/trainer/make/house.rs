@@ -8,16 +8,16 @@
 use super::harmless::{self, Leaf};
 use crate::draw::Draw;
 use crate::fault::Answer;
-use crate::proof::prove;
-use crate::survey::look::Look;
+use crate::survey::look::{Look, found};
 use crate::survey::number;
 use serde::Deserialize;
 use std::collections::{BTreeMap, BTreeSet};
+use wetside_base::finding::{Judgement, Verdict};
 use wetside_base::source::{Source, Span};
 use wetside_base::vocabulary::{Shape, Type};
 use wetside_edit::splice::{self, Sort, Splice, apply, fits};
 use wetside_edit::yaml::in_yaml;
-use wetside_engine::check::Packs;
+use wetside_engine::check::{Ask, Packs, check};
 use wetside_units::DateTime;
 use wetside_units::datetime::SECONDS_A_DAY;
 
@@ -72,7 +72,7 @@ impl<'a> Street<'a> {
     pub(crate) fn new(base: Look, packs: &'a Packs) -> Street<'a> {
         Street {
             leaves: harmless::leaves(&base, &packs.vocabulary),
-            ahead: ahead(&base),
+            ahead: ahead(&base.judgement),
             base,
             packs,
             table: table(),
@@ -82,21 +82,36 @@ impl<'a> Street<'a> {
 
     /// Another house.
     pub(crate) fn house(&mut self, draw: &mut Draw) -> Look {
-        let mut rows = self.rows(draw);
-        rows.retain(|row| !row.is_empty() && !self.bad.contains(row));
-        draw.shuffle(&mut rows);
-        let mut free: Vec<Vec<Splice>> = Vec::new();
+        let (usual, odd) = self.rows(draw);
         let mut taken: Vec<Splice> = Vec::new();
-        for row in rows {
-            if !splice::collide(&row) && fits(&row, &taken) {
-                taken.extend(row.clone());
-                free.push(row);
-            }
-        }
         let (mut kept, mut left) = (Vec::new(), MOST_JUDGED);
-        self.settle(&free, &mut kept, &mut left);
+        let usual = self.beside(usual, &mut taken, draw);
+        self.settle(&usual, &mut kept, &mut left);
+        // Of what is odd about half is dropped: together it would take as long as one by one.
+        for few in self.beside(odd, &mut taken, draw).chunks(2) {
+            self.settle(few, &mut kept, &mut left);
+        }
         let text = apply(&self.base.source.text, &kept);
         Look::at(Source::new(self.base.source.name.clone(), text), self.packs)
+    }
+
+    /// In an order that is drawn, the rows that are not known to be bad and touch nothing that was taken.
+    fn beside(
+        &self,
+        mut rows: Vec<Vec<Splice>>,
+        taken: &mut Vec<Splice>,
+        draw: &mut Draw,
+    ) -> Vec<Vec<Splice>> {
+        draw.shuffle(&mut rows);
+        rows.retain(|row| {
+            let good = !row.is_empty() && !self.bad.contains(row);
+            let free = good && !splice::collide(row) && fits(row, taken);
+            if free {
+                taken.extend(row.iter().cloned());
+            }
+            free
+        });
+        rows
     }
 
     /// Keeps what can be kept of some rows.
@@ -119,50 +134,54 @@ impl<'a> Street<'a> {
 
     fn is_house(&self, splices: &[Splice]) -> bool {
         let text = apply(&self.base.source.text, splices);
-        let look =
-            Look::without_figures(Source::new(self.base.source.name.clone(), text), self.packs);
-        let likely = look.judgement.unlikely.is_empty();
-        likely && prove::base(&look).is_ok() && ahead(&look).is_subset(&self.ahead)
+        let source = Source::new(self.base.source.name.clone(), text);
+        let judged = check(&source, self.packs, &Ask::default());
+        let clear = judged.verdict == Verdict::Clear && found(&judged).is_empty();
+        clear && judged.unlikely.is_empty() && ahead(&judged).is_subset(&self.ahead)
     }
 
-    fn rows(&self, draw: &mut Draw) -> Vec<Vec<Splice>> {
-        let mut rows = Vec::new();
+    /// What varies, and apart what makes a house odd.
+    fn rows(&self, draw: &mut Draw) -> (Vec<Vec<Splice>>, Vec<Vec<Splice>>) {
+        let (mut usual, mut odd) = (Vec::new(), Vec::new());
         for way in &self.table.ways {
-            let leaves: Vec<&Leaf> = self.of(way).collect();
-            let same = draw.word();
-            let mut row = Vec::new();
-            for leaf in leaves {
-                let mut own = if way.together == Answer::Yes {
-                    Draw::new(same)
-                } else {
-                    Draw::new(draw.word())
-                };
-                let span = leaf.span();
-                let old = self.base.source.slice(span);
-                let Some(new) = way.other(old, &mut own) else {
-                    continue;
-                };
-                let new = if way.range == Answer::Yes && draw.below(4) == 0 {
-                    in_a_range(&new).unwrap_or(new)
-                } else {
-                    new
-                };
-                if new != old {
-                    row.push(Splice::value(span, new));
-                }
-            }
-            if way.together == Answer::Yes {
-                rows.push(row);
-            } else {
-                rows.extend(row.into_iter().map(|splice| vec![splice]));
+            let row = self.row(way, draw);
+            let rows = match way.rare {
+                Answer::Yes => &mut odd,
+                Answer::No => &mut usual,
+            };
+            match way.together {
+                Answer::Yes => rows.push(row),
+                Answer::No => rows.extend(row.into_iter().map(|splice| vec![splice])),
             }
         }
-        rows.extend((0..self.table.open).filter_map(|_| self.left_open(draw)));
-        rows.push(self.dates(draw));
-        rows.push(self.job(draw));
-        rows.push(self.names(draw));
-        rows.push(self.radiators(draw).unwrap_or_default());
-        rows
+        odd.extend((0..self.table.open).filter_map(|_| self.left_open(draw)));
+        usual.push(self.dates(draw));
+        usual.push(self.job(draw));
+        usual.push(self.names(draw));
+        usual.push(self.radiators(draw).unwrap_or_default());
+        (usual, odd)
+    }
+
+    fn row(&self, way: &Way, draw: &mut Draw) -> Vec<Splice> {
+        let same = draw.word();
+        let mut row = Vec::new();
+        for leaf in self.of(way) {
+            let mut own = Draw::new(match way.together {
+                Answer::Yes => same,
+                Answer::No => draw.word(),
+            });
+            let old = self.base.source.slice(leaf.span());
+            let Some(mut new) = way.other(old, &mut own) else {
+                continue;
+            };
+            if way.range == Answer::Yes && draw.below(4) == 0 {
+                new = in_a_range(&new).unwrap_or(new);
+            }
+            if new != old {
+                row.push(Splice::value(leaf.span(), new));
+            }
+        }
+        row
     }
 
     fn of<'s>(&'s self, way: &'s Way) -> impl Iterator<Item = &'s Leaf> {
@@ -268,8 +287,8 @@ fn table() -> Table {
     serde_yaml::from_str(include_str!("houses.yaml")).expect("a test reads it")
 }
 
-fn ahead(look: &Look) -> BTreeSet<String> {
-    let ahead = look.judgement.ahead.iter();
+fn ahead(judged: &Judgement) -> BTreeSet<String> {
+    let ahead = judged.ahead.iter();
     ahead.map(|finding| finding.rule.clone()).collect()
 }
 
