@@ -215,6 +215,56 @@ pub(super) fn write(path: &Path, text: &str, replace: bool, help: &str) -> Resul
     })
 }
 
+/// Writes a new folder, whole or not at all, with files by their paths below it. One that is there keeps what it
+/// holds under another name, which is given.
+///
+/// # Errors
+/// When the folder is there and `replace` is not asked for, or something cannot be written. Nothing has changed then.
+pub(super) fn write_folder(
+    folder: &Path,
+    files: &[(String, String)],
+    replace: bool,
+) -> Result<Option<PathBuf>, Refusal> {
+    // An empty folder is as good as none.
+    let _ = fs::remove_dir(folder);
+    let there = folder.symlink_metadata().is_ok();
+    if there && !replace {
+        let says = format!("`{}` is there already", folder.display());
+        let help =
+            "name another folder, or write `--replace`: what is there is kept under another name";
+        return Err(Refusal::new(says, help));
+    }
+    let draft = draft_beside(folder);
+    let write = || -> io::Result<Option<PathBuf>> {
+        for (path, text) in files {
+            let path = draft.join(path);
+            fs::create_dir_all(path.parent().unwrap_or(&draft))?;
+            write_new(&path, text)?;
+        }
+        if !there {
+            fs::rename(&draft, folder)?;
+            return Ok(None);
+        }
+        let named = |number: usize| {
+            let mut name = folder.file_name().unwrap_or_default().to_os_string();
+            name.push(format!("-before-{number}"));
+            folder.with_file_name(name)
+        };
+        let free = (1..)
+            .map(named)
+            .find(|path| path.symlink_metadata().is_err());
+        let kept = free.unwrap_or_default();
+        fs::rename(folder, &kept)?;
+        fs::rename(&draft, folder).inspect_err(|_| drop(fs::rename(&kept, folder)))?;
+        Ok(Some(kept))
+    };
+    write().map_err(|error| {
+        let _ = fs::remove_dir_all(&draft);
+        let says = format!("cannot write `{}`: {}", folder.display(), reason(&error));
+        Refusal::new(says, "name a folder that can be made")
+    })
+}
+
 /// Writes several texts into a folder, all of them or none: each to a draft beside its place first.
 ///
 /// # Errors

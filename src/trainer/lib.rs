@@ -7,9 +7,9 @@
 //! crate knows rules by their names and outcomes only, and files, pages and tables not at all.
 //!
 //! In the order of reading, each folder using only those above it:
-//! - `draw`: chance and check sums; `titles`: the titles of rules
+//! - `draw`: chance and check sums
 //! - `fault`: the catalogue
-//! - `survey`: a survey's text and what is known of it
+//! - `survey`: a survey's text and what is known of it; `titles`: the titles of rules
 //! - `proof`: a fault into a text, and whether a key is true
 //! - `key`, [`sheet`]: what is handed out
 //! - `make`: exercises
@@ -32,8 +32,10 @@ mod titles;
 pub use fault::{Answer, Catalogue, Difficulty, Fault, built_in, holds_a_fault, load};
 pub use key::file::{read as read_key, write as write_key};
 pub use key::{Key, KeyFinding};
-pub use make::{Exercise, MOST_CHANGES, MOST_FAULTS, MOST_SURVEYS, Options, by_hand, course, make};
-pub use mark::{Fate, Lesson, Marked, Offered, PASS_MARK, Ready, TargetMark, WHOLE, ready};
+pub use make::{
+    Exercise, MOST_CHANGES, MOST_FAULTS, MOST_SURVEYS, Options, Refused, by_hand, course, make,
+};
+pub use mark::{Change, Fate, Lesson, Marked, Offered, PASS_MARK, Ready, TargetMark, WHOLE, ready};
 pub use proof::plant::plantings;
 pub use proof::prove;
 pub use survey::look::Look;

@@ -1,8 +1,11 @@
 //! The titles of the packs' rules, by which trainees name what is wrong.
 
-use wetside_base::finding::Stage;
+use crate::survey::look::Look;
+use wetside_base::finding::Outcome;
 use wetside_engine::check::Packs;
 use wetside_engine::pack::{Pack, Rule};
+use wetside_engine::run;
+use wetside_lang::eval::Scene;
 
 /// The title of a rule.
 pub(crate) fn of(packs: &Packs, rule: &str) -> Option<String> {
@@ -26,9 +29,31 @@ pub(crate) fn rules<'p>(packs: &'p Packs, named: &str) -> Vec<(&'p Pack, &'p Rul
     all.filter(|(_, rule)| rule.words.title == named).collect()
 }
 
-/// The titles of the rules that are due at a stage, in the order of the packs.
-pub(crate) fn due(packs: &Packs, stage: Stage) -> Vec<String> {
+/// The titles of all rules, in the order of the packs.
+pub(crate) fn all(packs: &Packs) -> Vec<String> {
     let rules = packs.packs.iter().flat_map(|pack| &pack.rules);
-    let due = rules.filter(|rule| rule.stage <= stage);
-    due.map(|rule| rule.words.title.clone()).collect()
+    rules.map(|rule| rule.words.title.clone()).collect()
+}
+
+/// The titles of the rules that are due at the stage of a survey: those that speak of something there, and the rest.
+pub(crate) fn due(packs: &Packs, look: &Look) -> (Vec<String>, Vec<String>) {
+    let (mut fitting, mut others) = (Vec::new(), Vec::new());
+    for pack in &packs.packs {
+        let scene = Scene {
+            tables: &pack.tables,
+            ..look.scene(packs)
+        };
+        for rule in &pack.rules {
+            if rule.stage > look.judgement.stage {
+                continue;
+            }
+            let judged = run::judge(rule, scene);
+            let speaks = judged
+                .iter()
+                .any(|judged| judged.outcome != Outcome::NotApplicable);
+            let titles = if speaks { &mut fitting } else { &mut others };
+            titles.push(rule.words.title.clone());
+        }
+    }
+    (fitting, others)
 }

@@ -23,8 +23,8 @@ struct Part {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Line {
-    run: String,
+pub(crate) struct Line {
+    pub(crate) run: String,
     /// What is typed, by the question.
     #[serde(default)]
     typed: BTreeMap<String, Typed>,
@@ -33,14 +33,14 @@ struct Line {
 /// One answer, or several, one after another.
 #[derive(Deserialize)]
 #[serde(untagged)]
-enum Typed {
+pub(crate) enum Typed {
     Once(String),
     Several(Vec<String>),
 }
 
 /// What a stretch comes to.
 #[derive(Default)]
-struct Count {
+pub(crate) struct Count {
     commands: usize,
     questions: usize,
     typed: usize,
@@ -60,7 +60,7 @@ fn words(line: &str) -> Vec<String> {
 }
 
 /// Runs a line, and answers what it asks.
-fn run(folder: &Path, line: Line, count: &mut Count) -> String {
+pub(crate) fn run(folder: &Path, line: Line, count: &mut Count) -> String {
     let words = words(&line.run);
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
     let mut screen = Screen::of(folder, COLUMNS, &words);

@@ -1,8 +1,11 @@
 //! Exercises: the catalogue of faults, the making, the proof held against another, and the marking.
 
+mod class;
 mod commands;
+mod compared;
 mod course;
 mod faults;
+mod houses;
 mod leaks;
 mod marking;
 mod ready_course;
@@ -17,7 +20,7 @@ use wetside_edit::splice::Splice;
 use wetside_engine::check::{Ask, check};
 use wetside_trainer::KeyFinding;
 use wetside_trainer::{
-    Answer, Catalogue, Exercise, Look, Options, built_in, load, make, plantings, prove,
+    Answer, Catalogue, Exercise, Look, Options, Refused, built_in, load, make, plantings, prove,
 };
 
 fn catalogue() -> &'static Catalogue {
@@ -125,10 +128,26 @@ fn options(number: u64) -> (&'static Look, Options) {
         decoys: at % 3,
         small_changes: at % 4,
         fault_free: 25,
-        comments: if at % 5 == 0 { Answer::No } else { Answer::Yes },
+        comments: Answer::from(at % 5 > 0),
+        own_house: Answer::from(at % 4 > 0),
         ..Options::default()
     };
     (&bases[at % bases.len()], options)
+}
+
+/// Exercises from one survey.
+fn make_from(base: &Look, options: &Options) -> Result<Vec<Exercise>, Refused> {
+    make(
+        std::slice::from_ref(&base.source),
+        packs(),
+        catalogue(),
+        options,
+    )
+}
+
+/// The clean surveys themselves.
+fn sources() -> Vec<Source> {
+    bases().iter().map(|base| base.source.clone()).collect()
 }
 
 /// A finding without its place: sort, rule or fact, thing.
@@ -295,7 +314,7 @@ fn prove_many(numbers: impl Iterator<Item = u64>, wanted: u64) -> Proved {
     let (mut made, mut free, mut refused) = (0, 0, BTreeMap::<String, u64>::new());
     for number in numbers {
         let (base, options) = options(number);
-        match make(&base.source, packs(), catalogue(), &options) {
+        match make_from(base, &options) {
             Ok(exercises) => {
                 for exercise in &exercises {
                     proved_again(exercise);
@@ -321,7 +340,7 @@ fn prove_many(numbers: impl Iterator<Item = u64>, wanted: u64) -> Proved {
 fn some_exercises(wanted: u64) -> Vec<Exercise> {
     let made = (0..).flat_map(|number| {
         let (base, options) = options(number);
-        make(&base.source, packs(), catalogue(), &options).unwrap_or_default()
+        make_from(base, &options).unwrap_or_default()
     });
     let faulty = made.filter(|exercise| !exercise.key.faults.is_empty());
     faulty
@@ -333,8 +352,8 @@ fn some_exercises(wanted: u64) -> Vec<Exercise> {
 fn the_same_options_give_the_same_bytes() {
     for number in 0..6 {
         let (base, options) = options(number);
-        let once = make(&base.source, packs(), catalogue(), &options);
-        let twice = make(&base.source, packs(), catalogue(), &options);
+        let once = make_from(base, &options);
+        let twice = make_from(base, &options);
         match (once, twice) {
             (Ok(once), Ok(twice)) => {
                 for (a, b) in once.iter().zip(&twice) {

@@ -1,26 +1,27 @@
 //! `wetside exercise class`: the sheets of many trainees to tables.
 
 use super::super::exit::Exit;
-use super::super::files::Refusal;
+use super::super::files::{self, Refusal};
 use super::super::folder;
 use super::super::packs::{self, Choice, refuse, shown};
 use super::super::terminal::Look;
 use super::mark::{Unmarked, marked};
-use super::shared::{FOR_THE_TRAINER, FOR_TRAINEES, text, told, write};
+use super::record::{self, Sitting, in_row};
+use super::shared::{FOR_THE_TRAINER, FOR_TRAINEES, folder_of, text, told, write};
 use clap::Args;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_report::pen::{Ink, Pen, number};
-use wetside_report::trainer::{pages, tables};
+use wetside_report::trainer::{pages, record as record_pages, tables};
 use wetside_trainer::class::{Class as Summed, Compared, MarkRow, class, compared, person};
-use wetside_trainer::{Key, Marked, read_key, sheet};
+use wetside_trainer::{Change, Key, Marked, read_key, sheet};
 
 /// Mark the sheets of a class and sum them up
 ///
-/// Writes `trainees.csv`, `faults.csv`, `marks.csv` and `class.html`. `marks.csv` is also the form in which
-/// another marker answers, for comparison.
+/// Writes `trainees.csv`, `faults.csv`, `marks.csv` and `class.html`, and a page of feedback for everybody. `marks.csv`
+/// is also the form in which another marker answers, for comparison.
 #[derive(Args, Debug)]
 pub(super) struct Class {
     /// The folder that holds the sheets that were handed in
@@ -34,6 +35,11 @@ pub(super) struct Class {
     /// The marks of another marker, to compare with; once for each
     #[arg(long, value_name = "CSV")]
     other_marker: Vec<String>,
+    /// Marks that a person has changed: exercise, trainee, fault, found, by, reason
+    #[arg(long, value_name = "CSV")]
+    changes: Option<String>,
+    #[command(flatten)]
+    record: Sitting,
     /// Write over files of the same name
     #[arg(long)]
     replace: bool,
@@ -56,7 +62,8 @@ pub(super) fn run(arguments: &Class) -> Result<Exit, Refusal> {
         return Err(Refusal::new(says, SHEETS));
     }
     let exercises = exercises(&arguments.exercises)?;
-    let mut done: Vec<Marked> = Vec::new();
+    let changes = changes(arguments)?;
+    let mut done: Vec<(Marked, Source)> = Vec::new();
     let mut wrong: Vec<(Source, Problem)> = no_text
         .into_iter()
         .map(|wrong| (wrong.source.as_ref().clone(), wrong.problem))
@@ -73,7 +80,7 @@ pub(super) fn run(arguments: &Class) -> Result<Exit, Refusal> {
             Ok(marked) => {
                 let of = (person(&marked.trainee), marked.exercise.clone());
                 match handed_in.insert(of, filled.name.clone()) {
-                    None => done.push(marked),
+                    None => done.push((marked, filled)),
                     Some(first) => wrong.push((filled.clone(), twice(&filled, &marked, &first))),
                 }
             }
@@ -97,7 +104,19 @@ pub(super) fn run(arguments: &Class) -> Result<Exit, Refusal> {
             &arguments.look,
         )?;
     }
-    write_tables(arguments, &done)?;
+    changed(&mut done, &changes)?;
+    let sheets: Vec<Marked> = done.iter().map(|(marked, _)| marked.clone()).collect();
+    // What is on record is a whole sitting.
+    let record = if wrong.is_empty() {
+        record::with_sitting(&arguments.record, &sheets, &exercises)?
+    } else {
+        None
+    };
+    write_tables(arguments, &sheets)?;
+    write_feedback(arguments, &done, &exercises)?;
+    if let Some((path, text)) = record {
+        files::write(path, &text, true, "")?;
+    }
     Ok(if wrong.is_empty() {
         Exit::Clear
     } else {
@@ -125,7 +144,7 @@ fn twice(filled: &Source, marked: &Marked, first: &str) -> Problem {
 }
 
 /// The keys of a folder of exercises with their surveys, by the exercise.
-fn exercises(folder: &Path) -> Result<BTreeMap<String, (Key, Source)>, Refusal> {
+fn exercises(folder: &Path) -> Result<Exercises, Refusal> {
     let trainer = folder.join(FOR_THE_TRAINER);
     let help = format!(
         "name the folder that the exercises were written to, with `{FOR_TRAINEES}` and `{FOR_THE_TRAINER}` in it"
@@ -156,6 +175,53 @@ fn exercises(folder: &Path) -> Result<BTreeMap<String, (Key, Source)>, Refusal> 
         return Err(Refusal::new(says, help));
     }
     Ok(exercises)
+}
+
+/// Marks that a person has changed.
+fn changes(arguments: &Class) -> Result<Vec<Change>, Refusal> {
+    let Some(path) = &arguments.changes else {
+        return Ok(Vec::new());
+    };
+    let source = text(path)?;
+    tables::read_changes(&source).map_err(|problem| in_row(path, &source, problem))
+}
+
+fn changed(done: &mut [(Marked, Source)], changes: &[Change]) -> Result<(), Refusal> {
+    for change in changes {
+        let of = |marked: &Marked| {
+            marked.exercise == change.exercise && person(&marked.trainee) == person(&change.trainee)
+        };
+        let sheet = done.iter_mut().find(|(marked, _)| of(marked));
+        if !sheet.is_some_and(|(marked, _)| marked.change(change)) {
+            let (exercise, trainee, fault) = (&change.exercise, &change.trainee, &change.fault);
+            let says = format!("no sheet of {trainee} for `{exercise}` has a fault `{fault}`");
+            let help = "take exercise, trainee and fault as `marks.csv` has them";
+            return Err(Refusal::new(says, help));
+        }
+    }
+    Ok(())
+}
+
+pub(super) type Exercises = BTreeMap<String, (Key, Source)>;
+
+/// A page for everybody.
+fn write_feedback(
+    arguments: &Class,
+    done: &[(Marked, Source)],
+    exercises: &Exercises,
+) -> Result<(), Refusal> {
+    let mut people: BTreeMap<String, Vec<(&Marked, &Source, &Source)>> = BTreeMap::new();
+    for (marked, filled) in done {
+        let (_, survey) = &exercises[&marked.exercise];
+        let sheets = people.entry(folder_of(&marked.trainee)).or_default();
+        sheets.push((marked, filled, survey));
+    }
+    let folder = arguments.into.join("feedback");
+    for (name, sheets) in &people {
+        let page = record_pages::feedback(&sheets[0].0.trainee, sheets);
+        write(&folder, &format!("{name}.html"), &page, arguments.replace)?;
+    }
+    Ok(())
 }
 
 fn write_tables(arguments: &Class, done: &[Marked]) -> Result<(), Refusal> {

@@ -3,28 +3,29 @@
 use super::super::exit::Exit;
 use super::super::files::Refusal;
 use super::super::misuse::whole_number;
-use super::super::packs::{Choice, shown};
+use super::super::packs::Choice;
 use super::super::terminal::Look;
-use super::shared::{FOR_THE_TRAINER, FOR_TRAINEES, Shelf, loaded, text, told, write};
+use super::batch::Batch;
+use super::shared::{Shelf, loaded, text, told};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
 use std::path::{Path, PathBuf};
-use wetside_report::pen::{Ink, Pen, number};
-use wetside_report::trainer::pages;
+use wetside_base::source::Source;
+use wetside_report::trainer::pages::Sitting;
 use wetside_trainer::{
-    Answer, Difficulty, Exercise, MOST_CHANGES, MOST_FAULTS, MOST_SURVEYS, Options, sheet,
-    write_key,
+    Answer, Difficulty, Exercise, MOST_CHANGES, MOST_FAULTS, MOST_SURVEYS, Options,
 };
 
-/// Make exercises from a clean survey
+/// Make exercises from clean surveys
 ///
-/// For trainees: the survey, an answer sheet, a schema by which an editor completes it, and the exercise
+/// Each exercise has a house of its own, varied from one of the surveys in turn. For trainees: the survey, an answer sheet, a schema by which an editor completes it, and the exercise
 /// on paper. For the trainer, in a folder of its own: the key. The same survey, packs, catalogue and
 /// options give the same files everywhere.
 #[derive(Args, Debug)]
 pub(super) struct Make {
-    /// The survey to start from, which must come to `clear` with nothing to tell
-    survey: String,
+    /// The surveys to start from, which must come to `clear` with nothing to tell
+    #[arg(required = true)]
+    from: Vec<String>,
     /// The folder to write to
     #[arg(long, value_name = "FOLDER")]
     into: PathBuf,
@@ -52,10 +53,13 @@ pub(super) struct Make {
     /// Only faults of this part of the pack; may be given several times
     #[arg(long = "part", value_name = "PART")]
     parts: Vec<String>,
-    /// Leave all of the survey's comments out; else half of those beside values stay, none beside a change
+    /// Leave the survey as it stands, instead of a house of its own for each exercise
     #[arg(long)]
+    same_house: bool,
+    /// Of a survey as it stands, leave all comments out; else half of those beside values stay, none beside a change
+    #[arg(long, requires = "same_house")]
     without_comments: bool,
-    /// Write over files of the same name
+    /// Put the folder in the place of the one that is there, which is kept under another name
     #[arg(long)]
     replace: bool,
     #[command(flatten)]
@@ -67,7 +71,8 @@ pub(super) struct Make {
 }
 
 pub(super) fn run(arguments: &Make) -> Result<Exit, Refusal> {
-    let survey = text(&arguments.survey)?;
+    let from = arguments.from.iter().map(|path| text(path));
+    let from: Vec<Source> = from.collect::<Result<_, _>>()?;
     let (packs, catalogue) = match loaded(&arguments.choice, &arguments.shelf, &arguments.look)? {
         Ok(loaded) => loaded,
         Err(exit) => return Ok(exit),
@@ -81,33 +86,32 @@ pub(super) fn run(arguments: &Make) -> Result<Exit, Refusal> {
         difficulty: arguments.difficulty.as_deref().and_then(Difficulty::named),
         parts: arguments.parts.clone(),
         fault_free: usize::from(arguments.fault_free),
-        comments: if arguments.without_comments {
-            Answer::No
-        } else {
-            Answer::Yes
-        },
+        comments: Answer::from(!arguments.without_comments),
+        own_house: Answer::from(!arguments.same_house),
+        points: None,
     };
-    let made = wetside_trainer::make(&survey, &packs, &catalogue, &options);
+    let made = wetside_trainer::make(&from, &packs, &catalogue, &options);
     let made = made.map_err(|refused| Refusal::new(refused.says, refused.help))?;
-    written(&made, &arguments.into, arguments.replace, &arguments.look)
+    written(made, &arguments.into, arguments.replace, &arguments.look)
 }
 
-/// Take an exercise that was written by hand
+/// Take exercises that were written by hand
 ///
-/// The survey is a changed copy of a clean one, with what must be found, such as `# finds: rule`, on its lines. It is
+/// Each survey is a changed copy of a clean one, with what must be found, such as `# finds: rule`, on its lines. It is
 /// held to the same proof as a made one: exactly that must be found, and undoing one change must
 /// take its findings away and no other's.
 #[derive(Args, Debug)]
 pub(super) struct ByHand {
-    /// The changed survey, with what must be found on its lines
-    survey: String,
-    /// The clean survey that it was written from
+    /// The changed surveys, with what must be found on their lines
+    #[arg(required = true)]
+    surveys: Vec<String>,
+    /// The clean survey that they were written from
     #[arg(long, value_name = "SURVEY")]
     from: String,
     /// The folder to write to
     #[arg(long, value_name = "FOLDER")]
     into: PathBuf,
-    /// Write over files of the same name
+    /// Put the folder in the place of the one that is there, which is kept under another name
     #[arg(long)]
     replace: bool,
     #[command(flatten)]
@@ -117,77 +121,37 @@ pub(super) struct ByHand {
 }
 
 pub(super) fn by_hand(arguments: &ByHand) -> Result<Exit, Refusal> {
-    let (marked, clean) = (text(&arguments.survey)?, text(&arguments.from)?);
+    let clean = text(&arguments.from)?;
     let shelf = Shelf { catalogue: None };
     let (packs, _) = match loaded(&arguments.choice, &shelf, &arguments.look)? {
         Ok(loaded) => loaded,
         Err(exit) => return Ok(exit),
     };
-    match wetside_trainer::by_hand(&marked, &clean, &packs) {
-        Ok(made) => written(&[made], &arguments.into, arguments.replace, &arguments.look),
-        Err(problems) => {
-            let wrong: Vec<_> = problems.iter().map(|problem| (&marked, problem)).collect();
-            told(
-                &wrong,
-                "reason why this is no exercise",
-                "reasons why this is no exercise",
-                &arguments.look,
-            )?;
-            Ok(Exit::FaultySurvey)
+    let mut made = Vec::new();
+    for (number, survey) in (1..).zip(&arguments.surveys) {
+        let marked = text(survey)?;
+        match wetside_trainer::by_hand(&marked, &clean, &packs) {
+            Ok(exercise) => made.push(Exercise { number, ..exercise }),
+            Err(problems) => {
+                let wrong: Vec<_> = problems.iter().map(|problem| (&marked, problem)).collect();
+                told(
+                    &wrong,
+                    "reason why this is no exercise",
+                    "reasons why this is no exercise",
+                    &arguments.look,
+                )?;
+                return Ok(Exit::FaultySurvey);
+            }
         }
     }
+    written(made, &arguments.into, arguments.replace, &arguments.look)
 }
 
 /// Writes the files of exercises and says what was written.
-pub(super) fn written(
-    made: &[Exercise],
-    into: &Path,
-    replace: bool,
-    look: &Look,
-) -> Result<Exit, Refusal> {
-    let (trainees, trainer) = (into.join(FOR_TRAINEES), into.join(FOR_THE_TRAINER));
-    let mut pen = Pen::new(look.on_screen());
-    for exercise in made {
-        let name = format!("exercise-{:02}", exercise.number);
-        let key = &exercise.key;
-        for (ending, text) in for_trainees(exercise) {
-            write(&trainees, &format!("{name}{ending}"), &text, replace)?;
-        }
-        let sealed = write_key(key);
-        write(&trainer, &format!("{name}-key.yaml"), &sealed, replace)?;
-        let faults: Vec<&str> = key
-            .faults
-            .iter()
-            .map(|fault| fault.title.as_str())
-            .collect();
-        let says = if faults.is_empty() {
-            "no fault".to_string()
-        } else {
-            let count = number(faults.len(), "fault", "faults");
-            format!("{count}: {}", faults.join("; "))
-        };
-        pen.hanging(0, &format!("{name}  "), &says, Ink::Usual);
+fn written(made: Vec<Exercise>, into: &Path, replace: bool, look: &Look) -> Result<Exit, Refusal> {
+    let mut batch = Batch::default();
+    for exercise in &made {
+        batch.exercise("", exercise, Sitting::default());
     }
-    pen.gap();
-    pen.paragraph(
-        0,
-        &format!(
-            "For trainees: {}. For the trainer only: {}.",
-            trainees.display(),
-            trainer.display()
-        ),
-    );
-    shown(&pen.finish())?;
-    Ok(Exit::Clear)
-}
-
-/// The files that trainees get, each with the end of its name.
-fn for_trainees(exercise: &Exercise) -> [(&'static str, String); 4] {
-    let key = &exercise.key;
-    [
-        (".yaml", exercise.survey.text.clone()),
-        ("-answers.yaml", sheet::blank(key)),
-        ("-answers.schema.json", sheet::schema_for(key)),
-        (".html", pages::on_paper(exercise)),
-    ]
+    batch.write(into, replace, look)
 }

@@ -1,10 +1,12 @@
 //! `wetside exercise`: surveys with planted faults for trainees, and the marking of their answers.
 
+mod batch;
 mod class;
 mod course;
 mod faults;
 mod make;
 mod mark;
+mod record;
 mod shared;
 
 use super::exit::Exit;
@@ -29,6 +31,7 @@ enum Command {
     ByHand(make::ByHand),
     Mark(mark::Mark),
     Class(class::Class),
+    Record(record::Record),
     Faults(faults::Faults),
 }
 
@@ -39,6 +42,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         Command::ByHand(arguments) => make::by_hand(arguments),
         Command::Mark(arguments) => mark::run(arguments),
         Command::Class(arguments) => class::run(arguments),
+        Command::Record(arguments) => record::show(arguments),
         Command::Faults(arguments) => faults::run(arguments),
     }
 }

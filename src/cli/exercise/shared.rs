@@ -14,6 +14,7 @@ use wetside_engine::pack::{PackFiles, PackProblem};
 use wetside_report::pen::{Ink, Pen, number};
 use wetside_report::problems;
 use wetside_trainer::Catalogue;
+use wetside_trainer::class::person;
 
 /// The folders that exercises are written to, below the one that was named.
 pub(super) const FOR_TRAINEES: &str = "trainees";
@@ -75,6 +76,12 @@ fn faults(folder: &Path) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
 pub(super) fn text(path: &str) -> Result<Source, Refusal> {
     let help = "check the name, and the folder that it is looked for in";
     files::text(path, help)
+}
+
+/// The name of a person as a folder or a file.
+pub(super) fn folder_of(name: &str) -> String {
+    let letters = |sign: char| if sign.is_alphanumeric() { sign } else { '-' };
+    person(name).chars().map(letters).collect()
 }
 
 /// Shows what is wrong in files.

@@ -3,7 +3,7 @@
 use crate::pen::{Ink, Pen, number, sentence};
 use wetside_base::finding::{Citation, Class};
 use wetside_base::source::Source;
-use wetside_trainer::{Fate, Lesson, Marked, PASS_MARK, TargetMark, WHOLE};
+use wetside_trainer::{Answer, Fate, Lesson, Marked, PASS_MARK, TargetMark, WHOLE};
 
 /// What one trainee reached, found, missed and claimed in vain.
 pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
@@ -14,6 +14,18 @@ pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
     };
     pen.heading(&format!("{}: {heading}", marked.trainee), '=', ink);
     pen.paragraph(0, &reached(marked));
+    for change in &marked.changes {
+        let now = if change.found == Answer::Yes {
+            "found"
+        } else {
+            "missed"
+        };
+        let says = format!(
+            "changed by {}: `{}` counts as {now}, since {}",
+            change.by, change.fault, change.reason
+        );
+        pen.paragraph(0, &sentence(&says));
+    }
     let unsafe_because = marked.unsafe_because();
     if !unsafe_because.is_empty() {
         pen.gap();

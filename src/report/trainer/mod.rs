@@ -3,4 +3,5 @@
 pub mod contents;
 pub mod marked;
 pub mod pages;
+pub mod record;
 pub mod tables;

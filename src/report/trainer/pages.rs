@@ -10,15 +10,43 @@ use wetside_trainer::Exercise;
 use wetside_trainer::class::{Class, Compared};
 use wetside_trainer::sheet::MARKING;
 
-/// An exercise on paper: the survey with its lines numbered, room for claims, the reasons offered.
-pub fn on_paper(exercise: &Exercise) -> String {
+/// For whom a paper is, and how long it may take.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Sitting<'a> {
+    pub trainee: Option<&'a str>,
+    pub minutes: Option<u32>,
+}
+
+/// Exercises on paper: of each the survey with its lines numbered, room for claims, the reasons offered; and once
+/// how answers are marked.
+pub fn on_paper(exercises: &[&Exercise], sitting: Sitting<'_>) -> String {
+    let title = match exercises {
+        [one] => format!("Exercise {}", one.number),
+        several => format!("Exercises 1 to {}", several.len()),
+    };
+    let body = html! {
+        @if let Some(trainee) = sitting.trainee { h1 { (trainee) } }
+        @if let Some(minutes) = sitting.minutes {
+            p { b { (minutes) " minutes for " (number(exercises.len(), "exercise", "exercises")) "." } " Begin: " i.clock {} " End: " i.clock {} " Seen by: " i.clock {} }
+        }
+        @for exercise in exercises { (one_on_paper(exercise, sitting)) }
+        h2.sheet { "How your answers are marked" }
+        @for block in MARKING.trim_end().split("\n\n") { (marking(block)) }
+    };
+    whole(&title, &body)
+}
+
+fn one_on_paper(exercise: &Exercise, sitting: Sitting<'_>) -> Markup {
     let (survey, key, number) = (&exercise.survey, &exercise.key, exercise.number);
     let width = survey.line_count().to_string().len();
     let fill = html! {
-        p.fill { span { "Name or number: " i {} } " " span { "Date: " i {} } }
+        p.fill {
+            span { "Name or number: " @match sitting.trainee { Some(trainee) => b { (trainee) }, None => i {} } }
+            " " span { "Date: " i {} }
+        }
     };
-    let body = html! {
-        h1 { "Exercise " (number) " " small { (key.exercise) } }
+    html! {
+        h1.sheet[number > 1] { "Exercise " (number) " " small { (key.exercise) } }
         (fill)
         p { "Find what is wrong in this survey, and what cannot be decided because a line is missing or unknown. There may be nothing. What you claim and is not so costs marks. Write your answers on the sheet behind the survey." }
         h2 { "The survey" }
@@ -44,10 +72,7 @@ pub fn on_paper(exercise: &Exercise) -> String {
         h2 { "Fields that may be missing" }
         p { "Some are missing and decide something, most are not; any other may be missing too." }
         ul.reasons { @for field in &key.fields { li { (field.field) ": " (field.is) } } }
-        h2.sheet { "How your answers are marked" }
-        @for block in MARKING.trim_end().split("\n\n") { (marking(block)) }
-    };
-    whole(&format!("Exercise {number}"), &body)
+    }
 }
 
 /// One table of the rules of marking, or a paragraph.
@@ -169,7 +194,7 @@ fn markers(compared: &Compared) -> Markup {
 }
 
 /// A table whose first column is words and whose others are numbers.
-fn table(head: &[&str], rows: impl Iterator<Item = Vec<String>>) -> Markup {
+pub(super) fn table(head: &[&str], rows: impl Iterator<Item = Vec<String>>) -> Markup {
     let rows: Vec<Vec<String>> = rows.collect();
     if rows.is_empty() {
         return html! { p { "None." } };
@@ -188,7 +213,7 @@ fn table(head: &[&str], rows: impl Iterator<Item = Vec<String>>) -> Markup {
     }
 }
 
-fn whole(title: &str, body: &Markup) -> String {
+pub(super) fn whole(title: &str, body: &Markup) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en-GB" {
@@ -222,6 +247,7 @@ td.number { white-space: nowrap }
 .claims th:nth-child(-n+3) { width: 4rem }
 .marking { font-size: 9.5pt; margin: .6rem 0 }
 .fill span { white-space: nowrap } .fill i { display: inline-block; width: 11rem; border-bottom: 1px solid #000 }
+.clock { display: inline-block; width: 5rem; border-bottom: 1px solid #000 }
 .ring { display: inline-block; margin: .2rem .8rem; font-weight: normal }
 .reasons { columns: 18rem 2; font-size: 9.5pt } .reasons li { break-inside: avoid; margin-left: .5rem }
 @media print { body { margin: 0; padding: 0; max-width: none } pre { font: 8pt/1.28 monospace } .sheet { break-before: page } }

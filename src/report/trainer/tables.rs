@@ -5,8 +5,11 @@
 
 use crate::pen::number;
 use csv::{ReaderBuilder, StringRecord, Terminator, WriterBuilder};
+use serde::de::DeserializeOwned;
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
+use wetside_trainer::Change;
+use wetside_trainer::class::record::Attempt;
 use wetside_trainer::class::skill::{Agreement, Skill};
 use wetside_trainer::class::{Asked, Class, MarkRow};
 
@@ -147,6 +150,73 @@ fn is_formula(text: &str) -> bool {
 fn as_it_was(cell: &str) -> String {
     let bare = cell.strip_prefix('\'').filter(|bare| is_formula(bare));
     bare.unwrap_or(cell).to_string()
+}
+
+/// The record of a centre.
+pub fn record(rows: &[Attempt]) -> String {
+    let mut table = WriterBuilder::new()
+        .terminator(Terminator::CRLF)
+        .from_writer(Vec::new());
+    for row in rows {
+        let row = Attempt {
+            sitting: word(&row.sitting),
+            trainee: word(&row.trainee),
+            title: word(&row.title),
+            ..row.clone()
+        };
+        table.serialize(row).expect("memory takes every row");
+    }
+    let bytes = table.into_inner().expect("memory can be written");
+    String::from_utf8(bytes).expect("texts are written")
+}
+
+/// The record of a centre, read again.
+///
+/// # Errors
+/// With the first row that cannot be understood.
+pub fn read_record(source: &Source) -> Result<Vec<Attempt>, Problem> {
+    let rows: Vec<Attempt> = rows(source, "put the record back as `exercise class` wrote it")?;
+    let bare = |row: Attempt| Attempt {
+        sitting: as_it_was(&row.sitting),
+        trainee: as_it_was(&row.trainee),
+        title: as_it_was(&row.title),
+        ..row
+    };
+    Ok(rows.into_iter().map(bare).collect())
+}
+
+/// Marks that a person has changed.
+///
+/// # Errors
+/// With the first row that cannot be understood, or says neither who nor why.
+pub fn read_changes(source: &Source) -> Result<Vec<Change>, Problem> {
+    let help = "write the head `exercise,trainee,fault,found,by,reason` and below it a row for each change, `found` being `yes` or `no`";
+    let rows: Vec<Change> = rows(source, help)?;
+    let nobody = |row: &Change| row.by.is_empty() || row.reason.is_empty();
+    if let Some(at) = rows.iter().position(nobody) {
+        let line = source.line_span((at + 2).min(source.line_count()));
+        let says = "a changed mark needs a name and a reason";
+        return Err(Problem::new("bad-row", line, says, help));
+    }
+    Ok(rows)
+}
+
+fn rows<T: DeserializeOwned>(source: &Source, help: &str) -> Result<Vec<T>, Problem> {
+    let text = source.text.trim_start_matches('\u{feff}');
+    let mut reader = ReaderBuilder::new()
+        .trim(csv::Trim::All)
+        .from_reader(text.as_bytes());
+    let row = |row: Result<T, csv::Error>| {
+        row.map_err(|error| {
+            let line = error.position().map_or(1, csv::Position::line);
+            let line = usize::try_from(line)
+                .unwrap_or(1)
+                .clamp(1, source.line_count());
+            let says = "this row cannot be understood";
+            Problem::new("bad-row", source.line_span(line), says, help)
+        })
+    };
+    reader.deserialize().map(row).collect()
 }
 
 fn written(head: &str, rows: impl Iterator<Item = Vec<String>>) -> String {

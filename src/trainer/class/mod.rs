@@ -1,5 +1,6 @@
 //! What the marks of many sheets say.
 
+pub mod record;
 pub mod skill;
 mod tables;
 

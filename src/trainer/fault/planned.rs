@@ -4,7 +4,7 @@
 //! are named exist. How hard a fault is to see comes to points by one published table, which stands
 //! here. This module must not know surveys.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use wetside_lang::check::Variable;
 use wetside_lang::node::{Checked, Each, Route};
 
@@ -145,12 +145,18 @@ pub struct Sight {
 }
 
 /// `yes` or `no`, as a file says it.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Answer {
     Yes,
     #[default]
     No,
+}
+
+impl From<bool> for Answer {
+    fn from(yes: bool) -> Answer {
+        if yes { Answer::Yes } else { Answer::No }
+    }
 }
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]

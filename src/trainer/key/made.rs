@@ -212,15 +212,17 @@ fn fields(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Vec<KeyField> 
         Promise::Missing(at) => Some(at.route.field),
         Promise::Broken { .. } => None,
     });
-    offered_fields(missing.collect(), packs, draw)
+    offered_fields(missing.collect(), made.look, packs, draw)
 }
 
 /// How many fields an answer sheet names, more only if the faults have more.
 const MOST_FIELDS: usize = 12;
 
-/// So many fields that those given cannot be told from the rest.
+/// So many fields that those given cannot be told from the rest: others of groups that this survey has, first those
+/// that it does not record either.
 pub(crate) fn offered_fields(
     given: BTreeSet<FieldId>,
+    look: &Look,
     packs: &Packs,
     draw: &mut Draw,
 ) -> Vec<KeyField> {
@@ -234,8 +236,18 @@ pub(crate) fn offered_fields(
         .map(|(id, _)| id)
         .collect();
     draw.shuffle(&mut others);
+    let recorded = look.recorded(&packs.vocabulary);
+    let group = |id: &FieldId| packs.vocabulary.field(*id).parent;
+    let groups: BTreeSet<Option<FieldId>> = recorded.iter().map(group).collect();
+    let (here, elsewhere): (Vec<FieldId>, Vec<FieldId>) = others
+        .into_iter()
+        .partition(|id| groups.contains(&group(id)));
+    let (there, open): (Vec<FieldId>, Vec<FieldId>) =
+        here.into_iter().partition(|id| recorded.contains(id));
+    // Of these some are recorded, so that not every one of them is missing at least.
     let mut offered = given;
-    for other in others {
+    let some = open.into_iter().take(MOST_FIELDS * 2 / 3);
+    for other in some.chain(there).chain(elsewhere) {
         if offered.len() >= MOST_FIELDS {
             break;
         }
@@ -253,7 +265,8 @@ pub(crate) fn offered_fields(
     fields
 }
 
-/// So many reasons that those given cannot be told from the rest.
+/// So many reasons that those given cannot be told from the rest: others that speak of this house, and only where
+/// they are too few any.
 pub(crate) fn offered(
     given: BTreeSet<String>,
     look: &Look,
@@ -261,9 +274,10 @@ pub(crate) fn offered(
     draw: &mut Draw,
 ) -> Vec<String> {
     let mut offered = given;
-    let mut others: Vec<String> = titles::due(packs, look.judgement.stage);
+    let (mut fitting, mut others) = titles::due(packs, look);
+    draw.shuffle(&mut fitting);
     draw.shuffle(&mut others);
-    for title in others {
+    for title in fitting.into_iter().chain(others) {
         if offered.len() >= REASONS {
             break;
         }

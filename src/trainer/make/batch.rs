@@ -1,12 +1,14 @@
-//! Exercises from a clean survey, a catalogue and options.
+//! Exercises from clean surveys, a catalogue and options.
 //!
-//! Contract: the same options give the same bytes everywhere. What is drawn is proved; what cannot be
+//! Contract: the same options give the same bytes everywhere. Each exercise has a house of its own, varied from
+//! one of the surveys, unless the options say that the survey stands as it is. What is drawn is proved; what cannot be
 //! proved is drawn again, a fixed number of times, and then refused with the reason. A survey without a
 //! fault is drawn like one with faults, and then each of its changes is exchanged for a harmless one of
 //! the same sort, so that the surface does not tell them apart.
 
 use super::bench::Bench;
 use super::comments;
+use super::house::Street;
 use crate::draw::{self, Draw};
 use crate::fault::{Answer, Catalogue, Difficulty, Fault};
 use crate::key::{Key, made};
@@ -40,8 +42,12 @@ pub struct Options {
     pub parts: Vec<String>,
     /// How many of a hundred surveys have no fault.
     pub fault_free: usize,
-    /// Whether half of the comments that the clean survey has beside its values stay.
+    /// Whether half of the comments that the clean survey has beside its values stay; a house of its own has none.
     pub comments: Answer,
+    /// Whether each exercise has a house of its own.
+    pub own_house: Answer,
+    /// The points of difficulty that the faults of each survey come to together; whatever they come to, if nothing.
+    pub points: Option<u32>,
 }
 
 impl Default for Options {
@@ -56,6 +62,8 @@ impl Default for Options {
             parts: Vec::new(),
             fault_free: 0,
             comments: Answer::Yes,
+            own_house: Answer::Yes,
+            points: None,
         }
     }
 }
@@ -85,6 +93,8 @@ pub struct Refused {
 
 /// How often a survey is drawn before it is given up.
 const MOST_DRAWS: usize = 100;
+/// How many houses are tried before that.
+const MOST_HOUSES: usize = 3;
 /// The most faults of one survey, since matching claims with more would take too long.
 pub const MOST_FAULTS: usize = 8;
 /// The most decoys or small_changes of one survey.
@@ -97,28 +107,39 @@ pub const MOST_SURVEYS: usize = 1000;
 /// # Errors
 /// When the survey is not clean, or no exercise of these options can be proved.
 pub fn make(
-    survey: &Source,
+    surveys: &[Source],
     packs: &Packs,
     catalogue: &Catalogue,
     options: &Options,
 ) -> Result<Vec<Exercise>, Refused> {
-    let clean = match options.comments {
-        Answer::Yes => text::for_exercises(survey),
-        Answer::No => text::without_comments(survey),
-    };
-    let look = Look::at(Source::new(survey.name.clone(), clean), packs);
-    prove::base(&look).map_err(|defect| {
-        refused(
-            defect.says,
-            "name a survey that comes to `clear` with nothing to tell",
-        )
-    })?;
     let pool = pool(catalogue, options)?;
+    let sites = surveys.iter().map(|survey| {
+        let clean = match (options.own_house, options.comments) {
+            (Answer::No, Answer::Yes) => text::for_exercises(survey),
+            _ => text::without_comments(survey),
+        };
+        let clean = clean.trim_start().to_string();
+        let look = Look::at(Source::new(survey.name.clone(), clean), packs);
+        prove::base(&look).map_err(|defect| {
+            refused(
+                format!("{}: {}", survey.name, defect.says),
+                "name surveys that come to `clear` with nothing to tell",
+            )
+        })?;
+        Ok(match options.own_house {
+            Answer::Yes => Site::Street(Street::new(look, packs)),
+            Answer::No => Site::House(Bench::new(look, packs, catalogue)),
+        })
+    });
+    let mut sites = sites.collect::<Result<Vec<Site<'_>>, Refused>>()?;
+    // In an order that is drawn, so that the place in the batch does not tell of the system.
+    Draw::for_number(options.seed, u64::MAX).shuffle(&mut sites);
     let decoys: Vec<usize> = (0..catalogue.faults.len())
         .filter(|at| catalogue.faults[*at].is_decoy())
         .collect();
     let mut maker = Maker {
-        bench: Bench::new(look, packs, catalogue),
+        packs,
+        catalogue,
         options,
         pool,
         decoys,
@@ -126,7 +147,10 @@ pub fn make(
     };
     let free = maker.fault_free();
     (1..=options.surveys)
-        .map(|number| maker.one(number, free[number - 1]))
+        .map(|number| {
+            let at = (number - 1) % sites.len();
+            maker.one(number, free[number - 1], &mut sites[at])
+        })
         .collect()
 }
 
@@ -194,8 +218,15 @@ struct Drawn<'c> {
     harmless: Vec<Splice>,
 }
 
+/// Where exercises of a batch are set: in ever another house, or in one.
+enum Site<'a> {
+    Street(Street<'a>),
+    House(Bench<'a>),
+}
+
 struct Maker<'a> {
-    bench: Bench<'a>,
+    packs: &'a Packs,
+    catalogue: &'a Catalogue,
     options: &'a Options,
     pool: Vec<usize>,
     decoys: Vec<usize>,
@@ -216,22 +247,42 @@ impl<'a> Maker<'a> {
         free
     }
 
-    fn one(&mut self, number: usize, free: bool) -> Result<Exercise, Refused> {
+    fn one(&mut self, number: usize, free: bool, site: &mut Site<'a>) -> Result<Exercise, Refused> {
         let mut draw = Draw::for_number(self.options.seed, number as u64);
+        let street = match site {
+            Site::House(bench) => return self.in_house(number, free, bench, &mut draw),
+            Site::Street(street) => street,
+        };
+        let mut last = refused("", "");
+        // One house bears what another does not.
+        for _ in 0..MOST_HOUSES {
+            let house = street.house(&mut draw);
+            let mut bench = Bench::new(house, self.packs, self.catalogue);
+            match self.in_house(number, free, &mut bench, &mut draw) {
+                Ok(exercise) => return Ok(exercise),
+                Err(refused) => last = refused,
+            }
+        }
+        Err(last)
+    }
+
+    fn in_house(
+        &mut self,
+        number: usize,
+        free: bool,
+        bench: &mut Bench<'a>,
+        draw: &mut Draw,
+    ) -> Result<Exercise, Refused> {
         let mut reasons: BTreeMap<Defect, usize> = BTreeMap::new();
         for _ in 0..MOST_DRAWS {
-            let drawn = self.drawn(&mut draw, free)?;
+            let drawn = self.drawn(bench, draw, free)?;
             let proved = drawn.and_then(|drawn| {
-                let look = prove::together(
-                    &drawn.plantings,
-                    &drawn.harmless,
-                    &self.bench.base,
-                    self.bench.packs,
-                )?;
+                let look =
+                    prove::together(&drawn.plantings, &drawn.harmless, &bench.base, self.packs)?;
                 Ok((drawn, look))
             });
             match proved {
-                Ok((drawn, look)) => return Ok(self.exercise(number, drawn, look, &mut draw)),
+                Ok((drawn, look)) => return Ok(self.exercise(number, drawn, look, bench, draw)),
                 Err(defect) => *reasons.entry(defect).or_default() += 1,
             }
         }
@@ -247,10 +298,15 @@ impl<'a> Maker<'a> {
     }
 
     /// Faults, decoys and small changes; or why this draw came to nothing.
-    fn drawn(&mut self, draw: &mut Draw, free: bool) -> Result<Result<Drawn<'a>, Defect>, Refused> {
+    fn drawn(
+        &mut self,
+        bench: &mut Bench<'a>,
+        draw: &mut Draw,
+        free: bool,
+    ) -> Result<Result<Drawn<'a>, Defect>, Refused> {
         let mut chosen: Vec<Planting<'a>> = Vec::new();
         let (pool, decoys) = (self.pool.clone(), self.decoys.clone());
-        self.choose(&pool, self.options.faults, draw, &mut chosen);
+        self.choose(bench, &pool, self.options.faults, draw, &mut chosen);
         if chosen.len() < self.options.faults {
             let says = format!(
                 "this survey takes no more than {} of the faults asked for at a time",
@@ -263,6 +319,7 @@ impl<'a> Maker<'a> {
         }
         // As many decoys as the survey takes: with faults and without it takes the same.
         self.choose(
+            bench,
             &decoys,
             self.options.faults + self.options.decoys,
             draw,
@@ -285,7 +342,7 @@ impl<'a> Maker<'a> {
             drawn.exchanged = faults.iter().map(|planting| planting.fault).collect();
             for splice in faults.iter().flat_map(|planting| &planting.splices) {
                 let taken = taken(&drawn);
-                let Some(harmless) = self.bench.harmless_like(splice, &taken, draw) else {
+                let Some(harmless) = bench.harmless_like(splice, &taken, draw) else {
                     return Ok(Err(Defect::new(
                         "nothing-harmless",
                         "no harmless change looks like those of the faults",
@@ -298,17 +355,18 @@ impl<'a> Maker<'a> {
             let taken = taken(&drawn);
             drawn
                 .harmless
-                .extend(self.bench.small_change(&taken, draw).unwrap_or_default());
+                .extend(bench.small_change(&taken, draw).unwrap_or_default());
         }
-        let dropped = comments::dropped(&taken(&drawn), &self.bench.base, draw);
+        let dropped = comments::dropped(&taken(&drawn), &bench.base, draw);
         drawn.harmless.extend(dropped);
         Ok(Ok(drawn))
     }
 
     /// Draws faults of a pool until so many are chosen, one at most of each; first those that the batch has had
-    /// least often.
+    /// least often. Of faults, those that leave the points asked for within reach.
     fn choose(
-        &mut self,
+        &self,
+        bench: &mut Bench<'a>,
         pool: &[usize],
         until: usize,
         draw: &mut Draw,
@@ -316,38 +374,52 @@ impl<'a> Maker<'a> {
     ) {
         let mut order = pool.to_vec();
         draw.shuffle(&mut order);
-        let catalogue = self.bench.catalogue;
-        order.sort_by_key(|fault| self.used.get(catalogue.faults[*fault].id.as_str()));
+        let faults = &self.catalogue.faults;
+        order.sort_by_key(|fault| self.used.get(faults[*fault].id.as_str()));
+        let points = pool.iter().map(|fault| faults[*fault].sight.points());
+        let (least, most) = (points.clone().min(), points.max());
+        let span = least.unwrap_or(0)..=most.unwrap_or(0);
         for fault in order {
             if chosen.len() >= until {
                 return;
             }
-            if chosen
-                .iter()
-                .any(|other| apart(other.fault, &self.bench.catalogue.faults[fault]))
-            {
-                continue;
+            let fault_is = &faults[fault];
+            let so_far = chosen.iter().map(|planting| planting.fault.sight.points());
+            let with = so_far.sum::<u32>() + fault_is.sight.points();
+            let rest = u32::try_from(until - chosen.len() - 1).unwrap_or(0);
+            let within = self.options.points.is_none_or(|points| {
+                (with + rest * span.start()..=with + rest * span.end()).contains(&points)
+            });
+            let beside = chosen.iter().all(|other| !apart(other.fault, fault_is));
+            if beside && (within || fault_is.is_decoy()) {
+                let taken: Vec<Splice> = chosen
+                    .iter()
+                    .flat_map(|planting| planting.splices.clone())
+                    .collect();
+                chosen.extend(bench.planting(fault, &taken, draw));
             }
-            let taken: Vec<Splice> = chosen
-                .iter()
-                .flat_map(|planting| planting.splices.clone())
-                .collect();
-            chosen.extend(self.bench.planting(fault, &taken, draw));
         }
     }
 
-    fn exercise(&self, number: usize, drawn: Drawn<'a>, look: Look, draw: &mut Draw) -> Exercise {
+    fn exercise(
+        &self,
+        number: usize,
+        drawn: Drawn<'a>,
+        look: Look,
+        bench: &Bench<'a>,
+        draw: &mut Draw,
+    ) -> Exercise {
         let what = made::Made {
             number,
             seed: self.options.seed,
             plantings: &drawn.plantings,
             exchanged: &drawn.exchanged,
             harmless: &drawn.harmless,
-            base: &self.bench.base,
+            base: &bench.base,
             look: &look,
-            catalogue_sum: self.bench.catalogue.sum,
+            catalogue_sum: self.catalogue.sum,
         };
-        let key = made::of(&what, self.bench.packs, draw);
+        let key = made::of(&what, self.packs, draw);
         let name = format!("exercise-{}.yaml", draw::written(key.id_sum()));
         let parts = drawn
             .plantings
@@ -357,7 +429,7 @@ impl<'a> Maker<'a> {
             number,
             survey: Source::new(name, look.source.text),
             key,
-            base: self.bench.base.source.text.clone(),
+            base: bench.base.source.text.clone(),
             parts: parts.collect(),
             harmless: drawn.harmless,
         }

@@ -8,11 +8,11 @@ use crate::draw::Draw;
 use crate::fault::Catalogue;
 use crate::proof::plant::{Planting, plantings};
 use crate::proof::prove;
-use crate::survey::look::Look;
+use crate::survey::look::{Look, found};
 use std::collections::BTreeMap;
 use wetside_base::source::Source;
 use wetside_edit::splice::{Splice, apply, fits};
-use wetside_engine::check::Packs;
+use wetside_engine::check::{Ask, Packs, check};
 
 pub(crate) struct Bench<'a> {
     pub base: Look,
@@ -110,9 +110,8 @@ impl<'a> Bench<'a> {
             return *known;
         }
         let text = apply(&self.base.source.text, splices);
-        let look =
-            Look::without_figures(Source::new(self.base.source.name.clone(), text), self.packs);
-        let silent = look.found().is_empty();
+        let source = Source::new(self.base.source.name.clone(), text);
+        let silent = found(&check(&source, self.packs, &Ask::default())).is_empty();
         self.silent.insert(splices.to_vec(), silent);
         silent
     }

@@ -6,7 +6,8 @@
 
 use super::batch::{Exercise, Options, Refused, make};
 use super::hand::by_hand;
-use crate::fault::Catalogue;
+use crate::draw::{self, Draw};
+use crate::fault::{Answer, Catalogue};
 use crate::sheet::{self, What};
 use serde::de::Error;
 use serde::{Deserialize, Deserializer};
@@ -119,9 +120,7 @@ pub fn one(
     let written = entry.by_hand.as_ref().map(|hand| hand.survey(base, number));
     let written = written.transpose().map_err(in_course)?;
     let made = match (&entry.draw, &written) {
-        (Some(options), None) => {
-            make(base, packs, catalogue, options).map(|mut made| made.remove(0))
-        }
+        (Some(options), None) => drawn(base, packs, catalogue, options),
         (None, Some(written)) => by_hand(written, base, packs).map_err(|problems| first(&problems)),
         _ => Err(Refused {
             says: "an exercise is either drawn or written by hand".to_string(),
@@ -139,6 +138,59 @@ pub fn one(
         exercise,
         written,
     })
+}
+
+fn drawn(
+    base: &Source,
+    packs: &Packs,
+    catalogue: &Catalogue,
+    options: &Options,
+) -> Result<Exercise, Refused> {
+    let made = make(std::slice::from_ref(base), packs, catalogue, options);
+    made.map(|mut made| made.remove(0))
+}
+
+/// A course for one trainee of a class: what the recipe draws is drawn anew from a private seed, with as many faults
+/// and as many points of difficulty as in the course itself, each in another house; what was written by hand is the
+/// same for all. The order is the trainee's own. `course` has each exercise with its survey.
+///
+/// # Errors
+/// When an exercise cannot be made.
+pub fn of_trainee(
+    course: &[(Made, Source)],
+    trainee: &str,
+    seed: u64,
+    packs: &Packs,
+    catalogue: &Catalogue,
+) -> Result<Vec<Made>, Refused> {
+    let seed = draw::sum(draw::EMPTY ^ seed, trainee);
+    let mut own = Vec::new();
+    for (model, base) in course {
+        let mut made = model.clone();
+        made.worked = None;
+        if let Some(options) = &model.entry.draw {
+            let faults = &model.exercise.key.faults;
+            let points = faults.iter().map(|fault| fault.difficulty).sum();
+            let options = Options {
+                seed: draw::sum(seed, &model.entry.title),
+                surveys: 1,
+                points: (!faults.is_empty()).then_some(points),
+                fault_free: if faults.is_empty() { 100 } else { 0 },
+                own_house: Answer::Yes,
+                ..options.clone()
+            };
+            made.exercise = drawn(base, packs, catalogue, &options).map_err(|why| Refused {
+                says: format!("`{}` for {trainee}: {}", model.entry.title, why.says),
+                help: why.help,
+            })?;
+        }
+        own.push(made);
+    }
+    Draw::new(seed).shuffle(&mut own);
+    for (number, made) in (1..).zip(&mut own) {
+        made.exercise.number = number;
+    }
+    Ok(own)
 }
 
 fn first(problems: &[Problem]) -> Refused {

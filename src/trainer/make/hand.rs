@@ -313,7 +313,7 @@ impl Hand<'_> {
         let given = all
             .filter(|(_, field)| missing.contains(&field.path))
             .map(|(id, _)| id);
-        made::offered_fields(given.collect(), self.packs, &mut Draw::new(seed))
+        made::offered_fields(given.collect(), self.look, self.packs, &mut Draw::new(seed))
     }
 
     fn reasons(&self, seed: u64) -> Vec<String> {

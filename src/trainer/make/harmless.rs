@@ -7,6 +7,7 @@
 use crate::draw::Draw;
 use crate::survey::look::Look;
 use crate::survey::number;
+use wetside_base::source::Span;
 use wetside_base::vocabulary::{FieldId, Shape, Type, Vocabulary};
 use wetside_document::{Entry, Node, Style, Value};
 use wetside_edit::splice::{self, Sort, Splice};
@@ -20,10 +21,22 @@ pub(crate) struct Leaf {
     /// The groups from the top, each by the place of its bytes, and the key in the last of them.
     group: Node,
     entry: Entry,
-    field: FieldId,
+    pub field: FieldId,
     flow: bool,
     /// For a value in a list: the list's count, and the thing.
-    of_list: Option<(Node, Node)>,
+    pub of_list: Option<(Node, Node)>,
+}
+
+impl Leaf {
+    /// Where its value stands.
+    pub(crate) fn span(&self) -> Span {
+        self.entry.value.span
+    }
+
+    /// The survey without it.
+    pub(crate) fn without(&self, base: &Look) -> Option<Splice> {
+        splice::deleted(&base.source, &self.group, &self.entry.key.text)
+    }
 }
 
 /// Every value that could be changed, in the order of the text. Ids are left alone.
@@ -87,10 +100,11 @@ pub(crate) fn like(
 ) -> Vec<Vec<Splice>> {
     let value = &leaf.entry.value;
     match other.sort {
-        Sort::Deleted => {
-            let gone = splice::deleted(&base.source, &leaf.group, &leaf.entry.key.text);
-            gone.into_iter().map(|splice| vec![splice]).collect()
-        }
+        Sort::Deleted => leaf
+            .without(base)
+            .into_iter()
+            .map(|splice| vec![splice])
+            .collect(),
         Sort::Unknown => match &value.value {
             Value::Scalar(scalar) if scalar.text != "unknown" && scalar.style != Style::Block => {
                 vec![vec![Splice::unknown(value.span)]]

@@ -7,6 +7,7 @@ pub mod course;
 mod expected;
 mod hand;
 mod harmless;
+mod house;
 
-pub use batch::{Exercise, MOST_CHANGES, MOST_FAULTS, MOST_SURVEYS, Options, make};
+pub use batch::{Exercise, MOST_CHANGES, MOST_FAULTS, MOST_SURVEYS, Options, Refused, make};
 pub use hand::by_hand;

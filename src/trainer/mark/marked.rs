@@ -1,7 +1,9 @@
 //! A marked answer sheet. Data, and what follows from it by arithmetic.
 
 use super::refute::Refuted;
+use crate::fault::Answer;
 use crate::sheet::Verdict;
+use serde::{Deserialize, Serialize};
 use wetside_base::finding::{Citation, Class};
 use wetside_base::source::Span;
 
@@ -29,6 +31,21 @@ pub struct Marked {
     pub score: (i64, i64),
     /// What the sheet said to the reasons that it offered.
     pub offered: Offered,
+    /// What a person has changed, in the order in which it was changed.
+    pub changes: Vec<Change>,
+}
+
+/// A mark that a person has changed, upon appeal or of their own accord.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Change {
+    pub exercise: String,
+    pub trainee: String,
+    /// The fault that was found after all, or was not.
+    pub fault: String,
+    pub found: Answer,
+    pub by: String,
+    pub reason: String,
 }
 
 /// What one or more sheets said to the reasons that were offered, each a question of its own: is it so here?
@@ -102,6 +119,10 @@ impl Fate {
 pub struct TargetMark {
     pub fault: String,
     pub title: String,
+    /// The part of the pack that it is of.
+    pub(crate) part: String,
+    /// The points of difficulty of its fault.
+    pub(crate) difficulty: u32,
     pub class: Class,
     /// Eighths gained; 0 of what was missed.
     pub eighths: i64,
@@ -166,6 +187,25 @@ pub struct Lesson {
 }
 
 impl Marked {
+    /// Changes a mark: the fault is found whole and safely, or missed. Says whether the exercise has such a fault.
+    pub fn change(&mut self, change: &Change) -> bool {
+        let of = |target: &&mut TargetMark| target.fault == change.fault;
+        let mut any = false;
+        for target in self.targets.iter_mut().filter(of) {
+            let before = target.eighths;
+            let found = change.found == Answer::Yes;
+            target.eighths = if found { WHOLE * target.weight } else { 0 };
+            let missed = !found && target.class == Class::Hazard;
+            target.harm = missed.then_some(Harm::Missed);
+            self.score.0 = (self.score.0 + target.eighths - before).max(0);
+            any = true;
+        }
+        if any {
+            self.changes.push(change.clone());
+        }
+        any
+    }
+
     /// The score in hundredths, rounded down.
     pub fn hundredths(&self) -> i64 {
         self.score.0 * 100 / self.score.1.max(1)

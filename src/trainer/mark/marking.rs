@@ -16,7 +16,7 @@ use crate::proof::declared::is_within;
 use crate::sheet::{Claim, Sheet, What};
 use crate::survey::look::Look;
 use crate::titles;
-use wetside_base::finding::{self, Class, Outcome};
+use wetside_base::finding::{Class, Outcome};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_engine::check::Packs;
@@ -38,7 +38,7 @@ pub struct Ready<'a> {
 pub fn ready<'a>(survey: &Source, key: &'a Key, packs: &'a Packs) -> Result<Ready<'a>, Problem> {
     let look = look_again(survey, key, packs)?;
     targets(key, &look, packs)?;
-    let titles = titles::due(packs, finding::Stage::Upkeep);
+    let titles = titles::all(packs);
     Ok(Ready {
         key,
         look,
@@ -112,6 +112,7 @@ impl Ready<'_> {
             targets: target_marks,
             score: ((start + gained - false_stop).max(0), possible),
             offered: self.offered(&claims),
+            changes: Vec::new(),
         })
     }
 
@@ -246,9 +247,18 @@ impl Ready<'_> {
     }
 
     fn target_mark(&self, target: &Target<'_>, credit: i64, harm: Option<Harm>) -> TargetMark {
+        let part_of = |rule: &str| titles::rule_named(self.packs, rule).map(|(_, rule)| &rule.part);
+        let part = match &target.what {
+            TargetKind::Broken { part, .. } => Some(part),
+            TargetKind::Missing { waiting, .. } => {
+                waiting.first().and_then(|finding| part_of(&finding.rule))
+            }
+        };
         TargetMark {
             fault: target.fault.id.clone(),
             title: target.fault.title.clone(),
+            part: part.cloned().unwrap_or_default(),
+            difficulty: target.fault.difficulty,
             class: target.class,
             eighths: credit * target.weight(),
             weight: target.weight(),

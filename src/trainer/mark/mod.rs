@@ -8,5 +8,5 @@ mod refute;
 mod table;
 mod target;
 
-pub use marked::{Fate, Lesson, Marked, Offered, PASS_MARK, TargetMark, WHOLE};
+pub use marked::{Change, Fate, Lesson, Marked, Offered, PASS_MARK, TargetMark, WHOLE};
 pub use marking::{Ready, ready};

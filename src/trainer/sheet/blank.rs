@@ -11,9 +11,9 @@ pub(super) const TO_FILL: &str = "to be filled in";
 /// How answers are marked, for trainees: tables of cells between bars, and a sentence.
 pub const MARKING: &str = include_str!("marking.md");
 
-/// An empty sheet for one exercise.
-pub fn blank(key: &Key) -> String {
-    filled(key, TO_FILL, TO_FILL, &[])
+/// An empty sheet for one exercise, and for one trainee if the name is known.
+pub fn blank(key: &Key, trainee: Option<&str>) -> String {
+    filled(key, trainee.unwrap_or(TO_FILL), TO_FILL, &[])
 }
 
 /// The sheet of one exercise with these answers.

@@ -8,6 +8,7 @@ use std::collections::BTreeSet;
 use wetside_base::facts::{FactId, Facts};
 use wetside_base::finding::{Judgement, Outcome};
 use wetside_base::source::{Source, Span};
+use wetside_base::vocabulary::{FieldId, Shape, Vocabulary};
 use wetside_document::{Entry, Node};
 use wetside_engine::check::{Ask, Packs, check, facts};
 use wetside_engine::read;
@@ -140,6 +141,27 @@ impl Look {
 
     pub fn line_of(&self, span: Span) -> usize {
         self.source.line_of(span.start)
+    }
+
+    /// The fields that the text has a value for, of whatever thing.
+    pub(crate) fn recorded(&self, vocabulary: &Vocabulary) -> BTreeSet<FieldId> {
+        fn below(node: &Node, at: FieldId, names: &Vocabulary, all: &mut BTreeSet<FieldId>) {
+            let things = node.get("items").map_or(node, |list| &list.value);
+            let groups = std::iter::once(node).chain(things.items());
+            for entry in groups.flat_map(Node::entries) {
+                let element = match names.field(at).shape {
+                    Shape::List { element } => element,
+                    _ => at,
+                };
+                if let Some(field) = names.child(element, &entry.key.text) {
+                    all.insert(field);
+                    below(&entry.value, field, names, all);
+                }
+            }
+        }
+        let mut all = BTreeSet::new();
+        below(&self.root, Vocabulary::ROOT, vocabulary, &mut all);
+        all
     }
 
     /// The list under some keys, with or without a count beside it.

@@ -64,6 +64,21 @@ pub(crate) fn moved(text: &str, steps: i64) -> Option<String> {
     same_length.then(|| written(digits, number.decimals, number.rest))
 }
 
+/// So many hundredths of the value, as round as it was; nothing if it is no plain number.
+pub(crate) fn times(text: &str, hundredths: i64) -> Option<String> {
+    let number = leading(text)?;
+    let round = |grain: &i64| number.digits % grain == 0 && number.digits.abs() >= 5 * grain;
+    let grains = if number.decimals == 0 {
+        &[50, 10, 5][..]
+    } else {
+        &[]
+    };
+    let grain = grains.iter().copied().find(round).unwrap_or(1);
+    let digits = number.digits.checked_mul(hundredths)?;
+    let grains = (digits + 50 * grain).div_euclid(100 * grain);
+    Some(written(grains * grain, number.decimals, number.rest))
+}
+
 /// How many steps are a twentieth of the number, one at least.
 pub(crate) fn small_steps(text: &str) -> Option<i64> {
     Some((leading(text)?.digits.abs() / 20).max(1))
@@ -90,6 +105,9 @@ mod tests {
         assert_eq!(half_a_step("0.0 bar"), ["-0.05 bar", "0.05 bar"]);
         assert_eq!(moved("0.95 bar", 1).as_deref(), Some("0.96 bar"));
         assert_eq!(moved("9 L/min", 1), None);
+        assert_eq!(times("960 L", 113).as_deref(), Some("1080 L"));
+        assert_eq!(times("14 L/min", 90).as_deref(), Some("13 L/min"));
+        assert_eq!(times("1.2 L", 120).as_deref(), Some("1.4 L"));
         for other in [
             "2026-10-14",
             "4 to 6 m",

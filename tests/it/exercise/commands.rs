@@ -53,6 +53,15 @@ fn a_course_from_making_to_the_tables_of_the_class() {
         Some(2),
         "nothing is written over"
     );
+    // What stood there is kept, a sheet that somebody has filled in among it.
+    let replaced = run(&folder, &[&make[..], &["--replace"]].concat());
+    assert_eq!(replaced.status.code(), Some(0), "{}", said(&replaced));
+    assert!(
+        folder
+            .join("one-before-1/trainees/exercise-01.yaml")
+            .exists()
+    );
+    assert!(!folder.join("one/one").exists());
     let mut again = make;
     again[4] = "two";
     assert_eq!(run(&folder, &again).status.code(), Some(0));
@@ -147,11 +156,11 @@ fn exercises_by_hand_and_refusals() {
     let made = run(
         &folder,
         &[
-            "exercise", "by-hand", marked, "--from", clean, "--into", ".",
+            "exercise", "by-hand", marked, marked, "--from", clean, "--into", "made",
         ],
     );
     assert_eq!(made.status.code(), Some(0), "{}", said(&made));
-    assert!(folder.join("trainer/exercise-01-key.yaml").exists());
+    assert!(folder.join("made/trainer/exercise-02-key.yaml").exists());
     let unclean = run(&folder, &["exercise", "make", marked, "--into", "x"]);
     assert_eq!(unclean.status.code(), Some(2));
     assert!(said(&unclean).contains("not clean"), "{}", said(&unclean));

@@ -6,7 +6,7 @@ use wetside_base::finding::Verdict;
 use wetside_base::source::Source;
 use wetside_report::trainer::{pages, tables};
 use wetside_trainer::class::{class, compared};
-use wetside_trainer::{Difficulty, Exercise, Marked, Options, make, ready, sheet};
+use wetside_trainer::{Difficulty, Exercise, Marked, Options, ready, sheet};
 
 /// A sheet that claims what the key has, every `step`-th of it.
 pub(super) fn answered(exercise: &Exercise, trainee: &str, step: usize, more: &str) -> Marked {
@@ -125,13 +125,13 @@ fn the_key_itself_gets_full_marks() {
         let marked = answered(&exercise, "Key", 1, "");
         assert_eq!(marked.score.0, marked.score.1, "{marked:#?}");
         assert!(marked.passed());
-        let paper = pages::on_paper(&exercise);
+        let paper = pages::on_paper(&[&exercise], pages::Sitting::default());
         assert!(
             !paper.contains("finds:")
                 && paper.matches("<li>").count()
                     == exercise.key.reasons.len() + exercise.key.fields.len()
         );
-        let blank = sheet::blank(&exercise.key);
+        let blank = sheet::blank(&exercise.key, None);
         assert!(
             exercise
                 .key
@@ -160,7 +160,7 @@ fn no_fault_comes_much_more_often_than_another() {
             difficulty: Some(Difficulty::Hard),
             ..Options::default()
         };
-        let made = make(&base.source, packs(), super::catalogue(), &options);
+        let made = super::make_from(base, &options);
         let made = made.unwrap_or_else(|why| panic!("{}", why.says));
         let mut times: BTreeMap<&str, usize> = BTreeMap::new();
         for fault in made.iter().flat_map(|exercise| &exercise.key.faults) {

@@ -78,7 +78,7 @@ fn the_guide_and_the_sheet_show_the_rules_of_marking() {
     let guide = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("docs/trainers-guide.md");
     let guide = fs::read_to_string(guide).expect("it is there");
     assert!(guide.contains(sheet::MARKING));
-    let blank = sheet::blank(&exercise("marked").key);
+    let blank = sheet::blank(&exercise("marked").key, None);
     assert!(sheet::MARKING.lines().all(|line| blank.contains(line)));
 }
 
@@ -394,7 +394,7 @@ fn a_reason_may_be_given_by_its_number() {
     let of = exercise("marked");
     let ready = ready(&of.survey, &of.key, packs()).expect("they belong together");
     let claimed = |reason: &str| {
-        let text = sheet::blank(&of.key)
+        let text = sheet::blank(&of.key, None)
             .replace("trainee: to be filled in", "trainee: Ann")
             .replace("verdict: to be filled in", "verdict: not yet")
             .replace(

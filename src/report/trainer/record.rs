@@ -1,0 +1,101 @@
+//! Pages of a class over time: what one trainee hears of the sheets, and the record of a centre.
+//!
+//! Contract: whole HTML files, as `pages` makes them. What a person has changed is shown as changed.
+
+use super::marked;
+use super::pages::{table, whole};
+use crate::Style;
+use crate::pen::{Pen, number};
+use maud::html;
+use wetside_base::source::Source;
+use wetside_trainer::class::record::{Person, Progress};
+use wetside_trainer::{Marked, PASS_MARK};
+
+/// So many letters fit on a telephone.
+const WIDTH: usize = 54;
+
+/// What one trainee hears: each sheet with its marks, and with its survey.
+pub fn feedback(trainee: &str, sheets: &[(&Marked, &Source, &Source)]) -> String {
+    let body = html! {
+        h1 { (trainee) }
+        p { (number(sheets.len(), "sheet", "sheets")) ". A mark can be asked about: name the exercise and the line." }
+        @for (marked, sheet, survey) in sheets {
+            h2 { "Exercise " small { (marked.exercise) } }
+            pre { (one(marked, sheet, survey)) }
+        }
+    };
+    whole(trainee, &body)
+}
+
+fn one(marked: &Marked, sheet: &Source, survey: &Source) -> String {
+    let mut pen = Pen::new(Style::wide(WIDTH));
+    marked::page(&mut pen, marked, sheet, survey);
+    pen.finish()
+}
+
+/// The record of a centre: who sat and passed what, what everybody is to practise next, and what each fault taught.
+pub fn page(progress: &Progress) -> String {
+    let sat = progress.people.iter().flat_map(|person| {
+        person.sittings.iter().map(|sat| {
+            vec![
+                format!("{}: {} of {}", person.name, sat.sitting, sat.on),
+                sat.exercises.to_string(),
+                format!("{} %", sat.score),
+                sat.unsafe_exercises.to_string(),
+                if sat.passed() { "passed" } else { "not passed" }.to_string(),
+                sat.judged_by.clone(),
+                String::new(),
+            ]
+        })
+    });
+    let items = progress.items.iter().map(|item| {
+        let few = || "too few".to_string();
+        vec![
+            item.title.clone(),
+            item.asked.to_string(),
+            format!("{} %", item.found * 100 / item.asked),
+            item.meant.word().to_string(),
+            item.is.map_or_else(few, |level| level.word().to_string()),
+            item.parts_by.map_or_else(few, |by| format!("{by} %")),
+        ]
+    });
+    let head = [
+        "Trainee and sitting",
+        "Exercises",
+        "Score",
+        "Unsafe",
+        "Sitting",
+        "Judged by",
+        "Signed",
+    ];
+    let item_head = ["Fault", "Asked", "Found", "Meant to be", "Is", "Parts by"];
+    let body = html! {
+        h1 { "The record" }
+        h2 { "Sittings" }
+        p { (format!("A sitting is passed when no exercise of it was unsafe and all together reach {PASS_MARK} %. It says that somebody read surveys on paper under supervision. It licenses nobody, and replaces no supervised work on a real system.")) }
+        (table(&head, sat))
+        @for person in &progress.people { (of_person(person)) }
+        h2 { "Faults, the least found first" }
+        p { "Is: easy where four of five or more found it, hard where fewer than half did. Parts by: how much more those who found it reached in the rest of their sitting than those who did not; about nought or below says that the fault tells nothing of who can." }
+        (table(&item_head, items))
+    };
+    whole("The record", &body)
+}
+
+fn of_person(person: &Person) -> maud::Markup {
+    let rows = person.parts.iter().map(|part| {
+        let found = part
+            .found
+            .iter()
+            .map(|(found, of)| format!("{found} of {of}"));
+        vec![
+            part.part.clone(),
+            found.collect::<Vec<_>>().join(", "),
+            part.again.clone(),
+        ]
+    });
+    html! {
+        h2 { (person.name) ": what to practise" }
+        (table(&["Part", "Found, by sitting", "Again on"], rows))
+    }
+}

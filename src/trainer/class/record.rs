@@ -1,0 +1,295 @@
+//! The record of a centre: what everybody was asked in every sitting, and what that says over time.
+//!
+//! Contract: rows in, data out; what is said depends on no order of the rows. Nothing here reads the clock: a
+//! sitting has the day that it was given. Intervals, levels and the rule of passing a sitting are *our own choice,
+//! no source*.
+
+use super::person;
+use crate::fault::{Answer, Difficulty};
+use crate::key::Key;
+use crate::mark::{Marked, PASS_MARK};
+use serde::{Deserialize, Serialize};
+use std::collections::{BTreeMap, BTreeSet};
+use wetside_units::DateTime;
+use wetside_units::datetime::SECONDS_A_DAY;
+
+/// One thing that one sheet was asked for; of a sheet without a fault, that there is none.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Attempt {
+    pub sitting: String,
+    /// The day, as `2026-10-13`.
+    pub on: String,
+    pub trainee: String,
+    pub exercise: String,
+    /// The survey that its house was varied from.
+    pub made_from: String,
+    pub packs: String,
+    pub catalogue: String,
+    /// Eighths of a point that the whole sheet reached, and that were to be had.
+    pub reached: i64,
+    pub possible: i64,
+    /// Whether nothing in the whole sheet is unsafe.
+    pub safe: Answer,
+    /// Empty where there was no fault.
+    pub fault: String,
+    pub title: String,
+    pub part: String,
+    pub difficulty: u32,
+    pub found: Answer,
+}
+
+/// The rows of one sheet.
+pub fn attempts(sheet: &Marked, key: &Key, sitting: &str, on: &str) -> Vec<Attempt> {
+    let whole = Attempt {
+        sitting: sitting.to_string(),
+        on: on.to_string(),
+        trainee: sheet.trainee.clone(),
+        exercise: sheet.exercise.clone(),
+        made_from: key.made_from.clone(),
+        packs: key.packs.join(" and "),
+        catalogue: key.catalogue.clone(),
+        reached: sheet.score.0,
+        possible: sheet.score.1,
+        safe: Answer::from(sheet.unsafe_because().is_empty()),
+        fault: String::new(),
+        title: String::new(),
+        part: String::new(),
+        difficulty: 0,
+        found: Answer::from(sheet.claims.is_empty()),
+    };
+    if sheet.targets.is_empty() {
+        return vec![whole];
+    }
+    let of = |target: &crate::mark::TargetMark| Attempt {
+        fault: target.fault.clone(),
+        title: target.title.clone(),
+        part: target.part.clone(),
+        difficulty: target.difficulty,
+        found: Answer::from(target.eighths > 0),
+        ..whole.clone()
+    };
+    sheet.targets.iter().map(of).collect()
+}
+
+/// What the record says.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Progress {
+    pub people: Vec<Person>,
+    /// The least found first.
+    pub items: Vec<Item>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Person {
+    pub name: String,
+    /// By day.
+    pub sittings: Vec<Sat>,
+    /// What is to be practised first stands first.
+    pub parts: Vec<Part>,
+}
+
+/// One sitting of one person.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sat {
+    pub sitting: String,
+    pub on: String,
+    pub exercises: usize,
+    /// Exercises with something unsafe in them.
+    pub unsafe_exercises: usize,
+    /// Hundredths, of all exercises together.
+    pub score: i64,
+    pub judged_by: String,
+}
+
+impl Sat {
+    /// A sitting is passed where nothing was unsafe and all exercises together reach the pass mark.
+    pub fn passed(&self) -> bool {
+        self.unsafe_exercises == 0 && self.score >= PASS_MARK
+    }
+}
+
+/// One part of the pack, of one person.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Part {
+    pub part: String,
+    /// By day: what was found of what was asked.
+    pub found: Vec<(usize, usize)>,
+    /// The day on which it is to be practised again.
+    pub again: String,
+}
+
+/// One fault, over all sittings.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Item {
+    pub fault: String,
+    pub title: String,
+    pub asked: usize,
+    pub found: usize,
+    /// By the points of the catalogue.
+    pub meant: Difficulty,
+    /// By what was found of it; nothing where few were asked.
+    pub is: Option<Difficulty>,
+    /// How many hundredths those who found it reached on the rest of their sitting beyond those who did not;
+    /// nothing where few were asked, or all or none found it.
+    pub parts_by: Option<i64>,
+}
+
+/// Fewer times asked than this say nothing of a fault.
+const FEWEST: usize = 10;
+/// The days until a part is practised again, after so many sittings in a row in which all of it was found; the last
+/// for all further ones.
+const AGAIN: [i64; 6] = [2, 7, 21, 60, 120, 240];
+
+/// What the record says of everybody and of every fault.
+pub fn progress(record: &[Attempt]) -> Progress {
+    let mut of_people: BTreeMap<String, Vec<&Attempt>> = BTreeMap::new();
+    let mut of_faults: BTreeMap<(&str, &str), Vec<&Attempt>> = BTreeMap::new();
+    for row in record {
+        of_people.entry(person(&row.trainee)).or_default().push(row);
+        if !row.fault.is_empty() {
+            let fault = (row.fault.as_str(), row.title.as_str());
+            of_faults.entry(fault).or_default().push(row);
+        }
+    }
+    let people: Vec<Person> = of_people.values().map(|rows| of_person(rows)).collect();
+    let mut items: Vec<Item> = of_faults
+        .into_iter()
+        .map(|((fault, title), rows)| of_fault(fault, title, &rows, &of_people))
+        .collect();
+    items.sort_by_key(|item| (item.found * 1000 / item.asked, item.fault.clone()));
+    Progress { people, items }
+}
+
+fn found(rows: &[&Attempt]) -> usize {
+    rows.iter().filter(|row| row.found == Answer::Yes).count()
+}
+
+/// The hundredths of these rows' sheets, each counted once, and how many sheets there are.
+fn score(rows: &[&Attempt]) -> (i64, usize) {
+    let sheets: BTreeMap<&str, (i64, i64)> = rows
+        .iter()
+        .map(|row| (row.exercise.as_str(), (row.reached, row.possible)))
+        .collect();
+    let sum = |of: fn(&(i64, i64)) -> i64| sheets.values().map(of).sum::<i64>();
+    (
+        sum(|sheet| sheet.0) * 100 / sum(|sheet| sheet.1).max(1),
+        sheets.len(),
+    )
+}
+
+fn of_person(rows: &[&Attempt]) -> Person {
+    let mut by_sitting: BTreeMap<(&str, &str), Vec<&Attempt>> = BTreeMap::new();
+    for row in rows {
+        let sitting = (row.on.as_str(), row.sitting.as_str());
+        by_sitting.entry(sitting).or_default().push(row);
+    }
+    let sat = |((on, sitting), rows): (&(&str, &str), &Vec<&Attempt>)| {
+        let unsafe_rows = rows.iter().filter(|row| row.safe == Answer::No);
+        let unsafe_sheets: BTreeSet<&str> = unsafe_rows.map(|row| row.exercise.as_str()).collect();
+        let by = rows
+            .iter()
+            .map(|row| format!("{}, catalogue {}", row.packs, row.catalogue));
+        let by: BTreeSet<String> = by.collect();
+        let (score, exercises) = score(rows);
+        Sat {
+            sitting: (*sitting).to_string(),
+            on: (*on).to_string(),
+            exercises,
+            unsafe_exercises: unsafe_sheets.len(),
+            score,
+            judged_by: by.into_iter().collect::<Vec<_>>().join("; "),
+        }
+    };
+    let parts: BTreeSet<&str> = rows.iter().map(|row| row.part.as_str()).collect();
+    let part = |part: &str| {
+        let asked = by_sitting.iter().filter_map(|((on, _), rows)| {
+            let of: Vec<&Attempt> = rows
+                .iter()
+                .copied()
+                .filter(|row| row.part == part)
+                .collect();
+            (!of.is_empty()).then(|| (*on, (found(&of), of.len())))
+        });
+        let asked: Vec<(&str, (usize, usize))> = asked.collect();
+        let whole = asked
+            .iter()
+            .rev()
+            .take_while(|(_, (found, of))| found == of);
+        let days = AGAIN[whole.count().min(AGAIN.len() - 1)];
+        let last = asked.last().map_or("", |(on, _)| on);
+        Part {
+            part: part.to_string(),
+            found: asked.iter().map(|(_, counts)| *counts).collect(),
+            again: later(last, days),
+        }
+    };
+    let mut parts: Vec<Part> = parts
+        .into_iter()
+        .filter(|part| !part.is_empty())
+        .map(part)
+        .collect();
+    parts.sort_by(|a, b| (&a.again, &a.part).cmp(&(&b.again, &b.part)));
+    Person {
+        // Of one person's spellings the first in the alphabet.
+        name: rows
+            .iter()
+            .map(|row| row.trainee.clone())
+            .min()
+            .unwrap_or_default(),
+        sittings: by_sitting.iter().map(sat).collect(),
+        parts,
+    }
+}
+
+/// A day so many days later.
+fn later(on: &str, days: i64) -> String {
+    let noon = DateTime::parse(&format!("{on}T12:00")).ok();
+    let other = noon.and_then(|noon| DateTime::from_seconds(noon.seconds() + days * SECONDS_A_DAY));
+    other.map_or_else(|| on.to_string(), |other| other.date().to_string())
+}
+
+fn of_fault(
+    fault: &str,
+    title: &str,
+    rows: &[&Attempt],
+    of_people: &BTreeMap<String, Vec<&Attempt>>,
+) -> Item {
+    let (asked, found) = (rows.len(), found(rows));
+    let enough = asked >= FEWEST;
+    let rest = |row: &Attempt| {
+        let own = of_people.get(&person(&row.trainee)).into_iter().flatten();
+        let others = own.filter(|other| {
+            (other.on == row.on, other.sitting == row.sitting) == (true, true)
+                && other.exercise != row.exercise
+        });
+        let others: Vec<&Attempt> = others.copied().collect();
+        (!others.is_empty()).then(|| score(&others).0)
+    };
+    let mean = |answer: Answer| {
+        let scores = rows
+            .iter()
+            .filter(|row| row.found == answer)
+            .filter_map(|row| rest(row));
+        let scores: Vec<i64> = scores.collect();
+        let count = i64::try_from(scores.len())
+            .ok()
+            .filter(|count| *count > 0)?;
+        Some(scores.iter().sum::<i64>() / count)
+    };
+    let parted = mean(Answer::Yes).zip(mean(Answer::No));
+    let level = match found * 100 / asked {
+        80.. => Difficulty::Easy,
+        50.. => Difficulty::Medium,
+        _ => Difficulty::Hard,
+    };
+    Item {
+        fault: fault.to_string(),
+        title: title.to_string(),
+        asked,
+        found,
+        meant: Difficulty::of(rows[0].difficulty),
+        is: enough.then_some(level),
+        parts_by: parted.filter(|_| enough).map(|(yes, no)| yes - no),
+    }
+}

@@ -1,0 +1,340 @@
+//! Houses: a clear survey varied into that of another house, as clear.
+//!
+//! Contract: what may vary, and what varies together, is data (`houses.yaml`). A house is clear, silent, without
+//! contradiction and likely, by the judgement of the packs: what would leave it otherwise is dropped, half of a
+//! draw at a time until the bad row is found, and a bad row is not drawn again. A house has no remarks, since
+//! those of the survey were written for another. This module must not know rules.
+
+use super::harmless::{self, Leaf};
+use crate::draw::Draw;
+use crate::fault::Answer;
+use crate::survey::look::{Look, found};
+use crate::survey::number;
+use serde::Deserialize;
+use std::collections::{BTreeMap, BTreeSet};
+use wetside_base::finding::{Judgement, Verdict};
+use wetside_base::source::{Source, Span};
+use wetside_base::vocabulary::{Shape, Type};
+use wetside_edit::splice::{self, Sort, Splice, apply, fits};
+use wetside_edit::yaml::in_yaml;
+use wetside_engine::check::{Ask, Packs, check};
+use wetside_units::DateTime;
+use wetside_units::datetime::SECONDS_A_DAY;
+
+/// What may vary.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Table {
+    ways: Vec<Way>,
+    open: usize,
+    names: Vec<Vec<String>>,
+    more: Vec<String>,
+    jobs: Vec<String>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Way {
+    fields: Vec<String>,
+    only: Option<String>,
+    among: Option<Vec<String>>,
+    sold: Option<Vec<String>>,
+    by: Option<u32>,
+    steps: Option<u32>,
+    #[serde(default)]
+    together: Answer,
+    #[serde(default)]
+    range: Answer,
+    #[serde(default)]
+    rare: Answer,
+}
+
+/// The days that all dates of a house lie earlier or later at most.
+const DAYS: u32 = 150;
+/// How seldom what is rare is so.
+const ONE_IN: usize = 10;
+/// How often a house is judged, at most, until what is left of its draw is dropped.
+const MOST_JUDGED: usize = 160;
+
+/// A clear survey, and what is known of its varying.
+pub(crate) struct Street<'a> {
+    base: Look,
+    packs: &'a Packs,
+    table: Table,
+    leaves: Vec<Leaf>,
+    /// Rules of later stages that the survey breaks already.
+    ahead: BTreeSet<String>,
+    /// What was found to leave the house unclear.
+    bad: BTreeSet<Vec<Splice>>,
+}
+
+impl<'a> Street<'a> {
+    pub(crate) fn new(base: Look, packs: &'a Packs) -> Street<'a> {
+        Street {
+            leaves: harmless::leaves(&base, &packs.vocabulary),
+            ahead: ahead(&base.judgement),
+            base,
+            packs,
+            table: table(),
+            bad: BTreeSet::new(),
+        }
+    }
+
+    /// Another house.
+    pub(crate) fn house(&mut self, draw: &mut Draw) -> Look {
+        let (usual, odd) = self.rows(draw);
+        let mut taken: Vec<Splice> = Vec::new();
+        let (mut kept, mut left) = (Vec::new(), MOST_JUDGED);
+        let usual = self.beside(usual, &mut taken, draw);
+        self.settle(&usual, &mut kept, &mut left);
+        // Of what is odd about half is dropped: together it would take as long as one by one.
+        for few in self.beside(odd, &mut taken, draw).chunks(2) {
+            self.settle(few, &mut kept, &mut left);
+        }
+        let text = apply(&self.base.source.text, &kept);
+        Look::at(Source::new(self.base.source.name.clone(), text), self.packs)
+    }
+
+    /// In an order that is drawn, the rows that are not known to be bad and touch nothing that was taken.
+    fn beside(
+        &self,
+        mut rows: Vec<Vec<Splice>>,
+        taken: &mut Vec<Splice>,
+        draw: &mut Draw,
+    ) -> Vec<Vec<Splice>> {
+        draw.shuffle(&mut rows);
+        rows.retain(|row| {
+            let good = !row.is_empty() && !self.bad.contains(row);
+            let free = good && !splice::collide(row) && fits(row, taken);
+            if free {
+                taken.extend(row.iter().cloned());
+            }
+            free
+        });
+        rows
+    }
+
+    /// Keeps what can be kept of some rows.
+    fn settle(&mut self, rows: &[Vec<Splice>], kept: &mut Vec<Splice>, left: &mut usize) {
+        if rows.is_empty() || *left == 0 {
+            return;
+        }
+        *left -= 1;
+        let all: Vec<Splice> = kept.iter().chain(rows.iter().flatten()).cloned().collect();
+        if self.is_house(&all) {
+            *kept = all;
+        } else if let [row] = rows {
+            self.bad.insert(row.clone());
+        } else {
+            let (one, other) = rows.split_at(rows.len() / 2);
+            self.settle(one, kept, left);
+            self.settle(other, kept, left);
+        }
+    }
+
+    fn is_house(&self, splices: &[Splice]) -> bool {
+        let text = apply(&self.base.source.text, splices);
+        let source = Source::new(self.base.source.name.clone(), text);
+        let judged = check(&source, self.packs, &Ask::default());
+        let clear = judged.verdict == Verdict::Clear && found(&judged).is_empty();
+        clear && judged.unlikely.is_empty() && ahead(&judged).is_subset(&self.ahead)
+    }
+
+    /// What varies, and apart what makes a house odd.
+    fn rows(&self, draw: &mut Draw) -> (Vec<Vec<Splice>>, Vec<Vec<Splice>>) {
+        let (mut usual, mut odd) = (Vec::new(), Vec::new());
+        for way in &self.table.ways {
+            let row = self.row(way, draw);
+            let rows = match way.rare {
+                Answer::Yes => &mut odd,
+                Answer::No => &mut usual,
+            };
+            match way.together {
+                Answer::Yes => rows.push(row),
+                Answer::No => rows.extend(row.into_iter().map(|splice| vec![splice])),
+            }
+        }
+        odd.extend((0..self.table.open).filter_map(|_| self.left_open(draw)));
+        usual.push(self.dates(draw));
+        usual.push(self.job(draw));
+        usual.push(self.names(draw));
+        usual.push(self.radiators(draw).unwrap_or_default());
+        (usual, odd)
+    }
+
+    fn row(&self, way: &Way, draw: &mut Draw) -> Vec<Splice> {
+        let same = draw.word();
+        let mut row = Vec::new();
+        for leaf in self.of(way) {
+            let mut own = Draw::new(match way.together {
+                Answer::Yes => same,
+                Answer::No => draw.word(),
+            });
+            let old = self.base.source.slice(leaf.span());
+            let Some(mut new) = way.other(old, &mut own) else {
+                continue;
+            };
+            if way.range == Answer::Yes && draw.below(4) == 0 {
+                new = in_a_range(&new).unwrap_or(new);
+            }
+            if new != old {
+                row.push(Splice::value(leaf.span(), new));
+            }
+        }
+        row
+    }
+
+    fn of<'s>(&'s self, way: &'s Way) -> impl Iterator<Item = &'s Leaf> {
+        let vocabulary = &self.packs.vocabulary;
+        let leaves = self.leaves.iter();
+        leaves.filter(move |leaf| {
+            let kind = || leaf.of_list.as_ref()?.1.get("kind")?.value.as_text();
+            let meant = way.only.is_none() || way.only.as_deref() == kind();
+            meant && way.fields.contains(&vocabulary.field(leaf.field).path)
+        })
+    }
+
+    /// A value that nobody knows, or that is not there.
+    fn left_open(&self, draw: &mut Draw) -> Option<Vec<Splice>> {
+        let leaf = &self.leaves[draw.below(self.leaves.len())];
+        if draw.below(2) == 0 {
+            return Some(vec![Splice::unknown(leaf.span())]);
+        }
+        leaf.without(&self.base).map(|gone| vec![gone])
+    }
+
+    /// All dates, by as many days.
+    fn dates(&self, draw: &mut Draw) -> Vec<Splice> {
+        const DAY: usize = "2026-01-01".len();
+        let by = up_or_down(DAYS, draw);
+        let moved = |leaf: &Leaf| {
+            let field = self.packs.vocabulary.field(leaf.field);
+            if !matches!(field.shape, Shape::Fact(Type::Date | Type::DateTime)) {
+                return None;
+            }
+            let start = leaf.span().start as usize;
+            let at = Span::new(start, start + DAY);
+            let day = self.base.source.text.get(at.range())?;
+            let noon = DateTime::parse(&format!("{day}T12:00")).ok()?;
+            let other = DateTime::from_seconds(noon.seconds() + by * SECONDS_A_DAY)?;
+            Some(Splice::value(at, other.date().to_string()))
+        };
+        self.leaves.iter().filter_map(moved).collect()
+    }
+
+    fn job(&self, draw: &mut Draw) -> Vec<Splice> {
+        let Some(found) = self.base.root.pointer("/job/reference") else {
+            return Vec::new();
+        };
+        let jobs = &self.table.jobs;
+        let name = format!("{}-{}", jobs[draw.below(jobs.len())], 10 + draw.below(90));
+        vec![Splice::value(found.node.span, name)]
+    }
+
+    /// Rooms and meters by other names, the same wherever they are named.
+    fn names(&self, draw: &mut Draw) -> Vec<Splice> {
+        let mut others: BTreeMap<&str, &str> = BTreeMap::new();
+        for alike in &self.table.names {
+            let mut drawn: Vec<&str> = alike.iter().map(String::as_str).collect();
+            draw.shuffle(&mut drawn);
+            others.extend(alike.iter().map(String::as_str).zip(drawn));
+        }
+        let mut splices = Vec::new();
+        self.base.root.walk(&mut |found| {
+            if found.node.as_text().is_none() {
+                return;
+            }
+            let text = self.base.source.slice(found.node.span);
+            let named = others.iter().filter_map(|(name, other)| {
+                let at = text.find(name)?;
+                stands_alone(text, at, name.len()).then_some((name.len(), at, other))
+            });
+            if let Some((len, at, other)) = named.max() {
+                let at = found.node.span.start as usize + at;
+                splices.push(Splice::value(Span::new(at, at + len), (*other).to_string()));
+            }
+        });
+        splices
+    }
+
+    /// A radiator less or more, with their count.
+    fn radiators(&self, draw: &mut Draw) -> Option<Vec<Splice>> {
+        let list = ["emitters".to_string()];
+        let count = self.base.root.pointer("/emitters/count")?.node;
+        let items = self.base.list(&list)?.items();
+        let number: usize = count.as_text()?.parse().ok()?;
+        let item = items.get(draw.below(items.len()))?;
+        let id = item.get("id")?.value.as_text()?;
+        let counted = |now: usize| Splice::value(count.span, now.to_string());
+        let gone = splice::removed(&self.base.source, item)?;
+        if draw.below(2) == 0 {
+            let named = self.base.source.text.matches(id).count();
+            return (named == 1 && number > 3).then(|| vec![counted(number - 1), gone]);
+        }
+        let more = &self.table.more[draw.below(self.table.more.len())];
+        let new = self.base.source.slice(gone.at).replacen(id, more, 1);
+        let end = gone.at.end as usize;
+        let added = Splice {
+            at: Span::new(end, end),
+            text: new,
+            sort: Sort::Added,
+        };
+        Some(vec![counted(number + 1), added])
+    }
+}
+
+fn table() -> Table {
+    serde_yaml::from_str(include_str!("houses.yaml")).expect("a test reads it")
+}
+
+fn ahead(judged: &Judgement) -> BTreeSet<String> {
+    let ahead = judged.ahead.iter();
+    ahead.map(|finding| finding.rule.clone()).collect()
+}
+
+fn stands_alone(text: &str, at: usize, len: usize) -> bool {
+    let letter = |sign: Option<char>| sign.is_some_and(char::is_alphanumeric);
+    !letter(text[..at].chars().next_back()) && !letter(text[at + len..].chars().next())
+}
+
+impl Way {
+    /// Another value for one of this field; nothing where the row does not speak of such values.
+    fn other(&self, old: &str, draw: &mut Draw) -> Option<String> {
+        if self.rare == Answer::Yes && draw.below(ONE_IN) > 0 {
+            return None;
+        }
+        if let Some(words) = &self.among {
+            let plain = old.trim_matches('"');
+            let known = words.iter().any(|word| word == plain);
+            let word = &words[draw.below(words.len())];
+            return known.then(|| in_yaml(word, true));
+        }
+        if let Some(sizes) = &self.sold {
+            let at = sizes.iter().position(|size| size == old)?;
+            let near = &sizes[at.saturating_sub(2)..sizes.len().min(at + 3)];
+            return Some(near[draw.below(near.len())].clone());
+        }
+        if let Some(percent) = self.by {
+            return number::times(old, 100 + up_or_down(percent, draw));
+        }
+        let steps = up_or_down(self.steps?, draw);
+        match old.parse::<i64>() {
+            // What counts things has no unit.
+            Ok(count) => Some((count + steps).max(1).to_string()),
+            Err(_) => number::moved(old, steps),
+        }
+    }
+}
+
+/// A number between one below nothing and the same above.
+fn up_or_down(most: u32, draw: &mut Draw) -> i64 {
+    let each = draw.below(2 * most as usize + 1);
+    i64::try_from(each).unwrap_or(0) - i64::from(most)
+}
+
+/// A number as the range in which it lies.
+fn in_a_range(text: &str) -> Option<String> {
+    let (low, high) = (number::times(text, 94)?, number::times(text, 107)?);
+    let (low, _) = low.split_once(' ')?;
+    (!high.starts_with(low)).then(|| format!("{low} to {high}"))
+}

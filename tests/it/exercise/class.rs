@@ -1,0 +1,170 @@
+//! A class of twelve from the recipe to the record, by the commands alone: `docs/a-class.md` is what a terminal shows.
+//!
+//! `tests/day/class.yaml` has what is run. `WETSIDE_WRITE_PAGES=1 cargo test --test it exercise::class` writes the
+//! page anew.
+
+use super::commands::folder;
+use crate::day::{Count, Line, run};
+use crate::examples::packs;
+use serde::Deserialize;
+use std::fs;
+use std::path::Path;
+use wetside_base::finding::Verdict;
+use wetside_base::source::Source;
+use wetside_trainer::{Key, KeyFinding, read_key, sheet};
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Part {
+    part: String,
+    says: String,
+    commands: Vec<Line>,
+    /// The folder that sheets are gathered in, once the commands have run.
+    sheets: Option<String>,
+    /// Who gets a mark changed, before the commands run.
+    appeal: Option<String>,
+}
+
+const NAMES: [&str; 12] = [
+    "Ada", "Ben", "Cleo", "Dan", "Ella", "Finn", "Gwen", "Hal", "Iris", "Jon", "Kit", "Lou",
+];
+
+/// What somebody writes who lets each so-manieth thing pass, and claims nothing in vain.
+fn answers(blank: &str, key: &Key, survey: &str, misses: usize) -> String {
+    let findings = key.faults.iter().flat_map(|fault| &fault.findings);
+    let kept = findings.enumerate().filter(|(at, _)| (at + 1) % misses > 0);
+    let claims: Vec<String> = kept
+        .map(|(_, finding)| match finding {
+            KeyFinding::Rule { rule, line, .. } => {
+                let rule = packs().packs[0].rule(rule).expect("it is there");
+                let reason = key
+                    .reasons
+                    .iter()
+                    .position(|reason| *reason == rule.words.title);
+                let reason = reason.expect("it is offered") + 1;
+                format!(
+                    "  - {{line: {line}, class: {}, reason: {reason}}}\n",
+                    rule.class
+                )
+            }
+            KeyFinding::Missing { fact, .. } => format!("  - {{missing: \"{fact}\"}}\n"),
+        })
+        .collect();
+    let verdict = match super::told(survey).0 {
+        Verdict::Clear => "clear",
+        Verdict::DoNotStart => "do not start",
+        Verdict::Prepare | Verdict::FindOut => "not yet",
+    };
+    let claims = if claims.is_empty() {
+        "\nclaims: []".to_string()
+    } else {
+        format!("\nclaims:\n{}", claims.concat())
+    };
+    blank
+        .replace("verdict: to be filled in", &format!("verdict: {verdict}"))
+        .replace("\nclaims: []", &claims)
+}
+
+/// Fills the sheets of a test and gathers them, as somebody types them from paper.
+fn gather(folder: &Path, test: &str, into: &str) {
+    fs::create_dir_all(folder.join(into)).expect("it can be made");
+    for (at, name) in NAMES.iter().enumerate() {
+        let own = name.to_lowercase();
+        for number in 1..=4 {
+            let read = |path: String| fs::read_to_string(folder.join(path));
+            let stem = format!("{own}/exercise-{number:02}");
+            let Ok(survey) = read(format!("{test}/trainees/{stem}.yaml")) else {
+                continue;
+            };
+            let key = read(format!("{test}/trainer/{stem}-key.yaml")).expect("it is there");
+            let key = read_key(&Source::new("key", key)).expect("it is a key");
+            let blank = read(format!("{test}/trainees/{stem}-answers.yaml")).expect("it is there");
+            assert_eq!(blank, sheet::blank(&key, Some(name)));
+            // The first miss each second thing, the last nothing; whoever sits again has learnt.
+            let misses = if into == "second" { 99 } else { 2 + at * at };
+            let filled = answers(&blank, &key, &survey, misses);
+            fs::write(folder.join(format!("{into}/{own}-{number}.yaml")), filled)
+                .expect("it can be");
+        }
+    }
+}
+
+/// Changes a mark that somebody did not get, and says who sits again.
+fn appeal(folder: &Path, who: &str) {
+    let marks = fs::read_to_string(folder.join("tables/marks.csv")).expect("it is there");
+    let of =
+        |line: &&str| line.to_lowercase().contains(&format!(",{who},")) && line.ends_with(",no");
+    let plain = |line: &&str| !line.contains(",verdict,") && !line.contains("class of");
+    let lost = marks
+        .lines()
+        .filter(of)
+        .find(plain)
+        .expect("something was missed");
+    let cells: Vec<&str> = lost.split(',').collect();
+    let change = format!(
+        "exercise,trainee,fault,found,by,reason\n{},{},{},yes,M. Trainer,it stands in a note beside the line\n",
+        cells[0], cells[1], cells[2]
+    );
+    fs::write(folder.join("changes.csv"), change).expect("it can be written");
+}
+
+#[test]
+fn a_class_of_twelve_by_the_commands_alone() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let text = fs::read_to_string(root.join("tests/day/class.yaml")).expect("it is there");
+    let parts: Vec<Part> = serde_yaml::from_str(&text).expect("the class has its form");
+    let folder = folder("class");
+    let recipe = fs::read_to_string(root.join("examples/course/test.yaml")).expect("it is there");
+    let from = format!("from: {}/examples/", root.display());
+    fs::write(folder.join("test.yaml"), recipe.replace("from: ../", &from)).expect("it can be");
+    let names = |names: &[&str]| {
+        names
+            .iter()
+            .map(|name| format!("{name}\n"))
+            .collect::<String>()
+    };
+    fs::write(folder.join("class.txt"), names(&NAMES)).expect("it can be written");
+    fs::write(folder.join("again.txt"), names(&NAMES[..2])).expect("it can be written");
+    let mut page = String::from(HEAD);
+    let mut test = String::new();
+    for part in parts {
+        page += &format!("\n## {}\n\n{}", part.part, part.says);
+        if let Some(who) = &part.appeal {
+            appeal(&folder, who);
+        }
+        for line in part.commands {
+            let command = line.run.clone();
+            if command.contains("--class") {
+                test = command.rsplit(' ').next().unwrap_or_default().to_string();
+            }
+            let shown = run(&folder, line, &mut Count::default());
+            page += &format!("\n```console\n$ wetside {command}\n{shown}```\n");
+        }
+        if let Some(into) = &part.sheets {
+            gather(&folder, &test, into);
+        }
+    }
+    let read = |path: &str| fs::read_to_string(folder.join(path)).expect("it was written");
+    assert!(read("tables-after-appeal/feedback/ada.html").contains("Changed by M. Trainer"));
+    assert!(!page.contains("in the sheets"), "{page}");
+    assert!(read("record.html").contains("second sitting of 2026-11-03"));
+    assert!(read("test/trainees/lou/paper.html").contains("90 minutes for 4 exercises"));
+    let path = root.join("docs/a-class.md");
+    if std::env::var_os("WETSIDE_WRITE_PAGES").is_some() {
+        fs::write(&path, &page).expect("the page can be written");
+    }
+    let written = fs::read_to_string(&path).expect("the page is there");
+    let advice = "run `WETSIDE_WRITE_PAGES=1 cargo test --test it exercise::class`, and read it";
+    assert!(
+        written == page,
+        "docs/a-class.md is not what the program says: {advice}"
+    );
+}
+
+const HEAD: &str = "\
+# A class
+
+Twelve people sit a test, in invented houses, from the recipe to the record, by the commands alone, as a terminal of
+80 columns shows it. A test runs it and holds this page to every byte that the program says;
+`WETSIDE_WRITE_PAGES=1 cargo test --test it exercise::class` writes it anew from `tests/day/class.yaml`.
+";
