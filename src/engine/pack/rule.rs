@@ -105,7 +105,7 @@ impl Rule {
     }
 
     /// How grave a breach is when the job stands at a stage.
-    pub fn class_at(&self, stage: Stage) -> Class {
+    pub(crate) fn class_at(&self, stage: Stage) -> Class {
         match self.until {
             Some(last) if last < stage => Class::Advisory,
             _ => self.class,
