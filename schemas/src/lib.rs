@@ -121,6 +121,12 @@ impl Which {
         Which::Ask,
     ];
 
+    /// What the file is called, without its ending; a fragment has none of its own.
+    pub fn name(self) -> Option<&'static str> {
+        let (_, id) = self.text().split_once("urn:wetside:")?;
+        id.split('"').next().filter(|_| self != Which::Fragment)
+    }
+
     /// The text of the schema file.
     pub fn text(self) -> &'static str {
         match self {

@@ -2,6 +2,7 @@
 
 mod checks;
 mod files;
+mod log;
 
 use crate::Which;
 

@@ -67,6 +67,7 @@ enum Command {
     Rules(rules::Arguments),
     Pack(pack::Arguments),
     Exercise(exercise::Arguments),
+    Schema(pages::Schema),
     Completions(pages::Completions),
     Manual(pages::Manual),
 }
@@ -106,6 +107,7 @@ pub(crate) fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Rules(arguments) => rules::run(&arguments),
         Command::Pack(arguments) => pack::run(&arguments),
         Command::Exercise(arguments) => exercise::run(&arguments),
+        Command::Schema(arguments) => pages::schema(&arguments),
         Command::Completions(arguments) => pages::completions(&arguments, Arguments::command()),
         Command::Manual(arguments) => pages::manual(&arguments, Arguments::command()),
     };

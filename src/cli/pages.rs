@@ -1,10 +1,12 @@
-//! Pages about the program itself: completions for shells, the manual.
+//! Pages about the program itself: completions for shells, the manual, the schemas.
 
 use super::exit::Exit;
 use super::files::{self, Refusal};
 use super::terminal;
+use clap::builder::PossibleValuesParser;
 use clap::{Args, Command};
 use clap_complete::Shell;
+use wetside_schemas::Which;
 
 /// Write the completions for a shell
 ///
@@ -23,6 +25,23 @@ pub(super) struct Completions {
 pub(super) struct Manual {
     /// The command whose page to write, such as `check` or `exercise make`
     command: Vec<String>,
+}
+
+/// Write one of the schemas that the program reads and writes by
+///
+/// They are JSON Schema 2020-12. An editor completes and checks a file by them; what a program reads of a report
+/// stands in `report`.
+#[derive(Args, Debug)]
+pub(super) struct Schema {
+    /// What the schema is of
+    #[arg(value_parser = PossibleValuesParser::new(Which::ALL.iter().filter_map(|one| one.name())))]
+    of: String,
+}
+
+pub(super) fn schema(arguments: &Schema) -> Result<Exit, Refusal> {
+    let mut all = Which::ALL.into_iter();
+    let which = all.find(|one| one.name() == Some(&arguments.of));
+    written(which.map_or("", Which::text).as_bytes())
 }
 
 pub(super) fn completions(arguments: &Completions, mut command: Command) -> Result<Exit, Refusal> {

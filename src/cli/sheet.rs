@@ -45,6 +45,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         &arguments.survey,
         "name the survey file, or `-` for standard input",
     )?;
+    let beside = files::departures(&arguments.survey)?;
     let (packs, wrong) = packs::load(&arguments.packs)?;
     if !wrong.is_empty() {
         return packs::refuse(&wrong, &arguments.look);
@@ -53,7 +54,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         stage: arguments.stage,
         as_of: arguments.as_of,
     };
-    let made = papers(&source, &packs, &ask);
+    let made = papers(&source, &packs, &ask, beside.as_ref());
     let all: Vec<(&str, &str)> = made
         .papers
         .iter()
@@ -66,5 +67,5 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     }
     pen.paragraph(0, &wetside_report::headline(&made.judgement));
     shown(&pen.finish())?;
-    Ok(terminal::counted(made.judgement.problems.len()))
+    Ok(terminal::counted(made.judgement.problem_count()))
 }

@@ -187,7 +187,7 @@ pub fn check_bytes(
 ) -> (Source, Judgement) {
     let problem = match wetside_document::decode(name, bytes) {
         Ok(survey) => {
-            let judgement = check_beside(&survey, packs, ask, beside);
+            let judgement = check_with(&survey, packs, ask, beside);
             return (survey, judgement);
         }
         Err(problem) => problem,
@@ -225,11 +225,11 @@ fn basis(packs: &Packs, ask: &Ask) -> Basis {
 
 /// Judges a survey that departs from nothing.
 pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
-    check_beside(survey, packs, ask, None)
+    check_with(survey, packs, ask, None)
 }
 
 /// Judges a survey, with the departures of the file beside it.
-fn check_beside(survey: &Source, packs: &Packs, ask: &Ask, beside: Option<&Source>) -> Judgement {
+pub fn check_with(survey: &Source, packs: &Packs, ask: &Ask, beside: Option<&Source>) -> Judgement {
     let reading = wetside_document::read(survey);
     let read = |doubted: &BTreeMap<FactId, usize>| {
         facts_of(survey, &reading, &packs.vocabulary, &packs.figures, doubted)

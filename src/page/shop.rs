@@ -302,7 +302,8 @@ impl<'p> Desk<'p> {
                         .map(|register| steps::document(&self.source, register, problems.len()));
                 }
                 Want::Papers => {
-                    let made = wetside_sheet::papers(&self.source, self.packs, &self.ask).papers;
+                    let made =
+                        wetside_sheet::papers(&self.source, self.packs, &self.ask, None).papers;
                     let paper = |one: wetside_sheet::Paper| Paper {
                         name: one.name,
                         text: one.text,

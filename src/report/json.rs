@@ -46,8 +46,7 @@ pub fn line(source: &Source, judgement: &Judgement) -> String {
 
 /// A survey that could not be read, on one line.
 pub fn unread(survey: &str, says: &str) -> String {
-    let line = serde_json::json!({"survey": survey, "verdict": null, "unread": says});
-    format!("{line}\n")
+    serde_json::json!({"survey": survey, "verdict": null, "unread": says}).to_string() + "\n"
 }
 
 /// A document as text.

@@ -10,7 +10,7 @@ use wetside_report::headline;
 /// Whether the papers are complete, and what is open.
 pub(crate) fn waits(job: &Job<'_>) -> Markup {
     let findings = &job.at_hand_back.findings;
-    let blocks = |one: &&Finding| one.class != Class::Advisory;
+    let blocks = |one: &&Finding| one.class != Class::Advisory && one.departure.is_none();
     let (broken, open): (Vec<&Finding>, Vec<&Finding>) = findings
         .iter()
         .filter(blocks)

@@ -172,7 +172,11 @@ fn told(job: &Job<'_>, lead: &str, finding: &Finding) -> Markup {
     };
     html! {
         p { strong { (lead) " " } (quoted(&finding.title)) " (" (job.lines(finding.on.iter().map(|on| on.place))) ")." }
-        @for remedy in remedies(finding) { p { (so) (quoted(remedy)) "." } }
+        @if let Some(departure) = &finding.departure {
+            p { "Departed from, accepted by " (words(&departure.by)) " until " (words(&departure.until)) ", because " (quoted(&departure.because)) ". Instead: " (quoted(&departure.instead)) "." }
+        } @else {
+            @for remedy in remedies(finding) { p { (so) (quoted(remedy)) "." } }
+        }
         p.rule { (finding.rule) }
     }
 }

@@ -29,7 +29,7 @@ use given::Job;
 use read::View;
 use wetside_base::finding::{Judgement, Stage};
 use wetside_base::source::Source;
-use wetside_engine::check::{self, Ask, Packs, check};
+use wetside_engine::check::{self, Ask, Packs, check_with};
 use wetside_engine::figures;
 use wetside_engine::figures::tell::tell;
 
@@ -46,14 +46,14 @@ pub struct Papers {
     pub judgement: Judgement,
 }
 
-/// The papers of one survey.
-pub fn papers(source: &Source, packs: &Packs, ask: &Ask) -> Papers {
-    let judgement = check(source, packs, ask);
+/// The papers of one survey, with the file of departures that lies beside it, if there is one.
+pub fn papers(source: &Source, packs: &Packs, ask: &Ask, beside: Option<&Source>) -> Papers {
+    let judgement = check_with(source, packs, ask, beside);
     let hand_back = Ask {
         stage: Some(Stage::HandBack),
         ..*ask
     };
-    let at_hand_back = check(source, packs, &hand_back);
+    let at_hand_back = check_with(source, packs, &hand_back, beside);
     let (facts, _) = check::facts(source, &packs.vocabulary);
     let (registers, _) = check::registers(source, packs);
     let figures = figures::all(&facts, &packs.vocabulary);

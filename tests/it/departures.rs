@@ -157,6 +157,11 @@ fn a_departure_changes_the_verdict_by_what_it_departs_from_alone() {
             "{page}"
         );
     }
+    let (code, page) = run(&["sheet", both[0], "--into", &at("papers")]);
+    assert_eq!(code, Some(0), "{page}");
+    let job = fs::read_to_string(at("papers/job.html")).expect("it was made");
+    assert!(page.contains("with 1 rule departed from"), "{page}");
+    assert!(job.contains("Departed from, accepted by <bdi>the lead</bdi>"));
     let (code, page) = run(&["check", both[0], "--as-of", "2026-10-14"]);
     assert_eq!(code, Some(12));
     assert!(

@@ -366,6 +366,9 @@ fn the_company_of_the_examples_uses_every_change() {
         "longer-than-a-day-on-site undecided: 1 before, 0 now (gone)",
         "air-gap-without-our-spare broken: 0 before, 1 now (new)",
         "with a milder verdict; 0 could not be read",
+        "dump-hose-loose (changed): with `drain.hose_length: 107.5 m`, `drain.hose_end: secured` it was met and is broken",
+        "Of those changed 2 judge as before and 2 find all that they found: both proved.",
+        "The newer is looser: a great step of the edition",
     ] {
         assert!(page.contains(line), "{line}\n{page}");
     }

@@ -30,6 +30,7 @@ mod interview;
 mod lang;
 mod laws;
 mod layers;
+mod many;
 mod misuse;
 mod mutants;
 mod orders;

@@ -23,7 +23,7 @@ fn surveys() -> Vec<Source> {
 }
 
 fn made(source: &Source) -> Papers {
-    papers(source, packs(), &Ask::default())
+    papers(source, packs(), &Ask::default(), None)
 }
 
 fn paper<'a>(papers: &'a Papers, name: &str) -> &'a str {

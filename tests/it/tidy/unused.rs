@@ -19,7 +19,7 @@ const KEPT: &[(&str, &[&str], &str)] = &[
     ),
     (
         "wetside_units",
-        &["is_negative", "is_whole", "written_range"],
+        &["is_negative", "written_range"],
         "exact numbers, with which tests reckon apart from the program",
     ),
     (
