@@ -7,16 +7,17 @@ use super::super::packs::{self, Choice, refuse, shown};
 use super::super::terminal::Look;
 use super::mark::{Unmarked, marked};
 use super::record::{self, Sitting, in_row};
-use super::shared::{FOR_THE_TRAINER, FOR_TRAINEES, folder_of, text, told, write};
+use super::shared::{Exercises, FOR_THE_TRAINER, FOR_TRAINEES, folder_of, text, told, write};
 use clap::Args;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
+use wetside_engine::check::Packs;
 use wetside_report::pen::{Ink, Pen, number};
 use wetside_report::trainer::{pages, record as record_pages, tables};
 use wetside_trainer::class::{Class as Summed, Compared, MarkRow, class, compared, person};
-use wetside_trainer::{Change, Key, Marked, read_key, sheet};
+use wetside_trainer::{Change, Marked, read_key, sheet};
 
 /// Mark the sheets of a class and sum them up
 ///
@@ -68,28 +69,12 @@ pub(super) fn run(arguments: &Class) -> Result<Exit, Refusal> {
         .into_iter()
         .map(|wrong| (wrong.source.as_ref().clone(), wrong.problem))
         .collect();
-    let mut handed_in: BTreeMap<(String, String), String> = BTreeMap::new();
+    let mut handed_in = BTreeMap::new();
     for (name, text) in files.files {
         let filled = Source::new(arguments.sheets.join(name).display().to_string(), text);
-        let of = sheet::exercise_of(&filled);
-        let Some((key, survey)) = of.and_then(|id| exercises.get(&id)) else {
-            wrong.push((filled.clone(), stranger(&filled)));
-            continue;
-        };
-        match marked(&filled, survey, key, &packs) {
-            Ok(marked) => {
-                let of = (person(&marked.trainee), marked.exercise.clone());
-                match handed_in.insert(of, filled.name.clone()) {
-                    None => done.push((marked, filled)),
-                    Some(first) => wrong.push((filled.clone(), twice(&filled, &marked, &first))),
-                }
-            }
-            Err(Unmarked::Survey(problem)) => wrong.push((survey.clone(), problem)),
-            Err(Unmarked::Sheet(problems)) => wrong.extend(
-                problems
-                    .into_iter()
-                    .map(|problem| (filled.clone(), problem)),
-            ),
+        match one(&filled, &exercises, &packs, &mut handed_in) {
+            Ok(marked) => done.push((marked, filled)),
+            Err(problems) => wrong.extend(problems),
         }
     }
     if !wrong.is_empty() {
@@ -105,23 +90,62 @@ pub(super) fn run(arguments: &Class) -> Result<Exit, Refusal> {
         )?;
     }
     changed(&mut done, &changes)?;
-    let sheets: Vec<Marked> = done.iter().map(|(marked, _)| marked.clone()).collect();
-    // What is on record is a whole sitting.
-    let record = if wrong.is_empty() {
-        record::with_sitting(&arguments.record, &sheets, &exercises)?
-    } else {
-        None
-    };
-    write_tables(arguments, &sheets)?;
-    write_feedback(arguments, &done, &exercises)?;
-    if let Some((path, text)) = record {
-        files::write(path, &text, true, "")?;
-    }
+    put_down(arguments, &done, &exercises, wrong.is_empty())?;
     Ok(if wrong.is_empty() {
         Exit::Clear
     } else {
         Exit::FaultySurvey
     })
+}
+
+/// Writes what the sheets come to. What goes on record is a `whole` sitting.
+fn put_down(
+    arguments: &Class,
+    done: &[(Marked, Source)],
+    exercises: &Exercises,
+    whole: bool,
+) -> Result<(), Refusal> {
+    let sheets: Vec<Marked> = done.iter().map(|(marked, _)| marked.clone()).collect();
+    let record = if whole {
+        record::with_sitting(&arguments.record, &sheets, exercises)?
+    } else {
+        None
+    };
+    write_tables(arguments, &sheets)?;
+    write_feedback(arguments, done, exercises)?;
+    match record {
+        Some((path, text)) => files::write(path, &text, true, ""),
+        None if arguments.record.is_asked() => {
+            shown("The sitting is not on record, since not every sheet could be marked.\n")
+        }
+        None => Ok(()),
+    }
+}
+
+/// The sheets that were handed in, by person and exercise.
+type HandedIn = BTreeMap<(String, String), String>;
+
+/// One sheet with its marks, or why it has none.
+fn one(
+    filled: &Source,
+    exercises: &Exercises,
+    packs: &Packs,
+    handed_in: &mut HandedIn,
+) -> Result<Marked, Vec<(Source, Problem)>> {
+    let of_sheet = |problem: Problem| (filled.clone(), problem);
+    let of = sheet::exercise_of(filled);
+    let (key, survey) = of
+        .and_then(|id| exercises.get(&id))
+        .ok_or_else(|| vec![of_sheet(stranger(filled))])?;
+    let marked = marked(filled, survey, key, packs).map_err(|why| match why {
+        Unmarked::Survey(problem) => vec![(survey.clone(), problem)],
+        Unmarked::Sheet(problems) => problems.into_iter().map(of_sheet).collect(),
+    })?;
+    let of = (person(&marked.trainee), marked.exercise.clone());
+    match handed_in.insert(of, filled.name.clone()) {
+        None => Ok(marked),
+        Some(first) => Err(vec![of_sheet(twice(filled, &marked, &first))]),
+    }
 }
 
 fn stranger(filled: &Source) -> Problem {
@@ -201,8 +225,6 @@ fn changed(done: &mut [(Marked, Source)], changes: &[Change]) -> Result<(), Refu
     }
     Ok(())
 }
-
-pub(super) type Exercises = BTreeMap<String, (Key, Source)>;
 
 /// A page for everybody.
 fn write_feedback(

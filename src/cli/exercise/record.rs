@@ -5,8 +5,7 @@ use super::super::exit::Exit;
 use super::super::files::{self, Refusal};
 use super::super::packs::shown;
 use super::super::terminal::Look;
-use super::class::Exercises;
-use super::shared::text;
+use super::shared::{Exercises, text};
 use clap::Args;
 use std::path::{Path, PathBuf};
 use wetside_base::problem::Problem;
@@ -29,6 +28,12 @@ pub(super) struct Sitting {
     /// The day of the sitting, as 2026-10-13
     #[arg(long, value_name = "DATE", value_parser = date, requires = "record")]
     on: Option<Date>,
+}
+
+impl Sitting {
+    pub(super) fn is_asked(&self) -> bool {
+        self.record.is_some()
+    }
 }
 
 /// The record with this sitting, if it is asked for, and where it belongs.

@@ -6,6 +6,7 @@ use super::super::folder;
 use super::super::packs::{self, Choice, refuse, shown};
 use super::super::terminal::Look;
 use clap::Args;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
@@ -13,12 +14,15 @@ use wetside_engine::check::Packs;
 use wetside_engine::pack::{PackFiles, PackProblem};
 use wetside_report::pen::{Ink, Pen, number};
 use wetside_report::problems;
-use wetside_trainer::Catalogue;
 use wetside_trainer::class::person;
+use wetside_trainer::{Catalogue, Key};
 
 /// The folders that exercises are written to, below the one that was named.
 pub(super) const FOR_TRAINEES: &str = "trainees";
 pub(super) const FOR_THE_TRAINER: &str = "trainer";
+
+/// Keys with their surveys, by the exercise.
+pub(super) type Exercises = BTreeMap<String, (Key, Source)>;
 
 #[derive(Args, Clone, Debug)]
 #[command(next_help_heading = "Catalogue")]

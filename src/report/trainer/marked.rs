@@ -14,18 +14,7 @@ pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
     };
     pen.heading(&format!("{}: {heading}", marked.trainee), '=', ink);
     pen.paragraph(0, &reached(marked));
-    for change in &marked.changes {
-        let now = if change.found == Answer::Yes {
-            "found"
-        } else {
-            "missed"
-        };
-        let says = format!(
-            "changed by {}: `{}` counts as {now}, since {}",
-            change.by, change.fault, change.reason
-        );
-        pen.paragraph(0, &sentence(&says));
-    }
+    changes(pen, marked);
     let unsafe_because = marked.unsafe_because();
     if !unsafe_because.is_empty() {
         pen.gap();
@@ -70,6 +59,22 @@ pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
                 );
             }
         }
+    }
+}
+
+/// What a person has changed.
+fn changes(pen: &mut Pen, marked: &Marked) {
+    for change in &marked.changes {
+        let now = if change.found == Answer::Yes {
+            "found"
+        } else {
+            "missed"
+        };
+        let says = format!(
+            "changed by {}: `{}` counts as {now}, since {}",
+            change.by, change.fault, change.reason
+        );
+        pen.paragraph(0, &sentence(&says));
     }
 }
 

@@ -9,64 +9,18 @@
 use super::bench::Bench;
 use super::comments;
 use super::house::Street;
+use super::options::{Options, Refused, pool, refused};
 use crate::draw::{self, Draw};
-use crate::fault::{Answer, Catalogue, Difficulty, Fault};
+use crate::fault::{Answer, Catalogue, Fault};
 use crate::key::{Key, made};
 use crate::proof::plant::Planting;
 use crate::proof::{Defect, prove};
 use crate::survey::look::Look;
 use crate::survey::text;
-use serde::Deserialize;
 use std::collections::BTreeMap;
 use wetside_base::source::Source;
 use wetside_edit::splice::Splice;
 use wetside_engine::check::Packs;
-
-/// What is asked for.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields, default)]
-pub struct Options {
-    /// All drawing starts from it.
-    pub seed: u64,
-    /// Surveys to make.
-    pub surveys: usize,
-    /// Faults in each that has any.
-    pub faults: usize,
-    /// Things in each that look wrong and are right.
-    pub decoys: usize,
-    /// Numbers in each that are changed a little, to no effect.
-    pub small_changes: usize,
-    /// Only faults of this difficulty.
-    pub difficulty: Option<Difficulty>,
-    /// Only faults of these parts of the pack; all if there are none.
-    pub parts: Vec<String>,
-    /// How many of a hundred surveys have no fault.
-    pub fault_free: usize,
-    /// Whether half of the comments that the clean survey has beside its values stay; a house of its own has none.
-    pub comments: Answer,
-    /// Whether each exercise has a house of its own.
-    pub own_house: Answer,
-    /// The points of difficulty that the faults of each survey come to together; whatever they come to, if nothing.
-    pub points: Option<u32>,
-}
-
-impl Default for Options {
-    fn default() -> Options {
-        Options {
-            seed: 1,
-            surveys: 1,
-            faults: 3,
-            decoys: 2,
-            small_changes: 3,
-            difficulty: None,
-            parts: Vec::new(),
-            fault_free: 0,
-            comments: Answer::Yes,
-            own_house: Answer::Yes,
-            points: None,
-        }
-    }
-}
 
 /// One exercise.
 #[derive(Clone, Debug)]
@@ -84,24 +38,10 @@ pub struct Exercise {
     pub harmless: Vec<Splice>,
 }
 
-/// Why nothing was made.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Refused {
-    pub says: String,
-    pub help: String,
-}
-
 /// How often a survey is drawn before it is given up.
 const MOST_DRAWS: usize = 100;
 /// How many houses are tried before that.
 const MOST_HOUSES: usize = 3;
-/// The most faults of one survey, since matching claims with more would take too long.
-pub const MOST_FAULTS: usize = 8;
-/// The most decoys or small_changes of one survey.
-pub const MOST_CHANGES: usize = 20;
-/// The most surveys of one batch.
-pub const MOST_SURVEYS: usize = 1000;
-
 /// Makes a batch of exercises.
 ///
 /// # Errors
@@ -152,62 +92,6 @@ pub fn make(
             maker.one(number, free[number - 1], &mut sites[at])
         })
         .collect()
-}
-
-fn refused(says: impl Into<String>, help: impl Into<String>) -> Refused {
-    Refused {
-        says: says.into(),
-        help: help.into(),
-    }
-}
-
-/// The faults that the options let in.
-fn pool(catalogue: &Catalogue, options: &Options) -> Result<Vec<usize>, Refused> {
-    let fitting = (1..=MOST_FAULTS).contains(&options.faults)
-        && options.decoys.max(options.small_changes) <= MOST_CHANGES
-        && (1..=MOST_SURVEYS).contains(&options.surveys);
-    if !fitting {
-        let says = format!(
-            "an exercise has 1 to {MOST_FAULTS} faults and at most {MOST_CHANGES} decoys or other changes, a batch 1 to {MOST_SURVEYS} surveys"
-        );
-        return Err(refused(
-            says,
-            "for surveys without a fault ask for a share of them",
-        ));
-    }
-    if let Some(part) = options
-        .parts
-        .iter()
-        .find(|part| !catalogue.faults.iter().any(|fault| fault.part == **part))
-    {
-        let help = wetside_base::suggest::help(
-            part,
-            catalogue.faults.iter().map(|fault| fault.part.as_str()),
-            "name a part of the pack by its folder",
-        );
-        return Err(refused(
-            format!("the catalogue has no fault of a part `{part}`"),
-            help,
-        ));
-    }
-    let asked = |fault: &Fault| {
-        let part = options.parts.is_empty() || options.parts.contains(&fault.part);
-        !fault.is_decoy()
-            && part
-            && options
-                .difficulty
-                .is_none_or(|level| fault.difficulty() == level)
-    };
-    let pool: Vec<usize> = (0..catalogue.faults.len())
-        .filter(|at| asked(&catalogue.faults[*at]))
-        .collect();
-    if pool.is_empty() {
-        return Err(refused(
-            "no fault of the catalogue is of this difficulty in these parts",
-            "ask for other parts, or leave the difficulty open",
-        ));
-    }
-    Ok(pool)
 }
 
 /// What is drawn for one survey, before it is proved.

@@ -4,8 +4,9 @@
 //! options, or written by hand as changes of a clean survey. Surveys are named, and whoever calls fetches
 //! them. What cannot be made as the recipe says is refused with the title of the exercise.
 
-use super::batch::{Exercise, Options, Refused, make};
+use super::batch::{Exercise, make};
 use super::hand::by_hand;
+use super::options::{Options, Refused};
 use crate::draw::{self, Draw};
 use crate::fault::{Answer, Catalogue};
 use crate::sheet::{self, What};

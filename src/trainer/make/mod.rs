@@ -8,6 +8,8 @@ mod expected;
 mod hand;
 mod harmless;
 mod house;
+mod options;
 
-pub use batch::{Exercise, MOST_CHANGES, MOST_FAULTS, MOST_SURVEYS, Options, Refused, make};
+pub use batch::{Exercise, make};
 pub use hand::by_hand;
+pub use options::{MOST_CHANGES, MOST_FAULTS, MOST_SURVEYS, Options, Refused};

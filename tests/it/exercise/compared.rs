@@ -36,6 +36,9 @@ fn values(source: &Source) -> Values {
     all
 }
 
+/// The fields that a survey has, and each with its values.
+type Fields<'v> = (BTreeSet<&'v str>, BTreeSet<(&'v str, &'v str)>);
+
 /// How many faults stand on the lines that are named, as many lines as there are faults: those whose values stand
 /// least often in the others that have the field. Numbers differ everywhere, so that it may pay to look at words alone.
 fn found(batch: &[Exercise], words_alone: bool) -> (usize, usize) {
@@ -43,7 +46,7 @@ fn found(batch: &[Exercise], words_alone: bool) -> (usize, usize) {
     let (mut hits, mut all) = (0, 0);
     for (at, exercise) in batch.iter().enumerate() {
         let others = surveys.iter().enumerate().filter(|(other, _)| *other != at);
-        let others: Vec<(BTreeSet<&str>, BTreeSet<(&str, &str)>)> = others
+        let others: Vec<Fields<'_>> = others
             .map(|(_, values)| {
                 let paths = values.iter().map(|(path, ..)| path.as_str()).collect();
                 let pairs = values
