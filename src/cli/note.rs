@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 use wetside_base::source::Source;
 use wetside_record::undo::History;
 use wetside_record::{Beside, says_now};
-use wetside_report::asking;
+use wetside_report::{Style, asking};
 use wetside_units::DateTime;
 
 /// Write a reading, a thing that was put back or a fact into the survey, in one short line
@@ -57,7 +57,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let source = files::text(&arguments.survey, "name the survey file")?;
     let path = Path::new(&arguments.survey);
     if arguments.undo {
-        return undo(path, &source);
+        return undo(path, &source, &arguments.look.on_screen());
     }
     let (packs, wrong) = packs::load(&arguments.packs)?;
     if !wrong.is_empty() {
@@ -82,7 +82,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     Ok(Exit::Clear)
 }
 
-fn undo(path: &Path, source: &Source) -> Result<Exit, Refusal> {
+fn undo(path: &Path, source: &Source, style: &Style) -> Result<Exit, Refusal> {
     let mut history = history(path)?;
     let Some((text, note)) = history.pop(&source.text) else {
         let says = format!("no note can be taken back from `{}`", source.name);
@@ -91,7 +91,7 @@ fn undo(path: &Path, source: &Source) -> Result<Exit, Refusal> {
     };
     files::change(&source.name, &source.text, &text)?;
     keep(path, &history)?;
-    shown(&format!("Taken back: {note}\n"))?;
+    shown(&asking::said(&format!("Taken back: {note}"), style))?;
     Ok(Exit::Clear)
 }
 

@@ -22,6 +22,7 @@ pub(crate) struct Reply {
     pub questions: Option<String>,
     pub figures: Option<String>,
     pub steps: Option<String>,
+    pub read: Option<Read>,
     /// How many questions are left, with the one that is shown.
     pub left: usize,
     pub asked: Option<Asked>,
@@ -110,6 +111,13 @@ impl Why {
             effects: effects.into_iter().map(does).collect(),
         }
     }
+}
+
+/// Of what the last reading is, and whether it counts as clean.
+#[derive(Serialize)]
+pub(crate) struct Read {
+    pub of: String,
+    pub clean: bool,
 }
 
 /// A picture, or why there is none.

@@ -72,6 +72,8 @@ pub(crate) enum Want {
     Why,
     Figures,
     Steps,
+    /// What was read last.
+    Read,
     Curves,
     Papers,
 }

@@ -3,7 +3,7 @@
 //! Contract: first what is to be written is written or refused; everything else is told of the text that there is
 //! then, so that no reply is older than the survey that it comes with. Nothing is decided here.
 
-use crate::reply::{Asked, Curve, Paper, Refusal, Reply, Why};
+use crate::reply::{Asked, Curve, Paper, Read, Refusal, Reply, Why};
 use crate::request::{Act, Pack, Request, Want};
 use std::borrow::Cow;
 use wetside_base::facts::{Content, Fact, FactId, Facts, fact_name};
@@ -300,6 +300,10 @@ impl<'p> Desk<'p> {
                     let known = registers.iter().find(|register| !register.steps.is_empty());
                     reply.steps = known
                         .map(|register| steps::document(&self.source, register, problems.len()));
+                }
+                Want::Read => {
+                    let read = wetside_record::last_read(&self.source, self.packs);
+                    reply.read = read.map(|(of, clean)| Read { of, clean });
                 }
                 Want::Papers => {
                     let made =

@@ -22,6 +22,7 @@ mod words;
 mod write;
 
 pub use answer::{Noted, Refused};
+pub use progress::last_read;
 pub use time::Beside;
 
 use answer::not_understood;

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use wetside_base::facts::{Content, FactId, Facts, Value, element_name, one_line};
 use wetside_base::source::Source;
 use wetside_base::vocabulary::{FieldId, Vocabulary};
-use wetside_engine::check;
+use wetside_engine::check::{self, Packs};
 use wetside_engine::figures::day::TURNS;
 use wetside_engine::figures::tell::tell;
 use wetside_engine::pack::Readings;
@@ -26,16 +26,8 @@ const AT_ONE_TEMPERATURE: &str = "at_25";
 
 /// What is said back of the last reading.
 pub(crate) fn told(desk: &Desk<'_>, reading: &Readings, source: &Source) -> Vec<String> {
-    let vocabulary = desk.vocabulary();
-    let (facts, _) = check::facts(source, vocabulary);
-    let scene = wetside_engine::run::scene(vocabulary, &facts, None);
-    let log = Log {
-        vocabulary,
-        facts: &facts,
-        scene,
-        reading,
-        corrects: answer(&reading.corrects.node, scene, &[], &[], Noting::Nothing).truth,
-    };
+    let (facts, _) = check::facts(source, desk.vocabulary());
+    let log = Log::of(desk.vocabulary(), &facts, reading);
     let lines = log.lines();
     let Some(last) = lines.last() else {
         return Vec::new();
@@ -47,6 +39,20 @@ pub(crate) fn told(desk: &Desk<'_>, reading: &Readings, source: &Source) -> Vec<
     }
     says.extend(log.hidden(last, &lines));
     says
+}
+
+/// Of what the last reading is, and whether it counts as clean; nothing where no pack says what readings are, or
+/// there are none.
+pub fn last_read(source: &Source, packs: &Packs) -> Option<(String, bool)> {
+    let (pack, vocabulary) = (
+        packs.packs.iter().find_map(|pack| pack.moved.as_ref()),
+        &packs.vocabulary,
+    );
+    let (facts, _) = check::facts(source, vocabulary);
+    let log = Log::of(vocabulary, &facts, pack?.spoken.reading.as_ref()?);
+    let last = log.lines().pop()?;
+    let clean = log.is_clean(&last);
+    Some((last.of, clean))
 }
 
 struct Log<'a> {
@@ -68,7 +74,18 @@ struct Entry {
     even: Option<f64>,
 }
 
-impl Log<'_> {
+impl<'a> Log<'a> {
+    fn of(vocabulary: &'a Vocabulary, facts: &'a Facts, reading: &'a Readings) -> Log<'a> {
+        let scene = wetside_engine::run::scene(vocabulary, facts, None);
+        Log {
+            vocabulary,
+            facts,
+            scene,
+            reading,
+            corrects: answer(&reading.corrects.node, scene, &[], &[], Noting::Nothing).truth,
+        }
+    }
+
     fn lines(&self) -> Vec<Entry> {
         let list = list_of(self.facts, self.vocabulary, self.reading.list);
         self.facts
@@ -127,6 +144,17 @@ impl Log<'_> {
         Some(self.even(clean, warmth)?.middle()?.to_f64())
     }
 
+    /// Whether a reading counts as clean: where nobody says whether the meter corrects, both ways.
+    fn is_clean(&self, one: &Entry) -> bool {
+        let even = (one.even.zip(self.clean())).is_some_and(|(even, clean)| even <= clean);
+        let as_read = || {
+            let clean = self.quantity(self.fact(&self.reading.clean));
+            let (value, clean) = (one.value?.range.middle()?, clean?.range.middle()?);
+            Some(value <= clean)
+        };
+        even && (self.corrects != Truth::Undecided || as_read() == Some(true))
+    }
+
     /// The reading, what it is worth at one temperature, and whether it rose.
     fn last(&self, last: &Entry, lines: &[Entry]) -> String {
         let mut says = match last.at.and_then(DateTime::from_seconds) {
@@ -183,13 +211,7 @@ impl Log<'_> {
                     )
                 }
             }
-            _ if last
-                .even
-                .zip(self.clean())
-                .is_some_and(|(even, clean)| even <= clean) =>
-            {
-                "this reading counts as clean".to_string()
-            }
+            _ if self.is_clean(last) => "this reading counts as clean".to_string(),
             _ => "more readings here will tell the time left".to_string(),
         };
         if baseline.is_empty() {

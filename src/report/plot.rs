@@ -52,9 +52,8 @@ fn over_one_another(across: &str, up: &str, curves: &[Curve<'_>]) -> String {
         out.push('\n');
     }
     out.push_str(&foot(x, across));
-    out.push_str(&" ".repeat(EDGE + 2));
-    out.push_str(&names.join("   "));
-    out.push('\n');
+    let edge = " ".repeat(EDGE + 2);
+    out.extend(names.iter().map(|name| format!("{edge}{name}\n")));
     out
 }
 

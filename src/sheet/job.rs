@@ -151,7 +151,7 @@ fn in_the_way(job: &Job<'_>, marks: &[Mark<'_>]) -> Markup {
         }
         @if !advice.is_empty() {
             h3 { "Worth knowing" }
-            ul { @for one in advice { li { (quoted(&one.title)) " (" (job.lines(one.on.iter().map(|on| on.place))) ")." @for remedy in remedies(one) { " " (quoted(&sentence(remedy))) } } } }
+            ul { @for one in advice { li { (quoted(sentence(&one.title).trim_end_matches('.'))) " (" (job.lines(one.on.iter().map(|on| on.place))) ")." @for remedy in remedies(one) { " " (quoted(&sentence(remedy))) } } } }
         }
     }
 }
@@ -171,7 +171,7 @@ fn told(job: &Job<'_>, lead: &str, finding: &Finding) -> Markup {
         "If it is so: "
     };
     html! {
-        p { strong { (lead) " " } (quoted(&finding.title)) " (" (job.lines(finding.on.iter().map(|on| on.place))) ")." }
+        p { strong { (lead) " " } (quoted(sentence(&finding.title).trim_end_matches('.'))) " (" (job.lines(finding.on.iter().map(|on| on.place))) ")." }
         @if let Some(departure) = &finding.departure {
             p { "Departed from, accepted by " (words(&departure.by)) " until " (words(&departure.until)) ", because " (quoted(&departure.because)) ". Instead: " (quoted(&departure.instead)) "." }
         } @else {

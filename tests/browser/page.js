@@ -171,8 +171,8 @@ async function everybody(browser) {
       for (const name of ['Jobs', 'Ask', 'Findings', 'Flush', 'Figures']) {
         await tab(page, name);
         // What opens is part of the screen.
-        await page.evaluate(() => document.querySelectorAll('#main details').forEach((one) => { one.open = true; }));
-        await page.waitForFunction(() => [...document.querySelectorAll('#main details')].every((one) => one.children.length > 1));
+        await page.evaluate(() => document.querySelectorAll('#main details:not(details details)').forEach((one) => { one.open = true; }));
+        await page.waitForFunction(() => [...document.querySelectorAll('#main details[open]')].every((one) => one.children.length > 1));
         await accessible(page, `${what}${large ? ' large' : ''}, ${name}`);
         if (what !== '390') await shot(page, `${what}${large ? '-large' : ''}-${name}`);
       }

@@ -135,7 +135,7 @@ async function photograph() {
 
 async function list() {
   const { questions } = JSON.parse((await told(['questions'])).questions);
-  return byPlace(questions).map(([place, asked]) => h('section', {}, h('h3', {}, sentence(place).slice(0, -1)),
+  return byPlace(questions).map(([place, asked]) => h('section', {}, h('h2', {}, sentence(place).slice(0, -1)),
     h('ul', { class: 'links' }, asked.map((one) => h('li', {}, button(`${spoken(one.name)}${one.things.length > 1 ? ` (${one.things.length})` : ''}`, () => goTo({ ask: [one.name] })))))));
 }
 

@@ -52,14 +52,8 @@ function reading(flush) {
   return h('form', { class: 'reading', submit: save }, h('h2', {}, 'Reading'), ppm, warmth, h('button', { class: 'main' }, 'Write the reading'), said);
 }
 
-/** Whether the log says that the branch that was read last is clean. */
-function readsClean(figures, flush) {
-  const left = figures.figures.find((one) => one.name === 'rinse_left');
-  return flush.last === flush.branch && Boolean(left) && left.high === 0;
-}
-
-function nextBranch(figures, flush, order) {
-  const clean = readsClean(figures, flush);
+function nextBranch(read, flush, order) {
+  const clean = Boolean(read) && read.of === flush.branch && read.clean;
   const next = order.find((id) => id !== flush.branch && !flush.clean[id]);
   const go = async () => {
     await setFlush({ clean: { ...flush.clean, [flush.branch]: clockOf(new Date()) }, branch: next || '', since: 0, said: '' });
@@ -67,7 +61,7 @@ function nextBranch(figures, flush, order) {
   };
   return [
     button(next ? `This branch is clean; go on with ${next}` : 'This branch is clean, and the last', go, { class: 'main', disabled: !clean }),
-    clean ? null : paragraph('A branch is clean when its readings say so, and not before.', 'hint'),
+    clean ? null : paragraph('A branch is clean when its last reading counts as clean, and not before.', 'hint'),
   ];
 }
 
@@ -107,7 +101,7 @@ function anyNote() {
 
 view.flush = async () => {
   if (!app.report) await judge();
-  const reply = await inTurn(() => told(['figures', 'steps', 'curves']));
+  const reply = await inTurn(() => told(['figures', 'steps', 'read', 'curves']));
   const [figures] = JSON.parse(reply.figures).surveys;
   const steps = reply.steps && JSON.parse(reply.steps);
   const plan = figures.house.plan;
@@ -124,7 +118,7 @@ view.flush = async () => {
       ? button(`Flow turned (now ${flush.reverse ? 'reverse' : 'forward'})`, turnFlow, { class: 'word' })
       : button(`Begin with ${flush.branch}`, begin, { class: 'main' }),
     reading(flush),
-    flush.branch === 'all open' ? null : nextBranch(figures, flush, order),
+    flush.branch === 'all open' ? null : nextBranch(reply.read, flush, order),
   ];
   return [
     h('h1', {}, flush.branch ? `Flushing ${flush.branch}` : 'The flush'),
