@@ -104,6 +104,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     if judged.is_empty() {
         return Ok(over.unwrap_or(Exit::Misuse));
     }
+    refuse_own_survey(arguments, &judged)?;
     let style = match arguments.output {
         Some(_) => arguments.look.on_file(),
         None => arguments.look.on_screen(),
@@ -147,17 +148,6 @@ fn refuse_contradictions(arguments: &Arguments) -> Result<(), Refusal> {
             "it can be read only once",
         ));
     }
-    if let Some(output) = &arguments.output
-        && let Some(survey) = arguments
-            .surveys
-            .iter()
-            .find(|survey| files::same(Path::new(survey), output))
-    {
-        return Err(Refusal::new(
-            format!("the report would take the place of the survey `{survey}`"),
-            "name another file for `--output`",
-        ));
-    }
     if (arguments.brief || arguments.long) && arguments.format == Format::Json {
         let form = if arguments.brief { "brief" } else { "long" };
         return Err(Refusal::new(
@@ -166,6 +156,21 @@ fn refuse_contradictions(arguments: &Arguments) -> Result<(), Refusal> {
         ));
     }
     Ok(())
+}
+
+/// A report never takes the place of a survey that it judges, however that was named.
+fn refuse_own_survey(arguments: &Arguments, judged: &[(Source, Judgement)]) -> Result<(), Refusal> {
+    let Some(output) = &arguments.output else {
+        return Ok(());
+    };
+    let mut names = judged.iter().map(|(source, _)| &source.name);
+    match names.find(|name| files::same(Path::new(name.as_str()), output)) {
+        None => Ok(()),
+        Some(survey) => Err(Refusal::new(
+            format!("the report would take the place of the survey `{survey}`"),
+            "name another file for `--output`",
+        )),
+    }
 }
 
 fn deliver(arguments: &Arguments, report: &str) -> Result<(), Refusal> {

@@ -14,13 +14,24 @@ pub(crate) struct IdlePart {
 }
 
 impl Bench<'_> {
-    /// The parts that do nothing, and how many were tried. Of two of which either could go, one is told.
+    /// The parts that do nothing, and how many were tried. Of two of which either could go, one is told; one that
+    /// could go only with another is not.
     pub(super) fn idle_parts(&self) -> (Vec<IdlePart>, usize) {
-        let mut exprs = self.exprs();
+        let whole = self.exprs();
+        let mut exprs = whole.clone();
         let mut idle: Vec<IdlePart> = Vec::new();
         let mut tried = 0;
         for at in 0..KEYS.len() {
-            while let Some((span, rest)) = self.one_idle(&exprs, at, &mut tried) {
+            loop {
+                let mut parts = removable(at, exprs[at].as_ref()).into_iter();
+                let alone = removable(at, whole[at].as_ref());
+                let found = parts.find(|(span, rest)| {
+                    let mut by_itself = alone.iter().filter(|(other, _)| other == span);
+                    tried += 1;
+                    self.does_nothing(&exprs, at, rest)
+                        && by_itself.any(|(_, rest)| self.does_nothing(&whole, at, rest))
+                });
+                let Some((span, rest)) = found else { break };
                 let key = KEYS[at];
                 idle.push(IdlePart { key, span });
                 exprs[at] = rest;
@@ -29,30 +40,27 @@ impl Bench<'_> {
         (idle, tried)
     }
 
-    /// The first part of one condition that does nothing, from the outside in, and what is left without it.
-    fn one_idle(
-        &self,
-        exprs: &[Option<Expr>; 3],
-        at: usize,
-        tried: &mut usize,
-    ) -> Option<(Span, Option<Expr>)> {
-        let expr = exprs[at].as_ref()?;
-        let whole = (KEYS[at] == "when").then_some((expr.span, None));
-        let parts = without(expr).into_iter();
-        let parts = parts.map(|(span, rest)| (span, Some(rest)));
-        // What a table says may be another thing tomorrow.
-        let mut parts = whole
-            .into_iter()
-            .chain(parts)
-            .filter(|(span, _)| !looks_up(&mut expr.clone(), *span));
-        parts.find(|(_, rest)| {
-            let mut exprs = exprs.clone();
-            exprs[at].clone_from(rest);
-            *tried += 1;
-            let other = self.judging_by(&exprs, self.names());
-            other.is_some_and(|other| self.never_differs(&other))
-        })
+    /// Whether every outcome stays where one of the conditions is this.
+    fn does_nothing(&self, exprs: &[Option<Expr>; 3], at: usize, rest: &Option<Expr>) -> bool {
+        let mut exprs = exprs.clone();
+        exprs[at].clone_from(rest);
+        let other = self.judging_by(&exprs, self.names());
+        other.is_some_and(|other| self.never_differs(&other))
     }
+}
+
+/// The parts of one condition, from the outside in, each with what is left without it.
+fn removable(at: usize, expr: Option<&Expr>) -> Vec<(Span, Option<Expr>)> {
+    let Some(expr) = expr else {
+        return Vec::new();
+    };
+    let whole = (KEYS[at] == "when").then_some((expr.span, None));
+    let parts = without(expr).into_iter();
+    let parts = parts.map(|(span, rest)| (span, Some(rest)));
+    // What a table says may be another thing tomorrow.
+    let all = whole.into_iter().chain(parts);
+    all.filter(|(span, _)| !looks_up(&mut expr.clone(), *span))
+        .collect()
 }
 
 /// Whether a part of an expression looks something up.
