@@ -7,12 +7,13 @@ use super::pages::{table, whole};
 use crate::Style;
 use crate::pen::{Pen, number};
 use maud::html;
+use std::collections::BTreeMap;
 use wetside_base::source::Source;
 use wetside_trainer::class::record::{Person, Progress};
 use wetside_trainer::{Marked, PASS_MARK};
 
 /// So many letters fit on a telephone.
-const WIDTH: usize = 54;
+const WIDTH: usize = 48;
 
 /// What one trainee hears: each sheet with its marks, and with its survey.
 pub fn feedback(trainee: &str, sheets: &[(&Marked, &Source, &Source)]) -> String {
@@ -38,12 +39,13 @@ pub fn page(progress: &Progress) -> String {
     let sat = progress.people.iter().flat_map(|person| {
         person.sittings.iter().map(|sat| {
             vec![
-                format!("{}: {} of {}", person.name, sat.sitting, sat.on),
+                person.name.clone(),
+                sat.sitting.clone(),
+                sat.on.clone(),
                 sat.exercises.to_string(),
                 format!("{} %", sat.score),
                 sat.unsafe_exercises.to_string(),
                 if sat.passed() { "passed" } else { "not passed" }.to_string(),
-                sat.judged_by.clone(),
                 String::new(),
             ]
         })
@@ -60,12 +62,13 @@ pub fn page(progress: &Progress) -> String {
         ]
     });
     let head = [
-        "Trainee and sitting",
+        "Trainee",
+        "Sitting",
+        "Day",
         "Exercises",
         "Score",
         "Unsafe",
-        "Sitting",
-        "Judged by",
+        "Sitting is",
         "Signed",
     ];
     let item_head = ["Fault", "Asked", "Found", "Meant to be", "Is", "Parts by"];
@@ -74,12 +77,25 @@ pub fn page(progress: &Progress) -> String {
         h2 { "Sittings" }
         p { (format!("A sitting is passed when no exercise of it was unsafe and all together reach {PASS_MARK} %. It says that somebody read surveys on paper under supervision. It licenses nobody, and replaces no supervised work on a real system.")) }
         (table(&head, sat))
+        @for (by, sittings) in &judged_by(progress) { p { "Judged by " (by) ": " (sittings.join(", ")) "." } }
         @for person in &progress.people { (of_person(person)) }
         h2 { "Faults, the least found first" }
         p { "Is: easy where four of five or more found it, hard where fewer than half did. Parts by: how much more those who found it reached in the rest of their sitting than those who did not; about nought or below says that the fault tells nothing of who can." }
         (table(&item_head, items))
     };
     whole("The record", &body)
+}
+
+/// By which packs and catalogues which sittings were judged.
+fn judged_by(progress: &Progress) -> BTreeMap<&str, Vec<&str>> {
+    let mut all: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for sat in progress.people.iter().flat_map(|person| &person.sittings) {
+        let sittings = all.entry(&sat.judged_by).or_default();
+        if !sittings.contains(&sat.sitting.as_str()) {
+            sittings.push(&sat.sitting);
+        }
+    }
+    all
 }
 
 fn of_person(person: &Person) -> maud::Markup {

@@ -88,8 +88,16 @@ pub fn make(
     let free = maker.fault_free();
     (1..=options.surveys)
         .map(|number| {
-            let at = (number - 1) % sites.len();
-            maker.one(number, free[number - 1], &mut sites[at])
+            // What one survey does not bear another may.
+            let mut last = refused("there is no survey", "name a clean survey");
+            for next in 0..sites.len() {
+                let at = (number - 1 + next) % sites.len();
+                match maker.one(number, free[number - 1], &mut sites[at]) {
+                    Ok(exercise) => return Ok(exercise),
+                    Err(refused) => last = refused,
+                }
+            }
+            Err(last)
         })
         .collect()
 }
@@ -100,6 +108,14 @@ struct Drawn<'c> {
     /// Faults that were drawn and exchanged; their reasons are offered all the same.
     exchanged: Vec<&'c Fault>,
     harmless: Vec<Splice>,
+}
+
+impl<'c> Drawn<'c> {
+    /// Faults and decoys, those that were exchanged among them.
+    fn faults(&self) -> impl Iterator<Item = &'c Fault> {
+        let planted = self.plantings.iter().map(|planting| planting.fault);
+        planted.chain(self.exchanged.iter().copied())
+    }
 }
 
 /// Where exercises of a batch are set: in ever another house, or in one.
@@ -114,8 +130,8 @@ struct Maker<'a> {
     options: &'a Options,
     pool: Vec<usize>,
     decoys: Vec<usize>,
-    /// How often each fault and decoy was drawn so far, by its id. A draw that came to nothing counts, so that what
-    /// cannot stand beside the rest does not come again and again.
+    /// How often each fault and decoy came so far, by its id; within one exercise a draw that came to nothing counts as
+    /// well, so that what cannot stand beside the rest does not come again and again.
     used: BTreeMap<&'a str, usize>,
 }
 
@@ -158,6 +174,7 @@ impl<'a> Maker<'a> {
         draw: &mut Draw,
     ) -> Result<Exercise, Refused> {
         let mut reasons: BTreeMap<Defect, usize> = BTreeMap::new();
+        let before = self.used.clone();
         for _ in 0..MOST_DRAWS {
             let drawn = self.drawn(bench, draw, free)?;
             let proved = drawn.and_then(|drawn| {
@@ -166,7 +183,13 @@ impl<'a> Maker<'a> {
                 Ok((drawn, look))
             });
             match proved {
-                Ok((drawn, look)) => return Ok(self.exercise(number, drawn, look, bench, draw)),
+                Ok((drawn, look)) => {
+                    self.used = before;
+                    for fault in drawn.faults() {
+                        *self.used.entry(&fault.id).or_default() += 1;
+                    }
+                    return Ok(self.exercise(number, drawn, look, bench, draw));
+                }
                 Err(defect) => *reasons.entry(defect).or_default() += 1,
             }
         }
