@@ -90,7 +90,9 @@ fn an_interrupt_ends_the_work_and_tells_what_was_done() {
     assert!(told.contains("interrupted after 64 surveys"), "{told}");
 }
 
-const LOG: &str = "tests/reports/guest-house.sarif";
+/// What the log speaks of.
+const REVIEWED: &str = "examples/communal-flat-interface-unit.yaml";
+const LOG: &str = "tests/reports/communal-flat.sarif";
 
 fn fingerprints(log: &str) -> Vec<String> {
     let log: Value = serde_json::from_str(log).expect("it is JSON");
@@ -107,7 +109,7 @@ fn fingerprints(log: &str) -> Vec<String> {
 /// The log is held to the schema of the standard by the tests of the crate `wetside-schemas`.
 #[test]
 fn a_log_for_reviewers_keeps_its_fingerprints_where_lines_move() {
-    let (code, log, _) = run(&["check", STOPPED, "--sarif"], "");
+    let (code, log, _) = run(&["check", REVIEWED, "--sarif"], "");
     assert_eq!(code, Some(12));
     if std::env::var_os("WETSIDE_WRITE_PAGES").is_some() {
         fs::write(LOG, &log).expect("it can be written");
@@ -117,8 +119,8 @@ fn a_log_for_reviewers_keeps_its_fingerprints_where_lines_move() {
     let mut once = all.clone();
     once.dedup();
     assert_eq!(all, once);
-    let text = fs::read_to_string(STOPPED).expect("it is there");
-    let moved = json!({"name": STOPPED, "survey": format!("# moved\n\n{text}")});
+    let text = fs::read_to_string(REVIEWED).expect("it is there");
+    let moved = json!({"name": REVIEWED, "survey": format!("# moved\n\n{text}")});
     let (_, other, _) = run(&["check", "--from", "-", "--sarif"], &moved.to_string());
     assert_ne!(log, other);
     assert_eq!(all, fingerprints(&other));

@@ -3,7 +3,7 @@
 use serde_json::Value;
 
 const SCHEMA: &str = include_str!("../../../tests/reports/sarif-2.1.0.schema.json");
-const LOG: &str = include_str!("../../../tests/reports/guest-house.sarif");
+const LOG: &str = include_str!("../../../tests/reports/communal-flat.sarif");
 
 #[test]
 fn a_log_fits_the_schema_of_the_standard() {
