@@ -150,15 +150,15 @@ fn the_key_itself_gets_full_marks() {
     }
 }
 
-/// Of hard exercises in all kinds of houses, one fault in each, no fault comes more than three times as often as another
-/// that fits as many of the houses. Of several in one survey those come seldom that bear few others beside them.
+/// Of hard exercises in all kinds of houses, no fault comes more than three times as often as another that fits as many
+/// of the houses.
 #[test]
 fn no_fault_comes_much_more_often_than_another() {
     let surveys = super::how_many(21, 100);
     let options = Options {
         seed: 31,
         surveys: usize::try_from(surveys).expect("a small number"),
-        faults: 1,
+        faults: 2,
         difficulty: Some(Difficulty::Hard),
         ..Options::default()
     };
@@ -168,7 +168,7 @@ fn no_fault_comes_much_more_often_than_another() {
     let mut counts: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
     let faults = super::catalogue().faults.iter();
     let hard: Vec<_> = faults
-        .filter(|fault| fault.difficulty() == Difficulty::Hard)
+        .filter(|fault| fault.difficulty() == Difficulty::Hard && !fault.raises.is_empty())
         .collect();
     for exercise in &made {
         let house = Look::at(Source::new("house", exercise.base.clone()), packs());
