@@ -228,6 +228,11 @@ pub(super) fn write_folder(
     // An empty folder is as good as none.
     let _ = fs::remove_dir(folder);
     let there = folder.symlink_metadata().is_ok();
+    if there && !folder.is_dir() {
+        let shown = folder.display();
+        let says = format!("cannot make the folder `{shown}`: it is no folder");
+        return Err(Refusal::new(says, "name a folder that can be written to"));
+    }
     if there && !replace {
         let says = format!("`{}` is there already", folder.display());
         let help =
