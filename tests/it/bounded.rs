@@ -100,7 +100,8 @@ fn a_long_list_has_a_short_report_that_counts_everything() {
         let counts = judgement.counts;
         let judged = [(source, judgement)];
         let page = text::surveys(&judged, text::survey, &Style::wide(80));
-        assert!(page.len() < 200_000, "{list}: {} bytes", page.len());
+        // Each rule tells its own once: some five hundred of them, and no more for a longer list.
+        assert!(page.len() < 250_000, "{list}: {} bytes", page.len());
         let document = json::document(&judged, &[]);
         let document: Value = serde_json::from_str(&document).expect("it is JSON");
         let findings = document["surveys"][0]["findings"].as_array();
