@@ -163,7 +163,12 @@ fn exercises_by_hand_and_refusals() {
     assert!(folder.join("made/trainer/exercise-02-key.yaml").exists());
     let unclean = run(&folder, &["exercise", "make", marked, "--into", "x"]);
     assert_eq!(unclean.status.code(), Some(2));
-    assert!(said(&unclean).contains("not clean"), "{}", said(&unclean));
+    // Where the line is broken hangs on the length of the path.
+    let told: Vec<String> = said(&unclean)
+        .split_whitespace()
+        .map(str::to_string)
+        .collect();
+    assert!(told.join(" ").contains("not clean"), "{told:?}");
     let faults = run(&folder, &["exercise", "faults"]);
     assert_eq!(faults.status.code(), Some(0), "{}", said(&faults));
     assert!(said(&faults).contains("zone-valve-forgotten"));
