@@ -150,7 +150,10 @@ fn outcomes(facts: &Facts, packs: &Packs, stage: Stage) -> Vec<(String, Option<F
             ..run::scene(&packs.vocabulary, &facts, None)
         };
         let due = pack.rules.iter();
-        let due = due.filter(|rule| rule.stage <= stage && rule.class != Class::Advisory);
+        let due = due.filter(|rule| {
+            let harms = rule.until.is_none_or(|last| stage <= last);
+            rule.stage <= stage && rule.class != Class::Advisory && harms
+        });
         for rule in due {
             let judged = run::judge(rule, scene).into_iter();
             let judged =

@@ -37,6 +37,7 @@ fn answers(blank: &str, key: &Key, survey: &str, misses: usize, seen: &mut usize
         !seen.is_multiple_of(misses)
     });
     let kept: Vec<&KeyFinding> = kept.collect();
+    let class_of = super::course::classes(&Source::new("survey", survey));
     let claims: Vec<String> = kept
         .into_iter()
         .map(|finding| match finding {
@@ -49,7 +50,7 @@ fn answers(blank: &str, key: &Key, survey: &str, misses: usize, seen: &mut usize
                 let reason = reason.expect("it is offered") + 1;
                 format!(
                     "  - {{line: {line}, class: {}, reason: {reason}}}\n",
-                    rule.class
+                    class_of[&rule.id]
                 )
             }
             KeyFinding::Missing { fact, .. } => format!("  - {{missing: \"{fact}\"}}\n"),

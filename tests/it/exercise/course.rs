@@ -2,19 +2,28 @@
 
 use crate::examples::packs;
 use std::collections::BTreeMap;
-use wetside_base::finding::Verdict;
+use wetside_base::finding::{Class, Finding, Verdict};
 use wetside_base::source::Source;
+use wetside_engine::check::{Ask, check};
 use wetside_report::trainer::{pages, tables};
 use wetside_trainer::class::{class, compared};
 use wetside_trainer::{
     Difficulty, Exercise, Look, Marked, Options, make, plantings, prove, ready, sheet,
 };
 
+/// How grave what breaks each rule is at the stage of a survey.
+pub(super) fn classes(survey: &Source) -> BTreeMap<String, Class> {
+    let judged = check(survey, packs(), &Ask::default());
+    let class = |found: Finding| (found.rule, found.class);
+    judged.findings.into_iter().map(class).collect()
+}
+
 /// A sheet that claims what the key has, every `step`-th of it.
 pub(super) fn answered(exercise: &Exercise, trainee: &str, step: usize, more: &str) -> Marked {
     use wetside_trainer::KeyFinding;
     let ready = ready(&exercise.survey, &exercise.key, packs()).expect("they belong together");
     let findings = exercise.key.faults.iter().flat_map(|fault| &fault.findings);
+    let class_of = classes(&exercise.survey);
     let claims: Vec<String> = findings
         .step_by(step)
         .map(|finding| match finding {
@@ -24,7 +33,7 @@ pub(super) fn answered(exercise: &Exercise, trainee: &str, step: usize, more: &s
                 let title = &rule.words.title;
                 format!(
                     "  - {{line: {line}, class: {}, reason: \"{}\"}}\n",
-                    rule.class,
+                    class_of[&rule.id],
                     title.replace('"', "\\\"")
                 )
             }

@@ -92,7 +92,7 @@ fn the_ready_course_has_true_keys() {
             assert_eq!(exercise.parts.len(), hand.changes.len(), "{title}");
         }
         let marked = super::course::answered(exercise, "Key", 1, "");
-        assert_eq!(marked.score.0, marked.score.1, "{title}");
+        assert_eq!(marked.score.0, marked.score.1, "{title}: {marked:#?}");
         free += usize::from(key.faults.is_empty());
     }
     // Where every survey has something, trainees learn that there is always something.
