@@ -9,7 +9,7 @@ use crate::generate::edits::{Edit, Way, content, edits, without};
 use crate::generate::{Example, Read, examples, full, in_two, judged, judged_at, packs};
 use std::collections::BTreeSet;
 use wetside_base::facts::{Content, FactId, Value};
-use wetside_base::finding::{Class, Outcome, Stage, Verdict};
+use wetside_base::finding::{Class, Judgement, Outcome, Stage, Verdict};
 use wetside_base::vocabulary::{Shape, Type};
 use wetside_engine::check::Ask;
 use wetside_engine::pack::Rule;
@@ -77,13 +77,33 @@ fn no_spoilt_line_makes_a_survey_clear() {
     assert!(wrong.is_empty(), "turned clear:\n{}", wrong.join("\n"));
 }
 
+/// A later stage finds all that an earlier one finds. Its verdict is no milder while the work goes on; past that
+/// only what a rule says is past is told more softly.
 #[test]
 fn a_later_stage_never_judges_more_kindly() {
     for example in examples() {
-        let verdicts: Vec<Verdict> = Stage::ALL
-            .map(|stage| judged_at(&example.text, stage).verdict)
+        let judged: Vec<Judgement> = Stage::ALL
+            .map(|stage| judged_at(&example.text, stage))
             .to_vec();
+        let at_work = Stage::ALL.iter().filter(|stage| **stage <= Stage::Protect);
+        let verdicts: Vec<Verdict> = judged
+            .iter()
+            .take(at_work.count())
+            .map(|one| one.verdict)
+            .collect();
         assert!(verdicts.is_sorted(), "{}: {verdicts:?}", example.name);
+        let found = |one: &Judgement| -> BTreeSet<(String, Outcome)> {
+            let each = one.findings.iter();
+            each.map(|found| (found.rule.clone(), found.outcome))
+                .collect()
+        };
+        for pair in judged.windows(2) {
+            assert!(
+                found(&pair[0]).is_subset(&found(&pair[1])),
+                "{}",
+                example.name
+            );
+        }
     }
 }
 
