@@ -61,6 +61,20 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     Ok(Exit::Clear)
 }
 
+/// Where a rule lies, by when it is due, and how long a breach does harm.
+fn belongs(rule: &Rule) -> String {
+    let past = rule
+        .until
+        .map(|last| format!(", and worth knowing only once past {last}"));
+    format!(
+        "Part {} of {}; due by {}{}.",
+        rule.part,
+        rule.pack,
+        rule.stage,
+        past.unwrap_or_default()
+    )
+}
+
 fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
     let words = &rule.words;
     let root = wetside_document::read(&rule.source()).root;
@@ -74,17 +88,7 @@ fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
     let retired = if is_retired { ", retired" } else { "" };
     let heading = format!("{}{retired}: {}", rule.class, words.title);
     pen.paragraph(0, &sentence(&heading));
-    let past = rule
-        .until
-        .map(|last| format!(", and worth knowing only once past {last}"));
-    let belongs = format!(
-        "Part {} of {}; due by {}{}.",
-        rule.part,
-        rule.pack,
-        rule.stage,
-        past.unwrap_or_default()
-    );
-    pen.paragraph(0, &belongs);
+    pen.paragraph(0, &belongs(rule));
     pen.gap();
     let parts = [
         ("For each", "for_each"),

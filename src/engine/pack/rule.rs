@@ -182,17 +182,10 @@ pub(super) fn read(
         .until
         .as_ref()
         .and_then(|text| last(sheet, &file, text));
-    if let (Some(text), Some(one)) = (&file.for_each, &selection) {
-        let conditions = when.iter().chain(&must).map(|one| &one.node);
-        let mut named = sheet.problem_count() > known;
-        for node in conditions.chain(one.each.filter.as_deref()) {
-            node.visit_routes(&mut |route| named |= route.variable == Some(0));
-        }
-        if !named {
-            let says = format!("nothing is asked of `{}`", one.variable.name);
-            let help = "ask one of its facts in `when` or `must`, or judge the house as a whole";
-            sheet.report("not-asked", text.span, says, help.to_string());
-        }
+    if let (Some(text), Some(one)) = (&file.for_each, &selection)
+        && sheet.problem_count() == known
+    {
+        asks_of_each(sheet, text, one, when.iter().chain(&must));
     }
     let sound = sheet.problem_count() == known;
     let must_span = file.must?.key?;
@@ -219,6 +212,25 @@ pub(super) fn read(
         changes: Vec::new(),
         text: Cow::Owned(sheet.source.text.clone()),
     })
+}
+
+/// Tells a selection of which nothing is asked.
+fn asks_of_each<'a>(
+    sheet: &mut Sheet<'_>,
+    text: &Placed<String>,
+    one: &'a Selection,
+    conditions: impl Iterator<Item = &'a Checked>,
+) {
+    let mut named = false;
+    let conditions = conditions.map(|one| &one.node);
+    for node in conditions.chain(one.each.filter.as_deref()) {
+        node.visit_routes(&mut |route| named |= route.variable == Some(0));
+    }
+    if !named {
+        let says = format!("nothing is asked of `{}`", one.variable.name);
+        let help = "ask one of its facts in `when` or `must`, or judge the house as a whole";
+        sheet.report("not-asked", text.span, says, help.to_string());
+    }
 }
 
 /// The last stage at which a breach can do harm.
