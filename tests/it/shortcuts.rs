@@ -61,7 +61,7 @@ fn reads_every_figure(vocabulary: &Vocabulary) -> PackFiles {
                 for figure in vocabulary.children(element) {
                     let name = &vocabulary.field(figure).name;
                     let filter = match &vocabulary.field(figure).shape {
-                        Shape::Fact(Type::Quantity { .. }) => format!("<= thing.{name}"),
+                        Shape::Fact(Type::Quantity { .. }) => format!("<= 2 * thing.{name}"),
                         Shape::Fact(Type::Choice(words)) => {
                             format!("is '{}'", vocabulary.word(words[0]))
                         }
