@@ -1,7 +1,8 @@
 //! The order between findings: which follow from another, and which are seen to first.
 //!
 //! Contract: nothing is left out and nothing is added. A finding stands under another only where that one
-//! is broken too, is of the same pack, and was found on every thing that it was found on itself.
+//! is broken too, is no less grave at the stage, is of the same pack, and was found on every thing that it was found on
+//! itself.
 //! A pack sees to it that the links of its rules lead nowhere back. This module must not know facts.
 
 use crate::pack::{Pack, Rule};
