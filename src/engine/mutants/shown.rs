@@ -11,7 +11,7 @@ use wetside_base::source::Span;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_lang::ast::{Each, Expr, Form};
 use wetside_lang::check;
-use wetside_lang::eval::{Noting, Scene, answer};
+use wetside_lang::eval::truth;
 use wetside_lang::node::Node;
 use wetside_lang::parse::parse_each;
 use wetside_units::truth::Truth;
@@ -134,7 +134,8 @@ impl Bench<'_> {
             if demanded && worst == Outcome::NotApplicable {
                 continue;
             }
-            let (holds, fails) = (truth(&holds, scene), truth(&fails, scene));
+            let ask = |node| truth(node, scene, &[], &[]);
+            let (holds, fails) = (ask(&holds), ask(&fails));
             let open = holds == Truth::Undecided || fails == Truth::Undecided;
             lacks.retain(|lack| match lack {
                 Truth::Yes => holds != Truth::Yes,
@@ -155,8 +156,4 @@ impl Bench<'_> {
         let (checked, problems) = check::condition(&whole, self.names(), &[]);
         problems.is_empty().then_some(checked.node)
     }
-}
-
-fn truth(node: &Node, scene: Scene<'_>) -> Truth {
-    answer(node, scene, &[], &[], Noting::Nothing).truth
 }

@@ -76,7 +76,7 @@ fn each_once(found: Vec<Problem>) -> Vec<Problem> {
     for problem in found {
         let next = told.len();
         let place = *places
-            .entry((problem.kind, problem.says.clone()))
+            .entry((problem.kind, problem.says.clone(), problem.help.clone()))
             .or_insert(next);
         if place == next {
             told.push(problem);
