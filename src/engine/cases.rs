@@ -198,9 +198,12 @@ fn open(rule: &Rule, judged: &[Judged], scene: Scene<'_>) -> Vec<String> {
     });
     let open = read.filter(|fact| is_open(scene.facts, *fact));
     let mut names: Vec<String> = open
-        .map(|fact| match scene.as_of_fact == Some(fact) {
-            true => "the day of judgement, which a case gives as `as_of`".to_string(),
-            false => format!("`{}`", fact_name(scene, fact)),
+        .map(|fact| {
+            if scene.as_of_fact == Some(fact) {
+                "the day of judgement, which a case gives as `as_of`".to_string()
+            } else {
+                format!("`{}`", fact_name(scene, fact))
+            }
         })
         .collect();
     names.sort();

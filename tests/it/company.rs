@@ -6,6 +6,7 @@ use std::process::{Command, Output};
 use wetside_base::finding::Outcome;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
+use wetside_engine::cases::whole;
 use wetside_engine::check::{Ask, Packs, check};
 use wetside_engine::comparison::{self, Became};
 use wetside_engine::pack::{Pack, PackFiles};
@@ -155,6 +156,49 @@ fn a_limit_has_the_value_of_the_day() {
     assert!(
         says.contains("`limit.ours` has no value before 2026-01-01"),
         "{says}"
+    );
+}
+
+#[test]
+fn a_limit_of_several_days_is_not_set_by_a_layer() {
+    let fields = "hose: {kind: length, unit: m, tier: detail, says: The hose.}";
+    let mut files = demanding("ours", fields, "company.hose >= limit.ours");
+    let limit = "limits:\n  ours:\n    from: {2026-01-01: 12 m}\n    kind: length\n    says: our hose\n    source: {work: house rule, standing: common practice, certainty: no source}\n";
+    files.files[0].1.to_mut().push_str(limit);
+    let mut packs = Packs::none();
+    assert!(kinds(&mut packs, &files).is_empty());
+    let layer = |from: &str| {
+        PackFiles {
+        name: "above".to_string(),
+        files: vec![(
+            "pack.yaml".to_string(),
+            format!("pack: above\nedition: \"1\"\ntitle: a layer\nscope: for a test\nbuilds_on: {from}\nchanges:\n  - {{set_limit: ours, from: 12 m, to: 20 m, because: we say so, by: us, on: 2026-03-02}}\n").into(),
+        )],
+    }
+    };
+    let sound = layer("{pack: ours, edition: \"1\"}");
+    assert_eq!(kinds(&mut packs, &sound), ["not-one-value"]);
+    // What has parts and is written as one value is told by them.
+    let told = packs.add(&layer("ours"));
+    assert!(
+        told[0].problem.help.contains("`pack` and `edition`"),
+        "{told:?}"
+    );
+}
+
+#[test]
+fn a_case_that_is_left_open_says_by_what() {
+    let fields = "briefed: {kind: day, tier: detail, says: The day.}";
+    let mut files = demanding("ours", fields, "company.briefed + 90 days >= as_of");
+    let case = "  - {name: then, given: {company: {briefed: 2026-01-01}}, then: met}\n";
+    files.files[1].1.to_mut().push_str(case);
+    let mut packs = Packs::none();
+    assert!(kinds(&mut packs, &files).is_empty());
+    let ran = whole::all(&packs.packs[0], &files, &packs.vocabulary);
+    let help = &ran.problems[0].problem.help;
+    assert!(
+        help.contains("the day of judgement") && !help.contains("briefed"),
+        "{help}"
     );
 }
 

@@ -164,21 +164,8 @@ impl Bench<'_> {
         }
         for combination in 0..combinations {
             let as_of = days[combination % days.len()];
-            let mut rest = combination / days.len();
-            let mut whole = known;
-            let mut chosen = Vec::with_capacity(cut.len());
-            for (fact, cells) in &cut {
-                let cell = &cells[rest % cells.len()];
-                rest /= cells.len();
-                whole &= !matches!(cell, Supposed::Range(range) if range.single().is_none());
-                let content = self.content(facts.fact(*fact), cell);
-                let fact_held = Fact {
-                    content,
-                    ..facts.fact(*fact).clone()
-                };
-                facts.set(*fact, fact_held);
-                chosen.push((*fact, cell));
-            }
+            let (chosen, exact) = self.suppose(&mut facts, &cut, combination / days.len());
+            let whole = known && exact;
             let scene = Scene {
                 as_of,
                 as_of_fact: None,
@@ -219,6 +206,30 @@ impl Bench<'_> {
         let source = Source::new("", text);
         let given = wetside_document::read(&source).root;
         cases::facts_of(&source, &given, self.vocabulary, &self.wanted()).0
+    }
+
+    /// One choice of a cell for each fact, by its number; whether all of them are known exactly.
+    fn suppose<'c>(
+        &self,
+        facts: &mut Facts,
+        cut: &'c [(FactId, Vec<Supposed>)],
+        number: usize,
+    ) -> (Vec<(FactId, &'c Supposed)>, bool) {
+        let (mut rest, mut whole) = (number, true);
+        let mut chosen = Vec::with_capacity(cut.len());
+        for (fact, cells) in cut {
+            let cell = &cells[rest % cells.len()];
+            rest /= cells.len();
+            whole &= !matches!(cell, Supposed::Range(range) if range.single().is_none());
+            let content = self.content(facts.fact(*fact), cell);
+            let fact_held = Fact {
+                content,
+                ..facts.fact(*fact).clone()
+            };
+            facts.set(*fact, fact_held);
+            chosen.push((*fact, cell));
+        }
+        (chosen, whole)
     }
 
     /// The fixed days that either rule holds the day of judgement against; nothing where one asks it otherwise.
