@@ -38,6 +38,21 @@ pub struct Exercise {
     pub harmless: Vec<Splice>,
 }
 
+impl Exercise {
+    /// Lets the sheet offer nothing to choose from, so that answers are words of one's own.
+    pub fn ask_in_own_words(&mut self) {
+        let Key {
+            reasons,
+            fields,
+            steps,
+            ..
+        } = &mut self.key;
+        reasons.clear();
+        fields.clear();
+        steps.clear();
+    }
+}
+
 /// How often a survey is drawn before it is given up.
 const MOST_DRAWS: usize = 100;
 /// How many houses are tried before that.
