@@ -53,6 +53,9 @@ pub(super) struct Make {
     /// Only faults of this part of the pack; may be given several times
     #[arg(long = "part", value_name = "PART")]
     parts: Vec<String>,
+    /// Plant only words that sound houses have too, so that comparing papers finds no fault
+    #[arg(long)]
+    common_words: bool,
     /// Leave the survey as it stands, instead of a house of its own for each exercise
     #[arg(long)]
     same_house: bool,
@@ -91,6 +94,7 @@ pub(super) fn run(arguments: &Make) -> Result<Exit, Refusal> {
         fault_free: usize::from(arguments.fault_free),
         comments: Answer::from(!arguments.without_comments),
         own_house: Answer::from(!arguments.same_house),
+        common_words: Answer::from(arguments.common_words),
         points: None,
     };
     let made = wetside_trainer::make(&from, &packs, &catalogue, &options);

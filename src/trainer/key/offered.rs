@@ -14,10 +14,10 @@ use wetside_engine::check::Packs;
 use wetside_engine::run;
 
 /// How many reasons an answer sheet offers, more only if the faults have more; and so for the others.
-const REASONS: usize = 24;
-const FIELDS: usize = 12;
+const MOST_REASONS: usize = 24;
+const MOST_FIELDS: usize = 12;
 /// Of what may be done about something wrong; beside them stand the places where something may be found out.
-const STEPS: usize = 12;
+const MOST_STEPS: usize = 12;
 
 /// Each in the order of the alphabet.
 pub(crate) struct Offers {
@@ -55,10 +55,12 @@ pub(crate) fn offers(
         .vocabulary
         .fields()
         .filter_map(|(id, _)| find_out(&packs.vocabulary, id));
-    let mut steps = first(steps, given.len(), STEPS);
+    let mut steps = first(steps, given.len(), MOST_STEPS);
     steps.extend(places);
     Offers {
-        reasons: first(reasons, given.len(), REASONS).into_iter().collect(),
+        reasons: first(reasons, given.len(), MOST_REASONS)
+            .into_iter()
+            .collect(),
         fields,
         steps: steps.into_iter().collect(),
     }
@@ -103,9 +105,9 @@ fn fields(given: BTreeSet<FieldId>, look: &Look, packs: &Packs, draw: &mut Draw)
         here.into_iter().partition(|id| recorded.contains(id));
     // Of these some are recorded, so that not every one of them is missing at least.
     let mut offered = given;
-    let some = open.into_iter().take(FIELDS * 2 / 3);
+    let some = open.into_iter().take(MOST_FIELDS * 2 / 3);
     for other in some.chain(there).chain(elsewhere) {
-        if offered.len() >= FIELDS {
+        if offered.len() >= MOST_FIELDS {
             break;
         }
         offered.insert(other);

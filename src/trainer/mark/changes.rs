@@ -3,36 +3,10 @@
 //! Contract: a ruling answers a question that marking answers too, and its answer stands in place of that. Whether a
 //! sheet has what a ruling speaks of is asked here; who may rule is not.
 
-use super::marked::{Harm, OTHER_CLASS, TargetMark, WHOLE};
+use super::marked::{Asked, Change, Harm, OTHER_CLASS, TargetMark, WHOLE};
 use crate::fault::Answer;
 use crate::sheet::Sheet;
 use wetside_base::finding::Class;
-
-/// One question that every marker of one sheet answers.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Asked {
-    /// Whether what this fault raises was found.
-    Fault(String),
-    /// Whether it was given the class that it has; asked where the reason and the line are right.
-    Class(String),
-    /// Whether a claim, counted from 1, is so; asked of words of one's own and of what was claimed in vain.
-    Claim(usize),
-    /// Whether a claim says rightly what to do; asked of words of one's own.
-    Step(usize),
-    /// Whether the job was called what it comes to.
-    Verdict,
-}
-
-/// A mark that a person has changed.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Change {
-    pub exercise: String,
-    pub trainee: String,
-    pub asked: Asked,
-    pub answer: Answer,
-    pub by: String,
-    pub reason: String,
-}
 
 /// The changes of one sheet.
 pub(super) struct Changes<'a>(pub &'a [Change]);

@@ -1,8 +1,7 @@
 //! A marked answer sheet. Data, and what follows from it by arithmetic.
 
-use super::changes::{Asked, Change};
-use super::reasoning::Reasoning;
 use super::refute::Refuted;
+use crate::fault::Answer;
 use crate::sheet::Verdict;
 use wetside_base::finding::{Citation, Class};
 use wetside_base::source::Span;
@@ -38,6 +37,61 @@ pub struct Marked {
     pub changes: Vec<Change>,
     /// Where something was changed, the sheet as it was marked without that.
     pub unchanged: Option<Box<Marked>>,
+}
+
+/// One question that every marker of one sheet answers.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Asked {
+    /// Whether what this fault raises was found.
+    Fault(String),
+    /// Whether it was given the class that it has; asked where the reason and the line are right.
+    Class(String),
+    /// Whether a claim, counted from 1, is so; asked of words of one's own and of what was claimed in vain.
+    Claim(usize),
+    /// Whether a claim says rightly what to do; asked of words of one's own.
+    Step(usize),
+    /// Whether the job was called what it comes to.
+    Verdict,
+}
+
+/// A mark that a person has changed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Change {
+    pub exercise: String,
+    pub trainee: String,
+    pub asked: Asked,
+    pub answer: Answer,
+    pub by: String,
+    pub reason: String,
+}
+
+/// What is reached of what there is to be had.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Reasoning {
+    pub lines: (usize, usize),
+    pub steps: (usize, usize),
+    pub first: (usize, usize),
+}
+
+impl Reasoning {
+    pub(crate) fn with(self, other: Reasoning) -> Reasoning {
+        let sum = |one: (usize, usize), other: (usize, usize)| (one.0 + other.0, one.1 + other.1);
+        Reasoning {
+            lines: sum(self.lines, other.lines),
+            steps: sum(self.steps, other.steps),
+            first: sum(self.first, other.first),
+        }
+    }
+
+    /// Of all three together.
+    pub fn all(self) -> (usize, usize) {
+        let Reasoning {
+            lines,
+            steps,
+            first,
+        } = self;
+        (lines.0 + steps.0 + first.0, lines.1 + steps.1 + first.1)
+    }
 }
 
 /// What one or more sheets said to the reasons that were offered, each a question of its own: is it so here?

@@ -3,10 +3,10 @@
 //! Contract: the marks follow the published table (`table`), in eighths of a finding, and no claim is matched
 //! so that the trainee gets less than could be given. What is unsafe fails the sheet whatever its score.
 
-use super::changes::{Asked, Change, Changes};
+use super::changes::Changes;
 use super::lesson::lesson;
 use super::marked::{
-    ClaimMark, Fate, Harm, Marked, OTHER_CLASS, Offered, Question, TargetMark, WHOLE,
+    Asked, Change, ClaimMark, Fate, Harm, Marked, OTHER_CLASS, Offered, Question, TargetMark, WHOLE,
 };
 use super::matching::best_matching;
 use super::missing;

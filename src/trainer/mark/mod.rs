@@ -11,7 +11,7 @@ mod refute;
 mod table;
 mod target;
 
-pub use changes::{Asked, Change};
-pub use marked::{Fate, Lesson, Marked, Offered, PASS_MARK, TargetMark, WHOLE};
+pub use marked::{
+    Asked, Change, Fate, Lesson, Marked, Offered, PASS_MARK, Reasoning, TargetMark, WHOLE,
+};
 pub use marking::{Ready, ready};
-pub use reasoning::Reasoning;

@@ -5,6 +5,7 @@
 //! by a person or not at all. *Our own choice, no source.*
 
 use super::changes::Changes;
+use super::marked::Reasoning;
 use super::target::{Target, TargetKind};
 use crate::fault::Answer;
 use crate::key::offered::find_out;
@@ -13,35 +14,6 @@ use crate::survey::look::{Look, field_path};
 use std::collections::BTreeSet;
 use wetside_base::finding::Class;
 use wetside_engine::check::Packs;
-
-/// What is reached of what there is to be had.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Reasoning {
-    pub lines: (usize, usize),
-    pub steps: (usize, usize),
-    pub first: (usize, usize),
-}
-
-impl Reasoning {
-    pub(crate) fn with(self, other: Reasoning) -> Reasoning {
-        let sum = |one: (usize, usize), other: (usize, usize)| (one.0 + other.0, one.1 + other.1);
-        Reasoning {
-            lines: sum(self.lines, other.lines),
-            steps: sum(self.steps, other.steps),
-            first: sum(self.first, other.first),
-        }
-    }
-
-    /// Of all three together.
-    pub fn all(self) -> (usize, usize) {
-        let Reasoning {
-            lines,
-            steps,
-            first,
-        } = self;
-        (lines.0 + steps.0 + first.0, lines.1 + steps.1 + first.1)
-    }
-}
 
 /// More lines than this are not asked of one finding.
 const MOST_LINES: usize = 3;
