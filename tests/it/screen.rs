@@ -9,7 +9,7 @@ use std::process::{Child, Command};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::Duration;
 
-const PATIENCE: Duration = Duration::from_secs(300);
+const PATIENCE: Duration = Duration::from_secs(900);
 
 /// What a terminal shows, as it comes.
 pub(crate) struct Screen {
