@@ -14,7 +14,7 @@ use wetside_engine::check::{Ask, Packs, check, facts};
 use wetside_engine::pack::Pack;
 use wetside_engine::read;
 use wetside_engine::run;
-use wetside_lang::eval::{Noting, Scene, answer};
+use wetside_lang::eval::{Scene, truth};
 use wetside_lang::node::Node as Condition;
 use wetside_units::truth::Truth;
 
@@ -95,7 +95,7 @@ impl Look {
     /// Whether a condition surely holds.
     pub fn holds(&self, condition: &Condition, packs: &Packs, thing: Option<FactId>) -> bool {
         let thing: Vec<FactId> = thing.into_iter().collect();
-        answer(condition, self.scene(packs), &thing, &[], Noting::Nothing).truth == Truth::Yes
+        truth(condition, self.scene(packs), &thing, &[]) == Truth::Yes
     }
 
     /// The things of a list that a fault may draw from, with their ids; those without one are left out.
