@@ -19,8 +19,8 @@ use wetside_base::facts::{Content, FactId, Facts, Why, fact_name};
 use wetside_base::vocabulary::{Shape, Type, Vocabulary};
 use wetside_house::{
     AllOpen, Branch, Comparison, FloorHeating, House, IndexRun, Job, Layout, LikelyBranch,
-    LikelyHouse, Machine, NoNetwork, Plan, Range, all_open, branches, compare, convention,
-    floor_loop, index_run, likely, likely_sum, plan, turn_time, weakest_height,
+    LikelyHouse, NoNetwork, Plan, Range, all_open, branches, compare, convention, floor_loop,
+    index_run, likely, likely_sum, plan, turn_time, weakest_height,
 };
 use wetside_physics::dump::{Hose, gravity_flow};
 use wetside_physics::fit::Reading;
@@ -29,8 +29,8 @@ use wetside_physics::water;
 /// Everything that can be told of a house.
 #[derive(Clone, Debug)]
 pub struct Told {
+    pub house: House,
     /// How the mains are taken to run.
-    pub layout: Layout,
     pub convention: &'static str,
     /// What was supposed that the survey does not say, in words.
     pub supposed: Vec<String>,
@@ -51,7 +51,6 @@ pub struct Told {
     pub day: Vec<Stage>,
     /// Emitters that are counted and not named, and how long they take together in s.
     pub unnamed: (Range, Range),
-    pub machine: Machine,
     /// The readings of the rinse in the log, where they can be used, and when the first of them was taken, in s.
     pub readings: (f64, Vec<Reading>),
     pub tank: Option<Dump>,
@@ -127,14 +126,12 @@ pub fn tell(facts: &Facts, vocabulary: &Vocabulary) -> Result<Told, Refused> {
     let mut likely = likely_of(&view, &reading, &house, &branches, open.as_ref().ok());
     likely.of_day(&house, &plan, unnamed.1, &day);
     Ok(Told {
-        layout: house.layout,
         convention: convention::of_layout(house.layout),
         supposed,
         connections: connections(&view)?,
         day,
         plan,
         unnamed,
-        machine: house.machine,
         readings: log::readings(&view),
         tank: tank(&view),
         hose: dump_hose(&view),
@@ -144,6 +141,7 @@ pub fn tell(facts: &Facts, vocabulary: &Vocabulary) -> Result<Told, Refused> {
         branches,
         open,
         floor: floor.map(|floor| floor_loop(&house, floor)).transpose()?,
+        house,
     })
 }
 

@@ -22,6 +22,11 @@ pub(super) fn words(advice: &Advice) -> String {
             now: Some(now),
         } => format!("measure `{name}`, now {now}"),
         Settle::Fact { name, now: None } => format!("record `{name}`"),
+        Settle::Read(flow, pressure) => {
+            format!(
+                "read a flow and its pressure on the machine and record `{flow}` and `{pressure}`"
+            )
+        }
         Settle::Shut(id) => format!("shut {id} for the turns"),
     };
     let of_branch = |brings: &&Brings| matches!(brings.figure, Narrowed::Branch(_));
