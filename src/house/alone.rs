@@ -66,8 +66,10 @@ pub fn branch(house: &House, at: usize) -> Result<Branch, OutOfRange> {
 /// Flow through the longest loop of the floor alone, in m³/s, and its speed in m/s.
 pub fn floor_loop(house: &House, floor: &FloorHeating) -> Result<(Range, Range), OutOfRange> {
     let water = Water::at(house.celsius, house.antifreeze.as_ref())?;
-    let pumps = house.by_pump().into_iter();
-    let flows = pumps.map(|house| loop_of_floor(&house, &water, floor));
+    let pumps = house.by_pump();
+    let flows = pumps
+        .iter()
+        .map(|house| loop_of_floor(house, &water, floor));
     let flow = over(flows)?;
     Ok((flow, over_bore(flow, floor.bore)))
 }

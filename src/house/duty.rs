@@ -9,13 +9,17 @@
 
 use crate::model::{Duty, House, Machine};
 use crate::range::Range;
+use std::borrow::Cow;
 
 /// Pieces of the shapes from a line to a parabola.
 const PIECES: f64 = 8.0;
 
 impl House {
     /// The same house with each of the machines that it may have, its point taken up in them.
-    pub(crate) fn by_pump(&self) -> Vec<House> {
+    pub(crate) fn by_pump(&self) -> Cow<'_, [House]> {
+        if self.machine.duty.is_none() {
+            return Cow::Borrowed(std::slice::from_ref(self));
+        }
         let machines = self.machine.pieces().into_iter();
         let with = |machine| House {
             machine,

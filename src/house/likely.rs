@@ -193,12 +193,18 @@ fn spread(middle: f64, variance: f64, by_factors: bool) -> Option<Range> {
     (low.is_finite() && high.is_finite()).then(|| Range::new(low, high))
 }
 
-/// What is likely of the sum of things that have nothing in common; nothing where one has no end.
-pub fn likely_sum(all: &[Range]) -> Option<Likely> {
-    let value: f64 = all.iter().map(Range::middle).sum();
-    let squares = all.iter().map(|range| half(*range).powi(2));
-    let sure = all.iter().copied().reduce(Range::plus)?;
-    let range = spread(value, squares.sum(), false)?;
+/// What is likely of the sum of things that have nothing in common, each with what is likely of it if that is
+/// known better than its range; nothing where one has no end.
+pub fn likely_sum(all: &[(Range, Option<Likely>)]) -> Option<Likely> {
+    let (mut value, mut variance) = (0.0, 0.0);
+    for (sure, likely) in all {
+        let of = likely.map_or(*sure, |likely| likely.range);
+        let share = likely.map_or(OF_HALF, |_| 1.0 / NINE_IN_TEN);
+        value += likely.map_or(sure.middle(), |likely| likely.value);
+        variance += (0.5 * (of.high - of.low) * share).powi(2);
+    }
+    let sure = all.iter().map(|(sure, _)| *sure).reduce(Range::plus)?;
+    let range = spread(value, variance, false)?;
     value.is_finite().then(|| Likely { value, range }.cut(sure))
 }
 

@@ -39,6 +39,11 @@ pub(crate) fn likely(view: &View<'_>, figure: &'static Figure) -> Option<Likely>
     })
 }
 
+/// The same by the name of the figure.
+pub(super) fn named(view: &View<'_>, name: &str) -> Option<Likely> {
+    likely(view, row(name)?)
+}
+
 impl<'a> Numbers<'a> {
     pub fn of(view: View<'a>, figure: &'static Figure) -> Option<Numbers<'a>> {
         let mut numbers = Numbers {

@@ -5,10 +5,11 @@
 //! bore, the longest run, the machine's plate and its point of connection there is nothing to tell.
 
 use super::advice::{self, Advice};
-use super::day::{self, Stage, TURNS};
+use super::day::{self, RINSE, Stage, TURNS};
 use super::emitters;
 use super::explain;
 use super::house::read;
+use super::likely::named;
 use super::log;
 use super::rinse::cleaner_adds;
 use super::survey;
@@ -74,7 +75,14 @@ pub struct Likely {
 
 impl Likely {
     /// The turns and the day, by what is likely of each branch.
-    fn of_day(&mut self, house: &House, plan: &Plan, unnamed: Range, day: &[Stage]) {
+    fn of_day(
+        &mut self,
+        view: &View<'_>,
+        house: &House,
+        plan: &Plan,
+        unnamed: Range,
+        day: &[Stage],
+    ) {
         let turn = |turn: &wetside_house::Turn| {
             let at = house.emitters.iter().position(|one| one.id == turn.id)?;
             let change = self.house.branches.get(at)?.change?.range;
@@ -87,11 +95,16 @@ impl Likely {
         let turns = turns.map(|(likely, turn)| likely.map_or(turn.time, |(time, _)| time));
         let turns = turns.fold(unnamed, Range::plus);
         let times = day.iter().map(|stage| match stage.says {
-            TURNS => turns,
-            _ => stage.time,
+            TURNS => (turns, None),
+            RINSE => (stage.time, named(view, "rinse_time")),
+            _ => (stage.time, None),
         });
-        self.time = likely_sum(&times.collect::<Vec<Range>>());
-        self.water = likely_sum(&day.iter().map(|stage| stage.water).collect::<Vec<Range>>());
+        self.time = likely_sum(&times.collect::<Vec<_>>());
+        let waters = day.iter().map(|stage| match stage.says {
+            RINSE => (stage.water, named(view, "rinse_water")),
+            _ => (stage.water, None),
+        });
+        self.water = likely_sum(&waters.collect::<Vec<_>>());
     }
 }
 
@@ -124,7 +137,7 @@ pub fn tell(facts: &Facts, vocabulary: &Vocabulary) -> Result<Told, Refused> {
     let turns = turns.fold(unnamed.1, Range::plus);
     let day = day::stages(&of_job, Some(turns));
     let mut likely = likely_of(&view, &reading, &house, &branches, open.as_ref().ok());
-    likely.of_day(&house, &plan, unnamed.1, &day);
+    likely.of_day(&of_job, &house, &plan, unnamed.1, &day);
     Ok(Told {
         convention: convention::of_layout(house.layout),
         supposed,

@@ -38,6 +38,7 @@ pub(super) fn words(advice: &Advice) -> String {
     let told: Vec<String> = most.into_iter().chain(figures).map(brings).collect();
     let more = match branches.count() {
         0 | 1 => String::new(),
+        2 => ", and of one more branch by less".to_string(),
         count => format!(", and of {} more branches by less", count - 1),
     };
     format!("{what}: {}{more}", told.join("; "))

@@ -272,7 +272,7 @@ fn widths_of(name: &str, text: &str) -> [Vec<f64>; 4] {
                 move |one: &House| match see(one) {
                     Some(range) if high => range.high,
                     Some(range) => -range.low,
-                    None => f64::NEG_INFINITY,
+                    None => f64::MIN,
                 }
             };
             let (low, high) = (end(false), end(true));

@@ -200,8 +200,8 @@ fn what_is_asked_for_narrows_and_antifreeze_slows() {
 fn a_point_beside_the_plate_is_left_out_and_told() {
     let plain = derived(HOUSE).range("hall", "alone_flow");
     let (mut on, mut beside) = (0, 0);
-    for flow in [0, 12, 35, 61, 88, 97, 110] {
-        for pressure in 0..=24 {
+    for flow in [0, 35, 61, 88, 110] {
+        for pressure in (0..=24).step_by(3) {
             let read = format!(
                 "machine:\n  measured_flow: {flow} L/min\n  measured_pressure: {} bar\n",
                 f64::from(pressure) / 10.0
@@ -230,7 +230,7 @@ fn a_point_beside_the_plate_is_left_out_and_told() {
             *(if left_out { &mut beside } else { &mut on }) += 1;
         }
     }
-    assert!(on > 30 && beside > 60, "{on} {beside}");
+    assert!(on > 8 && beside > 20, "{on} {beside}");
 }
 
 #[test]
