@@ -142,18 +142,10 @@ impl<'a> Search<'a> {
 
     /// What one branch gets.
     pub(crate) fn share(&self, at: usize) -> Result<Share, NoNetwork> {
-        let (house, layout) = (self.house, self.house.layout);
+        let house = self.house;
         let emitter = &house.emitters[at];
         let flow = self.flow(at, false)?;
-        let mut way_back: Option<Range> = None;
-        for beside in BOTH {
-            let case = |end, spot| Case::outlet(layout, at, end, beside, spot);
-            let [back] = self.over(case, |built, solution| {
-                [self::way_back(layout, built, solution, at)]
-            })?;
-            way_back = Some(way_back.map_or(back, |all| all.hull(back)));
-        }
-        let way_back = in_pascals(&self.water, way_back.unwrap_or(Range::point(0.0)));
+        let way_back = in_pascals(&self.water, self.way_back(at)?);
         let speed = over_bore(flow, emitter.tails.bore);
         let [fine, coarse] = self.sludge.fates(&emitter.tails, speed)?;
         Ok(Share {
@@ -165,6 +157,25 @@ impl<'a> Search<'a> {
             coarse,
             outlet: pressure_at_outlet(house, &self.water, emitter, way_back),
         })
+    }
+
+    /// Head in m that is lost on the way back to the tank from the outlet of one branch.
+    fn way_back(&self, at: usize) -> Result<Range, NoNetwork> {
+        let layout = self.house.layout;
+        let see = |built: &Built, solution: &Solution| way_back(layout, built, solution, at);
+        let backs = BOTH.map(|beside| {
+            let case = |end, spot| Case::outlet(layout, at, end, beside, spot);
+            self.over(case, |built, solution| [see(built, solution)])
+        });
+        let [one, other] = backs;
+        let ([one], [other]) = (one?, other?);
+        // Takers that are moved apart leave the branch less, so that less is lost in its own valves.
+        let beside = BOTH[usize::from(other.high > one.high)];
+        let apart = Case::outlet(layout, at, End::Most, beside, Spot::Same);
+        let all = one.hull(other);
+        let below = |built: &Built, solution: &Solution| -see(built, solution).high;
+        let high = -self.moved_apart(at, &apart, -all.high, below)?;
+        Ok(Range::new(all.low, high.max(all.high)))
     }
 
     /// The flow of one branch, forward or back.
@@ -180,16 +191,23 @@ impl<'a> Search<'a> {
             back,
             ..Case::flow(self.house.layout, at, End::Most, Spot::Same)
         };
-        let least = self.moved_apart(at, &least, flow.low)?;
+        let own = |built: &Built, solution: &Solution| flow_of(built, solution, at);
+        let least = self.moved_apart(at, &least, flow.low, own)?;
         Ok(Range::new(least, flow.high))
     }
 
-    /// The least flow of a branch with every other taker on its leg moved by itself.
+    /// The least of what is seen of a branch with every other taker on its leg moved by itself.
     ///
     /// One that leaves the main before the emitter may take more or less from it the farther on it is, so
     /// each is tried at several places until none of them lets the flow fall further. That is a search and
     /// no proof: what it finds is taken a hundredth lower.
-    fn moved_apart(&self, at: usize, case: &Case, least: f64) -> Result<f64, NoNetwork> {
+    fn moved_apart(
+        &self,
+        at: usize,
+        case: &Case,
+        least: f64,
+        see: impl Fn(&Built, &Solution) -> f64,
+    ) -> Result<f64, NoNetwork> {
         let emitters = &self.house.emitters;
         let mut takers: Vec<usize> = (0..emitters.len())
             .filter(|other| *other != at && emitters[*other].floor == emitters[at].floor)
@@ -213,16 +231,16 @@ impl<'a> Search<'a> {
                         let mut tried = shares.clone();
                         block.iter().for_each(|taker| tried[*taker] = share);
                         let (built, solution) = self.solve(lay, case, viscosity, Some(&tried))?;
-                        let flow = flow_of(&built, &solution, at);
-                        if flow < here * (1.0 - LEAST_FALL) {
-                            (here, shares, falls) = (flow, tried, true);
+                        let seen = see(&built, &solution);
+                        if here - seen > LEAST_FALL * seen.abs() {
+                            (here, shares, falls) = (seen, tried, true);
                         }
                     }
                 }
                 best = best.min(here);
             }
         }
-        Ok(best * (1.0 - NOT_PROVED))
+        Ok(best - NOT_PROVED * best.abs())
     }
 
     fn flow_back(&self, at: usize, forward: Range) -> Result<Range, NoNetwork> {
