@@ -23,8 +23,8 @@ use wetside_base::finding::{Question, Unlikely};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::{FieldId, Shape, Vocabulary};
-use wetside_lang::eval::{Noting, Scene, answer};
-use wetside_lang::node::{Node, Route};
+use wetside_lang::eval::{Scene, answer, truth};
+use wetside_lang::node::Route;
 use wetside_units::Exact;
 use wetside_units::truth::Truth;
 
@@ -170,13 +170,13 @@ pub(crate) fn each_broken(row: &Agreement, scene: Scene<'_>) -> impl Iterator<It
 
 /// The answers behind a row that surely does not hold of these elements.
 fn decided(row: &Agreement, scene: Scene<'_>, elements: &[FactId]) -> Vec<FactId> {
-    let truth = |node: &Node| answer(node, scene, elements, &[], Noting::Nothing).truth;
-    if truth(&row.must.node) != Truth::No || !row.guards().all(|guard| truth(guard) == Truth::Yes) {
+    let ask = |node| truth(node, scene, elements, &[]);
+    if ask(&row.must.node) != Truth::No || !row.guards().all(|guard| ask(guard) == Truth::Yes) {
         return Vec::new();
     }
     let mut behind = Vec::new();
     for node in [&row.must.node].into_iter().chain(row.guards()) {
-        let trail = answer(node, scene, elements, &[], Noting::Grounds).trail;
+        let trail = answer(node, scene, elements).trail;
         trail
             .iter()
             .for_each(|fact| recorded(scene.facts, *fact, &mut behind));
@@ -210,7 +210,7 @@ fn unasked(gates: &Gates, scene: Scene<'_>) -> Vec<Contradiction> {
         if answers.is_empty() {
             continue;
         }
-        let shut = answer(gate, scene, &[], &[], Noting::Grounds);
+        let shut = answer(gate, scene, &[]);
         if shut.truth == Truth::No {
             let asked_when = scene.vocabulary.field(field).asked_when.as_deref();
             let together = by_gate.entry(asked_when.unwrap_or_default());

@@ -12,7 +12,7 @@ use wetside_base::facts::{Content, FactId, Facts, Told, Why};
 use wetside_base::finding::Gap;
 use wetside_base::vocabulary::{FieldId, Shape, Tier, Vocabulary};
 use wetside_lang::check;
-use wetside_lang::eval::{Noting, Scene, answer};
+use wetside_lang::eval::{Scene, answer};
 use wetside_lang::names::Names;
 use wetside_lang::node::{Node, Reads};
 use wetside_lang::parse::parse;
@@ -94,7 +94,7 @@ impl Gates {
         let mut at = Some(field);
         while let Some(here) = at {
             for (_, gate) in self.gates.iter().filter(|(gated, _)| *gated == here) {
-                let answer = answer(gate, scene, &[], &[], Noting::Grounds);
+                let answer = answer(gate, scene, &[]);
                 match answer.truth {
                     Truth::No => return Standing::Shut,
                     Truth::Yes => {}

@@ -12,7 +12,7 @@ use crate::run::{fact_value, fill, scene};
 use wetside_base::facts::{Content, FactId, Facts, Value, Why};
 use wetside_base::source::{Source, Span};
 use wetside_base::vocabulary::{Shape, Type, Vocabulary, WordId};
-use wetside_lang::eval::{Noting, Scene, Supposed, answer};
+use wetside_lang::eval::{Scene, Supposed, truth};
 use wetside_lang::node::{Checked, Node, Route};
 use wetside_units::truth::Truth;
 
@@ -182,8 +182,7 @@ impl Thing {
         };
         let would_do = |word: &&WordId| {
             let supposed = [(fact, Supposed::Words(vec![**word]))];
-            let told = answer(is_back, scene, &element, &supposed, Noting::Nothing);
-            told.truth == Truth::Yes
+            truth(is_back, scene, &element, &supposed) == Truth::Yes
         };
         let word = words.iter().find(would_do)?;
         Some(vocabulary.word(*word))
@@ -295,7 +294,7 @@ impl Teller<'_> {
 
     fn truth(&self, node: &Node, element: Option<FactId>) -> Truth {
         let elements: Vec<FactId> = element.into_iter().collect();
-        answer(node, self.scene, &elements, &[], Noting::Nothing).truth
+        truth(node, self.scene, &elements, &[])
     }
 
     fn told(&self, route: &Route, element: Option<FactId>) -> Told {

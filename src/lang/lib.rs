@@ -19,4 +19,5 @@ pub mod functions;
 pub mod names;
 pub mod node;
 pub mod parse;
+pub mod readings;
 pub mod token;

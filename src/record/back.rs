@@ -279,14 +279,12 @@ fn last_signs(
     list: wetside_base::vocabulary::FieldId,
     signed: &wetside_engine::pack::Signed,
 ) -> bool {
-    use wetside_lang::eval::{Noting, answer};
+    use wetside_lang::eval::truth;
     let (facts, _) = check::facts(&pages.source, desk.vocabulary());
     let list = crate::desk::list_of(&facts, desk.vocabulary(), list);
     let scene = wetside_engine::run::scene(desk.vocabulary(), &facts, None);
     let last = facts.elements(list).last();
-    last.is_some_and(|line| {
-        answer(&signed.is_back.node, scene, &[line], &[], Noting::Nothing).truth == Truth::Yes
-    })
+    last.is_some_and(|line| truth(&signed.is_back.node, scene, &[line], &[]) == Truth::Yes)
 }
 
 /// What is back, with its lines, and how much is.

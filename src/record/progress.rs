@@ -15,7 +15,7 @@ use wetside_engine::figures::day::TURNS;
 use wetside_engine::figures::tell::tell;
 use wetside_engine::pack::Readings;
 use wetside_house::Range;
-use wetside_lang::eval::{Noting, Scene, answer};
+use wetside_lang::eval::{Scene, truth};
 use wetside_lang::functions::FUNCTIONS;
 use wetside_lang::node::Route;
 use wetside_units::truth::Truth;
@@ -82,7 +82,7 @@ impl<'a> Log<'a> {
             facts,
             scene,
             reading,
-            corrects: answer(&reading.corrects.node, scene, &[], &[], Noting::Nothing).truth,
+            corrects: truth(&reading.corrects.node, scene, &[], &[]),
         }
     }
 
@@ -225,7 +225,7 @@ impl<'a> Log<'a> {
         let each = &self.reading.branches.each;
         let list = self.fact(&each.list);
         let meant = |element: &FactId| {
-            let truth = |node| answer(node, self.scene, &[*element], &[], Noting::Nothing).truth;
+            let truth = |node| truth(node, self.scene, &[*element], &[]);
             each.filter.as_deref().map_or(Truth::Yes, truth) != Truth::No
         };
         let elements = self.facts.elements(list).filter(meant);

@@ -48,14 +48,21 @@ impl Truth {
         self != Truth::Undecided
     }
 
-    /// Yes if every answer is; yes for none.
+    /// Yes if every answer is; yes for none. Answers behind a no are not asked for.
     pub fn every(answers: impl IntoIterator<Item = Truth>) -> Truth {
-        answers.into_iter().fold(Truth::Yes, Truth::and)
+        !Truth::some(answers.into_iter().map(Truth::not))
     }
 
-    /// Yes if some answer is; no for none.
+    /// Yes if some answer is; no for none. Answers behind a yes are not asked for.
     pub fn some(answers: impl IntoIterator<Item = Truth>) -> Truth {
-        answers.into_iter().fold(Truth::No, Truth::or)
+        let mut any = Truth::No;
+        for answer in answers {
+            any = any.or(answer);
+            if any == Truth::Yes {
+                break;
+            }
+        }
+        any
     }
 }
 

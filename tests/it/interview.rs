@@ -15,7 +15,7 @@ use wetside_engine::figures::{Wanted, derive_wanted};
 use wetside_engine::interview::{Question, Session, interview};
 use wetside_engine::{read, run};
 use wetside_lang::check::condition;
-use wetside_lang::eval::{Noting, Scene, answer};
+use wetside_lang::eval::{Scene, truth};
 use wetside_lang::names::Names;
 use wetside_lang::node::Node as Condition;
 use wetside_lang::parse::parse;
@@ -303,7 +303,7 @@ fn is_asked(field: FieldId, facts: &Facts) -> bool {
     let scene = run::scene(&packs().vocabulary, facts, None);
     let mut at = Some(field);
     while let Some(here) = at {
-        let open = |gate| answer(gate, scene, &[], &[], Noting::Nothing).truth == Truth::Yes;
+        let open = |gate| truth(gate, scene, &[], &[]) == Truth::Yes;
         if !gates().get(&here).is_none_or(open) {
             return false;
         }

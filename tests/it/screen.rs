@@ -11,6 +11,11 @@ use std::time::Duration;
 
 const PATIENCE: Duration = Duration::from_secs(300);
 
+/// Leads the session, and stays until everything was read: what is still on its way is lost with the
+/// leader. The sign behind the last line tells that the program has ended.
+const LEADER: &str = r#"trap : INT; "$@"; printf '\0'; read -r read"#;
+const ENDED: char = '\0';
+
 /// What a terminal shows, as it comes.
 pub(crate) struct Screen {
     program: Child,
@@ -21,6 +26,7 @@ pub(crate) struct Screen {
     seen: String,
     /// How much of it was waited for.
     read: usize,
+    ended: bool,
 }
 
 impl Screen {
@@ -41,9 +47,10 @@ impl Screen {
         let path = name.to_str().expect("a path");
         let end = || fs::File::options().read(true).write(true).open(path);
         let end = || end().expect("it opens");
-        // The terminal of the session sends the signal of its key.
-        let mut command = Command::new("setsid");
-        command.args(["--ctty", "--wait", env!("CARGO_BIN_EXE_wetside")]);
+        // The terminal of the session sends the signal of its key, whatever this test was started with.
+        let mut command = Command::new("env");
+        command.args(["--default-signal=INT", "setsid", "--ctty", "--wait"]);
+        command.args(["sh", "-c", LEADER, "sh", env!("CARGO_BIN_EXE_wetside")]);
         command.args(arguments).current_dir(folder);
         command
             .env_remove("COLUMNS")
@@ -69,6 +76,7 @@ impl Screen {
             parts: Vec::new(),
             seen: String::new(),
             read: 0,
+            ended: false,
         }
     }
 
@@ -108,6 +116,9 @@ impl Screen {
 
     /// Waits for more; false once there is none.
     fn more(&mut self) -> bool {
+        if self.ended {
+            return false;
+        }
         match self.bytes.recv_timeout(PATIENCE) {
             Ok(part) => {
                 // A sign may lie over two parts.
@@ -118,6 +129,11 @@ impl Screen {
                 };
                 let new: Vec<u8> = self.parts.drain(..whole).collect();
                 self.seen.push_str(&String::from_utf8_lossy(&new));
+                self.ended = self.seen.ends_with(ENDED);
+                if self.ended {
+                    self.seen.pop();
+                    self.type_in(b"\n");
+                }
                 true
             }
             Err(RecvTimeoutError::Disconnected) => false,

@@ -10,7 +10,7 @@ use wetside_base::facts::{FactId, Facts};
 use wetside_base::finding::Outcome;
 use wetside_base::vocabulary::{Shape, Type, WordId};
 use wetside_lang::cells::cells_of;
-use wetside_lang::eval::{Noting, Scene, Supposed, answer};
+use wetside_lang::eval::{Scene, Supposed, truth};
 use wetside_lang::node::Node;
 use wetside_units::truth::Truth;
 
@@ -94,9 +94,7 @@ impl Trial<'_, '_> {
         let outcomes: Vec<Outcome> = outcomes.collect();
         let count = |of: fn(&Outcome) -> bool| outcomes.iter().filter(|one| of(one)).count();
         let supposed = [(self.fact, cell.clone())];
-        let opened = |gate: &&&Node| {
-            answer(gate, self.scene, &[], &supposed, Noting::Nothing).truth == Truth::Yes
-        };
+        let opened = |gate: &&&Node| truth(gate, self.scene, &[], &supposed) == Truth::Yes;
         Effect {
             answers: Vec::new(),
             settles: count(|one| matches!(one, Outcome::Met | Outcome::NotApplicable)),

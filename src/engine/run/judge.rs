@@ -1,13 +1,13 @@
 //! One rule and the facts to its outcomes: on the system, on each element of its list, on the list itself.
 
-use super::readings::readings;
 use crate::pack::Rule;
 use wetside_base::facts::{FactId, Facts};
 use wetside_base::finding::Outcome;
 use wetside_lang::ast::WhenEmpty;
 use wetside_lang::cells::cells;
-use wetside_lang::eval::{Noting, Scene, Supposed, answer};
+use wetside_lang::eval::{Scene, Supposed, truth};
 use wetside_lang::node::Node;
+use wetside_lang::readings::readings;
 use wetside_units::truth::Truth;
 
 /// The outcome of one rule on one element, or on the survey as a whole.
@@ -64,7 +64,7 @@ fn judge_list(rule: &Rule, scene: Scene<'_>, list: FactId) -> Option<Judged> {
         .extent(list)
         .is_some_and(|extent| extent.is_complete(listed));
     let meant = |element: FactId| match &selection.each.filter {
-        Some(filter) => answer(filter, scene, &[element], &[], Noting::Nothing).truth,
+        Some(filter) => truth(filter, scene, &[element], &[]),
         None => Truth::Yes,
     };
     let elements = selection.each.elements(scene.facts, list);
@@ -77,8 +77,7 @@ fn judge_list(rule: &Rule, scene: Scene<'_>, list: FactId) -> Option<Judged> {
             Truth::Undecided => Outcome::Undecided,
         },
     };
-    let guard =
-        list_guard(rule).map(|when| answer(when, scene, &[list], &[], Noting::Nothing).truth);
+    let guard = list_guard(rule).map(|when| truth(when, scene, &[list], &[]));
     let outcome = match guard.unwrap_or(Truth::Yes) {
         Truth::No => return None,
         Truth::Yes => outcome,
@@ -132,11 +131,11 @@ fn asked(
     variables: &[FactId],
     supposed: &[(FactId, Supposed)],
 ) -> (Truth, Outcome) {
-    let truth = |node: &Node| answer(node, scene, variables, supposed, Noting::Nothing).truth;
-    let when = rule.guards().map(truth).fold(Truth::Yes, Truth::and);
+    let ask = |node| truth(node, scene, variables, supposed);
+    let when = Truth::every(rule.guards().map(ask));
     match when {
         Truth::No => (when, Outcome::NotApplicable),
-        _ => (when, Outcome::of(when, truth(&rule.must.node))),
+        _ => (when, Outcome::of(when, ask(&rule.must.node))),
     }
 }
 

@@ -12,7 +12,6 @@ mod order;
 mod phases;
 mod phrase;
 mod questions;
-mod readings;
 mod scene;
 mod tell;
 

@@ -5,7 +5,7 @@
 use super::scene::{STAGE, fact_at};
 use crate::pack::{Pack, Phase};
 use wetside_base::finding::Stage;
-use wetside_lang::eval::{Noting, Scene, Supposed, answer};
+use wetside_lang::eval::{Scene, Supposed, truth};
 use wetside_units::truth::Truth;
 
 /// Their places among the phases of the pack.
@@ -18,7 +18,7 @@ pub(super) fn possible(pack: &Pack, scene: Scene<'_>, stage: Stage) -> Vec<usize
         .into_iter()
         .collect();
     let may_be = |phase: &Phase| {
-        let truth = answer(&phase.when.node, scene, &[], &asked, Noting::Nothing).truth;
+        let truth = truth(&phase.when.node, scene, &[], &asked);
         truth != Truth::No
     };
     let phases = pack.phases.iter().enumerate();

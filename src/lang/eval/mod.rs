@@ -1,9 +1,10 @@
 //! A checked condition and the facts of one system to an answer.
 //!
-//! Contract: an answer is yes or no only where every completion of the open facts gives it. Every
-//! operand is always evaluated, so the order of evaluation cannot be seen. The trail of a yes or a no
-//! holds the facts that decided it, so that no other fact can turn it; the trail of an undecided
-//! answer holds the facts of the operands that are undecided. Cost is bounded by the condition and
+//! Contract: an answer is yes or no only where every completion of the open facts gives it. Nothing that
+//! is evaluated has an effect, so the order of evaluation cannot be seen: where only the answer is wanted,
+//! asking ends with the operand that decides it. The trail of a yes or a no holds the facts that decided
+//! it, so that no other fact can turn it; the trail of an undecided answer holds the facts of the operands
+//! that are undecided. Cost is bounded by the condition and
 //! the lists; there are no loops, no clock and no chance.
 //! This module must not know rules, packs or outcomes.
 
@@ -42,61 +43,47 @@ pub enum Supposed {
     Set { has: u64, may: u64 },
 }
 
-/// What to write down while evaluating.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Noting {
-    /// Nothing: only the answer is wanted.
-    Nothing,
-    /// The facts that the answer rests on.
-    Grounds,
-    /// Every fact as often as it is read.
-    Readings,
-}
-
 struct Evaluator<'a> {
     scene: Scene<'a>,
     /// The elements in scope: those of whoever asks, and then those of the lists around this place.
     given: &'a [FactId],
     bound: Vec<FactId>,
     supposed: &'a [(FactId, Supposed)],
-    noting: Noting,
-    trail: Vec<FactId>,
-    undefined: bool,
+    /// The facts that the answer rests on, where they are wanted.
+    trail: Option<Vec<FactId>>,
 }
 
 /// An answer with what it rests on.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Answer {
     pub truth: Truth,
-    /// Facts in the order in which the condition reads them, each once unless readings were asked for.
+    /// Facts in the order in which the condition reads them, each once.
     pub trail: Vec<FactId>,
-    /// Whether some arithmetic had no result: a division by what may be zero, or a number too large.
-    pub undefined: bool,
 }
 
 /// Evaluates a condition; `variables` are the elements in scope.
-pub fn answer(
+pub fn truth(
     node: &Node,
     scene: Scene<'_>,
     variables: &[FactId],
     supposed: &[(FactId, Supposed)],
-    noting: Noting,
-) -> Answer {
+) -> Truth {
     let mut evaluator = Evaluator {
         supposed,
-        noting,
+        ..quiet(scene, variables)
+    };
+    evaluator.truth(node)
+}
+
+/// The same, with what the answer rests on.
+pub fn answer(node: &Node, scene: Scene<'_>, variables: &[FactId]) -> Answer {
+    let mut evaluator = Evaluator {
+        trail: Some(Vec::new()),
         ..quiet(scene, variables)
     };
     let truth = evaluator.truth(node);
-    let mut trail = evaluator.trail;
-    if noting == Noting::Grounds {
-        trail = each_once(trail);
-    }
-    Answer {
-        truth,
-        trail,
-        undefined: evaluator.undefined,
-    }
+    let trail = each_once(evaluator.trail.unwrap_or_default());
+    Answer { truth, trail }
 }
 
 /// A quantity or date, for a figure in a message.
@@ -110,13 +97,11 @@ fn quiet<'a>(scene: Scene<'a>, variables: &'a [FactId]) -> Evaluator<'a> {
         given: variables,
         bound: Vec::new(),
         supposed: &[],
-        noting: Noting::Nothing,
-        trail: Vec::new(),
-        undefined: false,
+        trail: None,
     }
 }
 
-/// The answers of several operands with the ends of their stretches of the trail.
+/// The answers of several operands with the ends of their stretches of the trail, where one is kept.
 struct Weighed {
     from: usize,
     parts: Vec<(Truth, usize)>,
@@ -124,37 +109,42 @@ struct Weighed {
 
 impl<'a> Evaluator<'a> {
     fn note(&mut self, fact: FactId) {
-        if self.noting != Noting::Nothing {
-            self.trail.push(fact);
+        if let Some(trail) = &mut self.trail {
+            trail.push(fact);
         }
+    }
+
+    /// Whether nothing that follows can matter, now that an answer is this.
+    fn enough(&self, answer: Truth, deciding: Truth) -> bool {
+        self.trail.is_none() && answer == deciding
     }
 
     fn weigh(&self) -> Weighed {
         Weighed {
-            from: self.trail.len(),
+            from: self.trail.as_ref().map_or(0, Vec::len),
             parts: Vec::new(),
         }
     }
 
     fn weighed(&self, weighed: &mut Weighed, truth: Truth) {
-        if self.noting == Noting::Grounds {
-            weighed.parts.push((truth, self.trail.len()));
+        if let Some(trail) = &self.trail {
+            weighed.parts.push((truth, trail.len()));
         }
     }
 
     /// Keeps of the trail what the operands with the deciding answer read.
     fn decided(&mut self, weighed: &Weighed, truth: Truth) -> Truth {
-        if self.noting == Noting::Grounds {
+        if let Some(trail) = &mut self.trail {
             let mut kept = weighed.from;
             let mut start = weighed.from;
             for (part, end) in &weighed.parts {
                 if *part == truth {
-                    self.trail.copy_within(start..*end, kept);
+                    trail.copy_within(start..*end, kept);
                     kept += end - start;
                 }
                 start = *end;
             }
-            self.trail.truncate(kept);
+            trail.truncate(kept);
         }
         truth
     }

@@ -35,15 +35,11 @@ impl<'a> Evaluator<'a> {
                 let ranges: Vec<Interval> = among.iter().map(|node| self.range(node)).collect();
                 folds::pick(*fold, &ranges)
             }
-            _ => {
-                let result = self.arithmetic(node);
-                self.undefined |= result.is_none();
-                result.unwrap_or(Interval::EVERYTHING)
-            }
+            _ => self.arithmetic(node).unwrap_or(Interval::EVERYTHING),
         }
     }
 
-    /// Nothing where the arithmetic has no result.
+    /// Nothing where the arithmetic has no result: a division by what may be zero, or a number too large.
     fn arithmetic(&mut self, node: &Node) -> Option<Interval> {
         match node {
             Node::Negate(inner) => Some(self.range(inner).negated()),

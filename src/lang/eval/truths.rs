@@ -12,8 +12,8 @@ use wetside_units::truth::Truth;
 impl Evaluator<'_> {
     pub(super) fn truth(&mut self, node: &Node) -> Truth {
         match node {
-            Node::And(parts) => self.joined(parts, Truth::Yes, Truth::and),
-            Node::Or(parts) => self.joined(parts, Truth::No, Truth::or),
+            Node::And(parts) => self.joined(parts, Truth::No, Truth::and),
+            Node::Or(parts) => self.joined(parts, Truth::Yes, Truth::or),
             Node::Not(inner) => !self.truth(inner),
             Node::Compare(comparison, a, b) => {
                 let (a, b) = (self.range(a), self.range(b));
@@ -70,13 +70,22 @@ impl Evaluator<'_> {
         }
     }
 
-    fn joined(&mut self, parts: &[Node], start: Truth, join: fn(Truth, Truth) -> Truth) -> Truth {
+    /// Several answers as one, which a single `deciding` one settles.
+    fn joined(
+        &mut self,
+        parts: &[Node],
+        deciding: Truth,
+        join: fn(Truth, Truth) -> Truth,
+    ) -> Truth {
         let mut weighed = self.weigh();
-        let mut all = start;
+        let mut all = !deciding;
         for part in parts {
             let truth = self.truth(part);
             self.weighed(&mut weighed, truth);
             all = join(all, truth);
+            if self.enough(all, deciding) {
+                break;
+            }
         }
         self.decided(&weighed, all)
     }
@@ -99,9 +108,15 @@ impl Evaluator<'_> {
         let mut weighed = self.weigh();
         let mut any = Truth::No;
         let list = self.each_element(each, |asker| {
+            if asker.enough(any, Truth::Yes) {
+                return;
+            }
             let mut parts = asker.weigh();
             let meant = asker.meant(each);
             asker.weighed(&mut parts, meant);
+            if asker.enough(meant, Truth::No) {
+                return;
+            }
             let found = asker.truth(body);
             let found = if wanted == Truth::No { !found } else { found };
             asker.weighed(&mut parts, found);

@@ -12,7 +12,7 @@ use wetside_base::problem::Label;
 use wetside_engine::check::Packs;
 use wetside_engine::pack::{Pack, Rule};
 use wetside_engine::run::{self, Judged};
-use wetside_lang::eval::{Noting, Scene, answer};
+use wetside_lang::eval::{Scene, answer};
 use wetside_units::truth::Truth;
 
 /// What speaks against a claim.
@@ -99,7 +99,7 @@ fn by_judgement(
     };
     let answers = conditions
         .iter()
-        .map(|node| answer(node, scene, &variables, &[], Noting::Grounds));
+        .map(|node| answer(node, scene, &variables));
     let decisive = match judged.outcome {
         Outcome::NotApplicable => Truth::No,
         _ => Truth::Yes,

@@ -13,7 +13,7 @@ use wetside_document::{Entry, Node};
 use wetside_engine::check::{Ask, Packs, check, facts};
 use wetside_engine::read;
 use wetside_engine::run;
-use wetside_lang::eval::{Noting, Scene, answer};
+use wetside_lang::eval::{Scene, truth};
 use wetside_lang::node::Node as Condition;
 use wetside_units::truth::Truth;
 
@@ -90,7 +90,7 @@ impl Look {
     /// Whether a condition surely holds.
     pub fn holds(&self, condition: &Condition, packs: &Packs, thing: Option<FactId>) -> bool {
         let thing: Vec<FactId> = thing.into_iter().collect();
-        answer(condition, self.scene(packs), &thing, &[], Noting::Nothing).truth == Truth::Yes
+        truth(condition, self.scene(packs), &thing, &[]) == Truth::Yes
     }
 
     /// The things of a list that a fault may draw from, with their ids; those without one are left out.

@@ -10,10 +10,11 @@ use wetside_engine::run;
 use wetside_lang::ast::Expr;
 use wetside_lang::cells::{Cut, cells};
 use wetside_lang::check;
-use wetside_lang::eval::{Noting, Scene, Supposed, answer};
+use wetside_lang::eval::{self, Scene, Supposed};
 use wetside_lang::names::{Cell, Column, Holds, Key, Limit, List, Names, Row, Table};
 use wetside_lang::node::Checked;
 use wetside_lang::parse::parse;
+use wetside_lang::readings::readings;
 use wetside_units::truth::Truth;
 use wetside_units::{End, Exact, Interval, Kind, Quantity};
 
@@ -275,19 +276,19 @@ impl Bench {
             tables: &self.tables,
             ..run::scene(&self.vocabulary, facts, None)
         };
-        let plain = answer(&checked.node, scene, &[], &[], Noting::Nothing).truth;
+        let plain = eval::truth(&checked.node, scene, &[], &[]);
         if plain != Truth::Undecided {
             return Answers {
                 plain,
                 sharp: plain,
             };
         }
-        let readings = answer(&checked.node, scene, &[], &[], Noting::Readings).trail;
+        let readings = readings([&checked.node].into_iter(), scene, &[]);
         let cut = cells(&readings, scene, &[&checked.cuts]);
         let sharp = cut.map_or(plain, |cut| {
             let mut found = Vec::new();
             each_cell(&cut, &mut Vec::new(), &mut |supposed| {
-                found.push(answer(&checked.node, scene, &[], supposed, Noting::Nothing).truth);
+                found.push(eval::truth(&checked.node, scene, &[], supposed));
             });
             found.into_iter().reduce(Truth::join).unwrap_or(plain)
         });

@@ -14,7 +14,7 @@ use wetside_base::vocabulary::{Shape, Type};
 use wetside_engine::check::Ask;
 use wetside_engine::pack::Rule;
 use wetside_engine::run::{Judged, On, judge};
-use wetside_lang::eval::{Noting, Scene, answer};
+use wetside_lang::eval::{Scene, answer};
 use wetside_units::truth::Truth;
 
 fn clear(text: &str) -> bool {
@@ -158,7 +158,7 @@ fn a_second_spoilt_line_does_not_make_up_for_a_missing_one() {
 /// that an open fact can be does.
 fn rests_on(rule: &Rule, scene: Scene<'_>, judged: &Judged) -> Option<Vec<FactId>> {
     let variables: Vec<FactId> = judged.element.into_iter().collect();
-    let ask = |node| answer(node, scene, &variables, &[], Noting::Grounds);
+    let ask = |node| answer(node, scene, &variables);
     let filter = rule
         .selection
         .as_ref()

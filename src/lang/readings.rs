@@ -4,12 +4,12 @@
 //! today's facts rule out. So learning more never makes a fact be read less often, and what was
 //! tried in cells while less was known is tried in cells still.
 
+use super::eval::Scene;
+use super::node::{Each, Node, Part, Route};
 use wetside_base::facts::FactId;
-use wetside_lang::eval::Scene;
-use wetside_lang::node::{Each, Node, Part, Route};
 
 /// The facts under the routes of `nodes`, in the order in which they are written.
-pub(super) fn readings<'a>(
+pub fn readings<'a>(
     nodes: impl Iterator<Item = &'a Node>,
     scene: Scene<'_>,
     variables: &[FactId],
@@ -31,9 +31,10 @@ struct Reader<'a> {
 
 impl Reader<'_> {
     fn walk(&mut self, node: &Node) {
-        if let Node::Fact(route) = node {
-            let fact = self.find(route);
-            self.read.push(fact);
+        match node {
+            Node::Fact(route) => self.read.push(self.find(route)),
+            Node::AsOf => self.read.extend(self.scene.as_of_fact),
+            _ => {}
         }
         for part in node.parts() {
             match part {
