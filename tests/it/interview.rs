@@ -4,6 +4,7 @@
 //! the example, and goes on until nothing is left to ask.
 
 use crate::examples::{examples, packs};
+use crate::generate::part;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 use wetside_base::facts::{Content, Extent, FactId, Facts, Told, Value, Why};
@@ -178,18 +179,9 @@ fn stage_of(facts: &Facts, packs: &Packs) -> Stage {
     Stage::named(packs.vocabulary.word(word)).expect("a stage")
 }
 
-/// Every one of them where there is time, or a part of them, as `WETSIDE_FULL=2/6`; else one in so many.
+/// Every one of them where there is time, or a part of them; else one in so many.
 fn some<T>(all: Vec<T>, from: usize, stride: usize) -> impl Iterator<Item = T> {
-    let (from, stride) = match std::env::var("WETSIDE_FULL") {
-        Err(_) => (from, stride),
-        Ok(full) => match full.split_once('/') {
-            None => (0, 1),
-            Some((part, parts)) => {
-                let number = |text: &str| text.parse::<usize>().expect("a part is `2/6`");
-                (number(part) - 1, number(parts))
-            }
-        },
-    };
+    let (from, stride) = part().unwrap_or((from, stride));
     all.into_iter().skip(from).step_by(stride)
 }
 
