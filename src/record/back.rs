@@ -3,7 +3,7 @@
 use crate::answer::{Noted, Refused, not_understood};
 use crate::desk::Desk;
 use crate::time::{Said, Time};
-use crate::words::{Line, capital};
+use crate::words::{Line, all_in, capital};
 use crate::write::Pages;
 use std::collections::BTreeSet;
 use wetside_base::facts::FactId;
@@ -73,11 +73,15 @@ fn chosen(
 ) -> Result<(Vec<At>, Option<usize>), Refused> {
     let all = line.take_longest(&desk.moves.spoken.all).is_some();
     line.drop(&desk.moves.spoken.filler);
+    let before = line.clone();
     if things.is_empty() {
         things = desk.by_words(&mut line)?;
     }
     if !line.left().is_empty() {
         return Err(not_understood(&line.left()));
+    }
+    if sort.is_none() {
+        guess_is_alone(desk, &things, &line.used_since(&before))?;
     }
     if things.is_empty() && sort.is_none() {
         return Err(Refused::new("what is back?", out(desk.register)));
@@ -116,6 +120,22 @@ fn chosen(
         _ if all || whole.is_some() => Ok((still, whole.map(|(sort, _)| sort))),
         _ => Err(which(desk, &still)),
     }
+}
+
+/// Whether the words by which things were guessed are not the name of another sort, of which something is out.
+fn guess_is_alone(desk: &Desk<'_>, things: &[FactId], words: &[String]) -> Result<(), Refused> {
+    let guessed = |thing: &Thing| thing.element.is_some_and(|one| things.contains(&one));
+    let meant = |at: &At| {
+        let thing = of(desk.register, *at);
+        let sort = &desk.register.steps[at.0].sort;
+        thing.is_out() && (guessed(thing) || all_in(words, sort))
+    };
+    let meant: Vec<At> = places(desk.register).filter(meant).collect();
+    let others = meant.iter().any(|at| !guessed(of(desk.register, *at)));
+    if others && !words.is_empty() {
+        return Err(which(desk, &meant));
+    }
+    Ok(())
 }
 
 fn places(register: &Register) -> impl Iterator<Item = At> + '_ {

@@ -66,6 +66,10 @@ pub fn note(
         facts: &facts,
         register: &register,
     };
+    if note.trim_end().ends_with('?') {
+        let help = "write it without the question mark once it is so";
+        return Err(Refused::new("is that a question?", help));
+    }
     let mut line = Line::new(note);
     let time = time::take(&mut line, beside)?;
     if line.left().is_empty() {

@@ -135,6 +135,13 @@ impl<'l> Line<'l> {
         rest
     }
 
+    /// The words that were used since the line was like this.
+    pub(crate) fn used_since(&self, before: &Line<'_>) -> Vec<String> {
+        let pairs = self.words.iter().zip(&before.words);
+        let since = pairs.filter(|(now, before)| now.used && !before.used);
+        since.map(|(word, _)| word.lower.clone()).collect()
+    }
+
     /// The words that nobody used.
     pub(crate) fn left(&self) -> Vec<&'l str> {
         let unused = self.words.iter().filter(|word| !word.used);
@@ -147,6 +154,13 @@ pub(crate) fn parts(phrase: &str) -> Vec<String> {
     let words = phrase.split(|c: char| c.is_whitespace() || c == '_');
     let words = words.filter(|word| !word.is_empty());
     words.map(str::to_lowercase).collect()
+}
+
+/// Whether each of these words stands in a name, singular and plural alike.
+pub(crate) fn all_in(words: &[String], name: &str) -> bool {
+    let name = parts(name);
+    let has = |word: &String| name.iter().any(|part| stem(part) == stem(word));
+    words.iter().all(has)
 }
 
 /// A noun without the ending of its plural.

@@ -30,7 +30,7 @@ fn a_link_that_leads_nowhere_and_a_phase_that_is_none_are_told_at_their_lines() 
         });
         told.collect::<Vec<_>>()
     };
-    let spares = "hot-water/closed-stove-whose-sink-is-closed-too.yaml";
+    let spares = "pipework/plastic-pipe-beside-a-stove.yaml";
     let leads = "premises-and-people/vulnerable-people-without-heat-in-the-cold.yaml";
     let slips = [
         ("no-such-rule", "vulnerable-people-without-heaters"),
@@ -46,14 +46,14 @@ fn a_link_that_leads_nowhere_and_a_phase_that_is_none_are_told_at_their_lines() 
         let found = told(leads, "explains: [vulnerable-people-without-heat]", &now);
         assert_eq!(found, [(kind, link.to_string())]);
     }
-    let graver = "solid-fuel-on-closed-circuit because it is so";
+    let graver = "fire-with-plastic-pipe-alone because it is so";
     let explains = format!("explains: [{graver}]\nsource:");
     let found = told(spares, "source:", &explains);
     assert!(
         found.contains(&("links-in-a-circle", graver.to_string())),
         "{found:?}"
     );
-    let graver = "single-feed-cylinder";
+    let graver = "solid-fuel-fire-not-out";
     let explains = format!("explains: [{graver}]\nsource:");
     assert_eq!(
         told(spares, "source:", &explains),
