@@ -23,6 +23,9 @@ use wetside_units::{Date, DateTime, End, Exact, Interval};
 
 const REFERENCE: &str = "job.reference";
 
+/// How long a departure holds at most.
+const MOST_MONTHS: i32 = 12;
+
 #[derive(Default, Deserialize)]
 #[serde(default)]
 struct File {
@@ -228,6 +231,19 @@ fn in_time(file: &Accepted, whole: Span, as_of: Interval) -> Result<(), Box<Prob
             format!("it ends on {until}, before it begins on {on}"),
             "`on` is its first day and `until` its last",
         ),
+        _ if DateTime::from(on)
+            .plus_months(MOST_MONTHS)
+            .is_some_and(|last| DateTime::from(until) > last) =>
+        {
+            (
+                "too-long",
+                span_of(&file.until),
+                format!(
+                    "from {on} to {until} is more than a year, and nobody knows now what will be so then"
+                ),
+                "let it end within a year, and have it looked at again",
+            )
+        }
         Some(Some(both)) if both == as_of => return Ok(()),
         Some(None) if as_of.low().at().is_some_and(|day| day > seconds(until)) => (
             "expired",

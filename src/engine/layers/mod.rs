@@ -223,6 +223,18 @@ impl Laying<'_> {
         if key == "retire" {
             return self.retire(at, name, kept, told("retired".to_string()));
         }
+        let file = &change.value;
+        let other_words = file.title.is_some() || file.says.is_some() || file.remedy.is_some();
+        if let (Some(why), true) = (
+            kept,
+            key == "reword" && (other_words || lower.words.caution.is_some()),
+        ) {
+            let says = format!("`{}` cannot be reworded: {why}", name.value);
+            let help = "leave its words as they are; beside a rule that has no caution, `caution` may add one";
+            return self
+                .sheet
+                .report("loosens", name.span, says, help.to_string());
+        }
         let says = match key {
             "tighten" => format!("tightened: {} as well", own(&change.value.must)),
             "reword" => "reworded".to_string(),
