@@ -223,17 +223,10 @@ impl Laying<'_> {
         if key == "retire" {
             return self.retire(at, name, kept, told("retired".to_string()));
         }
-        let file = &change.value;
-        let other_words = file.title.is_some() || file.says.is_some() || file.remedy.is_some();
-        if let (Some(why), true) = (
-            kept,
-            key == "reword" && (other_words || lower.words.caution.is_some()),
-        ) {
-            let says = format!("`{}` cannot be reworded: {why}", name.value);
-            let help = "leave its words as they are; beside a rule that has no caution, `caution` may add one";
-            return self
-                .sheet
-                .report("loosens", name.span, says, help.to_string());
+        if let (Some(why), "reword") = (kept, key)
+            && !only_adds_a_caution(&change.value, lower)
+        {
+            return self.refuse_reworded(name, why);
         }
         let says = match key {
             "tighten" => format!("tightened: {} as well", own(&change.value.must)),
@@ -256,6 +249,14 @@ impl Laying<'_> {
         rule.changes = self.pack.rules[at].changes.clone();
         rule.changes.push(told);
         self.pack.rules[at] = rule;
+    }
+
+    fn refuse_reworded(&mut self, name: &Placed<String>, why: &str) {
+        let says = format!("`{}` cannot be reworded: {why}", name.value);
+        let help =
+            "leave its words as they are; beside a rule that has no caution, `caution` may add one";
+        self.sheet
+            .report("loosens", name.span, says, help.to_string());
     }
 
     fn retire(&mut self, at: usize, name: &Placed<String>, kept: Option<&str>, change: Change) {
@@ -407,4 +408,10 @@ impl Laying<'_> {
             }
         }
     }
+}
+
+/// Whether all words of a rule stay, and a caution comes to them at most.
+fn only_adds_a_caution(change: &ChangeFile, lower: &Rule) -> bool {
+    let other = change.title.is_some() || change.says.is_some() || change.remedy.is_some();
+    !other && lower.words.caution.is_none()
 }
