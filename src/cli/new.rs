@@ -12,6 +12,7 @@ use wetside_base::vocabulary::Vocabulary;
 use wetside_edit::{Answer, Place, set};
 use wetside_engine::interview::at_once;
 use wetside_engine::read;
+use wetside_report::pen::Pen;
 use wetside_report::starter;
 
 /// Write a survey to fill in, with everything that can stop a first look still unknown
@@ -56,13 +57,17 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     };
     files::write(path, &survey, false, "name a file that does not exist yet")?;
     let (name, open) = (path.display(), open(&survey, vocabulary));
-    let mut told = format!("Wrote {name}: {open} questions, all of them still open.\n");
+    let mut pen = Pen::new(arguments.look.on_screen());
+    pen.paragraph(
+        0,
+        &format!("Wrote {name}: {open} questions, all of them still open."),
+    );
     if !taken.is_empty() {
         let fields = taken.join(", ");
-        told.push_str(&format!("Taken over, to be looked at again: {fields}.\n"));
+        pen.paragraph(0, &format!("Taken over, to be looked at again: {fields}."));
     }
-    told.push_str(&format!("Next: wetside ask {name}\n"));
-    shown(&told)?;
+    shown(&pen.finish())?;
+    shown(&format!("Next: wetside ask {name}\n"))?;
     Ok(Exit::Clear)
 }
 

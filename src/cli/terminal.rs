@@ -13,7 +13,7 @@ use wetside_report::Style;
 use wetside_report::pen::{Ink, Pen, number};
 
 /// How pages are to look.
-#[derive(Args, Clone, Debug)]
+#[derive(Args, Clone, Debug, Default)]
 #[command(next_help_heading = "How it looks")]
 pub(super) struct Look {
     /// Width of the page in columns [default: the terminal's, at most 100; 80 elsewhere]
@@ -30,8 +30,9 @@ pub(super) struct Look {
     pub ascii: bool,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 pub(super) enum Colour {
+    #[default]
     Auto,
     Always,
     Never,

@@ -10,6 +10,7 @@ const yaml = require('yaml');
 const [page_, program, folder] = process.argv.slice(2);
 const address = `file://${path.resolve(page_)}`;
 const axe = fs.readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
+const PHONE = { viewport: { width: 390, height: 844 }, bypassCSP: true, acceptDownloads: true, offline: true };
 const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
 const wrong = [];
 const check = (holds, what) => { if (!holds) wrong.push(what); };
@@ -27,6 +28,30 @@ async function shows(page, does) {
 }
 
 const tab = (page, name) => shows(page, () => page.locator('#tabs').getByRole('button', { name, exact: true }).click());
+
+/** The page in a browser of its own, offline; a fault of it is told. */
+async function opened(browser, more) {
+  const context = await browser.newContext({ ...PHONE, ...more });
+  const page = await context.newPage();
+  page.on('request', (one) => check(/^(file|blob|data):/.test(one.url()), `the page asks for ${one.url()}`));
+  page.on('pageerror', (error) => wrong.push(`a fault of the page: ${error.message}`));
+  page.on('dialog', (dialog) => dialog.accept());
+  await page.goto(address);
+  await page.locator('#tabs button').first().waitFor();
+  return page;
+}
+
+async function begin(page, name) {
+  await page.getByLabel(/^Name of the job/).fill(name);
+  await page.getByRole('button', { name: 'Begin' }).click();
+  await page.locator('#refused').waitFor({ state: 'attached' });
+  await settled(page);
+}
+
+async function chosen(page, files) {
+  const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.getByRole('button', { name: 'Choose files' }).click()]);
+  await shows(page, () => chooser.setFiles(files));
+}
 
 /** Answers the question that is shown, in the words of the day. */
 async function answer(page, typed) {
@@ -78,7 +103,7 @@ const stored = (page) => page.evaluate(() => new Promise((done) => {
   const asks = indexedDB.open('wetside');
   asks.onsuccess = () => {
     const all = asks.result.transaction('jobs').objectStore('jobs').getAll();
-    all.onsuccess = () => { asks.result.close(); done(all.result.sort((a, b) => b.changed - a.changed)[0].text); };
+    all.onsuccess = () => { asks.result.close(); done((all.result.sort((a, b) => b.changed - a.changed)[0] || {}).text); };
   };
 }));
 
@@ -209,4 +234,4 @@ async function accessible(page, what) {
   seen.forEach((one) => wrong.push(`${what}: ${one}`));
 }
 
-module.exports = { shows, accessible, address, answer, ask, chromium, check, clean, exported, folder, native, note, program, settled, shot, sorts, spoken, stored, tab, wrong, yaml };
+module.exports = { PHONE, shows, accessible, address, answer, ask, begin, check, chosen, chromium, clean, exported, folder, native, note, opened, program, settled, shot, sorts, spoken, stored, tab, wrong, yaml };

@@ -7,28 +7,11 @@
 const fs = require('fs');
 const path = require('path');
 const { execFileSync } = require('child_process');
-const { accessible, address, answer, ask, chromium, check, clean, exported, folder, native, note, program, settled, shot, shows, sorts, stored, tab, wrong, yaml } = require('./driving.js');
+const { accessible, address, answer, ask, begin, check, chosen, chromium, clean, exported, folder, native, note, opened, program, settled, shot, shows, sorts, stored, tab, wrong, yaml } = require('./driving.js');
+const { earlier, full } = require('./storage.js');
+const heard = require('./hearing.js');
 
-const PHONE = { viewport: { width: 390, height: 844 }, bypassCSP: true, acceptDownloads: true, offline: true };
 const STAGES = /^stage (.*)$/;
-
-async function opened(browser, more) {
-  const context = await browser.newContext({ ...PHONE, ...more });
-  const page = await context.newPage();
-  page.on('request', (one) => check(/^(file|blob|data):/.test(one.url()), `the page asks for ${one.url()}`));
-  page.on('pageerror', (error) => wrong.push(`a fault of the page: ${error.message}`));
-  page.on('dialog', (dialog) => dialog.accept());
-  await page.goto(address);
-  await page.locator('#tabs button').first().waitFor();
-  return page;
-}
-
-async function begin(page, name) {
-  await page.getByLabel(/^Name of the job/).fill(name);
-  await page.getByRole('button', { name: 'Begin' }).click();
-  await page.locator('#refused').waitFor({ state: 'attached' });
-  await settled(page);
-}
 
 /** The whole day; its survey is judged by the program as by the page. */
 async function day(browser) {
@@ -120,11 +103,6 @@ const answersKept = (page) => page.evaluate(() => new Promise((done) => {
   };
 }));
 
-async function chosen(page, files) {
-  const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.getByRole('button', { name: 'Choose files' }).click()]);
-  await shows(page, () => chooser.setFiles(files));
-}
-
 /** Files come out as they went in, whatever their line ends and marks; a hostile one stays inert. */
 async function files(browser) {
   const page = await opened(browser);
@@ -206,9 +184,9 @@ async function tapped(browser) {
   }
   check(led > 5, `${led} of ${lines.length} lines lead to a question`);
   await tab(page, 'Flush');
-  const open = page.getByRole('button', { name: /^☐/ });
+  const open = page.getByRole('button', { name: /tick off as put back\)$/ });
   const before = await open.count();
-  const what = (await open.first().textContent()).slice(2).split(', found')[0];
+  const what = (await open.first().textContent()).slice(2).split(/, found| \(tick off/)[0];
   await shows(page, () => open.first().click());
   check((await open.count()) === before - 1, `of ${before} things to put back ${await open.count()} are left after one was ticked off`);
   check((await page.locator('#main').textContent()).includes(`✓ ${what}: back`), `${what} is not shown as back`);
@@ -370,7 +348,7 @@ async function exercise(browser, survey, sheet) {
 
 (async () => {
   const browser = await chromium.launch({ executablePath: process.env.CHROMIUM || '/usr/bin/chromium', args: ['--no-sandbox'] });
-  const runs = { day, files, everybody, tapped, byKeyboard, loaded, numbers, killed: (one) => killed(one, 50), exercise: (one) => exercise(one, path.join(folder, 'exercise/survey.yaml'), path.join(folder, 'exercise/answers.yaml')) };
+  const runs = { day, files, everybody, tapped, byKeyboard, loaded, full, earlier, heard, numbers, killed: (one) => killed(one, 50), exercise: (one) => exercise(one, path.join(folder, 'exercise/survey.yaml'), path.join(folder, 'exercise/answers.yaml')) };
   const wanted = process.argv.slice(5);
   for (const [name, run] of Object.entries(runs)) {
     if (wanted.length > 0 && !wanted.includes(name)) continue;

@@ -7,7 +7,7 @@ use crate::screen::Screen;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use wetside_base::finding::Verdict;
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, check};
@@ -61,9 +61,13 @@ fn words(line: &str) -> Vec<String> {
 
 /// Runs a line, and answers what it asks.
 pub(crate) fn run(folder: &Path, line: Line, count: &mut Count) -> String {
+    at_width(folder, line, count, COLUMNS)
+}
+
+fn at_width(folder: &Path, line: Line, count: &mut Count, columns: u16) -> String {
     let words = words(&line.run);
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
-    let mut screen = Screen::of(folder, COLUMNS, &words);
+    let mut screen = Screen::of(folder, columns, &words);
     let mut typed: BTreeMap<String, Vec<String>> = BTreeMap::new();
     for (question, answers) in line.typed {
         let answers = match answers {
@@ -98,17 +102,25 @@ pub(crate) fn run(folder: &Path, line: Line, count: &mut Count) -> String {
     screen.until_the_end()
 }
 
-fn page() -> String {
+fn parts() -> Vec<Part> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let text = fs::read_to_string(root.join("tests/day/semi.yaml")).expect("it is there");
-    let parts: Vec<Part> = serde_yaml::from_str(&text).expect("the day has its form");
-    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("day");
+    serde_yaml::from_str(&text).expect("the day has its form")
+}
+
+fn empty(name: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
     let _ = fs::remove_dir_all(&folder);
     fs::create_dir_all(&folder).expect("the folder can be made");
+    folder
+}
+
+fn page() -> String {
+    let folder = empty("day");
     let mut body = String::new();
     let mut table = String::new();
     let mut whole = Count::default();
-    for part in parts {
+    for part in parts() {
         body += &format!("\n## {}\n\n{}", part.part, part.says);
         let mut count = Count::default();
         for line in part.commands {
@@ -174,6 +186,49 @@ fn a_day_by_the_commands_alone_is_as_the_page_has_it() {
         apart, None,
         "docs/a-day.md is not what the program says: {advice}"
     );
+}
+
+/// The other ways to run the commands of the day, once it is over.
+const BESIDE: [&str; 7] = [
+    "check semi.yaml --long",
+    "check semi.yaml --stage flush --long",
+    "ask semi.yaml --stage upkeep --list",
+    "figures semi.yaml",
+    "steps semi.yaml",
+    "new --like semi.yaml flat.yaml",
+    "sheet semi.yaml --into papers",
+];
+
+#[test]
+fn every_command_of_the_day_keeps_to_a_narrow_terminal() {
+    const NARROW: u16 = 40;
+    let folder = empty("narrow-day");
+    let beside = BESIDE.map(|run| Line {
+        run: run.to_string(),
+        typed: BTreeMap::new(),
+    });
+    let lines = parts().into_iter().flat_map(|part| part.commands);
+    let mut wide = Vec::new();
+    for line in lines.chain(beside) {
+        let command = line.run.clone();
+        let shown = at_width(&folder, line, &mut Count::default(), NARROW);
+        let shown = shown.lines();
+        let beyond = shown.filter(|shown| shown.chars().count() > usize::from(NARROW));
+        // What is typed is not ours. One word is left whole, behind whatever is drawn; so is a line of a survey, and a
+        // command to copy.
+        let whole = |shown: &&str| {
+            let words =
+                shown.trim_start_matches(|sign: char| !sign.is_alphanumeric() && sign != '#');
+            !words.contains(' ')
+                || ["> ", "Next: wetside "]
+                    .iter()
+                    .any(|lead| shown.starts_with(lead))
+                || (command.contains("--list") && !words.starts_with('#'))
+        };
+        let broken = beyond.filter(|shown| !whole(shown));
+        wide.extend(broken.map(|shown| format!("{command}: {shown}")));
+    }
+    assert!(wide.is_empty(), "{wide:#?}");
 }
 
 /// The first line, by its number, that two texts do not share, as each of them has it.

@@ -110,6 +110,16 @@ impl Read {
     }
 }
 
+/// Which of how many parts of a long run is asked for, as `WETSIDE_FULL=2/6`, the first being nought; all of it is one.
+pub(crate) fn part() -> Option<(usize, usize)> {
+    let asked = std::env::var("WETSIDE_FULL").ok()?;
+    let number = |text: &str| text.parse::<usize>().expect("a part is written `2/6`");
+    Some(match asked.split_once('/') {
+        None => (0, 1),
+        Some((part, parts)) => (number(part) - 1, number(parts)),
+    })
+}
+
 /// Whether the long run is asked for, with `WETSIDE_FULL=1`.
 pub(crate) fn full() -> bool {
     std::env::var_os("WETSIDE_FULL").is_some_and(|value| value == "1")

@@ -4,6 +4,7 @@
 //! the example, and goes on until nothing is left to ask.
 
 use crate::examples::{examples, packs};
+use crate::generate::part;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 use wetside_base::facts::{Content, Extent, FactId, Facts, Told, Value, Why};
@@ -178,10 +179,9 @@ fn stage_of(facts: &Facts, packs: &Packs) -> Stage {
     Stage::named(packs.vocabulary.word(word)).expect("a stage")
 }
 
-/// Every one of them where there is time, else one in so many.
+/// Every one of them where there is time, or a part of them; else one in so many.
 fn some<T>(all: Vec<T>, from: usize, stride: usize) -> impl Iterator<Item = T> {
-    let full = std::env::var_os("WETSIDE_FULL").is_some();
-    let (from, stride) = if full { (0, 1) } else { (from, stride) };
+    let (from, stride) = part().unwrap_or((from, stride));
     all.into_iter().skip(from).step_by(stride)
 }
 

@@ -64,7 +64,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         let page = if arguments.json {
             asking::document(&facts, &packs.vocabulary, &questions)
         } else {
-            starter::questions(&facts, &packs.vocabulary, &questions)
+            let width = arguments.look.on_screen().columns();
+            starter::questions(&facts, &packs.vocabulary, &questions, width)
         };
         shown(&page)?;
         return Ok(Exit::of(&wetside_engine::check::check(

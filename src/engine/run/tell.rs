@@ -141,7 +141,7 @@ impl<'a> Teller<'a, '_> {
     }
 
     /// What to do in the phase that the job is in; where that is open, what to do in each.
-    fn remedy(self, rule: &Rule, variables: &[FactId]) -> String {
+    pub(super) fn remedy(self, rule: &Rule, variables: &[FactId]) -> String {
         let filled = |text| fill(text, &self.pack.limits, self.scene, self.source, variables);
         let mut told: Vec<(usize, usize)> = Vec::new();
         let texts = &rule.words.remedy;

@@ -12,7 +12,9 @@ async function answer(question, typed) {
   const reply = await change({ answer: { names, typed } }, { after: standing(names), path, skipped: [...new Set([...app.job.skipped, ...names])] });
   if (reply.refused) {
     refused.textContent = `${sentence(reply.refused.says)} ${sentence(reply.refused.help)}`;
-    refused.focus();
+    const typedInto = document.querySelector('#main input[aria-describedby]');
+    if (typedInto) typedInto.setAttribute('aria-invalid', 'true');
+    (typedInto || refused).focus();
     return;
   }
   await show('ask');
@@ -153,10 +155,10 @@ view.ask = async () => {
   return [
     h('div', { class: 'where' },
       button('Back', goBack, { disabled: job.path.length === 0 }),
-      h('span', {}, question.place || 'anywhere'),
-      h('span', {}, left > 1 ? `about ${left} to ask` : 'the last for now')),
-    h('h1', {}, sentence(spoken(question.name)).slice(0, -1)),
-    paragraph(question.says, 'says'),
+      h('span', { id: 'place' }, question.place || 'anywhere'),
+      h('span', { id: 'left' }, left > 1 ? `about ${left} to ask` : 'the last for now')),
+    h('h1', { 'aria-describedby': 'place says left' }, sentence(spoken(question.name)).slice(0, -1)),
+    h('p', { id: 'says' }, question.says),
     h('p', { id: 'refused', role: 'alert', tabindex: '-1' }),
     alike ? table(question, asked.now) : answers(question, asked.now[0]),
     alike ? null : unknown(question),

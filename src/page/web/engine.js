@@ -7,7 +7,6 @@ const engine = (() => {
   const carried = document.getElementById('module');
   let packed = { text: carried.textContent, size: Number(carried.dataset.size) };
   let packs = [];
-  let faulty = null;
   let worker = null;
   let module = null;
   let ready = null;
@@ -52,7 +51,7 @@ const engine = (() => {
     module = (await post({ begin: true, module, packed: module ? null : packed })).module;
     packed = null;
     URL.revokeObjectURL(address);
-    if (packs.length > 0) faulty = (await say({ packs })).faulty_packs;
+    if (packs.length > 0) await say({ packs });
   }
 
   async function say(request) {
@@ -74,10 +73,7 @@ const engine = (() => {
     /** Judges by these packs from here on; the report on what is wrong with them, if anything is. */
     async judgeBy(files) {
       packs = files;
-      faulty = null;
-      fallen('the packs were changed');
-      await this.ask({});
-      return faulty;
+      return (await this.ask({ packs })).faulty_packs;
     },
   };
 })();

@@ -27,7 +27,9 @@ function clock(every) {
     const now = Date.now();
     const next = every && every.low ? every.low * 1000 - (now - turned) : null;
     box.replaceChildren(h('strong', {}, stretch(now - since)), ' on this branch', next === null ? '' : next >= 0 ? `; turn the flow in ${stretch(next)}` : `; turn the flow now, ${stretch(-next)} late`);
-    box.classList.toggle('late', next !== null && next < 0);
+    const late = next !== null && next < 0;
+    if (late && !box.classList.contains('late')) aloud('Turn the flow now.');
+    box.classList.toggle('late', late);
   };
   clearInterval(ticking);
   ticking = setInterval(() => (box.isConnected || app.view === 'flush' ? tick() : clearInterval(ticking)), 1000);
@@ -73,23 +75,23 @@ function wayBack(steps) {
     const back = thing.is_back === 'yes';
     const tick = async () => {
       const one = step.sort.replace(/s$/, '');
-      const by = localStorage.getItem('wetside-by') || null;
+      const by = store.remembered('by') || null;
       let reply = await note(`${thing.name} ${one} back now`, by);
       if (reply.refused) reply = await note(`${thing.name} back now`, by);
       const words = toldBack(reply);
       await show('flush', true);
       at('said').textContent = words;
     };
-    return h('li', {}, back ? h('span', { class: 'word' }, `✓ ${thing.name}: back`) : button(`☐ ${thing.name}${thing.found ? `, found ${thing.found}` : ''}`, tick, { class: 'word' }));
+    return h('li', {}, back ? h('span', { class: 'word' }, h('span', { 'aria-hidden': 'true' }, '✓ '), `${thing.name}: back`) : button([h('span', { 'aria-hidden': 'true' }, '☐ '), `${thing.name}${thing.found ? `, found ${thing.found}` : ''}`, h('span', { class: 'unseen' }, ' (tick off as put back)')], tick, { class: 'word' }));
   };
   const moved = [...all].reverse().map((step) => [step, step.things.filter((thing) => thing.is_moved === 'yes' && thing.is_back !== null)]);
   const parts = moved.filter(([, things]) => things.length > 0).map(([step, things]) => h('section', {}, h('h3', {}, sentence(step.sort).slice(0, -1)), step.undo ? paragraph(sentence(step.undo)) : null, h('ul', { class: 'links' }, things.map((thing) => row(step, thing)))));
-  return [paragraph(`${temporary.back} of ${temporary.moved} temporary items are out.`), ...parts, parts.length === 0 ? paragraph('Nothing is known to be moved.') : null];
+  return [temporary.moved > 0 ? paragraph(`${temporary.back} of ${temporary.moved} temporary items are out.`) : null, ...parts, parts.length === 0 ? paragraph('Nothing is known to be moved.') : null];
 }
 
 function anyNote() {
   const line = field('A note, such as “kitchen return valve found 1.25 turns open”', {});
-  const by = field('Who puts things back', { value: localStorage.getItem('wetside-by') || '', change: (event) => localStorage.setItem('wetside-by', event.target.value.trim()) });
+  const by = field('Who puts things back', { value: store.remembered('by'), change: (event) => store.remember('by', event.target.value.trim()) });
   const save = async (event) => {
     event.preventDefault();
     const reply = await note(line.querySelector('input').value);

@@ -1,7 +1,7 @@
 // The jobs that are stored here, files in and out, and the packs to judge by.
 
 const newJob = (name, parts) => ({
-  id: crypto.randomUUID(), form: 1, state: 0, name, text: '', departures: null, changes: '', skipped: [], after: [], path: [], walking: false,
+  id: crypto.randomUUID(), state: 0, name, text: '', departures: null, changes: '', skipped: [], after: [], path: [], walking: false,
   made: Date.now(), changed: Date.now(), since: 0, exported: null, ...parts,
 });
 
@@ -10,21 +10,24 @@ async function begin(name) {
   const reply = await engine.ask({ name: 'new', act: 'begin' });
   if (reply.refused) throw new Error(reply.refused.says);
   job.text = reply.survey;
+  await openNew(job);
+}
+
+async function openNew(job) {
+  if (!mayLeave()) return;
   app.job = job;
   await keep();
   await openJob(job);
 }
 
 async function bring(name, text, sheet) {
-  const same = (await store.all('jobs')).find((job) => job.text === text && !job.sheet === !sheet);
+  const same = (await store.jobs()).find((job) => job.text === text && !job.sheet === !sheet);
   if (same && store.readable(same)) {
     await openJob(same);
     return;
   }
   const answers = sheet ? { sheet, answers: { trainee: '', verdict: '', claims: [] } } : {};
-  app.job = newJob(name.replace(/(\.yaml|\.yml|\.txt)+$/, ''), { text, ...answers });
-  await keep();
-  await openJob(app.job);
+  await openNew(newJob(name.replace(/(\.yaml|\.yml|\.txt)+$/, ''), { text, ...answers }));
   if (!sheet) await show('judge');
 }
 
@@ -166,7 +169,7 @@ async function packsPart() {
 }
 
 view.jobs = async () => {
-  const jobs = await store.all('jobs').catch(() => []);
+  const jobs = await store.jobs().catch(() => []);
   jobs.sort((a, b) => b.changed - a.changed);
   const standing = await store.standing(false).catch(() => ({ kept: false, full: 0 }));
   const name = field('Name of the job, such as its reference', { maxlength: 80 });

@@ -20,12 +20,12 @@ function finding(one) {
   const cited = [one.source.work, one.source.clause, one.source.standing, one.source.certainty].filter(Boolean).join(', ');
   const orders = [...new Set(all.map((other) => other.do))];
   return h('article', { class: `finding ${one.class}${undecided ? ' undecided' : ''}` },
-    h('h3', {}, h('span', { class: 'class' }, `${undecided ? '? undecided ' : `${SIGNS[one.class]} `}${one.class}`), ' ', sentence(one.title)),
+    h('h3', {}, h('span', { class: 'class' }, h('span', { 'aria-hidden': 'true' }, `${undecided ? '?' : SIGNS[one.class]} `), `${undecided ? 'undecided ' : ''}${one.class}: `), sentence(one.title)),
     [...new Set(all.map((other) => other.says))].map((says) => paragraph(sentence(says))),
     orders.map((order) => h('p', {}, h('strong', {}, undecided ? 'If so: ' : 'Do: '), sentence(order))),
     one.caution ? h('p', {}, h('strong', {}, 'Caution: '), sentence(one.caution)) : null,
     one.after.length > 0 ? paragraph(`See first to: ${one.after.map((rule) => rule.replace(/-/g, ' ')).join('; ')}.`) : null,
-    h('ul', { class: 'links' }, undecided
+    h('ul', { class: 'links', 'aria-label': undecided ? 'What to find out, each with its question' : 'What it rests on, each with its question' }, undecided
       ? toFacts(all.flatMap((other) => other.causes))
       : all.flatMap((other) => (other.lines.length > 0 ? other.lines.map((line) => toPlace(line.place, line.words)) : [toPlace(other.place, other.place_words)]))),
     one.departure ? departed(one.departure) : null,

@@ -11,6 +11,8 @@ const app = {
   /** The question gone to instead of the next one: by its names, or by a line. */
   shown: null,
   unstored: null,
+  /** The verdict that those who hear the page were told last: they are told each once. */
+  heard: null,
 };
 
 const VIEWS = [['ask', 'Ask'], ['judge', 'Findings'], ['flush', 'Flush'], ['work', 'Figures'], ['jobs', 'Jobs']];
@@ -39,20 +41,40 @@ async function keep() {
     await store.save(app.job);
     app.unstored = null;
   } catch (error) {
-    app.unstored = error.message || error.name;
+    unstored(error);
   }
   warn();
 }
 
+function unstored(error) {
+  app.unstored = error.name === 'QuotaExceededError' ? 'its storage is full' : error.message || error.name;
+}
+
+/** Whether there are answers that lie nowhere but on this page. */
+const atStake = () => app.unstored && app.job && app.job.since > 0;
+
+/** Whether the job may be left for another. */
+const mayLeave = () => !atStake() || window.confirm(`“${app.job.name}” is not stored in this browser: ${app.unstored}. Leave it, and lose what was not exported?`);
+
 async function warn() {
   const { kept, full } = await store.standing(false).catch(() => ({ kept: false, full: 0 }));
   const words = [];
-  if (app.unstored) words.push(`Not stored in this browser: ${app.unstored}. Export the job now, and do not close the page before.`);
+  if (app.unstored) words.push(`Not stored in this browser: ${app.unstored}. ${atStake() ? 'Export the job now, and do not close the page before.' : 'What is answered from here on is lost with the page, unless it is exported.'}`);
   if (full > 0.8) words.push('The storage of this browser is nearly full. Export your jobs, and remove old ones.');
   if (!kept && app.job && app.job.since >= 20 && ['judge', 'jobs'].includes(app.view)) words.push(`${app.job.since} answers since the last export, and this browser may clear what it stores. Export the job.`);
   const box = at('warning');
   if (box.textContent !== words.join(' ')) box.textContent = words.join(' ');
   box.hidden = words.length === 0;
+}
+
+const JUDGING = 'Judging …';
+
+/** Tells those who hear the page. */
+function aloud(words) {
+  const box = at('heard');
+  box.textContent = words;
+  // It stands in the bar as well, and is to be met once by who reads on from there.
+  setTimeout(() => { if (box.textContent === words) box.textContent = ''; }, 4000);
 }
 
 function verdict() {
@@ -61,11 +83,15 @@ function verdict() {
   const says = (kind, words, small) => {
     bar.className = kind;
     bar.replaceChildren(h('strong', {}, words), small ? h('span', {}, small) : '');
+    const heard = [words, small].filter(Boolean).join(': ');
+    if (words === JUDGING || heard === app.heard) return;
+    app.heard = heard;
+    aloud(heard);
   };
   if (!app.job) says('none', 'No job is open');
   else if (app.job.sheet) says('none', 'Exercise', 'you judge, and the page does not');
   else if (app.failed) says('none', 'Not judged', app.failed);
-  else if (!report) says('none', 'Judging …');
+  else if (!report) says('none', JUDGING);
   else says(report.verdict.replace(/[^a-z]+/g, '-'), sentence(report.verdict_says).slice(0, -1), [inTheWay(report), `stage ${report.stage}`].filter(Boolean).join('; '));
 }
 
@@ -133,7 +159,9 @@ async function put(parts) {
 /** What a person who does not see calls the thing that has the focus. */
 const called = (one) => one.getAttribute('aria-label') || (one.labels && one.labels[0] ? one.labels[0].textContent : one.textContent);
 
-/** Shows a view. The focus goes to its heading, or stays on what it was on, where that is still there. */
+const controls = (inside) => [...inside.querySelectorAll('button, summary, input, select, textarea')];
+
+/** Shows a view. The focus goes to its heading, or stays on what it was on, or on what has come into its place. */
 async function show(name, stay) {
   app.view = app.job || name === 'jobs' ? name : 'jobs';
   at('said').textContent = '';
@@ -145,6 +173,7 @@ async function show(name, stay) {
   verdict();
   warn();
   const held = stay && called(document.activeElement);
+  const place = stay ? controls(at('main')).indexOf(document.activeElement) : -1;
   // What is typed into a screen that is about to go would be lost.
   at('main').firstElementChild.inert = true;
   const made = app.job && app.job.sheet && app.view !== 'jobs' ? 'exercise' : app.view;
@@ -154,7 +183,8 @@ async function show(name, stay) {
   at('main').replaceChildren(inside);
   const heading = inside.querySelector('h1');
   heading.tabIndex = -1;
-  const same = held && [...inside.querySelectorAll('button, summary, input, select')].find((one) => called(one) === held);
+  const now = controls(inside);
+  const same = held && (now.find((one) => called(one) === held) || now[place]);
   (same || heading).focus({ preventScroll: true });
   if (!stay) [at('main'), document.documentElement].forEach((one) => one.scrollTo(0, 0));
 }
@@ -173,9 +203,13 @@ async function goTo(where) {
 }
 
 async function openJob(job) {
+  if (app.job !== job) {
+    if (!mayLeave()) return;
+    app.unstored = null;
+  }
   app.job = job;
   app.report = null;
   app.shown = null;
-  localStorage.setItem('wetside-job', job.id);
+  store.remember('job', job.id);
   await show(job.sheet ? 'exercise' : 'ask');
 }

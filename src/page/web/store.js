@@ -2,8 +2,9 @@
 
 const store = (() => {
   /** The form of a job as it is stored. A page reads its own and all before it. */
-  const FORM = 1;
+  const FORM = 2;
   let opened = null;
+  const remembered = new Map();
 
   function open() {
     opened = opened || new Promise((done, failed) => {
@@ -35,9 +36,13 @@ const store = (() => {
     });
   }
 
+  /** A job of an earlier form in this one. In the first its changes could be no text: such cannot be taken back. */
+  const read = (job) => (job && job.form < FORM && typeof job.changes !== 'string' ? { ...job, changes: '' } : job);
+
   return {
     all: (part) => within(part, 'readonly', (at) => at.getAll()),
-    get: (part, key) => within(part, 'readonly', (at) => at.get(key)),
+    jobs: async () => (await within('jobs', 'readonly', (at) => at.getAll())).map(read),
+    job: async (id) => read(await within('jobs', 'readonly', (at) => at.get(id))),
     put: (part, one) => within(part, 'readwrite', (at) => at.put(one)),
     remove: (part, key) => within(part, 'readwrite', (at) => at.delete(key)),
     /** Stores a job over the state that it was read in, and over no other. */
@@ -49,6 +54,20 @@ const store = (() => {
       };
       way.addEventListener('complete', () => { job.state += 1; });
     }),
+    /** What this browser remembers of its user; where it stores nothing, until the page is closed. */
+    remember(key, value) {
+      remembered.set(key, value);
+      try {
+        localStorage.setItem(`wetside-${key}`, value);
+      } catch { /* Nothing of a job lies here. */ }
+    },
+    remembered(key) {
+      try {
+        return remembered.get(key) ?? localStorage.getItem(`wetside-${key}`) ?? '';
+      } catch {
+        return '';
+      }
+    },
     readable: (job) => job.form <= FORM,
     /** What the browser says of the storage: whether it keeps it, and how full it is. */
     async standing(ask) {

@@ -18,14 +18,13 @@ function planOf(house) {
 const figure = (one) => h('li', {}, h('strong', {}, spoken(one.name)), ` ${one.value || `not worked out: ${one.why_not}`}`,
   opens('How', () => [paragraph(sentence(one.says)), paragraph(one.formula), one.lines.length > 0 ? h('ul', { class: 'links' }, one.lines.map((line) => toPlace({ line, column: 0 }, 'rests on this'))) : null]));
 
-/** The drawing of the system, out of the job sheet, with that sheet's style for itself alone. */
-function drawn(sheet) {
+/** Parts of the job sheet, with that sheet's style for themselves alone. */
+function ofSheet(sheet, which) {
   const parsed = new DOMParser().parseFromString(sheet, 'text/html');
-  const svg = parsed.querySelector('svg.system');
-  if (!svg) return paragraph('There is no drawing of it yet.');
-  const host = h('div', { class: 'drawing' });
-  const style = h('style', {}, [...parsed.querySelectorAll('style')].map((one) => one.textContent).join('\n'));
-  host.attachShadow({ mode: 'open' }).append(style, document.importNode(svg, true));
+  const host = h('div', { class: 'wide' });
+  // The colours of the sheet are those of its root, which is the host here.
+  const style = h('style', {}, [...parsed.querySelectorAll('style')].map((one) => one.textContent.replaceAll(':root', ':host')).join('\n'));
+  host.attachShadow({ mode: 'open' }).append(style, ...[...parsed.querySelectorAll(which)].map((one) => document.importNode(one, true)));
   return host;
 }
 
@@ -44,7 +43,8 @@ view.work = async () => {
   const about = [...new Set(figures.figures.map((one) => one.about))];
   return [
     h('h1', {}, 'Figures, drawing and papers'),
-    h('section', {}, h('h2', {}, 'Drawing'), drawn(reply.papers[0].text)),
+    h('section', {}, h('h2', {}, 'Drawing'), ofSheet(reply.papers[0].text, 'svg.system, .legend, .legend-lines'),
+      opens('The same as a table', () => ofSheet(reply.papers[0].text, '.parts'))),
     h('section', {}, h('h2', {}, 'Plan'), planOf(figures.house)),
     h('section', {}, h('h2', {}, 'Curves'), reply.curves.map((one) => (one.svg ? drawing(one.svg) : paragraph(`${sentence(one.name).slice(0, -1)}: ${one.why_not}.`)))),
     h('section', {}, h('h2', {}, 'Papers'), reply.papers.map(paper)),

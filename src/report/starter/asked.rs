@@ -7,13 +7,16 @@ use wetside_base::facts::Facts;
 use wetside_base::vocabulary::{Shape, Vocabulary};
 use wetside_engine::interview::{Asks, Question};
 
-const HEAD_OF_QUESTIONS: &str = "\
-# What is to be found out. Write the answer in the place of `unknown`, or the reason why it is not known as
-# `{unknown: why}`. Lines behind `##` explain.
-";
+const HEAD_OF_QUESTIONS: &str = "What is to be found out. Write the answer in the place of `unknown`, or the \
+                                 reason why it is not known as `{unknown:\u{a0}why}`. Lines behind `##` explain.";
 
-/// The questions of an interview as lines of a survey to fill in, without those that are never answered by it.
-pub fn questions(facts: &Facts, vocabulary: &Vocabulary, questions: &[Question<'_>]) -> String {
+/// The questions of an interview as lines of a survey to fill in, comments broken to so many columns.
+pub fn questions(
+    facts: &Facts,
+    vocabulary: &Vocabulary,
+    questions: &[Question<'_>],
+    width: usize,
+) -> String {
     let mut only = Only::default();
     for question in questions {
         let things = question.things(facts, vocabulary);
@@ -36,5 +39,5 @@ pub fn questions(facts: &Facts, vocabulary: &Vocabulary, questions: &[Question<'
             }
         }
     }
-    Starter::asking(vocabulary, only, HEAD_OF_QUESTIONS)
+    Starter::asking(vocabulary, only, HEAD_OF_QUESTIONS, width)
 }

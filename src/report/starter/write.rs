@@ -6,6 +6,7 @@
 //! know what any field is about; it knows two by name, the `id` of a thing in a list and the stage,
 //! which of a new job is the first.
 
+use crate::pen::wrap;
 use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::vocabulary::{Field, FieldId, Shape, Tier, Type, Vocabulary, WordId};
 
@@ -17,10 +18,10 @@ const HEAD: &str = "\
 # take the `#` and the space after it away to answer them. Lines behind `##` explain.
 ";
 
-/// Columns that explanations are broken to.
+/// Columns that explanations of a survey are broken to.
 const WIDTH: usize = 100;
-/// Columns that the words of a choice may reach to behind their field.
-const WIDEST: usize = 120;
+/// Columns that the words of a choice may reach beyond them, behind their field, in a survey.
+const BEYOND: usize = 20;
 const STAGE: &str = "job.stage";
 /// Stands for a space at which no line is broken.
 const HELD: &str = "\u{a0}";
@@ -42,6 +43,8 @@ fn write(vocabulary: &Vocabulary, full: bool, at_once: &BTreeSet<&str>) -> Strin
         full,
         at_once,
         only: None,
+        width: WIDTH,
+        widest: WIDTH + BEYOND,
         text: HEAD.to_string(),
     };
     starter.all();
@@ -55,6 +58,9 @@ pub(super) struct Starter<'v> {
     at_once: &'v BTreeSet<&'v str>,
     /// What is asked, where the starter is a list of questions.
     only: Option<Only>,
+    /// Columns that explanations are broken to, and that the words of a choice may reach to behind their field.
+    width: usize,
+    widest: usize,
     text: String,
 }
 
@@ -98,6 +104,12 @@ struct At {
     in_list: bool,
 }
 
+const TOP: At = At {
+    depth: 0,
+    closed: false,
+    in_list: false,
+};
+
 impl At {
     fn below(self) -> At {
         At {
@@ -109,28 +121,26 @@ impl At {
 
 impl Starter<'_> {
     /// A starter of what is asked alone.
-    pub(super) fn asking(vocabulary: &Vocabulary, only: Only, head: &str) -> String {
+    pub(super) fn asking(vocabulary: &Vocabulary, only: Only, head: &str, width: usize) -> String {
         let mut starter = Starter {
             vocabulary,
             full: false,
             at_once: &BTreeSet::new(),
             only: Some(only),
-            text: head.to_string(),
+            width,
+            widest: width,
+            text: String::new(),
         };
+        starter.comment(TOP, head);
         starter.all();
         starter.text
     }
 
     fn all(&mut self) {
-        let top = At {
-            depth: 0,
-            closed: false,
-            in_list: false,
-        };
         for field in self.vocabulary.children(Vocabulary::ROOT) {
             if self.wanted(field, false) {
                 self.text.push('\n');
-                self.field(field, top);
+                self.field(field, TOP);
             }
         }
     }
@@ -290,7 +300,9 @@ impl Starter<'_> {
         let line = format!("{}: {value}", field.name);
         match offered(self.vocabulary, field, kind) {
             None => self.line(at, &line),
-            Some(offered) if at.depth * 2 + line.len() + offered.chars().count() + 7 <= WIDEST => {
+            Some(offered)
+                if at.depth * 2 + line.len() + offered.chars().count() + 7 <= self.widest =>
+            {
                 self.line(at, &format!("{line}   # {offered}"));
             }
             Some(offered) => {
@@ -343,20 +355,11 @@ impl Starter<'_> {
     /// Words that stay a comment when the sign of the line below is taken away.
     fn comment(&mut self, at: At, words: &str) {
         let edge = format!("{}## ", "  ".repeat(at.depth));
-        let mut line = String::new();
-        for word in words.split([' ', '\n']).filter(|word| !word.is_empty()) {
-            let word = word.replace(HELD, " ");
-            if !line.is_empty() && edge.len() + line.chars().count() + word.chars().count() >= WIDTH
-            {
-                self.text.push_str(&format!("{edge}{line}\n"));
-                line.clear();
-            }
-            if !line.is_empty() {
-                line.push(' ');
-            }
-            line.push_str(&word);
+        let room = self.width.saturating_sub(edge.len());
+        for line in wrap(&words.replace('\n', " "), room) {
+            let line = line.replace(HELD, " ");
+            self.text.push_str(&format!("{edge}{line}\n"));
         }
-        self.text.push_str(&format!("{edge}{line}\n"));
     }
 }
 
