@@ -339,7 +339,7 @@ fn drawn_change(chance: &mut Chance, pack: &Pack) -> Option<String> {
     Some(match chance.below(4) {
         0 => format!("- {{retire: {id}, as: \"{known}\", WHO}}\n"),
         1 => format!(
-            "- {{reword: {id}, as: \"{known}\", title: said otherwise by the {}, WHO}}\n",
+            "- {{reword: {id}, as: \"{known}\", caution: think of it for the {}th time, WHO}}\n",
             chance.below(100)
         ),
         2 => format!(
