@@ -37,7 +37,11 @@ pub enum What {
     /// A word, or a number, that is none of the choices.
     NotOneOf { allowed: Vec<String> },
     /// A value of another sort, such as a list where a text belongs.
-    WrongType { expected: Vec<Sort> },
+    /// Of a mapping with the keys that it must have.
+    WrongType {
+        expected: Vec<Sort>,
+        keys: Vec<String>,
+    },
     /// A text that has not the form of what belongs there; `hint` is the schema's own sentence.
     Pattern { hint: Option<String> },
     /// A set that says the same twice.
@@ -190,6 +194,7 @@ fn what(schema: &Value, error: &ValidationError) -> What {
         },
         Kind::Type { kind } => What::WrongType {
             expected: sorts(kind),
+            keys: required_keys(schema, error),
         },
         Kind::Pattern { .. } => What::Pattern {
             hint: hint(schema, error),
@@ -222,6 +227,13 @@ fn allowed_keys(schema: &Value, error: &ValidationError) -> Vec<String> {
         .and_then(Value::as_object)
         .map(|keys| keys.keys().cloned().collect())
         .unwrap_or_default()
+}
+
+/// The keys that the mapping's schema asks for.
+fn required_keys(schema: &Value, error: &ValidationError) -> Vec<String> {
+    let required = beside(schema, error).and_then(|parent| parent.get("required"));
+    let keys = required.and_then(Value::as_array);
+    keys.into_iter().flatten().map(word).collect()
 }
 
 /// The sentence that the schema keeps for a text of the wrong form.

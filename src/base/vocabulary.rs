@@ -5,6 +5,7 @@
 //! from, nor what a rule does with them.
 
 mod answers;
+mod company;
 
 use serde::{Deserialize, Serialize};
 use wetside_units::{Interval, Kind};
@@ -139,6 +140,8 @@ impl Vocabulary {
     pub const NO: WordId = WordId(1);
     /// The group of everything that is worked out from a survey and never recorded in it.
     pub const FIGURES: &str = "figure";
+    /// The group of what companies ask of their own, by the packs that judge.
+    const COMPANY: &str = "company";
 
     /// Lays out the fields of a survey.
     pub fn new(fields: Vec<Plan>) -> Vocabulary {
@@ -173,6 +176,13 @@ impl Vocabulary {
 
     fn group(&mut self, parent: FieldId, plans: Vec<Plan>) -> Shape {
         let first = self.next_id();
+        let count = self.lay_out_in(parent, 0, plans);
+        Shape::Group { first, count }
+    }
+
+    /// Lays out fields from a slot of their group on; how many they are.
+    fn lay_out_in(&mut self, parent: FieldId, slot: u16, plans: Vec<Plan>) -> u16 {
+        let first = self.next_id();
         let count = u16::try_from(plans.len()).expect("a group has few fields");
         let prefix = match self.field(parent).path.as_str() {
             "" => String::new(),
@@ -181,7 +191,7 @@ impl Vocabulary {
         let inherited = self.field(parent).place;
         let mut shapes = Vec::new();
         let mut others = Vec::new();
-        for (slot, plan) in (0..count).zip(plans) {
+        for (slot, plan) in (slot..).zip(plans) {
             let place = plan.place.map(|words| self.place_called(words));
             self.fields.push(Field {
                 path: format!("{prefix}{}", plan.name),
@@ -207,7 +217,7 @@ impl Vocabulary {
             let field = &mut self.fields[id.0 as usize];
             (field.shape, field.also) = (shape, also);
         }
-        Shape::Group { first, count }
+        count
     }
 
     fn lay_out(&mut self, id: FieldId, shape: PlanShape) -> Shape {

@@ -9,7 +9,7 @@ use clap::Args;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 use wetside_base::finding::{Judgement, Outcome};
-use wetside_engine::check::Ask;
+use wetside_engine::check::{Ask, Packs};
 use wetside_engine::comparison::{self, Became, Change};
 use wetside_report::headline;
 use wetside_report::pen::{Ink, Pen, number};
@@ -34,16 +34,22 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
-    let side = |folder: &PathBuf| {
+    let side = |folder: &PathBuf, other: Option<&Packs>| {
         let named = (folder.as_os_str() != files::STANDARD_INPUT).then_some(folder.as_path());
-        packs::stack(named, &[])
+        packs::stack_beside(named, &[], other)
     };
-    let ((old, _, mut wrong), (new, _, more)) = (side(&arguments.old)?, side(&arguments.new)?);
+    let ((old, _, mut wrong), (new, _, more)) =
+        (side(&arguments.old, None)?, side(&arguments.new, None)?);
     wrong.extend(more);
+    // Rules are compared by one vocabulary, which holds the fields of both.
+    let (beside, _, more) = side(&arguments.new, Some(&old))?;
+    if wrong.is_empty() {
+        wrong = more;
+    }
     if !wrong.is_empty() {
         return packs::refuse(&wrong, &arguments.look);
     }
-    let changes = comparison::of(&old.packs, &new.packs, &old.vocabulary);
+    let changes = comparison::of(&old.packs, &beside.packs, &beside.vocabulary);
     let style = arguments.look.on_screen();
     let surveys = many::surveys(&arguments.over)?;
     let (mut alike, mut otherwise, mut milder, mut unread) = (0, 0, 0, 0);

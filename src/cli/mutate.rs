@@ -9,7 +9,6 @@ use std::path::PathBuf;
 use wetside_base::finding::Identity;
 use wetside_base::suggest;
 use wetside_engine::cases::whole;
-use wetside_engine::check::Packs;
 use wetside_engine::mutants::{self, Tried};
 use wetside_engine::pack::Rule;
 use wetside_report::pen::{Ink, Pen, number};
@@ -34,8 +33,9 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
-    let (pack, files, mut wrong) = packs::one(Some(&arguments.folder), &arguments.over)?;
-    let vocabulary = Packs::none().vocabulary;
+    let (packs, files, mut wrong) = packs::stack(Some(&arguments.folder), &arguments.over)?;
+    let pack = packs.packs.last().cloned().unwrap_or_default();
+    let vocabulary = packs.vocabulary;
     wrong.extend(whole::all(&pack, &files, &vocabulary).problems);
     if !wrong.is_empty() {
         return packs::refuse(&wrong, &arguments.look);

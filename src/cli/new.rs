@@ -2,7 +2,7 @@
 
 use super::exit::Exit;
 use super::files::{self, Refusal};
-use super::packs::shown;
+use super::packs::{self, shown};
 use super::terminal::Look;
 use clap::Args;
 use std::path::PathBuf;
@@ -11,7 +11,7 @@ use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_edit::{Answer, Place, set};
 use wetside_engine::interview::at_once;
-use wetside_engine::{read, schema};
+use wetside_engine::read;
 use wetside_report::pen::Pen;
 use wetside_report::starter;
 
@@ -29,27 +29,35 @@ pub(super) struct Arguments {
     /// Take over from this survey what stays true of the next flat in the same block, and of the machine
     #[arg(long, value_name = "SURVEY")]
     like: Option<String>,
+    #[command(flatten)]
+    packs: packs::Choice,
+    #[command(flatten)]
+    look: Look,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
-    let vocabulary = schema::vocabulary();
+    let (packs, wrong) = packs::load(&arguments.packs)?;
+    if !wrong.is_empty() {
+        return packs::refuse(&wrong, &arguments.look);
+    }
+    let vocabulary = &packs.vocabulary;
     let mut survey = if arguments.full {
-        starter::full(&vocabulary)
+        starter::full(vocabulary)
     } else {
-        starter::survey(&vocabulary, &at_once(&wetside_rules::packs()))
+        starter::survey(vocabulary, &at_once(&packs))
     };
     let mut taken = Vec::new();
     if let Some(like) = &arguments.like {
         let like = files::text(like, "name the survey of the other flat")?;
-        (survey, taken) = taken_over(&Source::new("new", survey), &like, &vocabulary)?;
+        (survey, taken) = taken_over(&Source::new("new", survey), &like, vocabulary)?;
     }
     let Some(path) = &arguments.file else {
         shown(&survey)?;
         return Ok(Exit::Clear);
     };
     files::write(path, &survey, false, "name a file that does not exist yet")?;
-    let (name, open) = (path.display(), open(&survey, &vocabulary));
-    let mut pen = Pen::new(Look::default().on_screen());
+    let (name, open) = (path.display(), open(&survey, vocabulary));
+    let mut pen = Pen::new(arguments.look.on_screen());
     pen.paragraph(
         0,
         &format!("Wrote {name}: {open} questions, all of them still open."),

@@ -1,20 +1,24 @@
 //! `wetside pack`: work on rule packs.
 
+use super::check::formats;
 use super::compare;
 use super::exit::Exit;
 use super::files::Refusal;
+use super::first;
 use super::mutate;
 use super::packs::{self, shown};
+use super::parts::Parts;
+use super::print;
 use super::terminal::Look;
 use clap::{Args, Subcommand};
+use serde_json::{Value, json};
 use std::path::PathBuf;
-use wetside_engine::analysis;
+use wetside_engine::analysis::{self, Analysed, LONGEST, WAYS};
 use wetside_engine::cases::whole;
-use wetside_engine::check::Packs;
 use wetside_engine::digest;
-use wetside_engine::pack::PackProblem;
+use wetside_engine::pack::{Pack, PackProblem};
 use wetside_report::pen::{Pen, number};
-use wetside_report::problems;
+use wetside_report::{Format, problems};
 
 /// Work on a pack of rules
 #[derive(Args, Debug)]
@@ -26,10 +30,12 @@ pub(super) struct Arguments {
 
 #[derive(Subcommand, Debug)]
 enum Command {
+    New(first::Arguments),
     Test(Test),
     Check(Check),
     Compare(compare::Arguments),
     Mutate(mutate::Arguments),
+    Print(print::Arguments),
 }
 
 /// Say what is wrong with a pack although it can be read
@@ -44,6 +50,9 @@ struct Check {
     /// For a layer: the folders of the layers between it and the pack that the program carries
     #[arg(long, value_name = "FOLDER")]
     over: Vec<PathBuf>,
+    /// The format of what is said
+    #[arg(long, default_value = "text", value_parser = formats())]
+    format: Format,
     #[command(flatten)]
     look: Look,
 }
@@ -59,41 +68,73 @@ struct Test {
     /// For a layer: the folders of the layers between it and the pack that the program carries
     #[arg(long, value_name = "FOLDER")]
     over: Vec<PathBuf>,
+    /// Say too of each part of the conditions which outcomes no case shows
+    #[arg(long)]
+    parts: bool,
+    /// The format of what is said
+    #[arg(long, default_value = "text", value_parser = formats())]
+    format: Format,
     #[command(flatten)]
     look: Look,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     match &arguments.command {
+        Command::New(arguments) => first::run(arguments),
         Command::Test(arguments) => test(arguments),
         Command::Check(arguments) => check(arguments),
         Command::Compare(arguments) => compare::run(arguments),
         Command::Mutate(arguments) => mutate::run(arguments),
+        Command::Print(arguments) => print::run(arguments),
     }
 }
 
 fn check(arguments: &Check) -> Result<Exit, Refusal> {
-    let (pack, files, wrong) = packs::one(arguments.folder.as_deref(), &arguments.over)?;
-    if !wrong.is_empty() {
+    let (packs, files, mut wrong) = packs::stack(arguments.folder.as_deref(), &arguments.over)?;
+    let pack = packs.packs.last().cloned().unwrap_or_default();
+    if !wrong.is_empty() && arguments.format == Format::Text {
         return packs::refuse(&wrong, &arguments.look);
     }
-    let found = analysis::of(&pack, &files, &Packs::none().vocabulary);
+    let found = match wrong.as_slice() {
+        [] => analysis::of(&pack, &files, &packs.vocabulary),
+        _ => Analysed::default(),
+    };
+    let Analysed {
+        rules,
+        tried,
+        open,
+        steps,
+        ..
+    } = found;
+    wrong.extend(found.problems);
+    if arguments.format == Format::Json {
+        let came = json!({
+            "pack": identity(&pack), "rules": rules, "tried": tried,
+            "not_tried": open, "steps_at_most": steps,
+        });
+        return in_json(came, &wrong);
+    }
     let mut pen = Pen::new(arguments.look.on_screen());
-    told(&mut pen, &found.problems, &arguments.look);
+    told(&mut pen, &wrong, &arguments.look);
     let words = format!(
         "{}: {}. Tried {}; {} could not be tried in full, and nothing is said of them.",
-        number(found.rules, "rule", "rules"),
-        number(found.problems.len(), "problem", "problems"),
-        number(found.tried, "combination of facts", "combinations of facts"),
-        number(
-            found.open,
-            "rule or pair of rules",
-            "rules and pairs of rules"
-        ),
+        number(rules, "rule", "rules"),
+        number(wrong.len(), "problem", "problems"),
+        number(tried, "combination of facts", "combinations of facts"),
+        number(open, "rule or pair of rules", "rules and pairs of rules"),
     );
     pen.paragraph(0, &words);
+    let cost = format!(
+        "A survey whose lists have at most {LONGEST} things costs at most {}, and where facts are open as many for each of at most {WAYS} trials.",
+        number(
+            usize::try_from(steps).unwrap_or(usize::MAX),
+            "step",
+            "steps"
+        ),
+    );
+    pen.paragraph(0, &cost);
     shown(&pen.finish())?;
-    Ok(faulty(&found.problems))
+    Ok(faulty(&wrong))
 }
 
 fn faulty(wrong: &[PackProblem]) -> Exit {
@@ -104,24 +145,49 @@ fn faulty(wrong: &[PackProblem]) -> Exit {
     }
 }
 
+/// What judges, for programs; nothing where the pack could not be read.
+fn identity(pack: &Pack) -> Value {
+    let named = pack.identities().pop();
+    let named = named.filter(|one| !one.pack.is_empty());
+    named.map_or(Value::Null, |one| {
+        json!({
+            "pack": one.pack, "edition": one.edition, "digest": one.digest,
+            "builds_on": one.builds_on, "changes": one.changes,
+        })
+    })
+}
+
+/// What came of it for programs, with what is wrong as in the report on surveys.
+fn in_json(mut came: Value, wrong: &[PackProblem]) -> Result<Exit, Refusal> {
+    let report: Value = serde_json::from_str(&packs::refuse_in_json(wrong)).unwrap_or_default();
+    came["pack_problems"] = report["pack_problems"].clone();
+    shown(&format!("{came:#}\n"))?;
+    Ok(faulty(wrong))
+}
+
 /// What is wrong with a pack, if anything is.
 fn told(pen: &mut Pen, wrong: &[PackProblem], look: &Look) {
     if wrong.is_empty() {
         return;
     }
-    let pairs = wrong
-        .iter()
-        .map(|wrong| (wrong.source.as_ref(), &wrong.problem));
-    let pairs: Vec<_> = pairs.collect();
-    pen.add(&problems::of_packs(&pairs, &look.on_screen()));
+    pen.add(&problems::of_packs(&packs::pairs(wrong), &look.on_screen()));
     pen.gap();
 }
 
 fn test(arguments: &Test) -> Result<Exit, Refusal> {
-    let (pack, files, mut wrong) = packs::one(arguments.folder.as_deref(), &arguments.over)?;
-    let vocabulary = Packs::none().vocabulary;
-    let ran = whole::all(&pack, &files, &vocabulary);
+    let (packs, files, mut wrong) = packs::stack(arguments.folder.as_deref(), &arguments.over)?;
+    let pack = packs.packs.last().cloned().unwrap_or_default();
+    let ran = whole::all(&pack, &files, &packs.vocabulary);
     wrong.extend(ran.problems);
+    let in_parts = arguments.parts || arguments.format == Format::Json;
+    let parts = in_parts.then(|| Parts::of(&pack, &packs.vocabulary));
+    if arguments.format == Format::Json {
+        let came = json!({
+            "pack": identity(&pack), "rules": ran.rules, "cases": ran.cases, "passed": ran.passed,
+            "parts": parts.map(|parts| parts.for_programs()),
+        });
+        return in_json(came, &wrong);
+    }
     let mut pen = Pen::new(arguments.look.on_screen());
     told(&mut pen, &wrong, &arguments.look);
     let rules = number(ran.rules, "rule", "rules");
@@ -144,6 +210,9 @@ fn test(arguments: &Test) -> Result<Exit, Refusal> {
             digest::short(&one.digest)
         );
         pen.paragraph(0, &words);
+    }
+    if let Some(parts) = parts {
+        parts.page(&mut pen);
     }
     shown(&pen.finish())?;
     Ok(faulty(&wrong))

@@ -61,24 +61,24 @@ pub(super) fn load(choice: &Choice) -> Result<(Packs, Vec<PackProblem>), Refusal
     Ok((packs, wrong))
 }
 
-/// One pack to work on, as its folder has it: what is wrong with it, and its files. A layer stands over the
-/// pack that the program carries, and over those in further folders.
+/// One pack to work on, as its folder has it: its files and what is wrong with it. It is the last of the packs
+/// to judge by; there is none where something is wrong. A layer stands over the pack that the program carries,
+/// and over those in further folders.
 ///
 /// # Errors
 /// When a folder cannot be read.
-pub(super) fn one(
-    folder: Option<&Path>,
-    over: &[PathBuf],
-) -> Result<(Pack, PackFiles, Vec<PackProblem>), Refusal> {
-    let (packs, files, wrong) = stack(folder, over)?;
-    let pack = packs.packs.last().cloned();
-    Ok((pack.unwrap_or_default(), files, wrong))
-}
-
-/// The same, ready to judge by; there is no such pack where something is wrong with it.
 pub(super) fn stack(
     folder: Option<&Path>,
     over: &[PathBuf],
+) -> Result<(Packs, PackFiles, Vec<PackProblem>), Refusal> {
+    stack_beside(folder, over, None)
+}
+
+/// The same by the vocabulary of other packs, so that rules of both can be held beside each other.
+pub(super) fn stack_beside(
+    folder: Option<&Path>,
+    over: &[PathBuf],
+    other: Option<&Packs>,
 ) -> Result<(Packs, PackFiles, Vec<PackProblem>), Refusal> {
     let (files, mut wrong) = match folder {
         Some(folder) => folder::pack(folder, PACK_FOLDER)?,
@@ -95,6 +95,9 @@ pub(super) fn stack(
     } else {
         Packs::none()
     };
+    if let Some(other) = other {
+        packs.share_fields_of(other);
+    }
     let found = packs.add(&files);
     if !found.is_empty() {
         packs = Packs::none();
@@ -136,7 +139,8 @@ pub(super) fn refuse_in_json(wrong: &[PackProblem]) -> String {
     json::document(&[], &pairs(wrong))
 }
 
-fn pairs(
+/// What is wrong, each with its file.
+pub(super) fn pairs(
     wrong: &[PackProblem],
 ) -> Vec<(
     &wetside_base::source::Source,

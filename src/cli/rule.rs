@@ -75,7 +75,7 @@ fn belongs(rule: &Rule) -> String {
     )
 }
 
-fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
+pub(super) fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
     let words = &rule.words;
     let root = wetside_document::read(&rule.source()).root;
     let written = |key: &str| {
@@ -127,7 +127,7 @@ fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
     }
     parameters(pen, pack, rule);
     chain(pen, pack, rule);
-    cases(pen, rule);
+    cases(pen, rule, &root);
 }
 
 /// Who wrote the rule, and what each layer made of it and of its limits, with the lines where that stands.
@@ -212,7 +212,10 @@ fn parameters(pen: &mut Pen, pack: &Pack, rule: &Rule) {
     }
 }
 
-fn cases(pen: &mut Pen, rule: &Rule) {
+fn cases(pen: &mut Pen, rule: &Rule, root: &Node) {
+    let source = rule.source();
+    let written = root.get("cases").into_iter();
+    let written = written.flat_map(|entry| entry.value.items());
     let cases = cases::of(rule);
     let of = match rule.changes.as_slice() {
         [] => "",
@@ -220,8 +223,8 @@ fn cases(pen: &mut Pen, rule: &Rule) {
     };
     let heading = format!("{}{of}", number(cases.len(), "case", "cases"));
     pen.heading(&heading, '-', Ink::Strong);
-    for case in cases {
-        let then = match case.then {
+    for (case, written) in cases.iter().zip(written) {
+        let then = match &case.then {
             Expected::Whole(outcome) => outcome.to_string(),
             Expected::Elements(elements) => {
                 let each = elements
@@ -230,6 +233,8 @@ fn cases(pen: &mut Pen, rule: &Rule) {
                 row(&each.collect::<Vec<_>>())
             }
         };
-        pen.entry(0, &case.name, &then);
+        let given = written.get("given").map(|given| given.value.span);
+        let given = given.map_or(String::new(), |span| one_line(source.slice(span)));
+        pen.entry(0, &case.name, &format!("{then}, given {given}"));
     }
 }

@@ -11,16 +11,16 @@ pub mod whole;
 use crate::figures::{self, Wanted};
 use crate::pack::{CaseFile, Pack, PackProblem, Rule, RuleFile, own};
 use crate::read;
-use crate::run::{Judged, element_name, judge, scene_of_case};
+use crate::run::{Judged, element_name, fact_name, is_open, judge, scene_of_case};
 use crate::schema;
 use std::sync::Arc;
-use wetside_base::facts::Facts;
+use wetside_base::facts::{FactId, Facts};
 use wetside_base::finding::Outcome;
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
 use wetside_base::vocabulary::Vocabulary;
 use wetside_document::{Entry, Node, Reading, Value};
-use wetside_lang::eval::Scene;
+use wetside_lang::eval::{Scene, answer};
 use wetside_schemas::Which;
 use wetside_units::Date;
 
@@ -174,8 +174,41 @@ pub(crate) fn run_case(
             return Err(problems);
         }
         let scene = in_pack(pack, vocabulary, &facts, case);
-        compared(case, &judge(rule, scene), scene)
+        let judged = judge(rule, scene);
+        compared(case, &judged, scene).map_err(|mut wrong| {
+            let open = open(rule, &judged, scene);
+            if let Some(problem) = wrong.first_mut().filter(|_| !open.is_empty()) {
+                problem.help += &format!("; open is {}", open.join(", "));
+            }
+            wrong
+        })
     })
+}
+
+/// What leaves a rule undecided, by the names that a case writes.
+fn open(rule: &Rule, judged: &[Judged], scene: Scene<'_>) -> Vec<String> {
+    let undecided = judged
+        .iter()
+        .filter(|one| one.outcome == Outcome::Undecided);
+    let read = undecided.flat_map(|one| {
+        let element: Vec<FactId> = one.element.into_iter().collect();
+        let nodes = rule.guards().chain([&rule.must.node]);
+        let read = nodes.flat_map(move |node| answer(node, scene, &element).trail);
+        read.collect::<Vec<_>>()
+    });
+    let open = read.filter(|fact| is_open(scene.facts, *fact));
+    let mut names: Vec<String> = open
+        .map(|fact| {
+            if scene.as_of_fact == Some(fact) {
+                "the day of judgement, which a case gives as `as_of`".to_string()
+            } else {
+                format!("`{}`", fact_name(scene, fact))
+            }
+        })
+        .collect();
+    names.sort();
+    names.dedup();
+    names
 }
 
 fn in_pack<'a>(

@@ -69,6 +69,11 @@ impl Gates {
         }
     }
 
+    /// Looks again at which fields are minimum ones, after some without gates were added.
+    pub(crate) fn know_more(&mut self, vocabulary: &Vocabulary) {
+        self.minimum = minimum(vocabulary);
+    }
+
     /// The gated fields with their gates, in the order of the schema.
     pub(crate) fn each(&self) -> impl Iterator<Item = (FieldId, &Node)> {
         self.gates.iter().map(|(field, gate)| (*field, gate))

@@ -21,7 +21,8 @@ use crate::search::{Search, machine_flow};
 
 /// Flows and pressures with everything open.
 pub fn all_open(house: &House) -> Result<AllOpen, NoNetwork> {
-    let search = Search::new(house)?;
+    let pumps = house.by_pump();
+    let search = Search::new(house, &pumps)?;
     let all = 0..house.emitters.len();
     let branches = all.map(|at| search.share(at));
     let branches: Vec<Share> = branches.collect::<Result<_, NoNetwork>>()?;
@@ -49,7 +50,8 @@ pub fn all_open(house: &House) -> Result<AllOpen, NoNetwork> {
 /// What a point of connection is judged by with everything open. `weakest` is the height in m of the
 /// weakest part above the ground floor.
 pub fn with_all_open(house: &House, weakest: Range) -> Result<WithAllOpen, NoNetwork> {
-    let search = Search::new(house)?;
+    let pumps = house.by_pump();
+    let search = Search::new(house, &pumps)?;
     let main_speed = search.main_speed()?;
     let [machine_flow] = search.over(Case::all, machine_flow)?;
     let (feed, level) = (search.feed()?, house.machine.level);

@@ -13,7 +13,7 @@ use crate::carry::{Fate, Sludge};
 use crate::emitter::{change, over_bore, pressure_at_outlet, rise_speed};
 use crate::mains::Lay;
 use crate::model::{Emitter, FloorHeating, House, Way};
-use crate::outlet::way_back;
+use crate::outlet::{over, way_back};
 use crate::range::Range;
 use crate::series::Water;
 use wetside_physics::OutOfRange;
@@ -52,44 +52,49 @@ pub struct Branch {
 
 /// Every emitter's branch, in the order of the house.
 pub fn branches(house: &House) -> Result<Vec<Branch>, OutOfRange> {
-    let parts = Parts::of(house)?;
+    let pumps = house.by_pump();
+    let parts = Parts::of(house, &pumps)?;
     let emitters = house.emitters.iter();
     emitters.map(|emitter| parts.branch(emitter)).collect()
 }
 
 /// The branch of one emitter, by its place in the house.
 pub fn branch(house: &House, at: usize) -> Result<Branch, OutOfRange> {
-    Parts::of(house)?.branch(&house.emitters[at])
+    Parts::of(house, &house.by_pump())?.branch(&house.emitters[at])
 }
 
 /// Flow through the longest loop of the floor alone, in m³/s, and its speed in m/s.
 pub fn floor_loop(house: &House, floor: &FloorHeating) -> Result<(Range, Range), OutOfRange> {
-    let flow = loop_of_floor(
-        house,
-        &Water::at(house.celsius, house.antifreeze.as_ref())?,
-        floor,
-    )?;
+    let water = Water::at(house.celsius, house.antifreeze.as_ref())?;
+    let pumps = house.by_pump();
+    let flows = pumps
+        .iter()
+        .map(|house| loop_of_floor(house, &water, floor));
+    let flow = over(flows)?;
     Ok((flow, over_bore(flow, floor.bore)))
 }
 
 /// What all branches of a house have in common.
 struct Parts<'a> {
-    lay: Lay<'a>,
+    house: &'a House,
+    /// With each of the pumps that it may have.
+    lays: Vec<Lay<'a>>,
     water: Water,
     sludge: Sludge,
 }
 
-impl Parts<'_> {
-    fn of(house: &House) -> Result<Parts<'_>, OutOfRange> {
+impl<'a> Parts<'a> {
+    fn of(house: &'a House, pumps: &'a [House]) -> Result<Parts<'a>, OutOfRange> {
         Ok(Parts {
-            lay: Lay::of(house),
+            house,
+            lays: pumps.iter().map(Lay::of).collect(),
             water: Water::at(house.celsius, house.antifreeze.as_ref())?,
             sludge: Sludge::new(house.celsius, house.antifreeze.as_ref())?,
         })
     }
 
     fn branch(&self, emitter: &Emitter) -> Result<Branch, OutOfRange> {
-        let (house, water) = (self.lay.house, &self.water);
+        let (house, water) = (self.house, &self.water);
         let (all, speed, back_to_tank) = self.flows(emitter)?;
         let flow = all.own;
         let way = house.way.and(emitter.way);
@@ -123,11 +128,16 @@ impl Parts<'_> {
     fn flows(&self, emitter: &Emitter) -> Result<(Ends, Range, Range), OutOfRange> {
         let mut part = emitter.clone();
         let mut found: Option<(Ends, Range, Range)> = None;
-        for bore in pieces(emitter.tails.bore) {
+        let bores = || pieces(emitter.tails.bore);
+        for (lay, bore) in self
+            .lays
+            .iter()
+            .flat_map(|lay| bores().map(move |bore| (lay, bore)))
+        {
             part.tails.bore = bore;
-            let here = ends(&self.lay, &self.water, &part)?;
+            let here = ends(lay, &self.water, &part)?;
             let speed = over_bore(here.own, bore);
-            let back = way_back(&self.lay, &self.water, &part)?;
+            let back = way_back(lay, &self.water, &part)?;
             found = Some(match found {
                 Some((all, speeds, backs)) => {
                     (all.hull(here), speeds.hull(speed), backs.hull(back))

@@ -82,6 +82,11 @@ conventions! {
     CURVE = 1.0 to 2.0,
         "between the two ends of its plate the pump's curve is a line, a parabola or something between",
         source("textbook curves", "from memory");
+    /// A factor.
+    READ_FLOW = 0.95 to 1.05, "a flow read on the machine is off by up to a twentieth", MEMORY;
+    /// A share of the shut-off pressure.
+    READ_PRESSURE = 0.05 to 0.05,
+        "a pressure read on the machine is off by up to a twentieth of what its pump makes at most", MEMORY;
     HOSE_BORE = 0.019 to 0.025, "the machine's hoses are 19 to 25 mm inside", PRACTICE;
     /// Loss coefficient for each metre of main.
     FITTINGS = 0.2 to 0.8,

@@ -20,6 +20,14 @@ impl House {
     /// Shows every range.
     pub fn visit(&mut self, see: &mut See<'_>) {
         self.machine.visit(None, see);
+        match &mut self.machine.duty {
+            Some(duty) => duty.visit(None, see),
+            None => see(
+                "error of the machine's plate",
+                None,
+                &mut self.machine.plate,
+            ),
+        }
         self.joint.visit(None, see);
         if let Some(source) = &mut self.joint.source {
             see("flow coefficient of the heat source", None, source);

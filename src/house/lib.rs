@@ -37,7 +37,7 @@
 //! [`convention`], each with its source.
 //!
 //! In the order of reading, each file using only those before it: `range`, `model` (what a house
-//! is), [`convention`],
+//! is), [`convention`], `duty` (a pump that was read),
 //! `joint` (the machine at
 //! one of its points), `inputs` (its ranges by name), `valves`; `series` (pipes one after
 //! another, and a pump), `mains` (where they run), `carry` (what water carries), `emitter` (what goes
@@ -54,6 +54,7 @@ mod carry;
 mod case;
 mod compare;
 pub mod convention;
+mod duty;
 mod emitter;
 mod index_run;
 mod inputs;
@@ -78,10 +79,10 @@ pub use compare::{Comparison, Connection, compare, least_speed, never_slower, we
 pub use emitter::PARTS;
 pub use index_run::{IndexRun, index_run};
 pub use inputs::{Input, widest, widest_input};
-pub use likely::{Likely, LikelyBranch, LikelyHouse, likely, likely_sum, ranked};
+pub use likely::{Likely, LikelyBranch, LikelyHouse, likely, likely_by, likely_sum, ranked};
 pub use model::{
-    Antifreeze, Body, Emitter, FloorHeating, House, Joint, Layout, Machine, Mains, Point, Short,
-    Tails, Way,
+    Antifreeze, Body, Duty, Emitter, FloorHeating, House, Joint, Layout, Machine, Mains, Point,
+    Short, Tails, Way,
 };
 pub use opened::{AllOpen, MOST_OPEN, NoNetwork, Share, WithAllOpen};
 pub use plan::{Help, Job, Limit, Plan, Turn, Why, plan, turn_time};

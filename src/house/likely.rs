@@ -150,15 +150,61 @@ pub fn ranked(values: &[Option<f64>]) -> Vec<(Option<usize>, usize)> {
     ranks.collect()
 }
 
-/// What is likely of the sum of things that have nothing in common; nothing where one has no end.
-pub fn likely_sum(all: &[Range]) -> Option<Likely> {
-    let value: f64 = all.iter().map(Range::middle).sum();
-    let squares = all
-        .iter()
-        .map(|range| (0.5 * (range.high - range.low) * OF_HALF).powi(2));
-    let half = NINE_IN_TEN * squares.sum::<f64>().sqrt();
-    let sure = all.iter().copied().reduce(Range::plus)?;
-    let range = Range::new(value - half, value + half);
+/// What is likely of something that is worked out of numbers in ranges, of a value for each of them.
+pub fn likely_by(
+    ranges: &[Range],
+    by_factors: bool,
+    sure: Range,
+    at: impl Fn(&[f64]) -> Option<f64>,
+) -> Option<Likely> {
+    let middles: Vec<f64> = ranges.iter().map(Range::middle).collect();
+    let value = at(&middles)?;
+    let middle = scaled(value, by_factors);
+    let (mut variance, mut bent) = (0.0, 0.0);
+    for (nth, range) in ranges.iter().enumerate() {
+        let to = |by: f64| {
+            let mut moved = middles.clone();
+            moved[nth] += by;
+            Some(scaled(at(&moved)?, by_factors))
+        };
+        let half = half(*range);
+        let (down, up) = (to(-half)?, to(half)?);
+        variance += (0.5 * (up - down)).powi(2);
+        bent += 0.5 * (up + down) - middle;
+    }
+    let range = spread(middle + bent, variance, by_factors)?;
+    value.is_finite().then(|| Likely { value, range }.cut(sure))
+}
+
+/// How far from its middle half of the variance of a range lies.
+fn half(range: Range) -> f64 {
+    0.5 * (range.high - range.low) * OF_HALF
+}
+
+fn scaled(value: f64, by_factors: bool) -> f64 {
+    if by_factors { value.ln() } else { value }
+}
+
+/// The likely range about a middle; nothing where it has no end.
+fn spread(middle: f64, variance: f64, by_factors: bool) -> Option<Range> {
+    let half = NINE_IN_TEN * variance.sqrt();
+    let back = |value: f64| if by_factors { value.exp() } else { value };
+    let (low, high) = (back(middle - half), back(middle + half));
+    (low.is_finite() && high.is_finite()).then(|| Range::new(low, high))
+}
+
+/// What is likely of the sum of things that have nothing in common, each with what is likely of it if that is
+/// known better than its range; nothing where one has no end.
+pub fn likely_sum(all: &[(Range, Option<Likely>)]) -> Option<Likely> {
+    let (mut value, mut variance) = (0.0, 0.0);
+    for (sure, likely) in all {
+        let of = likely.map_or(*sure, |likely| likely.range);
+        let share = likely.map_or(OF_HALF, |_| 1.0 / NINE_IN_TEN);
+        value += likely.map_or(sure.middle(), |likely| likely.value);
+        variance += (0.5 * (of.high - of.low) * share).powi(2);
+    }
+    let sure = all.iter().map(|(sure, _)| *sure).reduce(Range::plus)?;
+    let range = spread(value, variance, false)?;
     value.is_finite().then(|| Likely { value, range }.cut(sure))
 }
 
@@ -263,7 +309,7 @@ fn moved(house: &House, seen: &[Range]) -> Vec<Moved> {
         let named = |id: &String| house.emitters.iter().position(|one| one.id == *id);
         let own = input.of.as_ref().and_then(named);
         let own = own.filter(|_| !OF_OTHERS.contains(&input.what));
-        let half = 0.5 * (input.range.high - input.range.low) * OF_HALF;
+        let half = half(input.range);
         let to = |by: f64| {
             let value = input.range.middle() + by;
             see(&middle.with(at, Range::point(value)), own, seen)
@@ -283,10 +329,10 @@ fn moved(house: &House, seen: &[Range]) -> Vec<Moved> {
 /// What is likely of one thing that is seen: pressures by differences, all else by factors.
 fn of(slot: usize, seen: Range, usual: Range, moved: &[Moved]) -> Option<Likely> {
     let by_factors = ![OUTLET, OPEN_OUTLET].contains(&(slot % OF_BRANCH));
-    let scaled = |value: f64| if by_factors { value.ln() } else { value };
+    let scaled = |value: f64| scaled(value, by_factors);
     let middle = scaled(seen.middle());
     // What is left of a range in an exact house is by what no input names.
-    let mut variance = (0.5 * (scaled(seen.high) - scaled(seen.low)) * OF_HALF).powi(2);
+    let mut variance = half(Range::new(scaled(seen.low), scaled(seen.high))).powi(2);
     let mut bent = 0.0;
     let mut groups: Vec<((usize, Range), f64, f64)> = Vec::new();
     for one in moved {
@@ -302,12 +348,6 @@ fn of(slot: usize, seen: Range, usual: Range, moved: &[Moved]) -> Option<Likely>
     }
     let shared = groups.iter().map(|(_, sum, squares)| sum * sum - squares);
     variance += SHARED * SHARED * shared.sum::<f64>().max(0.0);
-    let half = NINE_IN_TEN * variance.sqrt();
-    let back = |value: f64| if by_factors { value.exp() } else { value };
-    let range = Range::new(back(middle + bent - half), back(middle + bent + half));
-    let value = usual.middle();
-    let told = [range.low, range.high, value]
-        .iter()
-        .all(|end| end.is_finite());
-    told.then_some(Likely { value, range })
+    let (range, value) = (spread(middle + bent, variance, by_factors)?, usual.middle());
+    value.is_finite().then_some(Likely { value, range })
 }

@@ -70,8 +70,9 @@ ranged! {
         pub shut_off: Range = "shut-off pressure",
         /// Greatest flow, from the plate, in m³/s.
         pub rated_flow: Range = "rated flow",
-        /// What the plate may be off by, as a factor on both.
-        pub plate: Range = "error of the machine's plate",
+        /// What the plate may be off by, as a factor on both. Of a machine with a point that was read it is a
+        /// bound, and no number of its own.
+        pub plate: Range,
         /// Exponent `n` of the curve `H = H₀ (1 − (Q/Q_max)ⁿ)`: 1 is a line, 2 a parabola.
         pub curve: Range = "shape of the pump's curve",
         /// Length of one hose in m.
@@ -80,6 +81,19 @@ ranged! {
         pub hose_roughness: Range = "hose roughness",
         /// Height of the water in its tank above the ground floor, in m.
         pub level: Range = "level in the machine's tank",
+        /// A point of the curve that was read.
+        pub duty: Option<Duty>,
+    }
+}
+
+ranged! {
+    /// A point of the pump's curve, read on the machine while it ran.
+    #[derive(Clone, Copy, Debug, PartialEq)]
+    pub struct Duty {
+        /// In m³/s.
+        pub flow: Range = "flow read on the machine",
+        /// In Pa.
+        pub pressure: Range = "pressure read on the machine",
     }
 }
 

@@ -115,7 +115,10 @@ fn on_loop(lay: &Lay<'_>, water: &Water, emitter: &Emitter) -> Result<Range, Out
     over(ends)
 }
 
-fn over(ends: impl IntoIterator<Item = Result<Range, OutOfRange>>) -> Result<Range, OutOfRange> {
+/// The hull of all.
+pub(crate) fn over(
+    ends: impl IntoIterator<Item = Result<Range, OutOfRange>>,
+) -> Result<Range, OutOfRange> {
     let mut all = ends.into_iter();
     let first = all.next().unwrap_or(Ok(Range::point(0.0)))?;
     all.try_fold(first, |hull, one| Ok(hull.hull(one?)))

@@ -22,7 +22,8 @@ use wetside_units::truth::Truth;
 /// Solves the cases of a house.
 pub(crate) struct Search<'a> {
     house: &'a House,
-    lay: Lay<'a>,
+    /// With each of the pumps that it may have.
+    lays: Vec<Lay<'a>>,
     pub water: Water,
     sludge: Sludge,
     viscosities: Vec<f64>,
@@ -45,7 +46,7 @@ const LEAST_FALL: f64 = 1e-6;
 const NOT_PROVED: f64 = 0.01;
 
 impl<'a> Search<'a> {
-    pub(crate) fn new(house: &'a House) -> Result<Search<'a>, NoNetwork> {
+    pub(crate) fn new(house: &'a House, pumps: &'a [House]) -> Result<Search<'a>, NoNetwork> {
         if matches!(house.layout, Layout::Mixed | Layout::Underfloor) {
             return Err(NoNetwork::Layout(house.layout));
         }
@@ -58,7 +59,7 @@ impl<'a> Search<'a> {
         let Range { low, high } = water.viscosity;
         let mut search = Search {
             house,
-            lay: Lay::of(house),
+            lays: pumps.iter().map(Lay::of).collect(),
             water,
             sludge: Sludge::new(house.celsius, house.antifreeze.as_ref())?,
             viscosities: if low < high {
@@ -79,32 +80,40 @@ impl<'a> Search<'a> {
                 back: true,
                 ..forward
             };
-            search.exact = Some([search.solve(&forward, low)?, search.solve(&back, low)?]);
+            let at = |case| search.solve(&search.lays[0], &case, low, None);
+            search.exact = Some([at(forward)?, at(back)?]);
         }
         Ok(search)
     }
 
-    fn solve(&self, case: &Case, viscosity: f64) -> Result<(Built, Solution), NoNetwork> {
-        self.solve_moved(case, viscosity, None)
-    }
-
-    /// The same with the others on the leg moved, each to its share of the way to the emitter asked about.
-    fn solve_moved(
+    /// Solves a case, the others on the leg moved each to its share of the way to the emitter asked about, if any.
+    fn solve(
         &self,
+        lay: &Lay<'_>,
         case: &Case,
         viscosity: f64,
         moved: Option<&[f64]>,
     ) -> Result<(Built, Solution), NoNetwork> {
         let layout = self.house.layout;
-        let built = build(&self.lay, &self.water, case, moved);
+        let built = build(lay, &self.water, case, moved);
         let built = built.ok_or(NoNetwork::Layout(layout))?;
         let solution = solve(&built.network, viscosity)?;
         self.solutions.set(self.solutions.get() + 1);
         Ok((built, solution))
     }
 
-    /// What is seen in the solutions of a sort of case, over every place of the others and every
-    /// viscosity.
+    /// Each pump with each viscosity.
+    fn pumps(&self) -> impl Iterator<Item = (&Lay<'a>, f64)> {
+        let lays = self.lays.iter();
+        lays.flat_map(|lay| {
+            self.viscosities
+                .iter()
+                .map(move |viscosity| (lay, *viscosity))
+        })
+    }
+
+    /// What is seen in the solutions of a sort of case, over every place of the others, every pump and
+    /// every viscosity.
     pub(crate) fn over<const N: usize>(
         &self,
         case: impl Fn(End, Spot) -> Case,
@@ -116,10 +125,10 @@ impl<'a> Search<'a> {
             return Ok(see(built, solution));
         }
         let mut found: Option<[Range; N]> = None;
-        for viscosity in &self.viscosities {
+        for (lay, viscosity) in self.pumps() {
             for spot in self.spots {
                 for end in BOTH {
-                    let (built, solution) = self.solve(&case(end, *spot), *viscosity)?;
+                    let (built, solution) = self.solve(lay, &case(end, *spot), viscosity, None)?;
                     let mut here = see(&built, &solution);
                     if let Some(all) = found {
                         here = std::array::from_fn(|at| all[at].hull(here[at]));
@@ -133,18 +142,10 @@ impl<'a> Search<'a> {
 
     /// What one branch gets.
     pub(crate) fn share(&self, at: usize) -> Result<Share, NoNetwork> {
-        let (house, layout) = (self.house, self.house.layout);
+        let house = self.house;
         let emitter = &house.emitters[at];
         let flow = self.flow(at, false)?;
-        let mut way_back: Option<Range> = None;
-        for beside in BOTH {
-            let case = |end, spot| Case::outlet(layout, at, end, beside, spot);
-            let [back] = self.over(case, |built, solution| {
-                [self::way_back(layout, built, solution, at)]
-            })?;
-            way_back = Some(way_back.map_or(back, |all| all.hull(back)));
-        }
-        let way_back = in_pascals(&self.water, way_back.unwrap_or(Range::point(0.0)));
+        let way_back = in_pascals(&self.water, self.way_back(at)?);
         let speed = over_bore(flow, emitter.tails.bore);
         let [fine, coarse] = self.sludge.fates(&emitter.tails, speed)?;
         Ok(Share {
@@ -156,6 +157,25 @@ impl<'a> Search<'a> {
             coarse,
             outlet: pressure_at_outlet(house, &self.water, emitter, way_back),
         })
+    }
+
+    /// Head in m that is lost on the way back to the tank from the outlet of one branch.
+    fn way_back(&self, at: usize) -> Result<Range, NoNetwork> {
+        let layout = self.house.layout;
+        let see = |built: &Built, solution: &Solution| way_back(layout, built, solution, at);
+        let backs = BOTH.map(|beside| {
+            let case = |end, spot| Case::outlet(layout, at, end, beside, spot);
+            self.over(case, |built, solution| [see(built, solution)])
+        });
+        let [one, other] = backs;
+        let ([one], [other]) = (one?, other?);
+        // Takers that are moved apart leave the branch less, so that less is lost in its own valves.
+        let beside = BOTH[usize::from(other.high > one.high)];
+        let apart = Case::outlet(layout, at, End::Most, beside, Spot::Same);
+        let all = one.hull(other);
+        let below = |built: &Built, solution: &Solution| -see(built, solution).high;
+        let high = -self.moved_apart(at, &apart, -all.high, below)?;
+        Ok(Range::new(all.low, high.max(all.high)))
     }
 
     /// The flow of one branch, forward or back.
@@ -171,16 +191,23 @@ impl<'a> Search<'a> {
             back,
             ..Case::flow(self.house.layout, at, End::Most, Spot::Same)
         };
-        let least = self.moved_apart(at, &least, flow.low)?;
+        let own = |built: &Built, solution: &Solution| flow_of(built, solution, at);
+        let least = self.moved_apart(at, &least, flow.low, own)?;
         Ok(Range::new(least, flow.high))
     }
 
-    /// The least flow of a branch with every other taker on its leg moved by itself.
+    /// The least of what is seen of a branch with every other taker on its leg moved by itself.
     ///
     /// One that leaves the main before the emitter may take more or less from it the farther on it is, so
     /// each is tried at several places until none of them lets the flow fall further. That is a search and
     /// no proof: what it finds is taken a hundredth lower.
-    fn moved_apart(&self, at: usize, case: &Case, least: f64) -> Result<f64, NoNetwork> {
+    fn moved_apart(
+        &self,
+        at: usize,
+        case: &Case,
+        least: f64,
+        see: impl Fn(&Built, &Solution) -> f64,
+    ) -> Result<f64, NoNetwork> {
         let emitters = &self.house.emitters;
         let mut takers: Vec<usize> = (0..emitters.len())
             .filter(|other| *other != at && emitters[*other].floor == emitters[at].floor)
@@ -193,7 +220,7 @@ impl<'a> Search<'a> {
         }
         let mut best = least;
         let blocks: Vec<&[usize]> = takers.chunks(takers.len().div_ceil(MOST_MOVED)).collect();
-        for viscosity in &self.viscosities {
+        for (lay, viscosity) in self.pumps() {
             for start in STARTS {
                 let mut shares = vec![start; emitters.len()];
                 let mut here = f64::INFINITY;
@@ -203,17 +230,17 @@ impl<'a> Search<'a> {
                     for (block, share) in blocks.iter().flat_map(|one| PLACES.map(|at| (one, at))) {
                         let mut tried = shares.clone();
                         block.iter().for_each(|taker| tried[*taker] = share);
-                        let (built, solution) = self.solve_moved(case, *viscosity, Some(&tried))?;
-                        let flow = flow_of(&built, &solution, at);
-                        if flow < here * (1.0 - LEAST_FALL) {
-                            (here, shares, falls) = (flow, tried, true);
+                        let (built, solution) = self.solve(lay, case, viscosity, Some(&tried))?;
+                        let seen = see(&built, &solution);
+                        if here - seen > LEAST_FALL * seen.abs() {
+                            (here, shares, falls) = (seen, tried, true);
                         }
                     }
                 }
                 best = best.min(here);
             }
         }
-        Ok(best * (1.0 - NOT_PROVED))
+        Ok(best - NOT_PROVED * best.abs())
     }
 
     fn flow_back(&self, at: usize, forward: Range) -> Result<Range, NoNetwork> {

@@ -4,7 +4,7 @@
 
 use serde::{Deserialize, Serialize};
 use wetside_base::vocabulary::{FieldId, Vocabulary, WordId};
-use wetside_units::{Interval, Kind};
+use wetside_units::{Exact, Interval, Kind};
 
 /// Everything a condition can name.
 #[derive(Clone, Copy)]
@@ -48,9 +48,21 @@ impl Table {
 pub struct Limit {
     pub name: String,
     pub kind: Kind,
-    /// In base units of the kind.
+    /// In base units of the kind; of one that changes by the day all that it ever is.
     pub range: Interval,
     /// As the pack writes it: `43 °C`.
+    pub written: String,
+    /// Its values from days on, the first day first; none where it has one value for all days.
+    pub from: Vec<From>,
+}
+
+/// What a limit is from a day on.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct From {
+    /// In seconds, as days are.
+    pub day: Exact,
+    pub range: Interval,
+    /// As the pack writes it.
     pub written: String,
 }
 

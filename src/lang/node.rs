@@ -221,6 +221,43 @@ impl Node {
         }
     }
 
+    /// How many nodes are asked at most where no list has more things than this.
+    pub fn steps(&self, longest: u64) -> u64 {
+        let parts = self.parts().into_iter().map(|part| match part {
+            Part::Node(node) => node.steps(longest),
+            Part::Each(each, body) => {
+                let inside = each.filter.as_deref().into_iter().chain(body);
+                let once = inside.fold(1, |sum: u64, node| sum.saturating_add(node.steps(longest)));
+                longest.saturating_mul(once)
+            }
+        });
+        parts.fold(1, u64::saturating_add)
+    }
+
+    /// Notes the fixed days that the day of judgement is held against; nothing where it is asked otherwise.
+    pub fn note_days(&self, days: &mut Vec<Exact>) -> Option<()> {
+        match self {
+            Node::AsOf => return None,
+            Node::Compare(_, a, b) => {
+                if let (Node::AsOf, Node::Quantity(day)) | (Node::Quantity(day), Node::AsOf) =
+                    (&**a, &**b)
+                {
+                    days.push(day.single()?);
+                    return Some(());
+                }
+            }
+            _ => {}
+        }
+        self.parts().into_iter().try_for_each(|part| {
+            let (filter, body) = match part {
+                Part::Node(node) => (None, Some(node)),
+                Part::Each(each, body) => (each.filter.as_deref(), body),
+            };
+            let mut all = filter.into_iter().chain(body);
+            all.try_for_each(|node| node.note_days(days))
+        })
+    }
+
     /// Calls `visit` with every route in the condition, those of list heads included.
     pub fn visit_routes(&self, visit: &mut dyn FnMut(&Route)) {
         self.visit(&mut |named| {

@@ -17,7 +17,7 @@ use wetside_engine::interview::{
 };
 use wetside_engine::layers::in_order;
 use wetside_engine::pack::PackFiles;
-use wetside_engine::{read, schema};
+use wetside_engine::read;
 use wetside_record::Beside;
 use wetside_record::undo::History;
 use wetside_report::figures::{self, CURVES};
@@ -177,7 +177,7 @@ impl<'p> Desk<'p> {
     ) -> Result<Source, Refusal> {
         let (label, source) = match act {
             Act::Begin => {
-                let text = starter::survey(&schema::vocabulary(), &at_once(self.packs));
+                let text = starter::survey(&self.packs.vocabulary, &at_once(self.packs));
                 return Ok(Source::new(&*self.source.name, text));
             }
             Act::Undo => {

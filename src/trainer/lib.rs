@@ -35,7 +35,10 @@ pub use key::{Key, KeyFinding};
 pub use make::{
     Exercise, MOST_CHANGES, MOST_FAULTS, MOST_SURVEYS, Options, Refused, by_hand, course, make,
 };
-pub use mark::{Change, Fate, Lesson, Marked, Offered, PASS_MARK, Ready, TargetMark, WHOLE, ready};
+pub use mark::{
+    Asked, Change, Fate, Lesson, Marked, Offered, PASS_MARK, Ready, Reasoning, TargetMark, WHOLE,
+    ready,
+};
 pub use proof::plant::plantings;
 pub use proof::prove;
 pub use survey::look::Look;

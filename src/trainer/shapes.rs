@@ -113,7 +113,7 @@ fn what_a_schema_requires_a_struct_needs() {
     let field = serde_json::json!({"field": "a", "is": "b"});
     let key = serde_json::json!({
         "exercise": "a", "survey": "b", "made_from": "c", "recipe": {"seed": 1, "variant": 1},
-        "packs": ["p"], "catalogue": "d", "reasons": [], "fields": [field], "faults": [fault],
+        "packs": ["p"], "catalogue": "d", "reasons": [], "fields": [field], "steps": [], "faults": [fault],
         "neutral": [], "decoys": [decoy],
     });
     type Needs = fn(&Value, &str) -> bool;

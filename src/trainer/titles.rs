@@ -5,7 +5,9 @@ use wetside_base::finding::Outcome;
 use wetside_engine::check::Packs;
 use wetside_engine::pack::{Pack, Rule};
 use wetside_engine::run;
-use wetside_lang::eval::Scene;
+
+/// A rule with its pack.
+pub(crate) type Named<'p> = (&'p Pack, &'p Rule);
 
 /// The title of a rule.
 pub(crate) fn of(packs: &Packs, rule: &str) -> Option<String> {
@@ -13,7 +15,7 @@ pub(crate) fn of(packs: &Packs, rule: &str) -> Option<String> {
 }
 
 /// A rule and its pack.
-pub(crate) fn rule_named<'p>(packs: &'p Packs, id: &str) -> Option<(&'p Pack, &'p Rule)> {
+pub(crate) fn rule_named<'p>(packs: &'p Packs, id: &str) -> Option<Named<'p>> {
     packs
         .packs
         .iter()
@@ -21,7 +23,7 @@ pub(crate) fn rule_named<'p>(packs: &'p Packs, id: &str) -> Option<(&'p Pack, &'
 }
 
 /// The rules that a title names; more than one only where packs share a title.
-pub(crate) fn rules<'p>(packs: &'p Packs, named: &str) -> Vec<(&'p Pack, &'p Rule)> {
+pub(crate) fn rules<'p>(packs: &'p Packs, named: &str) -> Vec<Named<'p>> {
     let all = packs
         .packs
         .iter()
@@ -35,14 +37,11 @@ pub(crate) fn all(packs: &Packs) -> Vec<String> {
     rules.map(|rule| rule.words.title.clone()).collect()
 }
 
-/// The titles of the rules that are due at the stage of a survey: those that speak of something there, and the rest.
-pub(crate) fn due(packs: &Packs, look: &Look) -> (Vec<String>, Vec<String>) {
+/// The rules that are due at the stage of a survey: those that speak of something there, and the rest.
+pub(crate) fn due<'p>(packs: &'p Packs, look: &Look) -> (Vec<Named<'p>>, Vec<Named<'p>>) {
     let (mut fitting, mut others) = (Vec::new(), Vec::new());
     for pack in &packs.packs {
-        let scene = Scene {
-            tables: &pack.tables,
-            ..look.scene(packs)
-        };
+        let scene = look.scene_of(pack, packs);
         for rule in &pack.rules {
             if rule.stage > look.judgement.stage {
                 continue;
@@ -51,8 +50,8 @@ pub(crate) fn due(packs: &Packs, look: &Look) -> (Vec<String>, Vec<String>) {
             let speaks = judged
                 .iter()
                 .any(|judged| judged.outcome != Outcome::NotApplicable);
-            let titles = if speaks { &mut fitting } else { &mut others };
-            titles.push(rule.words.title.clone());
+            let rules = if speaks { &mut fitting } else { &mut others };
+            rules.push((pack, rule));
         }
     }
     (fitting, others)

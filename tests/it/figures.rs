@@ -5,6 +5,7 @@
 
 mod curves;
 mod laws;
+mod likely;
 mod plan;
 mod reference;
 mod shown;

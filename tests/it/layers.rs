@@ -1,5 +1,6 @@
 //! Layers: what they change is named, what they must not change stays, and their laws.
 
+use crate::generate::Chance;
 use serde::Deserialize;
 use std::path::PathBuf;
 use std::sync::OnceLock;
@@ -325,6 +326,74 @@ fn no_layer_loosens_what_is_kept() {
         }
     }
     assert!(refused > 10, "{refused}");
+}
+
+/// One change of a rule that is kept, or of a limit that it reads, drawn by chance; by what the pack below makes of it.
+fn drawn_change(chance: &mut Chance, pack: &Pack) -> Option<String> {
+    let kept: Vec<&Rule> = (pack.rules.iter())
+        .filter(|rule| pack.keeps(rule).is_some())
+        .collect();
+    let rule = kept[chance.below(kept.len())];
+    let known = short(&pack.digest_of(rule)).to_string();
+    let id = &rule.id;
+    Some(match chance.below(4) {
+        0 => format!("- {{retire: {id}, as: \"{known}\", WHO}}\n"),
+        1 => format!(
+            "- {{reword: {id}, as: \"{known}\", title: said otherwise by the {}, WHO}}\n",
+            chance.below(100)
+        ),
+        2 => format!(
+            "- {{tighten: {id}, as: \"{known}\", must: circuit.cold_pressure <= {} bar, WHO}}\n",
+            1 + chance.below(9)
+        ),
+        _ => {
+            let reads = rule.reads().limits;
+            let limit = &pack.limits[*reads.get(chance.below(reads.len()))?].limit;
+            let (number, unit) = limit.written.split_once(' ')?;
+            let number: f64 = number.parse().ok()?;
+            let to = if chance.once_in(2) {
+                number * 1.5
+            } else {
+                number / 2.0
+            };
+            format!(
+                "- {{set_limit: {}, from: {}, to: {to} {unit}, WHO}}\n",
+                limit.name, limit.written
+            )
+        }
+    })
+}
+
+/// Chains of three layers, each with a change drawn by chance of what is kept: whatever part of a chain is accepted,
+/// every case that was broken below all of them is broken above.
+#[test]
+fn no_chain_of_layers_loosens_what_is_kept() {
+    let kept: Vec<&Rule> = (below().rules.iter())
+        .filter(|rule| below().keeps(rule).is_some())
+        .collect();
+    let (mut longest, mut refused) = (0, 0);
+    for seed in 0..8 {
+        let mut chance = Chance::new(seed);
+        let mut packs = wetside_rules::packs();
+        let (mut on, mut edition) = ("gb-domestic".to_string(), below().edition.clone());
+        let mut length = 0;
+        for step in 0..9 {
+            let Some(change) = drawn_change(&mut chance, &packs.packs[0]) else {
+                continue;
+            };
+            let name = format!("step-{step}");
+            let added = packs.add(&layer(&name, &on, &edition, &change));
+            if added.is_empty() {
+                (on, edition, length) = (name, "1".to_string(), length + 1);
+            } else {
+                refused += 1;
+            }
+        }
+        longest = longest.max(length);
+        let lost = lost_broken(&packs.packs[0], &kept);
+        assert!(lost.is_empty(), "{seed}: {lost:?}");
+    }
+    assert!(longest >= 3 && refused > 12, "{longest} {refused}");
 }
 
 /// The layer of the invented company, over every example: its own rules are told with its name, and what it

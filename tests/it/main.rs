@@ -13,6 +13,7 @@ mod bounded;
 mod breakages;
 mod brief;
 mod commands;
+mod company;
 #[cfg(target_os = "linux")]
 mod day;
 mod departures;

@@ -97,6 +97,14 @@ fn a_proposed_case_does_what_it_was_proposed_for() {
             .iter()
             .map(|proposal| proposal.line.as_str())
             .collect();
+        let named = |line: &&str| {
+            line.split(", given: ")
+                .next()
+                .unwrap_or_default()
+                .to_string()
+        };
+        let names: BTreeSet<String> = lines.iter().map(named).collect();
+        assert_eq!(names.len(), lines.len(), "{id}: {lines:#?}");
         let more = with(&path, &|text| {
             format!("{}\n{}\n", shortened(&text), lines.join("\n"))
         });

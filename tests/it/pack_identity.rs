@@ -1,6 +1,7 @@
 //! What judged is known: every file of a pack is read or named, a copy cannot pass for the pack that it was
 //! copied from, and a report can be judged again.
 
+use crate::generate::Chance;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
@@ -8,6 +9,7 @@ use wetside_base::finding::{Basis, Verdict};
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, Packs, check};
 use wetside_engine::pack::PackFiles;
+use wetside_report::json;
 
 const CLEAR: &str = "examples/open-vented-gravity.yaml";
 
@@ -42,7 +44,7 @@ fn small_files() -> [(&'static str, &'static str); 2] {
         ("pack.yaml", include_str!("../packs/two-vans/pack.yaml")),
         (
             "circuit/never-a-single-feed.yaml",
-            include_str!("../packs/two-vans/circuit/never-a-single-feed.yaml"),
+            include_str!("../../src/cli/first/circuit/never-a-single-feed.yaml"),
         ),
     ]
 }
@@ -284,4 +286,84 @@ fn what_was_left_out_is_told() {
         packs, left_out, ..
     } = judged.basis;
     assert_eq!((packs[0].digest.len(), left_out), (64, Vec::new()));
+}
+
+/// One way to loosen a pack, of a file drawn by chance: the class milder, due later, the demand weaker, asked of
+/// fewer, a number moved, or the rule gone. Nothing where that file cannot be loosened so.
+fn loosened(files: &mut Vec<(String, String)>, chance: &mut Chance) -> Option<String> {
+    let at = chance.below(files.len());
+    let (path, text) = files[at].clone();
+    let number = |text: &str| {
+        let at = text.find("    value: ")? + "    value: ".len();
+        let digits = text[at..].find(|sign: char| !sign.is_ascii_digit())?;
+        let (from, to) = (at, at + digits);
+        (to > from).then(|| format!("{}9{}", &text[..from], &text[from..]))
+    };
+    let put = |was: &str, now: &str| text.contains(was).then(|| text.replacen(was, now, 1));
+    let changed = match chance.below(6) {
+        0 => put("class: hazard", "class: advisory"),
+        1 => put("class: preparation", "class: advisory"),
+        2 => put("\nstage: survey\n", "\nstage: upkeep\n"),
+        3 => put("\nmust: ", "\nmust: job.stage is 'survey' or "),
+        4 if !text.contains("\nwhen:") => put("\nmust: ", "\nwhen: job.stage is 'flush'\nmust: "),
+        4 => number(&text),
+        _ => {
+            let rule = !["pack.yaml", "moved.yaml"].contains(&path.as_str());
+            rule.then(|| files.remove(at));
+            return rule.then(|| format!("{path} is gone"));
+        }
+    };
+    files[at].1 = changed?;
+    Some(path)
+}
+
+/// A hundred copies of the carried pack, each loosened somewhere by chance. None judges as the pack that it was
+/// copied from: under that name its content is another, by which it is refused, and under any other name the report
+/// says that one, the content, and what was left out.
+#[test]
+fn no_loosened_copy_judges_without_the_report_saying_so() {
+    let carried = wetside_rules::packs();
+    let own = carried.packs[0].identities().remove(0);
+    let survey = fs::read_to_string(root().join(CLEAR)).expect("the example is there");
+    let survey = Source::new("house.yaml", survey);
+    let (mut judging, mut refused) = (0, 0);
+    let mut seed = 0;
+    while judging + refused < 100 {
+        seed += 1;
+        let mut chance = Chance::new(seed);
+        let files = wetside_rules::files().files.into_iter();
+        let mut files: Vec<(String, String)> = files
+            .map(|(path, text)| (path, text.into_owned()))
+            .collect();
+        let Some(what) = loosened(&mut files, &mut chance) else {
+            continue;
+        };
+        let mut packs = Packs::none();
+        packs.left_out = vec![carried.packs[0].cited()];
+        let named = |(path, text): (String, String)| match path.as_str() {
+            "pack.yaml" => (
+                path,
+                text.replacen("pack: gb-domestic", "pack: our-copy", 1)
+                    .into(),
+            ),
+            _ => (path, text.into()),
+        };
+        let problems = packs.add(&PackFiles {
+            name: "our-copy".to_string(),
+            files: files.into_iter().map(named).collect(),
+        });
+        if !problems.is_empty() {
+            refused += 1;
+            continue;
+        }
+        judging += 1;
+        let judgement = check(&survey, &packs, &Ask::default());
+        let report = json::document(&[(survey.clone(), judgement)], &[]);
+        let report: serde_json::Value = serde_json::from_str(&report).expect("it is JSON");
+        let by = &report["surveys"][0]["judged_by"];
+        assert_eq!(by["packs"][0]["pack"], "our-copy", "{what}");
+        assert_ne!(by["packs"][0]["digest"], *own.digest, "{what}");
+        assert_eq!(by["left_out"][0], carried.packs[0].cited(), "{what}");
+    }
+    assert!(judging > 60, "{judging} judge, {refused} are refused");
 }

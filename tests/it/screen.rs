@@ -9,7 +9,7 @@ use std::process::{Child, Command};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::Duration;
 
-const PATIENCE: Duration = Duration::from_secs(300);
+const PATIENCE: Duration = Duration::from_secs(900);
 
 /// Leads the session, and stays until everything was read: what is still on its way is lost with the
 /// leader. The sign behind the last line tells that the program has ended.

@@ -76,6 +76,10 @@ fn the_full_starter_names_every_field_and_the_short_one_every_minimum_fact() {
         names(&starter::full(&vocabulary)),
     );
     for (_, field) in vocabulary.fields().skip(1) {
+        // What companies ask stands there once one asks it.
+        if matches!(field.shape, Shape::Group { count: 0, .. }) {
+            continue;
+        }
         assert!(full.contains(&field.name), "{}", field.path);
         let minimum =
             field.tier == Some(Tier::Minimum) && !matches!(field.shape, Shape::Group { .. });

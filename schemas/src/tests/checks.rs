@@ -125,12 +125,17 @@ fn a_value_of_another_sort_is_told_by_what_belongs_there() {
     ];
     for (key, value, pointer, sort) in cases {
         let found = of_survey(key, &value);
+        let keys: &[&str] = match pointer {
+            "/emitters/0" => &["id"],
+            _ => &[],
+        };
         assert_eq!(
             found,
             [(
                 pointer.to_owned(),
                 What::WrongType {
-                    expected: vec![sort]
+                    expected: vec![sort],
+                    keys: keys.iter().map(|key| (*key).to_owned()).collect(),
                 }
             )]
         );

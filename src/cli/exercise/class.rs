@@ -36,7 +36,7 @@ pub(super) struct Class {
     /// The marks of another marker, to compare with; once for each
     #[arg(long, value_name = "CSV")]
     other_marker: Vec<String>,
-    /// Marks that a person has changed: exercise, trainee, fault, found, by, reason
+    /// Marks that a person has changed: exercise, trainee, asked, answer, by, reason
     #[arg(long, value_name = "CSV")]
     changes: Option<String>,
     #[command(flatten)]
@@ -72,7 +72,7 @@ pub(super) fn run(arguments: &Class) -> Result<Exit, Refusal> {
     let mut handed_in = BTreeMap::new();
     for (name, text) in files.files {
         let filled = Source::new(arguments.sheets.join(name).display().to_string(), text);
-        match one(&filled, &exercises, &packs, &mut handed_in) {
+        match one(&filled, &exercises, &packs, &changes, &mut handed_in) {
             Ok(marked) => done.push((marked, filled)),
             Err(problems) => wrong.extend(problems),
         }
@@ -89,7 +89,7 @@ pub(super) fn run(arguments: &Class) -> Result<Exit, Refusal> {
             &arguments.look,
         )?;
     }
-    changed(&mut done, &changes)?;
+    all_fit(&done, &changes)?;
     put_down(arguments, &done, &exercises, wrong.is_empty())?;
     Ok(if wrong.is_empty() {
         Exit::Clear
@@ -130,6 +130,7 @@ fn one(
     filled: &Source,
     exercises: &Exercises,
     packs: &Packs,
+    changes: &[Change],
     handed_in: &mut HandedIn,
 ) -> Result<Marked, Vec<(Source, Problem)>> {
     let of_sheet = |problem: Problem| (filled.clone(), problem);
@@ -137,7 +138,7 @@ fn one(
     let (key, survey) = of
         .and_then(|id| exercises.get(&id))
         .ok_or_else(|| vec![of_sheet(stranger(filled))])?;
-    let marked = marked(filled, survey, key, packs).map_err(|why| match why {
+    let marked = marked(filled, survey, key, packs, changes).map_err(|why| match why {
         Unmarked::Survey(problem) => vec![(survey.clone(), problem)],
         Unmarked::Sheet(problems) => problems.into_iter().map(of_sheet).collect(),
     })?;
@@ -210,20 +211,20 @@ fn changes(arguments: &Class) -> Result<Vec<Change>, Refusal> {
     tables::read_changes(&source).map_err(|problem| in_row(path, &source, problem))
 }
 
-fn changed(done: &mut [(Marked, Source)], changes: &[Change]) -> Result<(), Refusal> {
-    for change in changes {
-        let of = |marked: &Marked| {
-            marked.exercise == change.exercise && person(&marked.trainee) == person(&change.trainee)
-        };
-        let sheet = done.iter_mut().find(|(marked, _)| of(marked));
-        if !sheet.is_some_and(|(marked, _)| marked.change(change)) {
-            let (exercise, trainee, fault) = (&change.exercise, &change.trainee, &change.fault);
-            let says = format!("no sheet of {trainee} for `{exercise}` has a fault `{fault}`");
-            let help = "take exercise, trainee and fault as `marks.csv` has them";
-            return Err(Refusal::new(says, help));
-        }
-    }
-    Ok(())
+/// Each change is of something that a sheet has.
+fn all_fit(done: &[(Marked, Source)], changes: &[Change]) -> Result<(), Refusal> {
+    let fits = |change: &Change| {
+        done.iter()
+            .any(|(marked, _)| marked.changes.contains(change))
+    };
+    let Some(change) = changes.iter().find(|change| !fits(change)) else {
+        return Ok(());
+    };
+    let (exercise, trainee) = (&change.exercise, &change.trainee);
+    let asked = tables::asked(&change.asked);
+    let says = format!("no sheet of {trainee} for `{exercise}` has `{asked}` to be changed so");
+    let help = "take exercise, trainee and what is asked as `marks.csv` has them; that a verdict is wrong nobody needs to say";
+    Err(Refusal::new(says, help))
 }
 
 /// A page for everybody.
@@ -262,6 +263,9 @@ fn write_tables(arguments: &Class, done: &[Marked]) -> Result<(), Refusal> {
     put("trainees.csv", &tables::trainees(&class))?;
     put("faults.csv", &tables::faults(&class))?;
     put("marks.csv", &tables::marks(&class))?;
+    if let Some(words) = tables::own_words(done) {
+        put("own-words.csv", &words)?;
+    }
     put("class.html", &pages::of_class(&class, compared.as_ref()))?;
     summed_up(arguments, done.len(), &class, compared.as_ref())
 }

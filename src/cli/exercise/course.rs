@@ -40,6 +40,9 @@ pub(super) struct Course {
     /// The minutes that a class has, for its paper
     #[arg(long, requires = "class", value_parser = whole_number::<u32>(1..=600))]
     minutes: Option<u32>,
+    /// Offer nothing to choose from: answers are words of one's own, marked by their lines or by who reads them
+    #[arg(long)]
+    own_words: bool,
     /// Put the folder in the place of the one that is there, which is kept under another name
     #[arg(long)]
     replace: bool,
@@ -83,17 +86,19 @@ pub(super) fn run(arguments: &Course) -> Result<Exit, Refusal> {
     let mut batch = Batch::default();
     if let (Some(names), Some(seed)) = (&arguments.class, arguments.seed) {
         let names = names_of(&text(names)?)?;
-        for (folder, name) in &names {
-            let own = course::of_trainee(&course, name, seed, &packs, &catalogue);
+        let of = |name: &str| course::of_trainee(&course, name, seed, &packs, &catalogue);
+        for ((folder, name), own) in names.iter().zip(of_class(&names, of)) {
             let sitting = Sitting {
                 trainee: Some(name),
                 minutes: arguments.minutes,
             };
-            of_trainee(&mut batch, folder, &own.map_err(refused)?, sitting);
+            let own = asked(own.map_err(refused)?, arguments.own_words);
+            of_trainee(&mut batch, folder, &own, sitting);
         }
         return batch.write(&arguments.into, replace, look);
     }
-    let course: Vec<Made> = course.into_iter().map(|(made, _)| made).collect();
+    let course = course.into_iter().map(|(made, _)| made).collect();
+    let course: Vec<Made> = asked(course, arguments.own_words);
     for made in &course {
         batch.exercise("", &made.exercise, Sitting::default());
         if let Some(survey) = &made.written {
@@ -106,6 +111,30 @@ pub(super) fn run(arguments: &Course) -> Result<Exit, Refusal> {
     }
     batch.for_the_trainer("contents.md", contents::page(&course));
     batch.write(&arguments.into, replace, look)
+}
+
+/// What everybody of a class gets, made on as many cores as there are.
+fn of_class<T: Send>(names: &[(String, String)], of: impl Fn(&str) -> T + Sync) -> Vec<T> {
+    let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    let (of, each) = (&of, names.len().div_ceil(cores));
+    let some = |names: &[(String, String)]| names.iter().map(|(_, name)| of(name)).collect();
+    std::thread::scope(|scope| {
+        let parts = names.chunks(each);
+        let parts: Vec<_> = parts
+            .map(|names| scope.spawn(move || some(names)))
+            .collect();
+        let made = parts.into_iter().map(|part| part.join());
+        let made = made.map(|part: Result<Vec<T>, _>| part.expect("no exercise breaks"));
+        made.flatten().collect()
+    })
+}
+
+/// The exercises as their sheets are to ask.
+fn asked(mut course: Vec<Made>, own_words: bool) -> Vec<Made> {
+    for made in course.iter_mut().filter(|_| own_words) {
+        made.exercise.ask_in_own_words();
+    }
+    course
 }
 
 /// A seed that nobody finds by trying.

@@ -53,12 +53,18 @@ pub(super) struct Make {
     /// Only faults of this part of the pack; may be given several times
     #[arg(long = "part", value_name = "PART")]
     parts: Vec<String>,
+    /// Plant only words that sound houses have too, so that comparing papers finds no fault
+    #[arg(long)]
+    common_words: bool,
     /// Leave the survey as it stands, instead of a house of its own for each exercise
     #[arg(long)]
     same_house: bool,
     /// Of a survey as it stands, leave all comments out; else half of those beside values stay, none beside a change
     #[arg(long, requires = "same_house")]
     without_comments: bool,
+    /// Offer nothing to choose from: answers are words of one's own, marked by their lines or by who reads them
+    #[arg(long)]
+    own_words: bool,
     /// Put the folder in the place of the one that is there, which is kept under another name
     #[arg(long)]
     replace: bool,
@@ -88,11 +94,18 @@ pub(super) fn run(arguments: &Make) -> Result<Exit, Refusal> {
         fault_free: usize::from(arguments.fault_free),
         comments: Answer::from(!arguments.without_comments),
         own_house: Answer::from(!arguments.same_house),
+        common_words: Answer::from(arguments.common_words),
         points: None,
     };
     let made = wetside_trainer::make(&from, &packs, &catalogue, &options);
     let made = made.map_err(|refused| Refusal::new(refused.says, refused.help))?;
-    written(made, &arguments.into, arguments.replace, &arguments.look)
+    written(
+        made,
+        arguments.own_words,
+        &arguments.into,
+        arguments.replace,
+        &arguments.look,
+    )
 }
 
 /// Take exercises that were written by hand
@@ -111,6 +124,9 @@ pub(super) struct ByHand {
     /// The folder to write to
     #[arg(long, value_name = "FOLDER")]
     into: PathBuf,
+    /// Offer nothing to choose from: answers are words of one's own, marked by their lines or by who reads them
+    #[arg(long)]
+    own_words: bool,
     /// Put the folder in the place of the one that is there, which is kept under another name
     #[arg(long)]
     replace: bool,
@@ -144,14 +160,29 @@ pub(super) fn by_hand(arguments: &ByHand) -> Result<Exit, Refusal> {
             }
         }
     }
-    written(made, &arguments.into, arguments.replace, &arguments.look)
+    written(
+        made,
+        arguments.own_words,
+        &arguments.into,
+        arguments.replace,
+        &arguments.look,
+    )
 }
 
 /// Writes the files of exercises and says what was written.
-fn written(made: Vec<Exercise>, into: &Path, replace: bool, look: &Look) -> Result<Exit, Refusal> {
+fn written(
+    made: Vec<Exercise>,
+    own_words: bool,
+    into: &Path,
+    replace: bool,
+    look: &Look,
+) -> Result<Exit, Refusal> {
     let mut batch = Batch::default();
-    for exercise in &made {
-        batch.exercise("", exercise, Sitting::default());
+    for mut exercise in made {
+        if own_words {
+            exercise.ask_in_own_words();
+        }
+        batch.exercise("", &exercise, Sitting::default());
     }
     batch.write(into, replace, look)
 }

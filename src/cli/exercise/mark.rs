@@ -11,7 +11,8 @@ use wetside_base::source::Source;
 use wetside_engine::check::Packs;
 use wetside_report::pen::Pen;
 use wetside_report::trainer;
-use wetside_trainer::{Key, Marked, read_key, ready, sheet};
+use wetside_trainer::class::person;
+use wetside_trainer::{Change, Key, Marked, read_key, ready, sheet};
 
 /// Mark an answer sheet
 ///
@@ -58,7 +59,7 @@ pub(super) fn run(arguments: &Mark) -> Result<Exit, Refusal> {
         Ok(key) => key,
         Err(problems) => return wrong(&key_file, &problems),
     };
-    match marked(&filled, &survey, &key, &packs) {
+    match marked(&filled, &survey, &key, &packs, &[]) {
         Ok(marked) => {
             let mut pen = Pen::new(look.on_screen());
             trainer::marked::page(&mut pen, &marked, &filled, &survey);
@@ -83,8 +84,13 @@ pub(super) fn marked(
     survey: &Source,
     key: &Key,
     packs: &Packs,
+    changes: &[Change],
 ) -> Result<Marked, Unmarked> {
     let ready = ready(survey, key, packs).map_err(Unmarked::Survey)?;
     let sheet = sheet::read(filled, key, &ready.titles, ready.lines()).map_err(Unmarked::Sheet)?;
-    ready.mark(&sheet).map_err(Unmarked::Sheet)
+    let trainee = person(&sheet.trainee);
+    let of_sheet =
+        |change: &&Change| change.exercise == key.exercise && person(&change.trainee) == trainee;
+    let changes: Vec<Change> = changes.iter().filter(of_sheet).cloned().collect();
+    ready.mark(&sheet, &changes).map_err(Unmarked::Sheet)
 }

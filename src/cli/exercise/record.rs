@@ -109,7 +109,7 @@ pub(super) fn show(arguments: &Record) -> Result<Exit, Refusal> {
     )?;
     let mut pen = Pen::new(arguments.look.on_screen());
     for person in &progress.people {
-        let passed = person.sittings.iter().filter(|sat| sat.passed()).count();
+        let passed = person.sittings.iter().filter(|sat| sat.passed).count();
         let next = person.parts.first();
         let next = next.map_or(String::new(), |part| {
             format!("; next {}, on {}", part.part, part.again)

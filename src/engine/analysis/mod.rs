@@ -22,8 +22,25 @@ pub struct Analysed {
     pub problems: Vec<PackProblem>,
     /// How many combinations of facts were tried.
     pub tried: usize,
+    /// How many steps judging takes at most where no list has more than [`LONGEST`] things.
+    pub steps: u64,
     /// How many rules, and pairs of rules, could not be tried in full.
     pub open: usize,
+}
+
+/// In so many ways open facts are tried at most.
+pub const WAYS: usize = wetside_lang::cells::BUDGET;
+
+/// As many things as a list is counted with.
+pub const LONGEST: u64 = 50;
+
+/// How many steps it takes at most to ask a rule of a survey once.
+fn steps(rule: &Rule) -> u64 {
+    let each = rule.selection.is_some();
+    let times = if each { LONGEST } else { 1 };
+    let nodes = rule.guards().chain([&rule.must.node]);
+    let once = nodes.fold(0, |sum: u64, node| sum.saturating_add(node.steps(LONGEST)));
+    times.saturating_mul(once)
 }
 
 /// Analyses the rules that a pack wrote itself, each alone and beside all others.
@@ -32,6 +49,10 @@ pub fn of(pack: &Pack, files: &PackFiles, vocabulary: &Vocabulary) -> Analysed {
     let own: Vec<&Rule> = pack.rules.iter().filter(|rule| rule.pack == name).collect();
     let mut done = Analysed {
         rules: own.len(),
+        steps: own
+            .iter()
+            .map(|rule| steps(rule))
+            .fold(0, u64::saturating_add),
         ..Analysed::default()
     };
     done.problems.extend(other_folder(&name, files));

@@ -6,6 +6,7 @@
 
 use super::derive::derive_of_survey;
 use super::house::read::{self, Reading};
+use super::survey;
 use super::view::View;
 use super::wanted::Wanted;
 use super::words::worked_out;
@@ -13,7 +14,7 @@ use std::collections::BTreeSet;
 use wetside_base::facts::{Content, FactId, Facts, Value, fact_name};
 use wetside_base::vocabulary::{Shape, Type};
 use wetside_house::{Branch, House, Range, branch};
-use wetside_units::Quantity;
+use wetside_units::{Kind, Quantity};
 
 /// A thing to settle, and which figures it narrows.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,6 +27,8 @@ pub struct Advice {
 pub enum Settle {
     /// A field of the survey, and what it says now, if anything.
     Fact { name: String, now: Option<String> },
+    /// Two fields that are read at the same time.
+    Read(String, String),
     /// A way round the branches.
     Shut(String),
 }
@@ -150,9 +153,17 @@ impl Now<'_> {
 
     /// What a fact would bring that is known exactly.
     fn settled(&self, id: FactId) -> Advice {
-        let settle = Settle::Fact {
-            name: fact_name(self.view.facts, self.view.vocabulary, id),
-            now: self.told(id),
+        let name = |id| fact_name(self.view.facts, self.view.vocabulary, id);
+        let settle = if self.is_read(id) {
+            Settle::Read(
+                name(id),
+                name(self.view.at(Facts::ROOT, survey::MEASURED_PRESSURE)),
+            )
+        } else {
+            Settle::Fact {
+                name: name(id),
+                now: self.told(id),
+            }
         };
         let brings = self.exactly(id).map(|mut then| {
             let house = read::house(
@@ -195,9 +206,23 @@ impl Now<'_> {
             Some((_, range)) => *range,
             None => self.view.range(id).ok()?,
         };
-        let middle = Range::point(range.middle()).to_interval(*kind)?;
-        let middle = Quantity::computed(*kind, middle);
-        Some(facts.with(id, Content::Known(Value::Quantity(Box::new(middle)))))
+        let known = |facts: &Facts, id: FactId, kind: Kind, value: f64| {
+            let middle = Range::point(value).to_interval(kind)?;
+            let middle = Quantity::computed(kind, middle);
+            Some(facts.with(id, Content::Known(Value::Quantity(Box::new(middle)))))
+        };
+        let then = known(facts, id, *kind, range.middle())?;
+        if !self.is_read(id) {
+            return Some(then);
+        }
+        let beside = self.view.at(Facts::ROOT, survey::MEASURED_PRESSURE);
+        let made = self.house.machine.likely_pressure(range.middle());
+        known(&then, beside, Kind::GaugePressure, made)
+    }
+
+    /// Whether it is the flow read on the machine, which tells something with the pressure read beside it.
+    fn is_read(&self, id: FactId) -> bool {
+        id == self.view.at(Facts::ROOT, survey::MEASURED_FLOW)
     }
 
     /// What is known of a fact, in the usual unit, whatever the survey wrote.

@@ -40,7 +40,7 @@ pub struct Stage {
 pub const TURNS: &str = "one branch at a time";
 pub const WARMING: &str = "waiting for the water to warm";
 const FIRST_DUMP: &str = "dump of the first black water";
-const RINSE: &str = "rinse, one dilution at the end";
+pub(super) const RINSE: &str = "rinse, one dilution at the end";
 
 pub(super) const FIGURES: &[Figure] = figures! {
     "time_on_site": Time,

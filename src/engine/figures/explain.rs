@@ -7,6 +7,7 @@
 
 use super::catalogue::{GROUPS, lists};
 use super::derive::derive_of_survey;
+use super::likely::likely;
 use super::table::{Figure, Origin, Source, Work, Yields};
 use super::view::{Gathered, View};
 use super::wanted::Wanted;
@@ -16,6 +17,7 @@ use super::{house, list, survey, work};
 use wetside_base::facts::{Content, FactId, Facts, Value, Why, fact_name};
 use wetside_base::source::Span;
 use wetside_base::vocabulary::Vocabulary;
+use wetside_house::Likely;
 use wetside_units::{Interval, Kind};
 
 /// One figure of a survey.
@@ -28,6 +30,8 @@ pub struct Worked {
     pub value: Result<String, String>,
     /// Its range in base units, where it is a quantity.
     pub range: Option<(Kind, Interval)>,
+    /// What is likely of it, where that can be told and it is no single number.
+    pub likely: Option<Likely>,
     /// What was supposed for it that the survey does not record.
     pub supposing: Option<String>,
     /// What it is about: a heading of [`GROUPS`], or the list that its element stands in.
@@ -203,6 +207,12 @@ fn worked((view, supposing): (View<'_>, Option<&str>), at: &At) -> Worked {
         },
         range: match content {
             Content::Known(Value::Quantity(held)) => Some((held.kind, held.range)),
+            _ => None,
+        },
+        likely: match content {
+            Content::Known(_) if view.facts.fact(at.id).parent == view.figures() => {
+                likely(view, at.figure)
+            }
             _ => None,
         },
         supposing: supposing.map(str::to_string),

@@ -20,7 +20,7 @@
 //! - [`wanted`]: which of them somebody reads
 //! - [`mod@derive`]: facts to the figures that are wanted
 //! - [`mod@explain`]: all of them, and one with its numbers put in, for people (`words`: facts in words);
-//!   [`advice`]: what would narrow them; [`tell`]: the plan and all that is worked out of a house only for people
+//!   [`likely`]: what is likely of one; [`advice`]: what would narrow them; [`tell`]: the plan and all that is worked out of a house only for people
 
 pub mod advice;
 mod antifreeze;
@@ -34,6 +34,7 @@ mod estimate;
 pub mod explain;
 mod heat;
 pub mod house;
+pub mod likely;
 pub mod list;
 mod log;
 mod pressure;

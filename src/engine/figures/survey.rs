@@ -84,6 +84,8 @@ fields! {
         HOSE_BORE = "machine.hose_bore",
         HOSE_LENGTH = "machine.hose_length",
         HOSE_RATED = "machine.hose_rated_temperature",
+        MEASURED_FLOW = "machine.measured_flow",
+        MEASURED_PRESSURE = "machine.measured_pressure",
         MACHINE_POWER = "machine.power",
         RATED_FLOW = "machine.rated_flow",
         MACHINE_RATED = "machine.rated_temperature",

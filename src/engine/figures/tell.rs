@@ -5,10 +5,11 @@
 //! bore, the longest run, the machine's plate and its point of connection there is nothing to tell.
 
 use super::advice::{self, Advice};
-use super::day::{self, Stage, TURNS};
+use super::day::{self, RINSE, Stage, TURNS};
 use super::emitters;
 use super::explain;
 use super::house::read;
+use super::likely::named;
 use super::log;
 use super::rinse::cleaner_adds;
 use super::survey;
@@ -19,8 +20,8 @@ use wetside_base::facts::{Content, FactId, Facts, Why, fact_name};
 use wetside_base::vocabulary::{Shape, Type, Vocabulary};
 use wetside_house::{
     AllOpen, Branch, Comparison, FloorHeating, House, IndexRun, Job, Layout, LikelyBranch,
-    LikelyHouse, Machine, NoNetwork, Plan, Range, all_open, branches, compare, convention,
-    floor_loop, index_run, likely, likely_sum, plan, turn_time, weakest_height,
+    LikelyHouse, NoNetwork, Plan, Range, all_open, branches, compare, convention, floor_loop,
+    index_run, likely, likely_sum, plan, turn_time, weakest_height,
 };
 use wetside_physics::dump::{Hose, gravity_flow};
 use wetside_physics::fit::Reading;
@@ -29,8 +30,8 @@ use wetside_physics::water;
 /// Everything that can be told of a house.
 #[derive(Clone, Debug)]
 pub struct Told {
+    pub house: House,
     /// How the mains are taken to run.
-    pub layout: Layout,
     pub convention: &'static str,
     /// What was supposed that the survey does not say, in words.
     pub supposed: Vec<String>,
@@ -51,7 +52,6 @@ pub struct Told {
     pub day: Vec<Stage>,
     /// Emitters that are counted and not named, and how long they take together in s.
     pub unnamed: (Range, Range),
-    pub machine: Machine,
     /// The readings of the rinse in the log, where they can be used, and when the first of them was taken, in s.
     pub readings: (f64, Vec<Reading>),
     pub tank: Option<Dump>,
@@ -75,7 +75,14 @@ pub struct Likely {
 
 impl Likely {
     /// The turns and the day, by what is likely of each branch.
-    fn of_day(&mut self, house: &House, plan: &Plan, unnamed: Range, day: &[Stage]) {
+    fn of_day(
+        &mut self,
+        view: &View<'_>,
+        house: &House,
+        plan: &Plan,
+        unnamed: Range,
+        day: &[Stage],
+    ) {
         let turn = |turn: &wetside_house::Turn| {
             let at = house.emitters.iter().position(|one| one.id == turn.id)?;
             let change = self.house.branches.get(at)?.change?.range;
@@ -88,11 +95,16 @@ impl Likely {
         let turns = turns.map(|(likely, turn)| likely.map_or(turn.time, |(time, _)| time));
         let turns = turns.fold(unnamed, Range::plus);
         let times = day.iter().map(|stage| match stage.says {
-            TURNS => turns,
-            _ => stage.time,
+            TURNS => (turns, None),
+            RINSE => (stage.time, named(view, "rinse_time")),
+            _ => (stage.time, None),
         });
-        self.time = likely_sum(&times.collect::<Vec<Range>>());
-        self.water = likely_sum(&day.iter().map(|stage| stage.water).collect::<Vec<Range>>());
+        self.time = likely_sum(&times.collect::<Vec<_>>());
+        let waters = day.iter().map(|stage| match stage.says {
+            RINSE => (stage.water, named(view, "rinse_water")),
+            _ => (stage.water, None),
+        });
+        self.water = likely_sum(&waters.collect::<Vec<_>>());
     }
 }
 
@@ -125,16 +137,14 @@ pub fn tell(facts: &Facts, vocabulary: &Vocabulary) -> Result<Told, Refused> {
     let turns = turns.fold(unnamed.1, Range::plus);
     let day = day::stages(&of_job, Some(turns));
     let mut likely = likely_of(&view, &reading, &house, &branches, open.as_ref().ok());
-    likely.of_day(&house, &plan, unnamed.1, &day);
+    likely.of_day(&of_job, &house, &plan, unnamed.1, &day);
     Ok(Told {
-        layout: house.layout,
         convention: convention::of_layout(house.layout),
         supposed,
         connections: connections(&view)?,
         day,
         plan,
         unnamed,
-        machine: house.machine,
         readings: log::readings(&view),
         tank: tank(&view),
         hose: dump_hose(&view),
@@ -144,6 +154,7 @@ pub fn tell(facts: &Facts, vocabulary: &Vocabulary) -> Result<Told, Refused> {
         branches,
         open,
         floor: floor.map(|floor| floor_loop(&house, floor)).transpose()?,
+        house,
     })
 }
 

@@ -204,7 +204,7 @@ impl Laying<'_> {
                 .position(|rule| rule.id == name.value),
         ) else {
             let ids = self.lower.rules.iter().map(|rule| rule.id.as_str());
-            let help = suggest::help(&name.value, ids, "name a rule of the pack below");
+            let help = suggest::help(&name.value, ids, "`wetside rules` lists the rules below");
             let says = format!("the pack below has no rule `{}`", name.value);
             return self.sheet.report("no-such-rule", name.span, says, help);
         };

@@ -224,30 +224,29 @@ impl Ground<'_> {
     /// The limits of the pack with one of them moved.
     pub(super) fn limits(&self, at: usize) -> Vec<Change<Vec<Limit>>> {
         let limit = &self.names.limits[at];
-        let (number, unit) = limit
-            .written
-            .split_once(' ')
-            .unwrap_or((&limit.written, ""));
-        let bare = unit.is_empty() && limit.kind != Kind::Acidity;
-        let change = |(number, unit): (String, String)| {
-            let written = format!("{number} {unit}").trim_end().to_string();
-            let range = Quantity::parse(&written, limit.kind).ok()?.range;
-            let says = format!(
-                "with {written} in place of {} for `limit.{}`",
-                limit.written, limit.name
-            );
-            let mut limits = self.names.limits.to_vec();
-            limits[at] = Limit {
-                range,
-                written,
-                ..limit.clone()
-            };
-            Some((says, limits))
-        };
-        moved(number, unit, bare)
-            .into_iter()
-            .filter_map(change)
-            .collect()
+        let whole = limit.from.is_empty().then_some((None, &limit.written));
+        let by_day = limit.from.iter().enumerate();
+        let by_day = by_day.map(|(place, from)| (Some(place), &from.written));
+        let values = whole.into_iter().chain(by_day);
+        let changes = values.flat_map(|(place, was)| {
+            let (number, unit) = was.split_once(' ').unwrap_or((was, ""));
+            let bare = unit.is_empty() && limit.kind != Kind::Acidity;
+            moved(number, unit, bare)
+                .into_iter()
+                .filter_map(move |(number, unit)| {
+                    let written = format!("{number} {unit}").trim_end().to_string();
+                    let range = Quantity::parse(&written, limit.kind).ok()?.range;
+                    let name = &limit.name;
+                    let says = format!("with {written} in place of {was} for `limit.{name}`");
+                    let mut limits = self.names.limits.to_vec();
+                    match place {
+                        None => (limits[at].range, limits[at].written) = (range, written),
+                        Some(place) => limits[at].from[place].range = range,
+                    }
+                    Some((says, limits))
+                })
+        });
+        changes.collect()
     }
 }
 

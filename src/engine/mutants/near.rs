@@ -68,8 +68,11 @@ impl Bench<'_> {
                 }
             }
         }
+        let mut taken: HashSet<String> = (cases::of(self.rule).into_iter())
+            .map(|case| case.name)
+            .collect();
         let proposal = |found: Found| Proposal {
-            line: found.line(),
+            line: found.line(&mut taken),
             notices: found.notices,
         };
         few(all).into_iter().map(proposal).collect()
@@ -289,8 +292,8 @@ fn by_name(judged: &[Judged], scene: Scene<'_>) -> Vec<(String, Outcome)> {
 }
 
 impl Found {
-    /// The line to paste, its name a first draft.
-    fn line(&self) -> String {
+    /// The line to paste, its name a first draft that no other case has.
+    fn line(&self, taken: &mut HashSet<String>) -> String {
         let value = match self.values.as_slice() {
             [only] => only.clone(),
             several => any_of(ANY_OF, several),
@@ -301,12 +304,18 @@ impl Found {
             .steps
             .last()
             .map_or(String::new(), |step| step.replace('_', " "));
-        let name = match self.values.as_slice() {
+        let mut name = match self.values.as_slice() {
             [only] if only.as_text().is_some() => {
                 format!("{}, but {of} {}", self.case.name, flow(only))
             }
             _ => format!("{}, but another {of}", self.case.name),
         };
+        if taken.contains(&name) {
+            name = format!("{name}, and so {}", self.then);
+        }
+        while !taken.insert(name.clone()) {
+            name += ", again";
+        }
         let as_of = self
             .case
             .as_of

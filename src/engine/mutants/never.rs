@@ -29,7 +29,7 @@ const PRECISE: u32 = 9;
 /// One combination of what two rules can tell apart.
 pub(crate) struct Combination<'a, 'c> {
     pub facts: &'a [(FactId, &'c Supposed)],
-    /// Whether each fact is known exactly, and not within a stretch.
+    /// Whether each fact is known exactly, and not within a stretch, and so is all that is asked of the day.
     pub whole: bool,
     pub scene: Scene<'a>,
     pub one: &'a [Judged],
@@ -68,7 +68,12 @@ impl Combination<'_, '_> {
             Some(format!("`{}: {value}`", fact_name(scene, *fact)))
         };
         let facts: Option<Vec<String>> = self.facts.iter().map(fact).collect();
-        Some(facts?.join(", "))
+        let mut facts = facts?;
+        if scene.as_of != Interval::EVERYTHING {
+            let day = Interval::exact(within(&scene.as_of, Some(SECONDS_A_DAY))?);
+            facts.push(format!("`as_of: {}`", datetime::told(&day, false)));
+        }
+        Some(facts.join(", "))
     }
 }
 
@@ -150,23 +155,22 @@ impl Bench<'_> {
         if combinations == 0 || combinations > BUDGET {
             return None;
         }
+        let days = self.days(mutant);
+        let known = days.is_some();
+        let days = Interval::EVERYTHING.cells(&days.unwrap_or_default());
+        combinations = combinations.checked_mul(days.len())?;
+        if combinations > BUDGET {
+            return None;
+        }
         for combination in 0..combinations {
-            let mut rest = combination;
-            let mut whole = true;
-            let mut chosen = Vec::with_capacity(cut.len());
-            for (fact, cells) in &cut {
-                let cell = &cells[rest % cells.len()];
-                rest /= cells.len();
-                whole &= !matches!(cell, Supposed::Range(range) if range.single().is_none());
-                let content = self.content(facts.fact(*fact), cell);
-                let fact_held = Fact {
-                    content,
-                    ..facts.fact(*fact).clone()
-                };
-                facts.set(*fact, fact_held);
-                chosen.push((*fact, cell));
-            }
-            let scene = self.scene(&facts, None);
+            let as_of = days[combination % days.len()];
+            let (chosen, exact) = self.suppose(&mut facts, &cut, combination / days.len());
+            let whole = known && exact;
+            let scene = Scene {
+                as_of,
+                as_of_fact: None,
+                ..self.scene(&facts, None)
+            };
             let other = Scene {
                 tables: &pack.tables,
                 ..scene
@@ -202,6 +206,39 @@ impl Bench<'_> {
         let source = Source::new("", text);
         let given = wetside_document::read(&source).root;
         cases::facts_of(&source, &given, self.vocabulary, &self.wanted()).0
+    }
+
+    /// One choice of a cell for each fact, by its number; whether all of them are known exactly.
+    fn suppose<'c>(
+        &self,
+        facts: &mut Facts,
+        cut: &'c [(FactId, Vec<Supposed>)],
+        number: usize,
+    ) -> (Vec<(FactId, &'c Supposed)>, bool) {
+        let (mut rest, mut whole) = (number, true);
+        let mut chosen = Vec::with_capacity(cut.len());
+        for (fact, cells) in cut {
+            let cell = &cells[rest % cells.len()];
+            rest /= cells.len();
+            whole &= !matches!(cell, Supposed::Range(range) if range.single().is_none());
+            let content = self.content(facts.fact(*fact), cell);
+            let fact_held = Fact {
+                content,
+                ..facts.fact(*fact).clone()
+            };
+            facts.set(*fact, fact_held);
+            chosen.push((*fact, cell));
+        }
+        (chosen, whole)
+    }
+
+    /// The fixed days that either rule holds the day of judgement against; nothing where one asks it otherwise.
+    fn days(&self, mutant: &Rule) -> Option<Vec<Exact>> {
+        let mut days = Vec::new();
+        let nodes = self.rule.guards().chain(mutant.guards());
+        let mut nodes = nodes.chain([&self.rule.must.node, &mutant.must.node]);
+        nodes.try_for_each(|node| node.note_days(&mut days))?;
+        Some(days)
     }
 
     /// The facts that either rule reads; nothing where one of them is no plain fact of a survey.

@@ -13,7 +13,7 @@ use wetside_base::suggest;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_document::{Entries, Placed};
 use wetside_lang::names::{Cell, Table};
-use wetside_units::{Date, Quantity};
+use wetside_units::Date;
 
 /// One change that a layer made.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -142,19 +142,22 @@ fn set_limit(
     };
     let entry = &mut pack.limits[at];
     let limit = &mut entry.limit;
+    if !limit.from.is_empty() {
+        let says = format!(
+            "`{}` is {}, and is not one value",
+            name.value, limit.written
+        );
+        let help = "tighten the rules that read it, or add a limit and a rule of your own";
+        return sheet.report("not-one-value", name.span, says, help.to_string());
+    }
     let (Some(from), Some(to)) = (&file.from, &file.to) else {
         let says = "a limit is set from one value to another".to_string();
         let help = format!("write `from: {}` and `to:`", limit.written);
         return sheet.report("value-missing", name.span, says, help);
     };
-    let mut read = |text: &Placed<String>| match Quantity::parse(&text.value, limit.kind) {
-        Ok(quantity) => Some(quantity.range),
-        Err(fault) => {
-            sheet.report("not-a-quantity", text.span, fault.says, fault.help);
-            None
-        }
-    };
-    let (Some(was), Some(range)) = (read(from), read(to)) else {
+    let was = sheet.quantity(from, limit.kind);
+    let range = sheet.quantity(to, limit.kind);
+    let (Some(was), Some(range)) = (was.map(|it| it.range), range.map(|it| it.range)) else {
         return;
     };
     if was != limit.range {

@@ -29,6 +29,7 @@ pub(crate) struct HeadFile {
     pub laws: Option<Entries<LawFile>>,
     pub limits: Option<Entries<LimitFile>>,
     pub words: Option<Entries<WordsFile>>,
+    pub fields: Option<Entries<FieldFile>>,
     pub locked: Option<Vec<Placed<String>>>,
     pub builds_on: Option<Placed<BuildsOnFile>>,
     pub changes: Option<Vec<Placed<ChangeFile>>>,
@@ -69,6 +70,19 @@ pub(crate) struct ChangeFile {
     pub because: Text,
     pub by: Text,
     pub on: Text,
+}
+
+/// A field of the company's own.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct FieldFile {
+    pub says: Text,
+    pub tier: Text,
+    pub kind: Text,
+    pub words: Option<Vec<Placed<String>>>,
+    pub unit: Text,
+    pub least: Text,
+    pub most: Text,
 }
 
 /// A list of words that rules name.
@@ -114,6 +128,7 @@ pub(crate) struct LawTextFile {
 #[serde(default)]
 pub(crate) struct LimitFile {
     pub value: Text,
+    pub from: Option<Entries<Text>>,
     pub kind: Text,
     pub says: Text,
     pub source: Option<SourceFile>,
@@ -346,6 +361,7 @@ mod tests {
             (Which::Pack, "/$defs/limit", keys_of::<LimitFile>()),
             (Which::Pack, "/$defs/source", keys_of::<SourceFile>()),
             (Which::Pack, "/$defs/words", keys_of::<WordsFile>()),
+            (Which::Pack, "/$defs/field", keys_of::<FieldFile>()),
             (Which::Pack, "/$defs/builds_on", keys_of::<BuildsOnFile>()),
             (Which::Pack, "/$defs/change", keys_of::<ChangeFile>()),
             (Which::Table, "", keys_of::<TableFile>()),

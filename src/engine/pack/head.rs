@@ -2,6 +2,7 @@
 
 use super::Pack;
 use super::changed::{self, Change};
+use super::dated;
 use super::format::{HeadFile, LimitFile, PhaseFile, WordsFile, own};
 use super::law::{self, Cited};
 use super::link;
@@ -14,7 +15,7 @@ use wetside_lang::check;
 use wetside_lang::names::{Limit, List, Names};
 use wetside_lang::node::Checked;
 use wetside_lang::parse::parse;
-use wetside_units::{Kind, Quantity};
+use wetside_units::Kind;
 
 /// A limit with the words and the source that stand behind it.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -164,21 +165,24 @@ fn read_limit(
     pack: &Pack,
 ) -> Option<LimitEntry> {
     let kind = Kind::named(&file.kind.as_ref()?.value)?;
-    let written = file.value.as_ref()?;
-    let range = match Quantity::parse(&written.value, kind) {
-        Ok(quantity) => quantity.range,
-        Err(fault) => {
-            sheet.report("not-a-quantity", written.span, fault.says, fault.help);
+    let limit = match (&file.value, &file.from) {
+        (Some(written), None) => Limit {
+            name: name.value.clone(),
+            kind,
+            range: sheet.quantity(written, kind)?.range,
+            written: written.value.clone(),
+            from: Vec::new(),
+        },
+        (None, Some(days)) => dated::read(sheet, name, kind, days)?,
+        _ => {
+            let says = format!("what `{}` is, is not said once", name.value);
+            let help = "write either `value:`, or `from:` with a day for each value";
+            sheet.report("which-value", name.span, says, help.to_string());
             return None;
         }
     };
     Some(LimitEntry {
-        limit: Limit {
-            name: name.value.clone(),
-            kind,
-            range,
-            written: written.value.clone(),
-        },
+        limit,
         pack: pack.name.clone(),
         line: sheet.source.line_of(name.span.start),
         changes: Vec::new(),

@@ -1,4 +1,4 @@
-//! Limits, laws, tables and lists of words of a pack that none of its rules speaks of.
+//! Limits, laws, tables, lists of words and fields of a pack that none of its rules speaks of.
 //!
 //! Contract: each is a problem at its own line. Whoever writes the limit of another pack down again in
 //! their own would otherwise believe that it was changed, and nothing would be judged by it.
@@ -6,10 +6,11 @@
 use super::{PACK_FILE, Pack, PackFiles, PackProblem};
 use std::sync::Arc;
 use wetside_base::problem::Problem;
+use wetside_base::vocabulary::{Tier, Vocabulary};
 use wetside_lang::node::Reads;
 
 /// What is idle in a pack that is sound in all else: what a layer has from below is not its own to use.
-pub(crate) fn idle(pack: &Pack, files: &PackFiles) -> Vec<PackProblem> {
+pub(crate) fn idle(pack: &Pack, files: &PackFiles, vocabulary: &Vocabulary) -> Vec<PackProblem> {
     let reads = named(pack);
     let limits = pack.limits.iter().enumerate();
     let limits = limits.filter(|(at, one)| !reads.limits.contains(at) && one.changes.is_empty());
@@ -57,7 +58,19 @@ pub(crate) fn idle(pack: &Pack, files: &PackFiles) -> Vec<PackProblem> {
         told("laws", law.name(), ("idle-law", says, help))
     });
     let tables = tables.filter_map(|(_, table)| idle_table(files, &table.name));
-    limits.chain(lists).chain(laws).chain(tables).collect()
+    let group = vocabulary.company();
+    let fields = group.into_iter().flat_map(|id| vocabulary.children(id));
+    let keyed = |id| pack.tables.iter().any(|table| table.keyed_by == id);
+    let fields = fields.filter(|id| !reads.fields.contains(id) && !keyed(*id));
+    let fields = fields.map(|id| vocabulary.field(id));
+    let fields = fields.filter(|field| field.tier != Some(Tier::Record));
+    let fields = fields.filter_map(|field| {
+        let says = format!("no rule of this pack reads the field `{}`", field.path);
+        let help = "let a rule read it, say `tier: record` if it is only kept, or take it out";
+        told("fields", &field.name, ("idle-field", says, help))
+    });
+    let named = limits.chain(lists).chain(laws);
+    named.chain(fields).chain(tables).collect()
 }
 
 fn idle_table(files: &PackFiles, name: &str) -> Option<PackProblem> {
@@ -85,6 +98,7 @@ fn named(pack: &Pack) -> Reads {
         reads.limits.extend(of_rule.limits);
         reads.tables.extend(of_rule.tables);
         reads.lists.extend(of_rule.lists);
+        reads.fields.extend(of_rule.fields);
     }
     reads
 }

@@ -10,6 +10,8 @@
 
 mod agreements;
 mod changed;
+mod dated;
+mod fields;
 mod format;
 mod head;
 mod heading;
@@ -30,6 +32,7 @@ pub use agreements::Agreement;
 pub(crate) use agreements::agreed;
 pub use changed::Change;
 pub(crate) use changed::is_known;
+pub(crate) use fields::declared;
 pub(crate) use format::{
     AgreementsFile, BuildsOnFile, CaseFile, ChangeFile, HeadFile, RuleFile, Text, own,
 };

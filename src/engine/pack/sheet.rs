@@ -11,6 +11,7 @@ use wetside_base::problem::{Label, Problem};
 use wetside_base::source::{Source, Span};
 use wetside_document::{Node, Placed, Value};
 use wetside_schemas::Which;
+use wetside_units::{Kind, Quantity, QuantityFault};
 
 pub(crate) struct Sheet<'d> {
     pub source: Arc<Source>,
@@ -75,7 +76,7 @@ fn each_once(found: Vec<Problem>) -> Vec<Problem> {
     for problem in found {
         let next = told.len();
         let place = *places
-            .entry((problem.kind, problem.says.clone()))
+            .entry((problem.kind, problem.says.clone(), problem.help.clone()))
             .or_insert(next);
         if place == next {
             told.push(problem);
@@ -124,6 +125,15 @@ impl<'d> Sheet<'d> {
 
     pub(crate) fn report(&mut self, kind: &'static str, span: Span, says: String, help: String) {
         self.problems.push(Problem::new(kind, span, says, help));
+    }
+
+    /// A quantity of a kind; nothing where it is none, which is told.
+    pub(super) fn quantity(&mut self, written: &Placed<String>, kind: Kind) -> Option<Quantity> {
+        let read = Quantity::parse(&written.value, kind);
+        let told = |fault: QuantityFault| {
+            self.report("not-a-quantity", written.span, fault.says, fault.help);
+        };
+        read.map_err(told).ok()
     }
 
     /// Takes over the problems of a condition that begins at a byte of a text; says whether there are none.

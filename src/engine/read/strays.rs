@@ -40,6 +40,13 @@ impl<'a> Reader<'a> {
         if self.gives_up(key.span) {
             return 1;
         }
+        if self.vocabulary.company() == Some(group) && self.names(group).next().is_none() {
+            let says = "no pack that judges here declares what stands under `company`";
+            let help = "name the folder of the pack that does by `--pack`, or take these lines out";
+            self.problems
+                .push(Problem::new("unknown-key", key.span, says, help));
+            return entries.len() - at;
+        }
         let run = self.run(group, entries, at);
         if run.under.is_some() || run.entries.len() > 1 {
             let problem = self.misplaced(group, &run, self.start_of(entries, at, &run.homes));
@@ -277,6 +284,10 @@ impl<'a> Reader<'a> {
             (None, Some(None)) => {
                 "it belongs to a list; check how far this line is set in".to_string()
             }
+            (None, None) if self.vocabulary.company() == Some(group) => format!(
+                "the packs that judge here declare {}; another pack is named by `--pack`",
+                self.keys(group)
+            ),
             (None, None) if self.is_list(group) => {
                 "a list has a `count` and its `items`, each item with a dash".to_string()
             }

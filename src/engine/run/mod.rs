@@ -25,13 +25,40 @@ pub use questions::{Waiting, questions};
 pub(crate) use scene::scene_of_case;
 pub use scene::{STAGE, fact_at, scene};
 
-use crate::pack::{Pack, Rule};
+use crate::pack::{Pack, Piece, Rule};
 use judge::judge_each;
 use std::collections::BTreeSet;
 use tell::Teller;
 use wetside_base::finding::{Class, Counts, Departure, Finding, Outcome, Stage};
 use wetside_base::source::{Source, Span};
 use wetside_lang::eval::Scene;
+use wetside_lang::node::Node;
+
+/// What a rule orders where the job stands, whatever it found; nothing where its words are of one thing alone.
+pub fn remedy(
+    pack: &Pack,
+    rule: &Rule,
+    scene: Scene<'_>,
+    source: &Source,
+    stage: Stage,
+) -> Option<String> {
+    let texts = rule.words.remedy.iter().flat_map(|(_, text)| text);
+    let of_all = |piece: &Piece| match piece {
+        Piece::Text(_) => true,
+        Piece::Blank(checked) => matches!(checked.node, Node::Limit(..)),
+    };
+    texts.into_iter().all(of_all).then(|| {
+        let phases = &phases::possible(pack, scene, stage);
+        let teller = Teller {
+            pack,
+            scene,
+            source,
+            stage,
+            phases,
+        };
+        teller.remedy(rule, &[])
+    })
+}
 
 /// What all rules of the packs come to.
 pub struct Run<'a> {

@@ -17,6 +17,8 @@ use wetside_base::problem::Label;
 use wetside_base::source::Source;
 use wetside_lang::eval::Scene;
 use wetside_lang::node::Route;
+use wetside_units::truth::Truth;
+use wetside_units::{Interval, datetime};
 
 /// The most outcomes of one rule that are told in full, and whose grounds are looked for.
 const IN_FULL: usize = 32;
@@ -139,7 +141,7 @@ impl<'a> Teller<'a, '_> {
     }
 
     /// What to do in the phase that the job is in; where that is open, what to do in each.
-    fn remedy(self, rule: &Rule, variables: &[FactId]) -> String {
+    pub(super) fn remedy(self, rule: &Rule, variables: &[FactId]) -> String {
         let filled = |text| fill(text, &self.pack.limits, self.scene, self.source, variables);
         let mut told: Vec<(usize, usize)> = Vec::new();
         let texts = &rule.words.remedy;
@@ -183,17 +185,33 @@ impl<'a> Teller<'a, '_> {
                 "`{}` lists none of the things that this rule asks for",
                 fact_name(scene, list)
             ),
-            _ if causes.is_empty() && more == 0 => {
-                "cannot be told: the arithmetic of this rule has no result here".to_string()
-            }
             _ => {
                 let mut reasons: Vec<String> = causes.iter().map(Cause::words).collect();
                 if more > 0 {
                     reasons.push(format!("{more} more facts are open"));
                 }
+                reasons.extend(self.without_value(rule));
+                if reasons.is_empty() {
+                    reasons.push("the arithmetic of this rule has no result here".to_string());
+                }
                 format!("cannot be told: {}", reasons.join("; "))
             }
         }
+    }
+
+    /// The limits of a rule that have no value yet on the day of judgement.
+    fn without_value(self, rule: &Rule) -> Vec<String> {
+        let mut limits = rule.reads().limits;
+        limits.sort_unstable();
+        limits.dedup();
+        let told = limits.into_iter().filter_map(|at| {
+            let limit = &self.pack.limits[at].limit;
+            let first = Interval::exact(limit.from.first()?.day);
+            let before = self.scene.as_of.less(&first) == Truth::Yes;
+            let first = datetime::told(&first, false);
+            before.then(|| format!("`limit.{}` has no value before {first}", limit.name))
+        });
+        told.collect()
     }
 
     fn cause(self, keeps: Keeps) -> Cause {

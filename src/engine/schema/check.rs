@@ -118,18 +118,11 @@ fn worded(node: &Node, own: Span, what: &What) -> Problem {
             let says = format!("`{written}` is not one of the words for this");
             ("not-a-choice", says, suggest::help(written, words(), &all))
         }
-        What::WrongType { expected } => {
-            let sorts: Vec<&str> = expected.iter().map(|sort| sort_words(*sort)).collect();
-            let says = "this is not the sort of value that belongs here".to_string();
-            let help = match expected.as_slice() {
-                // What looks like a number or a truth is one, unless it stands in quotation marks.
-                [Sort::Text] if !written.is_empty() => {
-                    format!("put it in quotation marks: `\"{written}\"`")
-                }
-                _ => format!("write {}", sorts.join(" or ")),
-            };
-            ("value-expected", says, help)
-        }
+        What::WrongType { expected, keys } => (
+            "value-expected",
+            "this is not the sort of value that belongs here".to_string(),
+            of_sort(expected, keys, written),
+        ),
         What::Pattern { hint } => {
             let help = hint.clone();
             let help =
@@ -157,6 +150,27 @@ fn worded(node: &Node, own: Span, what: &What) -> Problem {
         ),
     };
     Problem::new(kind, own, says, help)
+}
+
+/// What sort of value to write; of a mapping the keys that it must have.
+fn of_sort(expected: &[Sort], keys: &[String], written: &str) -> String {
+    match expected {
+        // What looks like a number or a truth is one, unless it stands in quotation marks.
+        [Sort::Text] if !written.is_empty() => {
+            format!("put it in quotation marks: `\"{written}\"`")
+        }
+        [Sort::Mapping] if !keys.is_empty() => {
+            let keys = suggest::either(keys.iter().map(String::as_str));
+            format!(
+                "write its parts by their names: {}",
+                keys.replace(" or ", " and ")
+            )
+        }
+        _ => {
+            let sorts: Vec<&str> = expected.iter().map(|sort| sort_words(*sort)).collect();
+            format!("write {}", sorts.join(" or "))
+        }
+    }
 }
 
 fn at_least(least: u64) -> String {

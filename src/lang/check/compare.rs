@@ -169,7 +169,10 @@ impl Checker<'_> {
     /// Notes where a comparison with a fixed number or date cuts the range of a fact.
     fn cut(&mut self, a: &Node, b: &Node) {
         for (value, limit) in [(a, b), (b, a)] {
-            if let Some(range) = fixed(limit) {
+            if let Node::If(_, then, otherwise) = limit {
+                self.cut(value, then);
+                self.cut(value, otherwise);
+            } else if let Some(range) = fixed(limit) {
                 self.cut_range(value, &range);
             }
         }

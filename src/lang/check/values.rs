@@ -3,8 +3,9 @@
 use super::describe::described;
 use super::literals::kinds_of;
 use super::{Checker, NOTHING};
-use crate::ast::{Expr, Fold, Form, Name};
+use crate::ast::{Comparison, Expr, Fold, Form, Name};
 use crate::functions::{FUNCTIONS, Function};
+use crate::names::Limit;
 use crate::node::{Node, Type};
 use wetside_base::suggest;
 use wetside_units::{Date, DateTime, Exact, Interval, Kind, Quantity, table};
@@ -98,10 +99,7 @@ impl Checker<'_> {
             "name it in the `limits` of pack.yaml",
         );
         match self.named("unknown-limit", lacks, name, &offered, otherwise) {
-            Some(at) => (
-                Node::Limit(at, limits[at].range),
-                Type::Quantity(limits[at].kind),
-            ),
+            Some(at) => (by_day(at, &limits[at]), Type::Quantity(limits[at].kind)),
             None => NOTHING,
         }
     }
@@ -199,6 +197,21 @@ impl Checker<'_> {
             }
         }
     }
+}
+
+/// A limit, which on the day of judgement has its latest value; before its first day it may be anything.
+fn by_day(at: usize, limit: &Limit) -> Node {
+    let range = match limit.from.as_slice() {
+        [] => limit.range,
+        _ => Interval::EVERYTHING,
+    };
+    let earlier = Node::Limit(at, range);
+    limit.from.iter().fold(earlier, |earlier, from| {
+        let day = Box::new(Node::Quantity(Interval::exact(from.day)));
+        let since = Node::Compare(Comparison::AtLeast, Box::new(Node::AsOf), day);
+        let now = Node::Limit(at, from.range);
+        Node::If(Box::new(since), Box::new(now), Box::new(earlier))
+    })
 }
 
 /// What a function gives, with one use of it.

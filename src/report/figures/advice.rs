@@ -22,6 +22,11 @@ pub(super) fn words(advice: &Advice) -> String {
             now: Some(now),
         } => format!("measure `{name}`, now {now}"),
         Settle::Fact { name, now: None } => format!("record `{name}`"),
+        Settle::Read(flow, pressure) => {
+            format!(
+                "read a flow and its pressure on the machine and record `{flow}` and `{pressure}`"
+            )
+        }
         Settle::Shut(id) => format!("shut {id} for the turns"),
     };
     let of_branch = |brings: &&Brings| matches!(brings.figure, Narrowed::Branch(_));
@@ -33,6 +38,7 @@ pub(super) fn words(advice: &Advice) -> String {
     let told: Vec<String> = most.into_iter().chain(figures).map(brings).collect();
     let more = match branches.count() {
         0 | 1 => String::new(),
+        2 => ", and of one more branch by less".to_string(),
         count => format!(", and of {} more branches by less", count - 1),
     };
     format!("{what}: {}{more}", told.join("; "))

@@ -136,56 +136,39 @@ fn rinse(told: &Told) -> Drawing {
 const POINTS: u32 = 40;
 
 fn pump(told: &Told) -> Drawing {
-    let machine = &told.machine;
+    let machine = &told.house.machine;
     let most = machine.rated_flow.high * machine.plate.high;
-    let pump = |plate: f64, exponent: f64, shut_off: f64, rated: f64| -> Vec<(f64, f64)> {
-        let at = |nth| rated * plate * f64::from(nth) / f64::from(POINTS);
-        let makes = |flow: f64| shut_off * plate * (1.0 - (flow / (rated * plate)).powf(exponent));
-        let flows = (0..=POINTS).map(at);
-        flows
-            .map(|flow| (flow * LITRES * MINUTE, makes(flow) / BAR))
-            .collect()
-    };
-    let (plate, curve) = (machine.plate, machine.curve);
-    let weakest = pump(
-        plate.low,
-        curve.low,
-        machine.shut_off.low,
-        machine.rated_flow.low,
-    );
-    let strongest = pump(
-        plate.high,
-        curve.high,
-        machine.shut_off.high,
-        machine.rated_flow.high,
-    );
+    let point = |flow: f64, pressure: f64| (flow * LITRES * MINUTE, pressure / BAR);
+    let flows = || (0..=POINTS).map(|nth| most * f64::from(nth) / f64::from(POINTS));
+    let makes =
+        |of: fn(Range) -> f64| flows().map(move |flow| point(flow, of(machine.makes(flow))));
     let mut curves = vec![Curve {
         name: "the pump makes",
-        shape: Shape::Area(weakest, strongest),
+        shape: Shape::Area(
+            makes(|made| made.low).collect(),
+            makes(|made| made.high).collect(),
+        ),
     }];
     if let Ok(open) = &told.open {
-        let system = |flow: f64, exponent: f64, plate: f64, shut_off: f64, rated: f64| {
-            let at = |nth| most * f64::from(nth) / f64::from(POINTS);
-            let made = shut_off * plate * (1.0 - (flow / (rated * plate)).powf(exponent));
-            let points = (0..=POINTS)
-                .map(at)
-                .map(|here| (here, made * (here / flow).powi(2)));
-            let within = points.take_while(|(_, lost)| *lost <= shut_off * plate);
-            within
-                .map(|(here, lost)| (here * LITRES * MINUTE, lost / BAR))
-                .collect::<Vec<_>>()
+        let system = |flow: f64, made: f64| {
+            let lost = flows().map(|here| (here, made * (here / flow).powi(2)));
+            let within = lost.take_while(|(_, lost)| *lost <= machine.makes(0.0).high);
+            Shape::Line(within.map(|(here, lost)| point(here, lost)).collect())
         };
         let Range { low, high } = open.machine_flow;
-        let (shut_off, rated) = (machine.shut_off, machine.rated_flow);
-        let hard = system(low, curve.low, plate.low, shut_off.low, rated.low);
-        let easy = system(high, curve.high, plate.high, shut_off.high, rated.high);
         curves.push(Curve {
             name: "hardest system",
-            shape: Shape::Line(hard),
+            shape: system(low, machine.makes(low).low),
         });
         curves.push(Curve {
             name: "easiest system",
-            shape: Shape::Line(easy),
+            shape: system(high, machine.makes(high).high),
+        });
+    }
+    if let Some(read) = &machine.duty {
+        curves.push(Curve {
+            name: "read on the machine",
+            shape: Shape::Points(vec![point(read.flow.middle(), read.pressure.middle())]),
         });
     }
     drawing(&Picture {

@@ -20,8 +20,8 @@ pub use curves::{CURVES, Drawing, curve};
 pub use explained::{Unexplained, explained, explanation, part};
 pub use json::document;
 pub use plan::{day, how, troubles};
-use words::plain;
 pub use words::{clock, minutes};
+use words::{plain, quantity, rough};
 
 use super::Style;
 use super::line_numbers;
@@ -37,6 +37,7 @@ use wetside_engine::figures::explain::Worked;
 use wetside_engine::figures::tell::{Told, tell};
 use wetside_engine::figures::view::Refused;
 use wetside_engine::figures::{self, GROUPS};
+use wetside_house::{Likely, Range};
 
 /// What is worked out of one survey.
 pub struct Survey {
@@ -132,11 +133,18 @@ pub fn page(of: &Survey, verdict: Option<&Judgement>, plots: bool, style: &Style
         supposed(&mut pen, told);
     }
     pen.gap();
+    if figures.iter().any(|figure| !likely(figure).is_empty()) {
+        pen.paragraph(0, LIKELY);
+        pen.gap();
+    }
     pen.paragraph(0, MORE);
     pen.gap();
     pen.paragraph(0, CAUTION);
     pen.finish()
 }
+
+const LIKELY: &str = "After `likely` stand a likely value and, in brackets, a range that holds about nine in ten of what the numbers \
+     behind a figure may come to; rules go by the range before it.";
 
 const MORE: &str = "`--explain FIGURE` shows a figure with its numbers put in and the lines they came from, such as \
      `--explain \"rinse time\"` or `--explain branches.NAME.alone_speed`; `--explain plan`, `branches` or \
@@ -169,10 +177,11 @@ fn group(pen: &mut Pen, source: &Source, figures: &[Worked], decides: &str, abou
             pen.heading(decides, '-', Ink::Usual);
         }
         let value = figure.value.as_ref().map_or("", String::as_str);
+        let likely = likely(figure);
         pen.entry(
             0,
             sentence(&plain(&figure.name)).trim_end_matches('.'),
-            value,
+            &format!("{value}{likely}"),
         );
         let says = match line_numbers::told(source, figure.lines.iter().copied()) {
             Some(lines) => format!("{} {}", figure.says, sentence(&lines)),
@@ -183,6 +192,19 @@ fn group(pen: &mut Pen, source: &Source, figures: &[Worked], decides: &str, abou
             pen.paragraph(4, &closed(&format!("Supposing {supposing}")));
         }
     }
+}
+
+/// What is likely of a figure, where that says more than its sure range.
+fn likely(figure: &Worked) -> String {
+    const TELLS: f64 = 0.9;
+    let wide = |range: Range| range.high - range.low;
+    let told = figure.likely.zip(figure.range);
+    let told =
+        told.filter(|(likely, (_, sure))| wide(likely.range) < TELLS * wide(Range::of(sure)));
+    told.map_or(String::new(), |(Likely { value, range }, (kind, _))| {
+        let value = rough(Range::point(value), kind);
+        format!(", likely {value} ({})", quantity(range, kind))
+    })
 }
 
 /// What each emitter holds, in one paragraph.

@@ -49,15 +49,32 @@ pub(super) fn likely_cell(
     let Some(Likely { value, range }) = likely else {
         return format!("sure {}", told(sure, DIGITS));
     };
-    let digits = if range.high > SPREAD * range.low {
-        1
+    let (range, digits) = match kind {
+        Kind::GaugePressure => (to_hundredths(range), 3),
+        _ if range.high > SPREAD * range.low => (range, 1),
+        _ => (range, DIGITS),
+    };
+    let value = if kind == Kind::GaugePressure {
+        to_hundredths(Range::point(value)).high
     } else {
-        DIGITS
+        value
     };
     format!(
         "{} ({})",
         told(Range::point(value), digits),
         told(range, digits)
+    )
+}
+
+/// A range of pressures to the hundredth of a bar: about nothing its digits are no measure of it.
+fn to_hundredths(range: Range) -> Range {
+    const STEP: f64 = 1000.0;
+    if range.is_point() {
+        return Range::point((range.low / STEP).round() * STEP);
+    }
+    Range::new(
+        (range.low / STEP).floor() * STEP,
+        (range.high / STEP).ceil() * STEP,
     )
 }
 

@@ -155,6 +155,10 @@ impl Starter<'_> {
             return true;
         }
         let opened = opened || field.asked_when.is_some();
+        let empty = matches!(field.shape, Shape::Group { count: 0, .. });
+        if empty || self.vocabulary.figures() == Some(id) {
+            return false;
+        }
         if self.full || field.name == "id" {
             return true;
         }

@@ -1,9 +1,10 @@
 //! A marked sheet as a page.
 
+use super::tables::asked;
 use crate::pen::{Ink, Pen, number, sentence};
 use wetside_base::finding::{Citation, Class};
 use wetside_base::source::Source;
-use wetside_trainer::{Answer, Fate, Lesson, Marked, PASS_MARK, TargetMark, WHOLE};
+use wetside_trainer::{Answer, Fate, Lesson, Marked, PASS_MARK, Reasoning, TargetMark, WHOLE};
 
 /// What one trainee reached, found, missed and claimed in vain.
 pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
@@ -15,6 +16,12 @@ pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
     pen.heading(&format!("{}: {heading}", marked.trainee), '=', ink);
     pen.paragraph(0, &reached(marked));
     changes(pen, marked);
+    if marked.reasoning.all().1 > 0 {
+        pen.paragraph(0, &reasoning(marked));
+    }
+    if let Some(first) = &marked.first {
+        pen.paragraph(0, &sentence(first));
+    }
     let unsafe_because = marked.unsafe_because();
     if !unsafe_because.is_empty() {
         pen.gap();
@@ -48,6 +55,9 @@ pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
                 unit(claim.eighths)
             )),
         );
+        for told in &claim.reasoned {
+            pen.paragraph(4, &sentence(told));
+        }
         if let (Fate::FalseAlarm, Some(refuted)) = (claim.fate, &claim.refuted) {
             pen.paragraph(4, &sentence(&refuted.says));
             for label in &refuted.lines {
@@ -62,20 +72,59 @@ pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
     }
 }
 
-/// What a person has changed.
+/// What a person has changed, and whether the result of the exercise changes by it.
 fn changes(pen: &mut Pen, marked: &Marked) {
     for change in &marked.changes {
-        let now = if change.found == Answer::Yes {
-            "found"
+        let question = asked(&change.asked);
+        let answer = if change.answer == Answer::Yes {
+            "right"
         } else {
-            "missed"
+            "not right"
         };
         let says = format!(
-            "changed by {}: `{}` counts as {now}, since {}",
-            change.by, change.fault, change.reason
+            "changed by {}: `{question}` counts as {answer}, since {}",
+            change.by, change.reason
         );
         pen.paragraph(0, &sentence(&says));
     }
+    let Some(before) = marked
+        .unchanged
+        .as_deref()
+        .filter(|_| !marked.changes.is_empty())
+    else {
+        return;
+    };
+    let result = |marked: &Marked| {
+        if marked.passed() {
+            "passed"
+        } else {
+            "not passed"
+        }
+    };
+    let (was, is) = (result(before), result(marked));
+    let says = if was == is {
+        format!("it was {} % before, and {was} as well", before.hundredths())
+    } else {
+        format!(
+            "it was {} % before, and {was}: the result changes by it",
+            before.hundredths()
+        )
+    };
+    pen.paragraph(0, &sentence(&says));
+}
+
+/// How the trainee knows, beside the points.
+fn reasoning(marked: &Marked) -> String {
+    let (reached, of) = marked.reasoning.all();
+    let Reasoning {
+        lines,
+        steps,
+        first,
+    } = marked.reasoning;
+    format!(
+        "Reasoning: {reached} of {of}; lines that belong together {} of {}, what to do {} of {}, what first {} of {}.",
+        lines.0, lines.1, steps.0, steps.1, first.0, first.1
+    )
 }
 
 /// What there was to see of each of these.
@@ -148,6 +197,9 @@ fn lesson(pen: &mut Pen, target: &TargetMark, survey: &Source) {
     }
     if !lesson.because.is_empty() {
         pen.paragraph(4, &sentence(&format!("why: {}", lesson.because)));
+    }
+    if let Some(step) = &lesson.step {
+        pen.paragraph(4, &sentence(&format!("what to do: {step}")));
     }
     if let Some(source) = &lesson.source {
         pen.paragraph(4, &sentence(&format!("source: {}", cited(source))));

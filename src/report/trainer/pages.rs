@@ -6,9 +6,9 @@
 use super::tables::{agreed, asked, shown};
 use crate::pen::number;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
-use wetside_trainer::Exercise;
 use wetside_trainer::class::{Class, Compared};
 use wetside_trainer::sheet::MARKING;
+use wetside_trainer::{Exercise, Key};
 
 /// For whom a paper is, and how long it may take.
 #[derive(Clone, Copy, Debug, Default)]
@@ -61,17 +61,46 @@ fn one_on_paper(exercise: &Exercise, sitting: Sitting<'_>) -> Markup {
             "The job as it stands (ring one): "
             b.ring { "clear" } " " b.ring { "not yet" } " " b.ring { "do not start" }
         }
-        p { "One row for each thing that you found. Line: its number in the survey. Class: H for a hazard, P for a preparation, A for an advisory. Reason: its number in the list below. For what cannot be decided, leave class and reason empty and write in the last column which field is missing." }
+        (claims(key))
+        p.fill { span { "Which row is to be seen to first: " i.clock {} } }
+        @if !key.in_own_words() { (lists(key)) }
+    }
+}
+
+/// Room for claims, and how to fill it.
+fn claims(key: &Key) -> Markup {
+    let (reason, step) = if key.in_own_words() {
+        (
+            "what is wrong, in words of your own",
+            "what to do about it, in words of your own",
+        )
+    } else {
+        (
+            "its number in the list below, or words of your own where none says it",
+            "what to do about it, by its number in the list below",
+        )
+    };
+    html! {
+        p { "One row for each thing that you found. Line: its number in the survey. Class: H for a hazard, P for a preparation, A for an advisory. Reason: " (reason) ". With: the other lines that it rests on. Do: " (step) ". For what cannot be decided, leave the class empty and write the missing field in place of the reason." }
         table.claims {
-            thead { tr { th { "Line" } th { "Class" } th { "Reason" } th { "Missing field, or a note for yourself" } } }
-            tbody { @for _ in 0..ROWS { tr { td {} td {} td {} td {} } } }
+            thead { tr { th {} th { "Line" } th { "Class" } th { "Reason, or the missing field" } th { "With" } th { "Do" } } }
+            tbody { @for row in 1..=ROWS { tr { td { (row) } td {} td {} td {} td {} td {} } } }
         }
+    }
+}
+
+/// What there is to choose from.
+fn lists(key: &Key) -> Markup {
+    html! {
         h2 { "Reasons to choose from" }
         p { "Some are true of this survey, most are not; there may be none." }
         ol.reasons { @for reason in &key.reasons { li { (reason) } } }
         h2 { "Fields that may be missing" }
         p { "Some are missing and decide something, most are not; any other may be missing too." }
         ul.reasons { @for field in &key.fields { li { (field.field) ": " (field.is) } } }
+        h2 { "Steps to choose from" }
+        p { "Some are to be taken here, most are not." }
+        ol.reasons { @for step in &key.steps { li { (step) } } }
     }
 }
 
@@ -117,6 +146,7 @@ const DEEPEST_HANG: usize = 12;
 pub fn of_class(class: &Class, compared: Option<&Compared>) -> String {
     let trainees = class.trainees.iter().map(|row| {
         let (sensitivity, bias) = shown(row.skill);
+        let reasoning = row.reasoning.all();
         vec![
             row.name.clone(),
             row.sheets.to_string(),
@@ -125,6 +155,7 @@ pub fn of_class(class: &Class, compared: Option<&Compared>) -> String {
             format!("{} of {}", row.hits, row.targets),
             row.false_alarms.to_string(),
             row.hazards_let_pass.to_string(),
+            format!("{} of {}", reasoning.0, reasoning.1),
             sensitivity,
             bias,
         ]
@@ -137,6 +168,7 @@ pub fn of_class(class: &Class, compared: Option<&Compared>) -> String {
         "Found",
         "False alarms",
         "Hazards let pass",
+        "Reasoning",
         "Sensitivity d′",
         "Bias c",
     ];
@@ -244,7 +276,7 @@ thead { display: table-header-group } tr { break-inside: avoid }
 td.number, th.number { text-align: right; font-variant-numeric: tabular-nums }
 td.number { white-space: nowrap }
 .claims { table-layout: fixed } .claims td { height: 1.4rem }
-.claims th:nth-child(-n+3) { width: 4rem }
+.claims th:first-child { width: 1.6rem } .claims th:nth-child(2), .claims th:nth-child(3) { width: 2.8rem } .claims th:nth-child(5) { width: 6rem } .claims th:last-child { width: 22% }
 .marking { font-size: 9.5pt; margin: .6rem 0 }
 .fill span { white-space: nowrap } .fill i { display: inline-block; width: 11rem; border-bottom: 1px solid #000 }
 .clock { display: inline-block; width: 5rem; border-bottom: 1px solid #000 }

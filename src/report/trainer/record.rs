@@ -9,7 +9,7 @@ use crate::pen::{Pen, number};
 use maud::html;
 use std::collections::BTreeMap;
 use wetside_base::source::Source;
-use wetside_trainer::class::record::{Person, Progress};
+use wetside_trainer::class::record::{Person, Progress, Sat};
 use wetside_trainer::{Marked, PASS_MARK};
 
 /// So many letters fit on a telephone.
@@ -45,7 +45,8 @@ pub fn page(progress: &Progress) -> String {
                 sat.exercises.to_string(),
                 format!("{} %", sat.score),
                 sat.unsafe_exercises.to_string(),
-                if sat.passed() { "passed" } else { "not passed" }.to_string(),
+                format!("{} of {}", sat.reasoning.0, sat.reasoning.1),
+                result(sat),
                 String::new(),
             ]
         })
@@ -68,6 +69,7 @@ pub fn page(progress: &Progress) -> String {
         "Exercises",
         "Score",
         "Unsafe",
+        "Reasoning",
         "Sitting is",
         "Signed",
     ];
@@ -77,6 +79,7 @@ pub fn page(progress: &Progress) -> String {
         h2 { "Sittings" }
         p { (format!("A sitting is passed when no exercise of it was unsafe and all together reach {PASS_MARK} %. It says that somebody read surveys on paper under supervision. It licenses nobody, and replaces no supervised work on a real system.")) }
         (table(&head, sat))
+        @for (of, change) in changes(progress) { p { "Changed, " (of) ": " (change) "." } }
         @for (by, sittings) in &judged_by(progress) { p { "Judged by " (by) ": " (sittings.join(", ")) "." } }
         @for person in &progress.people { (of_person(person)) }
         h2 { "Faults, the least found first" }
@@ -84,6 +87,31 @@ pub fn page(progress: &Progress) -> String {
         (table(&item_head, items))
     };
     whole("The record", &body)
+}
+
+/// Whether a sitting is passed, and whether that is so by what a person has changed.
+fn result(sat: &Sat) -> String {
+    let words = |passed| if passed { "passed" } else { "not passed" };
+    match (sat.passed, sat.passed_unchanged) {
+        (is, _) if sat.changed.is_empty() => words(is).to_string(),
+        (is, was) if is == was => format!("{}, with a changed mark and without", words(is)),
+        (is, was) => format!("{} by a changed mark, {} without", words(is), words(was)),
+    }
+}
+
+/// What a person has changed, with whose sitting it is of.
+fn changes(progress: &Progress) -> Vec<(String, &str)> {
+    let of = |person: &'_ Person, sat: &Sat| format!("{}, {}", person.name, sat.sitting);
+    let sat = progress
+        .people
+        .iter()
+        .flat_map(|person| person.sittings.iter().map(move |sat| (person, sat)));
+    let all = sat.flat_map(|(person, sat)| {
+        sat.changed
+            .iter()
+            .map(move |change| (of(person, sat), change.as_str()))
+    });
+    all.collect()
 }
 
 /// By which packs and catalogues which sittings were judged.

@@ -5,19 +5,21 @@
 
 use crate::pen::number;
 use csv::{ReaderBuilder, StringRecord, Terminator, WriterBuilder};
+use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
-use wetside_trainer::Change;
 use wetside_trainer::class::record::Attempt;
 use wetside_trainer::class::skill::{Agreement, Skill};
-use wetside_trainer::class::{Asked, Class, MarkRow};
+use wetside_trainer::class::{Class, MarkRow};
+use wetside_trainer::{Answer, Asked, Change, Marked};
 
 /// The table of the trainees.
 pub fn trainees(class: &Class) -> String {
-    let head = "trainee,sheets,passed,score in %,found,to find,false alarms,hazards let pass,reasons that were so,claimed of these,reasons that were not so,claimed of those,sensitivity,from,to,bias";
+    let head = "trainee,sheets,passed,score in %,found,to find,false alarms,hazards let pass,reasoning,of,reasons that were so,claimed of these,reasons that were not so,claimed of those,sensitivity,from,to,bias";
     let rows = class.trainees.iter().map(|row| {
         let offered = row.offered;
+        let (reasoned, to_reason) = row.reasoning.all();
         let [sensitivity, from, to, bias] = figures(row.skill);
         vec![
             word(&row.name),
@@ -28,6 +30,8 @@ pub fn trainees(class: &Class) -> String {
             row.targets.to_string(),
             row.false_alarms.to_string(),
             row.hazards_let_pass.to_string(),
+            reasoned.to_string(),
+            to_reason.to_string(),
             offered.so.to_string(),
             offered.claimed.to_string(),
             offered.not_so.to_string(),
@@ -56,35 +60,49 @@ pub fn faults(class: &Class) -> String {
 /// What was found and called right, a row for each question of each sheet: also the form in which another marker answers.
 pub fn marks(class: &Class) -> String {
     let rows = class.marks.iter().map(|row| {
-        let answer = if row.yes { "yes" } else { "no" };
         vec![
             word(&row.exercise),
             word(&row.trainee),
             word(&asked(&row.asked)),
-            answer.to_string(),
+            yes_or_no(row.yes).to_string(),
         ]
     });
     written(MARKS_HEAD, rows)
 }
 
+fn yes_or_no(yes: bool) -> &'static str {
+    if yes { "yes" } else { "no" }
+}
+
 const MARKS_HEAD: &str = "exercise,trainee,asked,answer";
 const VERDICT: &str = "verdict";
 const CLASS_OF: &str = "class of ";
+const CLAIM: &str = "claim ";
+const STEP: &str = "do of claim ";
 
 /// A question as the table has it.
 pub fn asked(asked: &Asked) -> String {
     match asked {
         Asked::Fault(fault) => fault.clone(),
         Asked::Class(fault) => format!("{CLASS_OF}{fault}"),
+        Asked::Claim(number) => format!("{CLAIM}{number}"),
+        Asked::Step(number) => format!("{STEP}{number}"),
         Asked::Verdict => VERDICT.to_string(),
     }
 }
 
 fn asked_by(cell: &str) -> Asked {
-    match cell.strip_prefix(CLASS_OF) {
-        Some(fault) => Asked::Class(fault.to_string()),
-        None if cell == VERDICT => Asked::Verdict,
-        None => Asked::Fault(cell.to_string()),
+    let numbered = |head: &str| cell.strip_prefix(head)?.parse().ok();
+    if let Some(fault) = cell.strip_prefix(CLASS_OF) {
+        Asked::Class(fault.to_string())
+    } else if let Some(number) = numbered(CLAIM) {
+        Asked::Claim(number)
+    } else if let Some(number) = numbered(STEP) {
+        Asked::Step(number)
+    } else if cell == VERDICT {
+        Asked::Verdict
+    } else {
+        Asked::Fault(cell.to_string())
     }
 }
 
@@ -162,6 +180,7 @@ pub fn record(rows: &[Attempt]) -> String {
             sitting: word(&row.sitting),
             trainee: word(&row.trainee),
             title: word(&row.title),
+            changed: word(&row.changed),
             ..row.clone()
         };
         table.serialize(row).expect("memory takes every row");
@@ -180,9 +199,22 @@ pub fn read_record(source: &Source) -> Result<Vec<Attempt>, Problem> {
         sitting: as_it_was(&row.sitting),
         trainee: as_it_was(&row.trainee),
         title: as_it_was(&row.title),
+        changed: as_it_was(&row.changed),
         ..row
     };
     Ok(rows.into_iter().map(bare).collect())
+}
+
+/// A row of the table of changes: a row of the marks, with who and why.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ChangeRow {
+    exercise: String,
+    trainee: String,
+    asked: String,
+    answer: Answer,
+    by: String,
+    reason: String,
 }
 
 /// Marks that a person has changed.
@@ -190,15 +222,47 @@ pub fn read_record(source: &Source) -> Result<Vec<Attempt>, Problem> {
 /// # Errors
 /// With the first row that cannot be understood, or says neither who nor why.
 pub fn read_changes(source: &Source) -> Result<Vec<Change>, Problem> {
-    let help = "write the head `exercise,trainee,fault,found,by,reason` and below it a row for each change, `found` being `yes` or `no`";
-    let rows: Vec<Change> = rows(source, help)?;
-    let nobody = |row: &Change| row.by.is_empty() || row.reason.is_empty();
+    let help = "write the head `exercise,trainee,asked,answer,by,reason` and below it a row for each change: a row of `marks.csv` with `yes` or `no` for its answer, who changed it, and why";
+    let rows: Vec<ChangeRow> = rows(source, help)?;
+    let nobody = |row: &ChangeRow| row.by.is_empty() || row.reason.is_empty();
     if let Some(at) = rows.iter().position(nobody) {
         let line = source.line_span((at + 2).min(source.line_count()));
         let says = "a changed mark needs a name and a reason";
         return Err(Problem::new("bad-row", line, says, help));
     }
-    Ok(rows)
+    let change = |row: ChangeRow| Change {
+        exercise: as_it_was(&row.exercise),
+        trainee: as_it_was(&row.trainee),
+        asked: asked_by(&as_it_was(&row.asked)),
+        answer: row.answer,
+        by: as_it_was(&row.by),
+        reason: as_it_was(&row.reason),
+    };
+    Ok(rows.into_iter().map(change).collect())
+}
+
+/// The words of their own that trainees wrote, as a table of changes in which somebody has yet to sign; nothing where
+/// there are none.
+pub fn own_words(sheets: &[Marked]) -> Option<String> {
+    let rows = sheets.iter().flat_map(|sheet| {
+        let questions = sheet.claims.iter().flat_map(|claim| &claim.questions);
+        questions.filter_map(|one| {
+            let words = word(one.words.as_ref()?);
+            let (of, asked) = (word(&sheet.trainee), asked(&one.asked));
+            let answer = yes_or_no(one.is).to_string();
+            Some(vec![
+                sheet.exercise.clone(),
+                of,
+                asked,
+                answer,
+                String::new(),
+                words,
+            ])
+        })
+    });
+    let mut rows = rows.peekable();
+    rows.peek()?;
+    Some(written("exercise,trainee,asked,answer,by,reason", rows))
 }
 
 fn rows<T: DeserializeOwned>(source: &Source, help: &str) -> Result<Vec<T>, Problem> {

@@ -31,6 +31,18 @@ pub struct Attempt {
     pub possible: i64,
     /// Whether nothing in the whole sheet is unsafe.
     pub safe: Answer,
+    /// What a person has changed in the whole sheet, each with who and why; and what it came to without that.
+    #[serde(default)]
+    pub changed: String,
+    #[serde(default)]
+    pub reached_unchanged: Option<i64>,
+    #[serde(default)]
+    pub safe_unchanged: Option<Answer>,
+    /// Of the reasoning of the whole sheet, reached and to be had.
+    #[serde(default)]
+    pub reasoned: usize,
+    #[serde(default)]
+    pub to_reason: usize,
     /// Empty where there was no fault.
     pub fault: String,
     pub title: String,
@@ -41,6 +53,13 @@ pub struct Attempt {
 
 /// The rows of one sheet.
 pub fn attempts(sheet: &Marked, key: &Key, sitting: &str, on: &str) -> Vec<Attempt> {
+    let unchanged = sheet.unchanged.as_deref();
+    let safe = |sheet: &Marked| Answer::from(sheet.unsafe_because().is_empty());
+    let changes = sheet.changes.iter();
+    let changes: Vec<String> = changes
+        .map(|change| format!("{}: {}", change.by, change.reason))
+        .collect();
+    let (reasoned, to_reason) = sheet.reasoning.all();
     let whole = Attempt {
         sitting: sitting.to_string(),
         on: on.to_string(),
@@ -51,7 +70,12 @@ pub fn attempts(sheet: &Marked, key: &Key, sitting: &str, on: &str) -> Vec<Attem
         catalogue: key.catalogue.clone(),
         reached: sheet.score.0,
         possible: sheet.score.1,
-        safe: Answer::from(sheet.unsafe_because().is_empty()),
+        safe: safe(sheet),
+        changed: changes.join("; "),
+        reached_unchanged: unchanged.map(|sheet| sheet.score.0),
+        safe_unchanged: unchanged.map(safe),
+        reasoned,
+        to_reason,
         fault: String::new(),
         title: String::new(),
         part: String::new(),
@@ -100,13 +124,12 @@ pub struct Sat {
     /// Hundredths, of all exercises together.
     pub score: i64,
     pub judged_by: String,
-}
-
-impl Sat {
-    /// A sitting is passed where nothing was unsafe and all exercises together reach the pass mark.
-    pub fn passed(&self) -> bool {
-        self.unsafe_exercises == 0 && self.score >= PASS_MARK
-    }
+    pub passed: bool,
+    /// What a person has changed, each with who and why; and whether it would be passed without that.
+    pub changed: Vec<String>,
+    pub passed_unchanged: bool,
+    /// Of the reasoning, reached and to be had.
+    pub reasoning: (usize, usize),
 }
 
 /// One part of the pack, of one person.
@@ -165,17 +188,49 @@ fn found(rows: &[&Attempt]) -> usize {
     rows.iter().filter(|row| row.found == Answer::Yes).count()
 }
 
-/// The hundredths of these rows' sheets, each counted once, and how many sheets there are.
-fn score(rows: &[&Attempt]) -> (i64, usize) {
-    let sheets: BTreeMap<&str, (i64, i64)> = rows
+/// One row of each sheet among these.
+fn sheets<'r>(rows: &[&'r Attempt]) -> Vec<&'r Attempt> {
+    let by_exercise: BTreeMap<&str, &Attempt> = rows
         .iter()
-        .map(|row| (row.exercise.as_str(), (row.reached, row.possible)))
+        .map(|row| (row.exercise.as_str(), *row))
         .collect();
-    let sum = |of: fn(&(i64, i64)) -> i64| sheets.values().map(of).sum::<i64>();
-    (
-        sum(|sheet| sheet.0) * 100 / sum(|sheet| sheet.1).max(1),
-        sheets.len(),
-    )
+    by_exercise.into_values().collect()
+}
+
+/// The hundredths that sheets reached together.
+fn score(sheets: &[&Attempt], reached: fn(&Attempt) -> i64) -> i64 {
+    let all: i64 = sheets.iter().map(|row| reached(row)).sum();
+    let possible: i64 = sheets.iter().map(|row| row.possible).sum();
+    all * 100 / possible.max(1)
+}
+
+/// A sitting is passed where nothing was unsafe and all exercises together reach the pass mark.
+fn sat(on: &str, sitting: &str, rows: &[&Attempt]) -> Sat {
+    let sheets = sheets(rows);
+    let by = rows
+        .iter()
+        .map(|row| format!("{}, catalogue {}", row.packs, row.catalogue));
+    let by: BTreeSet<String> = by.collect();
+    let unsafe_exercises = sheets.iter().filter(|row| row.safe == Answer::No).count();
+    let reached = score(&sheets, |row| row.reached);
+    let unchanged = score(&sheets, |row| row.reached_unchanged.unwrap_or(row.reached));
+    let safe = |row: &&Attempt| row.safe_unchanged.unwrap_or(row.safe) == Answer::Yes;
+    let changed = sheets.iter().filter(|row| !row.changed.is_empty());
+    let sum = |of: fn(&Attempt) -> usize| sheets.iter().map(|row| of(row)).sum();
+    Sat {
+        sitting: sitting.to_string(),
+        on: on.to_string(),
+        exercises: sheets.len(),
+        unsafe_exercises,
+        score: reached,
+        judged_by: by.into_iter().collect::<Vec<_>>().join("; "),
+        passed: unsafe_exercises == 0 && reached >= PASS_MARK,
+        changed: changed
+            .map(|row| format!("exercise {}, {}", row.exercise, row.changed))
+            .collect(),
+        passed_unchanged: sheets.iter().all(safe) && unchanged >= PASS_MARK,
+        reasoning: (sum(|row| row.reasoned), sum(|row| row.to_reason)),
+    }
 }
 
 fn of_person(rows: &[&Attempt]) -> Person {
@@ -184,23 +239,6 @@ fn of_person(rows: &[&Attempt]) -> Person {
         let sitting = (row.on.as_str(), row.sitting.as_str());
         by_sitting.entry(sitting).or_default().push(row);
     }
-    let sat = |((on, sitting), rows): (&(&str, &str), &Vec<&Attempt>)| {
-        let unsafe_rows = rows.iter().filter(|row| row.safe == Answer::No);
-        let unsafe_sheets: BTreeSet<&str> = unsafe_rows.map(|row| row.exercise.as_str()).collect();
-        let by = rows
-            .iter()
-            .map(|row| format!("{}, catalogue {}", row.packs, row.catalogue));
-        let by: BTreeSet<String> = by.collect();
-        let (score, exercises) = score(rows);
-        Sat {
-            sitting: (*sitting).to_string(),
-            on: (*on).to_string(),
-            exercises,
-            unsafe_exercises: unsafe_sheets.len(),
-            score,
-            judged_by: by.into_iter().collect::<Vec<_>>().join("; "),
-        }
-    };
     let parts: BTreeSet<&str> = rows.iter().map(|row| row.part.as_str()).collect();
     let part = |part: &str| {
         let asked = by_sitting.iter().filter_map(|((on, _), rows)| {
@@ -237,7 +275,10 @@ fn of_person(rows: &[&Attempt]) -> Person {
             .map(|row| row.trainee.clone())
             .min()
             .unwrap_or_default(),
-        sittings: by_sitting.iter().map(sat).collect(),
+        sittings: by_sitting
+            .iter()
+            .map(|((on, sitting), rows)| sat(on, sitting, rows))
+            .collect(),
         parts,
     }
 }
@@ -264,7 +305,7 @@ fn of_fault(
                 && other.exercise != row.exercise
         });
         let others: Vec<&Attempt> = others.copied().collect();
-        (!others.is_empty()).then(|| score(&others).0)
+        (!others.is_empty()).then(|| score(&sheets(&others), |row| row.reached))
     };
     let mean = |answer: Answer| {
         let scores = rows

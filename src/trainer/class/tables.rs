@@ -5,7 +5,7 @@
 //! are one person.
 
 use super::skill::{Agreement, Skill, agreement, reliability, skill};
-use crate::mark::{Fate, Marked, Offered};
+use crate::mark::{Asked, Fate, Marked, Offered, Reasoning};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A trainee's name as it is compared.
@@ -43,6 +43,7 @@ pub struct Trainee {
     pub false_alarms: usize,
     /// What the sheets said to the reasons that they offered.
     pub offered: Offered,
+    pub reasoning: Reasoning,
     /// Nothing where there are too few.
     pub skill: Option<Skill>,
 }
@@ -64,16 +65,6 @@ pub struct MarkRow {
     pub trainee: String,
     pub asked: Asked,
     pub yes: bool,
-}
-
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Asked {
-    /// Whether what this fault raises was found.
-    Fault(String),
-    /// Whether it was given the class that it has; asked where the reason and the line are right.
-    Class(String),
-    /// Whether the job was called what it comes to.
-    Verdict,
 }
 
 /// The tables of all sheets of a class.
@@ -99,6 +90,7 @@ pub fn class(sheets: &[Marked]) -> Class {
         row.targets += sheet.targets.len();
         row.false_alarms += sheet.false_alarms();
         row.offered = row.offered.with(sheet.offered);
+        row.reasoning = row.reasoning.with(sheet.reasoning);
         *score = (score.0 + sheet.score.0, score.1 + sheet.score.1);
         for target in &sheet.targets {
             let named = (target.fault.as_str(), target.title.as_str());
@@ -169,6 +161,9 @@ fn marks(sheets: &[Marked]) -> Vec<MarkRow> {
                 put(Asked::Class(target.fault.clone()), right);
             }
         }
+        for one in sheet.claims.iter().flat_map(|claim| &claim.questions) {
+            put(one.asked.clone(), one.is);
+        }
         put(Asked::Verdict, sheet.verdict.0 == sheet.verdict.1);
     }
     let row = |((exercise, trainee, asked), yes)| MarkRow {
@@ -202,8 +197,14 @@ pub fn compared(markers: &[&[MarkRow]]) -> Compared {
         Asked::Fault(_) => 0,
         Asked::Class(_) => 1,
         Asked::Verdict => 2,
+        Asked::Claim(_) | Asked::Step(_) => 3,
     };
-    let words = ["what was found", "its class", "the verdict"];
+    let words = [
+        "what was found",
+        "its class",
+        "the verdict",
+        "what is in own words or in vain",
+    ];
     let by_question = words.into_iter().enumerate().filter_map(|(at, words)| {
         let of_kind = questions
             .iter()

@@ -28,6 +28,8 @@ pub struct Key {
     pub reasons: Vec<String>,
     /// What the answer sheet names as perhaps missing, in the order of the alphabet.
     pub fields: Vec<KeyField>,
+    /// What the answer sheet offers as perhaps to be done, in the order of the alphabet.
+    pub steps: Vec<String>,
 }
 
 /// A field of the survey, with what it is in plain words.
@@ -127,6 +129,11 @@ impl From<KeyFinding> for WrittenFinding {
 }
 
 impl Key {
+    /// Whether the answers are words of one's own, since nothing is offered to choose from.
+    pub fn in_own_words(&self) -> bool {
+        self.reasons.is_empty() && self.steps.is_empty()
+    }
+
     /// The number behind the exercise's name.
     pub(crate) fn id_sum(&self) -> u64 {
         u64::from_str_radix(&self.exercise, 16).unwrap_or(0)

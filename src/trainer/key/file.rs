@@ -18,7 +18,7 @@ use wetside_schemas::Which;
 /// Never: a key holds texts, whole numbers and lists of them, and all of these can be written.
 pub fn write(key: &Key) -> String {
     let key = serde_yaml::to_string(key).expect("a key can be written");
-    let body = format!("key: 2\n{key}");
+    let body = format!("key: 3\n{key}");
     let seal = draw::written(draw::sum(draw::EMPTY, &body));
     format!(
         "# Answer key, for the trainer only: anyone who opens this file can read it.\nseal: \"{seal}\"\n{body}"

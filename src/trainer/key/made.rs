@@ -1,15 +1,15 @@
 //! The key of what was planted and proved.
 
-use super::data::{Drawn, Key, KeyDecoy, KeyFault, KeyField, KeyFinding};
+use super::data::{Drawn, Key, KeyDecoy, KeyFault, KeyFinding};
+use super::offered::offers;
 use crate::draw::{self, Draw};
 use crate::fault::{Fault, Promise};
 use crate::proof::declared;
 use crate::proof::plant::Planting;
 use crate::survey::look::{Found, Look};
-use crate::titles;
 use std::collections::BTreeSet;
 use wetside_base::finding::{Finding, On, Outcome};
-use wetside_base::vocabulary::{Field, FieldId, Shape, Tier, Type};
+use wetside_base::vocabulary::FieldId;
 use wetside_edit::splice::Splice;
 use wetside_engine::check::Packs;
 
@@ -25,9 +25,6 @@ pub(crate) struct Made<'m, 'c> {
     pub look: &'m Look,
     pub catalogue_sum: u64,
 }
-
-/// How many reasons an answer sheet offers, more only if the faults have more.
-const REASONS: usize = 24;
 
 pub(crate) fn of(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Key {
     let all: Vec<Splice> = made
@@ -65,6 +62,7 @@ pub(crate) fn of(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Key {
     let id = parts
         .into_iter()
         .fold(made.seed ^ made.catalogue_sum, draw::sum);
+    let offers = offers(rules(made), fields(made), made.look, packs, draw);
     Key {
         exercise: draw::written(id),
         survey: draw::written(draw::sum(draw::EMPTY, text)),
@@ -75,8 +73,9 @@ pub(crate) fn of(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Key {
         }),
         packs: made.look.judgement.packs.clone(),
         catalogue: draw::written(made.catalogue_sum),
-        reasons: reasons(made, packs, draw),
-        fields: fields(made, packs, draw),
+        reasons: offers.reasons,
+        fields: offers.fields,
+        steps: offers.steps,
         neutral: neutral(&faults, made.look),
         decoys: decoys.collect(),
         faults,
@@ -178,110 +177,37 @@ pub(crate) fn line_after(splice: &Splice, all: &[Splice], look: &Look) -> usize 
     }
 }
 
-/// The reasons to choose from: true ones, those that the decoys suggest, and others of the pack.
-fn reasons(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Vec<String> {
-    let drawn = made
-        .plantings
-        .iter()
-        .map(|planting| planting.fault)
-        .chain(made.exchanged.iter().copied());
-    let rules = drawn.flat_map(|fault| {
+/// The rules that faults and decoys speak of, and those that are broken.
+fn rules(made: &Made<'_, '_>) -> BTreeSet<String> {
+    let rules = drawn(made).flat_map(|fault| {
         let promised = fault.raises.iter().filter_map(|promise| match promise {
-            Promise::Broken { rule, .. } => Some(rule),
+            Promise::Broken { rule, .. } => Some(rule.clone()),
             Promise::Missing(_) => None,
         });
-        promised.chain(fault.looks_like.iter().map(|(rule, _)| rule))
+        promised.chain(fault.looks_like.iter().map(|(rule, _)| rule.clone()))
     });
-    let found = made.look.found();
-    let found = found.iter().filter_map(|found| match found {
-        Found::Broken { rule, .. } => Some(rule),
-        _ => None,
-    });
-    let rules = rules
-        .chain(found)
-        .filter_map(|rule| titles::of(packs, rule));
-    offered(rules.collect(), made.look, packs, draw)
+    let found = made
+        .look
+        .found()
+        .into_iter()
+        .filter_map(|found| match found {
+            Found::Broken { rule, .. } => Some(rule),
+            _ => None,
+        });
+    rules.chain(found).collect()
 }
 
-/// The fields to choose from: those that faults took away, and others that a survey has before the day.
-fn fields(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Vec<KeyField> {
-    let planted = made.plantings.iter().map(|planting| planting.fault);
-    let drawn = planted.chain(made.exchanged.iter().copied());
-    let promises = drawn.flat_map(|fault| &fault.raises);
+/// The fields that faults took away.
+fn fields(made: &Made<'_, '_>) -> BTreeSet<FieldId> {
+    let promises = drawn(made).flat_map(|fault| &fault.raises);
     let missing = promises.filter_map(|promise| match promise {
         Promise::Missing(at) => Some(at.route.field),
         Promise::Broken { .. } => None,
     });
-    offered_fields(missing.collect(), made.look, packs, draw)
+    missing.collect()
 }
 
-/// How many fields an answer sheet names, more only if the faults have more.
-const MOST_FIELDS: usize = 12;
-
-/// So many fields that those given cannot be told from the rest: others of groups that this survey has, first those
-/// that it does not record either.
-pub(crate) fn offered_fields(
-    given: BTreeSet<FieldId>,
-    look: &Look,
-    packs: &Packs,
-    draw: &mut Draw,
-) -> Vec<KeyField> {
-    let asked = |field: &Field| {
-        let before = matches!(field.tier, Some(Tier::Minimum | Tier::Detail));
-        before && matches!(&field.shape, Shape::Fact(kind) if *kind != Type::Text)
-    };
-    let all = packs.vocabulary.fields();
-    let mut others: Vec<FieldId> = all
-        .filter(|(_, field)| asked(field))
-        .map(|(id, _)| id)
-        .collect();
-    draw.shuffle(&mut others);
-    let recorded = look.recorded(&packs.vocabulary);
-    let group = |id: &FieldId| packs.vocabulary.field(*id).parent;
-    let groups: BTreeSet<Option<FieldId>> = recorded.iter().map(group).collect();
-    let (here, elsewhere): (Vec<FieldId>, Vec<FieldId>) = others
-        .into_iter()
-        .partition(|id| groups.contains(&group(id)));
-    let (there, open): (Vec<FieldId>, Vec<FieldId>) =
-        here.into_iter().partition(|id| recorded.contains(id));
-    // Of these some are recorded, so that not every one of them is missing at least.
-    let mut offered = given;
-    let some = open.into_iter().take(MOST_FIELDS * 2 / 3);
-    for other in some.chain(there).chain(elsewhere) {
-        if offered.len() >= MOST_FIELDS {
-            break;
-        }
-        offered.insert(other);
-    }
-    let mut fields: Vec<KeyField> = offered
-        .into_iter()
-        .map(|id| packs.vocabulary.field(id))
-        .map(|field| KeyField {
-            field: field.path.clone(),
-            is: field.says.clone(),
-        })
-        .collect();
-    fields.sort();
-    fields
-}
-
-/// So many reasons that those given cannot be told from the rest: others that speak of this house, and only where
-/// they are too few any.
-pub(crate) fn offered(
-    given: BTreeSet<String>,
-    look: &Look,
-    packs: &Packs,
-    draw: &mut Draw,
-) -> Vec<String> {
-    let mut offered = given;
-    let (mut fitting, mut others) = titles::due(packs, look);
-    draw.shuffle(&mut fitting);
-    draw.shuffle(&mut others);
-    for title in fitting.into_iter().chain(others) {
-        if offered.len() >= REASONS {
-            break;
-        }
-        offered.insert(title);
-    }
-    offered.into_iter().collect()
+fn drawn<'m, 'c>(made: &'m Made<'m, 'c>) -> impl Iterator<Item = &'c Fault> {
+    let planted = made.plantings.iter().map(|planting| planting.fault);
+    planted.chain(made.exchanged.iter().copied())
 }

@@ -3,8 +3,9 @@
 mod data;
 pub(crate) mod file;
 pub(crate) mod made;
+pub(crate) mod offered;
 
 #[cfg(test)]
 pub(crate) use data::{Drawn, WrittenFinding};
 pub use data::{Key, KeyFinding};
-pub(crate) use data::{KeyDecoy, KeyFault, KeyField};
+pub(crate) use data::{KeyDecoy, KeyFault};

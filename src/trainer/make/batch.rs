@@ -8,8 +8,11 @@
 
 use super::bench::Bench;
 use super::comments;
+use super::harmless::{Leaf, leaves};
 use super::house::Street;
 use super::options::{Options, Refused, pool, refused};
+use super::varies::table;
+use super::words::Words;
 use crate::draw::{self, Draw};
 use crate::fault::{Answer, Catalogue, Fault};
 use crate::key::{Key, made};
@@ -38,6 +41,21 @@ pub struct Exercise {
     pub harmless: Vec<Splice>,
 }
 
+impl Exercise {
+    /// Lets the sheet offer nothing to choose from, so that answers are words of one's own.
+    pub fn ask_in_own_words(&mut self) {
+        let Key {
+            reasons,
+            fields,
+            steps,
+            ..
+        } = &mut self.key;
+        reasons.clear();
+        fields.clear();
+        steps.clear();
+    }
+}
+
 /// How often a survey is drawn before it is given up.
 const MOST_DRAWS: usize = 100;
 /// How many houses are tried before that.
@@ -53,7 +71,7 @@ pub fn make(
     options: &Options,
 ) -> Result<Vec<Exercise>, Refused> {
     let pool = pool(catalogue, options)?;
-    let sites = surveys.iter().map(|survey| {
+    let looks = surveys.iter().map(|survey| {
         let clean = match (options.own_house, options.comments) {
             (Answer::No, Answer::Yes) => text::for_exercises(survey),
             _ => text::without_comments(survey),
@@ -66,12 +84,17 @@ pub fn make(
                 "name surveys that come to `clear` with nothing to tell",
             )
         })?;
-        Ok(match options.own_house {
-            Answer::Yes => Site::Street(Street::new(look, packs)),
-            Answer::No => Site::House(Bench::new(look, packs, catalogue)),
-        })
+        let leaves = leaves(&look, &packs.vocabulary);
+        Ok((look, leaves))
     });
-    let mut sites = sites.collect::<Result<Vec<Site<'_>>, Refused>>()?;
+    let looks = looks.collect::<Result<Vec<(Look, Vec<Leaf>)>, Refused>>()?;
+    let few = options.common_words == Answer::Yes;
+    let words = few.then(|| Words::of(&looks, &table(), &packs.vocabulary));
+    let sites = looks.into_iter().map(|(look, _)| match options.own_house {
+        Answer::Yes => Site::Street(Street::new(look, packs)),
+        Answer::No => Site::House(Bench::new(look, packs, catalogue)),
+    });
+    let mut sites: Vec<Site<'_>> = sites.collect();
     // In an order that is drawn, so that the place in the batch does not tell of the system.
     Draw::for_number(options.seed, u64::MAX).shuffle(&mut sites);
     let decoys: Vec<usize> = (0..catalogue.faults.len())
@@ -84,6 +107,7 @@ pub fn make(
         pool,
         decoys,
         used: BTreeMap::new(),
+        words,
     };
     let free = maker.fault_free();
     (1..=options.surveys)
@@ -133,6 +157,8 @@ struct Maker<'a> {
     /// How often each fault and decoy came so far, by its id; within one exercise a draw that came to nothing counts as
     /// well, so that what cannot stand beside the rest does not come again and again.
     used: BTreeMap<&'a str, usize>,
+    /// The words that faults may have, if not all.
+    words: Option<Words>,
 }
 
 impl<'a> Maker<'a> {
@@ -303,7 +329,7 @@ impl<'a> Maker<'a> {
                     .iter()
                     .flat_map(|planting| planting.splices.clone())
                     .collect();
-                chosen.extend(bench.planting(fault, &taken, draw));
+                chosen.extend(bench.planting(fault, &taken, self.words.as_ref(), draw));
             }
         }
     }

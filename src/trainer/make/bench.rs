@@ -4,6 +4,7 @@
 //! changes an answer.
 
 use super::harmless::{self, Leaf};
+use super::words::Words;
 use crate::draw::Draw;
 use crate::fault::Catalogue;
 use crate::proof::plant::{Planting, plantings};
@@ -40,11 +41,12 @@ impl<'a> Bench<'a> {
         }
     }
 
-    /// One sound way to plant a fault beside what is there already.
+    /// One sound way to plant a fault beside what is there already, with no other `words` where these are given.
     pub(crate) fn planting(
         &mut self,
         fault: usize,
         taken: &[Splice],
+        words: Option<&Words>,
         draw: &mut Draw,
     ) -> Option<Planting<'a>> {
         let (base, packs, catalogue) = (&self.base, self.packs, self.catalogue);
@@ -56,6 +58,9 @@ impl<'a> Bench<'a> {
         draw.shuffle(&mut order);
         for at in order {
             let (way, sound) = &mut ways[at];
+            if words.is_some_and(|words| !words.hide(way, &self.leaves)) {
+                continue;
+            }
             let holds = *sound.get_or_insert_with(|| prove::alone(way, base, packs).is_ok());
             if holds && fits(&way.splices, taken) {
                 return Some(way.clone());

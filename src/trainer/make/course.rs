@@ -178,6 +178,7 @@ pub fn of_trainee(
                 points: (!faults.is_empty()).then_some(points),
                 fault_free: if faults.is_empty() { 100 } else { 0 },
                 own_house: Answer::Yes,
+                common_words: Answer::Yes,
                 ..options.clone()
             };
             made.exercise = drawn(base, packs, catalogue, &options).map_err(|why| Refused {

@@ -9,10 +9,11 @@ use super::batch::Exercise;
 use super::expected;
 use crate::draw::{self, Draw};
 use crate::fault::{Answer, Sight};
-use crate::key::{Key, KeyDecoy, KeyFault, KeyField, KeyFinding, made};
+use crate::key::offered::{Offers, offers};
+use crate::key::{Key, KeyDecoy, KeyFault, KeyFinding, made};
 use crate::proof::prove;
 use crate::survey::lines;
-use crate::survey::look::{Found, Look};
+use crate::survey::look::{Found, Look, field_path};
 use crate::survey::text;
 use crate::titles;
 use std::collections::{BTreeMap, BTreeSet};
@@ -236,6 +237,7 @@ impl Hand<'_> {
         }
         let text = &self.look.source.text;
         let sum = draw::sum(draw::EMPTY, text);
+        let offers = self.offers(&faults, sum);
         let key = Key {
             exercise: draw::written(draw::sum(sum, &self.base.source.text)),
             survey: draw::written(sum),
@@ -243,8 +245,9 @@ impl Hand<'_> {
             recipe: None,
             packs: self.look.judgement.packs.clone(),
             catalogue: draw::written(draw::EMPTY),
-            reasons: self.reasons(sum),
-            fields: self.fields(&faults, sum),
+            reasons: offers.reasons,
+            fields: offers.fields,
+            steps: offers.steps,
             neutral: made::neutral(&faults, self.look),
             decoys,
             faults,
@@ -302,42 +305,24 @@ impl Hand<'_> {
         titles.into_iter().collect::<Vec<_>>().join("; ")
     }
 
-    fn fields(&self, faults: &[KeyFault], seed: u64) -> Vec<KeyField> {
+    fn offers(&self, faults: &[KeyFault], seed: u64) -> Offers {
         let findings = faults.iter().flat_map(|fault| &fault.findings);
         let missing = findings.filter_map(|finding| match finding {
-            KeyFinding::Missing { fact, .. } => Some(path(fact)),
+            KeyFinding::Missing { fact, .. } => Some(field_path(fact)),
             KeyFinding::Rule { .. } => None,
         });
         let missing: BTreeSet<String> = missing.collect();
-        let all = self.packs.vocabulary.fields();
-        let given = all
-            .filter(|(_, field)| missing.contains(&field.path))
-            .map(|(id, _)| id);
-        made::offered_fields(given.collect(), self.look, self.packs, &mut Draw::new(seed))
-    }
-
-    fn reasons(&self, seed: u64) -> Vec<String> {
-        let broken = self
-            .look
-            .judgement
-            .findings
-            .iter()
-            .filter_map(|finding| titles::of(self.packs, &finding.rule));
-        made::offered(
-            broken.collect(),
+        let fields = self.packs.vocabulary.fields();
+        let fields = fields.filter(|(_, field)| missing.contains(&field.path));
+        let found = self.look.judgement.findings.iter();
+        offers(
+            found.map(|finding| finding.rule.clone()).collect(),
+            fields.map(|(id, _)| id).collect(),
             self.look,
             self.packs,
             &mut Draw::new(seed),
         )
     }
-}
-
-/// The path of a fact: its name without the things of lists.
-fn path(fact: &str) -> String {
-    let parts = fact.split('[');
-    parts
-        .map(|part| part.split_once(']').map_or(part, |(_, rest)| rest))
-        .collect()
 }
 
 fn words(name: &Name) -> String {

@@ -6,53 +6,22 @@
 //! those of the survey were written for another. This module must not know rules.
 
 use super::harmless::{self, Leaf};
+use super::varies::{Open, Table, Way, in_a_range, table, up_or_down};
 use crate::draw::Draw;
 use crate::fault::Answer;
 use crate::survey::look::{Look, found};
-use crate::survey::number;
-use serde::Deserialize;
 use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::finding::{Judgement, Verdict};
 use wetside_base::source::{Source, Span};
-use wetside_base::vocabulary::{Shape, Type};
+use wetside_base::vocabulary::{FieldId, Shape, Type};
 use wetside_edit::splice::{self, Sort, Splice, apply, fits};
 use wetside_edit::yaml::in_yaml;
 use wetside_engine::check::{Ask, Packs, check};
 use wetside_units::DateTime;
 use wetside_units::datetime::SECONDS_A_DAY;
 
-/// What may vary.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Table {
-    ways: Vec<Way>,
-    open: usize,
-    names: Vec<Vec<String>>,
-    more: Vec<String>,
-    jobs: Vec<String>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Way {
-    fields: Vec<String>,
-    only: Option<String>,
-    among: Option<Vec<String>>,
-    sold: Option<Vec<String>>,
-    by: Option<u32>,
-    steps: Option<u32>,
-    #[serde(default)]
-    together: Answer,
-    #[serde(default)]
-    range: Answer,
-    #[serde(default)]
-    rare: Answer,
-}
-
 /// The days that all dates of a house lie earlier or later at most.
 const DAYS: u32 = 150;
-/// How seldom what is rare is so.
-const ONE_IN: usize = 10;
 /// How often a house is judged, at most, until what is left of its draw is dropped.
 const MOST_JUDGED: usize = 160;
 
@@ -82,13 +51,19 @@ impl<'a> Street<'a> {
 
     /// Another house.
     pub(crate) fn house(&mut self, draw: &mut Draw) -> Look {
-        let (usual, odd) = self.rows(draw);
+        let (odd, usual) = (self.odd(draw), self.usual(draw));
         let mut taken: Vec<Splice> = Vec::new();
         let (mut kept, mut left) = (Vec::new(), MOST_JUDGED);
+        // What is seldom so takes its lines first.
+        let odd = self.beside(odd, &mut taken, draw);
         let usual = self.beside(usual, &mut taken, draw);
         self.settle(&usual, &mut kept, &mut left);
-        // Of what is odd about half is dropped: together it would take as long as one by one.
-        for few in self.beside(odd, &mut taken, draw).chunks(2) {
+        // Of what is odd some is dropped: all together would take as long as one by one.
+        for few in odd.chunks(4) {
+            self.settle(few, &mut kept, &mut left);
+        }
+        let open = self.left_open(draw);
+        for few in self.beside(open, &mut taken, draw).chunks(4) {
             self.settle(few, &mut kept, &mut left);
         }
         let text = apply(&self.base.source.text, &kept);
@@ -140,26 +115,47 @@ impl<'a> Street<'a> {
         clear && judged.unlikely.is_empty() && ahead(&judged).is_subset(&self.ahead)
     }
 
-    /// What varies, and apart what makes a house odd.
-    fn rows(&self, draw: &mut Draw) -> (Vec<Vec<Splice>>, Vec<Vec<Splice>>) {
-        let (mut usual, mut odd) = (Vec::new(), Vec::new());
+    /// What varies in every house.
+    fn usual(&self, draw: &mut Draw) -> Vec<Vec<Splice>> {
+        let mut usual = Vec::new();
         for way in &self.table.ways {
             let row = self.row(way, draw);
-            let rows = match way.rare {
-                Answer::Yes => &mut odd,
-                Answer::No => &mut usual,
-            };
             match way.together {
-                Answer::Yes => rows.push(row),
-                Answer::No => rows.extend(row.into_iter().map(|splice| vec![splice])),
+                Answer::Yes => usual.push(row),
+                Answer::No => usual.extend(row.into_iter().map(|splice| vec![splice])),
             }
         }
-        odd.extend((0..self.table.open).filter_map(|_| self.left_open(draw)));
         usual.push(self.dates(draw));
         usual.push(self.job(draw));
         usual.push(self.names(draw));
         usual.push(self.radiators(draw).unwrap_or_default());
-        (usual, odd)
+        usual
+    }
+
+    /// Words that are seldom so, each on one line.
+    fn odd(&self, draw: &mut Draw) -> Vec<Vec<Splice>> {
+        let mut lines: BTreeMap<(FieldId, &str), Vec<Span>> = BTreeMap::new();
+        for way in &self.table.odd.rows {
+            let words = way.among.as_deref().unwrap_or_default();
+            for leaf in self.of(way) {
+                let old = self.base.source.slice(leaf.span()).trim_matches('"');
+                let others = words.iter().filter(|word| *word != old);
+                for word in others.filter(|_| words.iter().any(|word| word == old)) {
+                    lines
+                        .entry((leaf.field, word))
+                        .or_default()
+                        .push(leaf.span());
+                }
+            }
+        }
+        let mut pairs: Vec<_> = lines.into_iter().collect();
+        draw.shuffle(&mut pairs);
+        let drawn = pairs.into_iter().take(self.table.odd.words);
+        let odd = drawn.map(|((_, word), lines)| {
+            let line = lines[draw.below(lines.len())];
+            vec![Splice::value(line, in_yaml(word, true))]
+        });
+        odd.collect()
     }
 
     fn row(&self, way: &Way, draw: &mut Draw) -> Vec<Splice> {
@@ -194,13 +190,21 @@ impl<'a> Street<'a> {
         })
     }
 
-    /// A value that nobody knows, or that is not there.
-    fn left_open(&self, draw: &mut Draw) -> Option<Vec<Splice>> {
-        let leaf = &self.leaves[draw.below(self.leaves.len())];
-        if draw.below(2) == 0 {
-            return Some(vec![Splice::unknown(leaf.span())]);
-        }
-        leaf.without(&self.base).map(|gone| vec![gone])
+    /// Values that nobody knows, or that are not there.
+    fn left_open(&self, draw: &mut Draw) -> Vec<Vec<Splice>> {
+        let Open { values, fields } = &self.table.open;
+        let path = |leaf: &Leaf| &self.packs.vocabulary.field(leaf.field).path;
+        let mut leaves: Vec<&Leaf> = self
+            .leaves
+            .iter()
+            .filter(|leaf| fields.contains(path(leaf)))
+            .collect();
+        draw.shuffle(&mut leaves);
+        let open = leaves.into_iter().take(*values).filter_map(|leaf| {
+            let unknown = (draw.below(2) == 0).then(|| Splice::unknown(leaf.span()));
+            unknown.or_else(|| leaf.without(&self.base))
+        });
+        open.map(|splice| vec![splice]).collect()
     }
 
     /// All dates, by as many days.
@@ -283,10 +287,6 @@ impl<'a> Street<'a> {
     }
 }
 
-fn table() -> Table {
-    serde_yaml::from_str(include_str!("houses.yaml")).expect("a test reads it")
-}
-
 fn ahead(judged: &Judgement) -> BTreeSet<String> {
     let ahead = judged.ahead.iter();
     ahead.map(|finding| finding.rule.clone()).collect()
@@ -295,46 +295,4 @@ fn ahead(judged: &Judgement) -> BTreeSet<String> {
 fn stands_alone(text: &str, at: usize, len: usize) -> bool {
     let letter = |sign: Option<char>| sign.is_some_and(char::is_alphanumeric);
     !letter(text[..at].chars().next_back()) && !letter(text[at + len..].chars().next())
-}
-
-impl Way {
-    /// Another value for one of this field; nothing where the row does not speak of such values.
-    fn other(&self, old: &str, draw: &mut Draw) -> Option<String> {
-        if self.rare == Answer::Yes && draw.below(ONE_IN) > 0 {
-            return None;
-        }
-        if let Some(words) = &self.among {
-            let plain = old.trim_matches('"');
-            let known = words.iter().any(|word| word == plain);
-            let word = &words[draw.below(words.len())];
-            return known.then(|| in_yaml(word, true));
-        }
-        if let Some(sizes) = &self.sold {
-            let at = sizes.iter().position(|size| size == old)?;
-            let near = &sizes[at.saturating_sub(2)..sizes.len().min(at + 3)];
-            return Some(near[draw.below(near.len())].clone());
-        }
-        if let Some(percent) = self.by {
-            return number::times(old, 100 + up_or_down(percent, draw));
-        }
-        let steps = up_or_down(self.steps?, draw);
-        match old.parse::<i64>() {
-            // What counts things has no unit.
-            Ok(count) => Some((count + steps).max(1).to_string()),
-            Err(_) => number::moved(old, steps),
-        }
-    }
-}
-
-/// A number between one below nothing and the same above.
-fn up_or_down(most: u32, draw: &mut Draw) -> i64 {
-    let each = draw.below(2 * most as usize + 1);
-    i64::try_from(each).unwrap_or(0) - i64::from(most)
-}
-
-/// A number as the range in which it lies.
-fn in_a_range(text: &str) -> Option<String> {
-    let (low, high) = (number::times(text, 94)?, number::times(text, 107)?);
-    let (low, _) = low.split_once(' ')?;
-    (!high.starts_with(low)).then(|| format!("{low} to {high}"))
 }

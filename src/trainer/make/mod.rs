@@ -9,6 +9,8 @@ mod hand;
 mod harmless;
 mod house;
 mod options;
+mod varies;
+mod words;
 
 pub use batch::{Exercise, make};
 pub use hand::by_hand;

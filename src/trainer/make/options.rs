@@ -27,6 +27,8 @@ pub struct Options {
     pub comments: Answer,
     /// Whether each exercise has a house of its own.
     pub own_house: Answer,
+    /// Whether only words are planted that sound houses have too, so that nobody finds a fault by comparing papers.
+    pub common_words: Answer,
     /// The points of difficulty that the faults of each survey come to together; whatever they come to, if nothing.
     pub points: Option<u32>,
 }
@@ -44,6 +46,7 @@ impl Default for Options {
             fault_free: 0,
             comments: Answer::Yes,
             own_house: Answer::Yes,
+            common_words: Answer::No,
             points: None,
         }
     }

@@ -3,7 +3,6 @@
 use super::refute::Refuted;
 use crate::fault::Answer;
 use crate::sheet::Verdict;
-use serde::{Deserialize, Serialize};
 use wetside_base::finding::{Citation, Class};
 use wetside_base::source::Span;
 
@@ -31,21 +30,68 @@ pub struct Marked {
     pub score: (i64, i64),
     /// What the sheet said to the reasons that it offered.
     pub offered: Offered,
+    pub reasoning: Reasoning,
+    /// What is to be seen to first, and whether the sheet says so.
+    pub first: Option<String>,
     /// What a person has changed, in the order in which it was changed.
     pub changes: Vec<Change>,
+    /// Where something was changed, the sheet as it was marked without that.
+    pub unchanged: Option<Box<Marked>>,
 }
 
-/// A mark that a person has changed, upon appeal or of their own accord.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+/// One question that every marker of one sheet answers.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Asked {
+    /// Whether what this fault raises was found.
+    Fault(String),
+    /// Whether it was given the class that it has; asked where the reason and the line are right.
+    Class(String),
+    /// Whether a claim, counted from 1, is so; asked of words of one's own and of what was claimed in vain.
+    Claim(usize),
+    /// Whether a claim says rightly what to do; asked of words of one's own.
+    Step(usize),
+    /// Whether the job was called what it comes to.
+    Verdict,
+}
+
+/// A mark that a person has changed.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Change {
     pub exercise: String,
     pub trainee: String,
-    /// The fault that was found after all, or was not.
-    pub fault: String,
-    pub found: Answer,
+    pub asked: Asked,
+    pub answer: Answer,
     pub by: String,
     pub reason: String,
+}
+
+/// What is reached of what there is to be had.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Reasoning {
+    pub lines: (usize, usize),
+    pub steps: (usize, usize),
+    pub first: (usize, usize),
+}
+
+impl Reasoning {
+    pub(crate) fn with(self, other: Reasoning) -> Reasoning {
+        let sum = |one: (usize, usize), other: (usize, usize)| (one.0 + other.0, one.1 + other.1);
+        Reasoning {
+            lines: sum(self.lines, other.lines),
+            steps: sum(self.steps, other.steps),
+            first: sum(self.first, other.first),
+        }
+    }
+
+    /// Of all three together.
+    pub fn all(self) -> (usize, usize) {
+        let Reasoning {
+            lines,
+            steps,
+            first,
+        } = self;
+        (lines.0 + steps.0 + first.0, lines.1 + steps.1 + first.1)
+    }
 }
 
 /// What one or more sheets said to the reasons that were offered, each a question of its own: is it so here?
@@ -84,6 +130,20 @@ pub struct ClaimMark {
     pub refuted: Option<Refuted>,
     /// The title of the reason, or `missing`, for the tables of the class.
     pub reason: String,
+    /// What a person is asked of it: of words of one's own, and of what was claimed in vain.
+    pub questions: Vec<Question>,
+    /// What there is to say of its lines and of what to do, in sentences without a full stop.
+    pub reasoned: Vec<String>,
+}
+
+/// What a person may be asked of a claim.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Question {
+    pub asked: Asked,
+    /// What the lines alone answer, or what a person has ruled.
+    pub is: bool,
+    /// The words of one's own that are to be read.
+    pub words: Option<String>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -146,8 +206,8 @@ pub(crate) enum Harm {
     Missed,
     /// It could not be decided, and nobody said so.
     LeftOpen,
-    /// It was claimed in this lesser class.
-    Belittled(Class),
+    /// It was claimed in this lesser class, or in one that a person ruled to be less.
+    Belittled(Option<Class>),
 }
 
 impl Harm {
@@ -158,7 +218,7 @@ impl Harm {
                 format!("a hazard{place} cannot be decided, and that was missed: {title}")
             }
             Harm::Belittled(class) => {
-                let class = with_article(class);
+                let class = class.map_or("less than it is", with_article);
                 format!("the hazard{place} was called {class}: {title}")
             }
         }
@@ -184,28 +244,11 @@ pub struct Lesson {
     pub limits: Vec<(String, Citation)>,
     pub because: String,
     pub source: Option<Citation>,
+    /// What is to be done about it.
+    pub step: Option<String>,
 }
 
 impl Marked {
-    /// Changes a mark: the fault is found whole and safely, or missed. Says whether the exercise has such a fault.
-    pub fn change(&mut self, change: &Change) -> bool {
-        let of = |target: &&mut TargetMark| target.fault == change.fault;
-        let mut any = false;
-        for target in self.targets.iter_mut().filter(of) {
-            let before = target.eighths;
-            let found = change.found == Answer::Yes;
-            target.eighths = if found { WHOLE * target.weight } else { 0 };
-            let missed = !found && target.class == Class::Hazard;
-            target.harm = missed.then_some(Harm::Missed);
-            self.score.0 = (self.score.0 + target.eighths - before).max(0);
-            any = true;
-        }
-        if any {
-            self.changes.push(change.clone());
-        }
-        any
-    }
-
     /// The score in hundredths, rounded down.
     pub fn hundredths(&self) -> i64 {
         self.score.0 * 100 / self.score.1.max(1)

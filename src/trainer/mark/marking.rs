@@ -3,14 +3,18 @@
 //! Contract: the marks follow the published table (`table`), in eighths of a finding, and no claim is matched
 //! so that the trainee gets less than could be given. What is unsafe fails the sheet whatever its score.
 
+use super::changes::Changes;
+use super::lesson::lesson;
 use super::marked::{
-    ClaimMark, Fate, Harm, Lesson, Marked, OTHER_CLASS, Offered, TargetMark, WHOLE,
+    Asked, Change, ClaimMark, Fate, Harm, Marked, OTHER_CLASS, Offered, Question, TargetMark, WHOLE,
 };
 use super::matching::best_matching;
 use super::missing;
+use super::reasoning;
 use super::refute::{Refuted, refuted};
 use super::table::{Meant, Understood, credit, false_stop, harm, verdict, without_repeats};
 use super::target::{Target, TargetKind, look_again, targets, weight_of};
+use crate::fault::Answer;
 use crate::key::{Key, KeyFinding};
 use crate::proof::declared::is_within;
 use crate::sheet::{Claim, Sheet, What};
@@ -53,70 +57,113 @@ impl Ready<'_> {
         self.look.source.line_count()
     }
 
-    /// Marks a sheet.
+    /// Marks a sheet, and as a person has ruled of it. A change of something that the sheet does not have is left out.
     ///
     /// # Errors
     /// When a claim names a field that nobody can find; the place is in the sheet.
-    pub fn mark(&self, sheet: &Sheet) -> Result<Marked, Vec<Problem>> {
+    pub fn mark(&self, sheet: &Sheet, changes: &[Change]) -> Result<Marked, Vec<Problem>> {
+        let unchanged = self.marked(sheet, &[])?;
+        if changes.is_empty() {
+            return Ok(unchanged);
+        }
+        Ok(Marked {
+            unchanged: Some(Box::new(unchanged)),
+            ..self.marked(sheet, changes)?
+        })
+    }
+
+    fn marked(&self, sheet: &Sheet, changes: &[Change]) -> Result<Marked, Vec<Problem>> {
         let targets = targets(self.key, &self.look, self.packs).map_err(|problem| vec![problem])?;
-        let mut claims = Vec::new();
-        let mut problems = Vec::new();
-        for claim in &sheet.claims {
-            match self.understood(claim) {
+        let changes = Changes(changes);
+        let claims = self.all_understood(sheet, &changes)?;
+        let credits = |claim: &Understood<'_>| {
+            let credits = targets.iter().map(|target| credit(claim, target));
+            credits.collect()
+        };
+        let credits: Vec<Vec<i64>> = claims.iter().map(credits).collect();
+        let weights: Vec<i64> = targets.iter().map(Target::weight).collect();
+        let matched = best_matching(&without_repeats(&claims, &credits), &weights);
+        let whole = |(matched, credits): (&Option<usize>, &Vec<i64>)| {
+            matched.filter(|at| credits[*at] >= OTHER_CLASS)
+        };
+        let right: Vec<Option<usize>> = matched.iter().zip(&credits).map(whole).collect();
+        let asked = reasoning::Asked {
+            sheet,
+            targets: &targets,
+            right: &right,
+            steps: &self.key.steps,
+            changes: &changes,
+            look: &self.look,
+            packs: self.packs,
+        };
+        let reasoned = asked.reasoned();
+        let mut claim_marks = Vec::new();
+        for ((at, claim), told) in claims.iter().enumerate().zip(reasoned.of_claims) {
+            let mut mark = self.claim_mark(
+                claim,
+                matched[at],
+                &credits[at],
+                &targets,
+                changes.claim(at),
+            );
+            mark.questions = questions(at, claim, &sheet.claims[at], mark.fate, self.key, &changes);
+            mark.reasoned = told;
+            claim_marks.push(mark);
+        }
+        let target_marks = targets.iter().enumerate().map(|(at, target)| {
+            let by = matched.iter().position(|matched| *matched == Some(at));
+            let credit = by.map_or(0, |claim| credits[claim][at]);
+            let harm = harm(at, target, &claims, &matched);
+            changes.ruled(self.target_mark(target, credit, harm))
+        });
+        let target_marks: Vec<TargetMark> = target_marks.collect();
+        let is = verdict(self.look.judgement.verdict);
+        let said = if changes.verdict_is_right() {
+            is
+        } else {
+            sheet.verdict
+        };
+        let in_vain = claims.iter().zip(&claim_marks).any(|(claim, mark)| {
+            mark.fate == Fate::FalseAlarm && claim.class() == Some(Class::Hazard)
+        });
+        let false_stop = false_stop(said, is, in_vain);
+        Ok(Marked {
+            exercise: self.key.exercise.clone(),
+            trainee: sheet.trainee.clone(),
+            verdict: (said, is),
+            false_stop,
+            score: score(&claim_marks, &target_marks, false_stop),
+            offered: self.offered(&claims, &right, &targets),
+            reasoning: reasoned.figure,
+            first: reasoned.of_first,
+            changes: changes.that_fit(sheet, &target_marks),
+            claims: claim_marks,
+            targets: target_marks,
+            unchanged: None,
+        })
+    }
+
+    fn all_understood<'s>(
+        &self,
+        sheet: &'s Sheet,
+        changes: &Changes<'_>,
+    ) -> Result<Vec<Understood<'s>>, Vec<Problem>> {
+        let (mut claims, mut problems) = (Vec::new(), Vec::new());
+        for (at, claim) in sheet.claims.iter().enumerate() {
+            let void = changes.claim(at) == Some(Answer::No);
+            match self.understood(claim, void) {
                 Ok(understood) => claims.push(understood),
                 Err(problem) => problems.push(problem),
             }
         }
-        if !problems.is_empty() {
-            return Err(problems);
-        }
-        let credits: Vec<Vec<i64>> = claims
-            .iter()
-            .map(|claim| targets.iter().map(|target| credit(claim, target)).collect())
-            .collect();
-        let weights: Vec<i64> = targets.iter().map(Target::weight).collect();
-        let matched = best_matching(&without_repeats(&claims, &credits), &weights);
-        let claim_marks: Vec<ClaimMark> = claims
-            .iter()
-            .enumerate()
-            .map(|(at, claim)| self.claim_mark(claim, matched[at], &credits[at], &targets))
-            .collect();
-        let target_marks: Vec<TargetMark> = targets
-            .iter()
-            .enumerate()
-            .map(|(at, target)| {
-                let by = matched.iter().position(|matched| *matched == Some(at));
-                let credit = by.map_or(0, |claim| credits[claim][at]);
-                self.target_mark(target, credit, harm(at, target, &claims, &matched))
-            })
-            .collect();
-        // A survey without a fault is worth one hazard, earned by claiming nothing.
-        let (start, possible) = if target_marks.is_empty() {
-            let possible = WHOLE * weight_of(Class::Hazard);
-            (possible, possible)
+        if problems.is_empty() {
+            Ok(claims)
         } else {
-            (0, WHOLE * weights.iter().sum::<i64>())
-        };
-        let gained: i64 = claim_marks.iter().map(|claim| claim.eighths).sum();
-        let is = verdict(self.look.judgement.verdict);
-        let in_vain = claims.iter().zip(&claim_marks).any(|(claim, mark)| {
-            mark.fate == Fate::FalseAlarm && claim.class() == Some(Class::Hazard)
-        });
-        let false_stop = false_stop(sheet.verdict, is, in_vain);
-        Ok(Marked {
-            exercise: self.key.exercise.clone(),
-            trainee: sheet.trainee.clone(),
-            verdict: (sheet.verdict, is),
-            false_stop,
-            claims: claim_marks,
-            targets: target_marks,
-            score: ((start + gained - false_stop).max(0), possible),
-            offered: self.offered(&claims),
-            changes: Vec::new(),
-        })
+            Err(problems)
+        }
     }
 
-    fn understood<'s>(&self, claim: &'s Claim) -> Result<Understood<'s>, Problem> {
+    fn understood<'s>(&self, claim: &'s Claim, void: bool) -> Result<Understood<'s>, Problem> {
         let what = match &claim.what {
             What::Wrong {
                 line,
@@ -131,6 +178,11 @@ impl Ready<'_> {
                     .map(|(_, rule)| (rule.id.clone(), rule.part.clone()))
                     .collect(),
             },
+            What::InOwnWords { line, class, words } => Meant::InOwnWords {
+                line: *line,
+                class: *class,
+                words,
+            },
             What::Missing { field, line } => Meant::Missing(missing::meant(
                 field, *line, claim.span, &self.look, self.packs,
             )?),
@@ -138,12 +190,18 @@ impl Ready<'_> {
         Ok(Understood {
             span: claim.span,
             what,
+            void,
         })
     }
 
-    /// What the claims say to the reasons that were offered. A reason of a rule that cannot be decided here is
-    /// neither so nor not so.
-    fn offered(&self, claims: &[Understood<'_>]) -> Offered {
+    /// What the claims say to the reasons that were offered; words of one's own say what they found. A reason of a rule
+    /// that cannot be decided here is neither so nor not so.
+    fn offered(
+        &self,
+        claims: &[Understood<'_>],
+        right: &[Option<usize>],
+        targets: &[Target<'_>],
+    ) -> Offered {
         let judgement = &self.look.judgement;
         let told = judgement.findings.iter().chain(&judgement.ahead);
         let outcomes: Vec<(&str, Outcome)> = told
@@ -151,9 +209,14 @@ impl Ready<'_> {
             .collect();
         let mut offered = Offered::default();
         for title in &self.key.reasons {
-            let claimed = claims
-                .iter()
-                .any(|claim| claim.reason() == Some(title.as_str()));
+            let found = |at: &usize| match &targets[*at].what {
+                TargetKind::Broken { finding, .. } => finding.title == *title,
+                TargetKind::Missing { .. } => false,
+            };
+            let claimed = claims.iter().zip(right).any(|(claim, right)| {
+                let found = claim.in_own_words() && right.as_ref().is_some_and(found);
+                found || claim.reason() == Some(title.as_str())
+            });
             let is = |outcome: Outcome| outcomes.contains(&(title.as_str(), outcome));
             if is(Outcome::Broken) {
                 offered.so += 1;
@@ -172,6 +235,7 @@ impl Ready<'_> {
         matched: Option<usize>,
         credits: &[i64],
         targets: &[Target<'_>],
+        ruled: Option<Answer>,
     ) -> ClaimMark {
         let (fate, eighths) = match matched {
             Some(at) => {
@@ -183,15 +247,29 @@ impl Ready<'_> {
                 (fate, credits[at] * targets[at].weight())
             }
             None if credits.iter().any(|credit| *credit > 0) => (Fate::Again, 0),
-            None if self.is_neutral(claim) => (Fate::Neutral, 0),
+            None if ruled == Some(Answer::Yes) => (Fate::Neutral, 0),
+            None if ruled.is_none() && self.is_neutral(claim) => (Fate::Neutral, 0),
             None => match &claim.what {
-                Meant::Wrong { class, .. } => (Fate::FalseAlarm, -2 * weight_of(*class)),
+                Meant::Wrong { class, .. } | Meant::InOwnWords { class, .. } => {
+                    (Fate::FalseAlarm, -2 * weight_of(*class))
+                }
                 Meant::Missing(_) => (Fate::FalseAlarm, -2),
             },
         };
         let against = match (&claim.what, fate) {
             (Meant::Wrong { line, reason, .. }, Fate::FalseAlarm) => {
-                Some(self.against(reason, *line))
+                let refuted = refuted(reason, *line, &self.look, self.packs);
+                Some(self.with_decoy(refuted, *line))
+            }
+            (Meant::InOwnWords { line, .. }, Fate::FalseAlarm) => {
+                let says = "nothing that is wrong here rests on this line".to_string();
+                Some(self.with_decoy(
+                    Refuted {
+                        says,
+                        lines: Vec::new(),
+                    },
+                    *line,
+                ))
             }
             (Meant::Missing(fact), Fate::FalseAlarm) => Some(Refuted {
                 says: format!("nothing that is due waits for `{fact}`"),
@@ -207,14 +285,16 @@ impl Ready<'_> {
             refuted: against,
             reason: match &claim.what {
                 Meant::Wrong { reason, .. } => (*reason).to_string(),
+                Meant::InOwnWords { .. } => "in words of one's own".to_string(),
                 Meant::Missing(_) => "cannot be decided".to_string(),
             },
+            questions: Vec::new(),
+            reasoned: Vec::new(),
         }
     }
 
     /// What speaks against a claim; of a decoy, why it is right.
-    fn against(&self, reason: &str, line: usize) -> Refuted {
-        let mut refuted = refuted(reason, line, &self.look, self.packs);
+    fn with_decoy(&self, mut refuted: Refuted, line: usize) -> Refuted {
         if let Some(decoy) = self
             .key
             .decoys
@@ -234,6 +314,12 @@ impl Ready<'_> {
                 KeyFinding::Rule { rule, .. } => rules.iter().any(|(id, _)| id == rule),
                 KeyFinding::Missing { .. } => false,
             }),
+            Meant::InOwnWords { line: claimed, .. } => {
+                self.key.neutral.iter().any(|neutral| match neutral {
+                    KeyFinding::Rule { line, .. } => line == claimed,
+                    KeyFinding::Missing { .. } => false,
+                })
+            }
             Meant::Missing(fact) => {
                 let causes = judgement.outcomes().flat_map(|(_, on)| &on.causes);
                 let waited = causes
@@ -263,68 +349,49 @@ impl Ready<'_> {
             eighths: credit * target.weight(),
             weight: target.weight(),
             harm,
-            lesson: self.lesson(target),
+            lesson: lesson(target, &self.look, self.packs),
         }
     }
+}
 
-    fn lesson(&self, target: &Target<'_>) -> Lesson {
-        let look = &self.look;
-        match &target.what {
-            TargetKind::Broken { finding, on, .. } => {
-                let first = (look.line_of(on.place), on.place_words.clone());
-                let others = on
-                    .lines
-                    .iter()
-                    .map(|label| (look.line_of(label.span), label.words.clone()));
-                let limits = titles::rule_named(self.packs, &finding.rule).map_or(
-                    Vec::new(),
-                    |(pack, rule)| {
-                        let named = rule
-                            .must
-                            .reads()
-                            .limits
-                            .into_iter()
-                            .map(|at| &pack.limits[at]);
-                        named
-                            .map(|limit| {
-                                (
-                                    format!("{}: {}", limit.limit.written, limit.says),
-                                    limit.cited.everywhere(&pack.laws),
-                                )
-                            })
-                            .collect()
-                    },
-                );
-                Lesson {
-                    says: format!("{}: {}", finding.title, on.says),
-                    lines: std::iter::once(first).chain(others).collect(),
-                    limits,
-                    because: finding.because.clone(),
-                    source: Some(finding.source.clone()),
-                }
-            }
-            TargetKind::Missing { fact, waiting } => {
-                let titles: Vec<String> = waiting
-                    .iter()
-                    .map(|finding| format!("`{}`", finding.title))
-                    .collect();
-                let waits = if titles.is_empty() {
-                    "every survey of this sort asks for it".to_string()
-                } else {
-                    let titles = titles.join(", ");
-                    format!("until it is known nobody can say whether this is so: {titles}")
-                };
-                let place = target.place.iter().map(|line| (*line, String::new()));
-                Lesson {
-                    says: format!("`{fact}` is missing; {waits}"),
-                    lines: place.collect(),
-                    limits: Vec::new(),
-                    because: waiting
-                        .first()
-                        .map_or(String::new(), |finding| finding.because.clone()),
-                    source: waiting.first().map(|finding| finding.source.clone()),
-                }
-            }
-        }
-    }
+/// Eighths reached and to be had. A survey without a fault is worth one hazard, earned by claiming nothing.
+fn score(claims: &[ClaimMark], targets: &[TargetMark], false_stop: i64) -> (i64, i64) {
+    let vain = claims.iter().map(|claim| claim.eighths.min(0)).sum::<i64>();
+    let found: i64 = targets.iter().map(|target| target.eighths).sum();
+    let weights: i64 = targets.iter().map(|target| target.weight).sum();
+    let (found, possible) = if targets.is_empty() {
+        let possible = WHOLE * weight_of(Class::Hazard);
+        (possible, possible)
+    } else {
+        (found, WHOLE * weights)
+    };
+    ((found + vain - false_stop).max(0), possible)
+}
+
+/// What a person may be asked of a claim.
+fn questions(
+    at: usize,
+    meant: &Understood<'_>,
+    claim: &Claim,
+    fate: Fate,
+    key: &Key,
+    changes: &Changes<'_>,
+) -> Vec<Question> {
+    let words = match &meant.what {
+        Meant::InOwnWords { line, words, .. } => Some(format!("line {line}: {words}")),
+        Meant::Wrong { .. } | Meant::Missing(_) => None,
+    };
+    let vain = fate == Fate::FalseAlarm;
+    let of_claim = (vain || words.is_some()).then_some(Question {
+        asked: Asked::Claim(at + 1),
+        is: !vain,
+        words,
+    });
+    let own = claim.step.as_ref().filter(|_| key.steps.is_empty());
+    let of_step = own.map(|step| Question {
+        asked: Asked::Step(at + 1),
+        is: changes.step(at) == Some(Answer::Yes),
+        words: Some(format!("to do: {step}")),
+    });
+    of_claim.into_iter().chain(of_step).collect()
 }

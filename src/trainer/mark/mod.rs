@@ -1,12 +1,17 @@
 //! Answer sheets against their key.
 
+mod changes;
+mod lesson;
 mod marked;
 mod marking;
 mod matching;
 mod missing;
+mod reasoning;
 mod refute;
 mod table;
 mod target;
 
-pub use marked::{Change, Fate, Lesson, Marked, Offered, PASS_MARK, TargetMark, WHOLE};
+pub use marked::{
+    Asked, Change, Fate, Lesson, Marked, Offered, PASS_MARK, Reasoning, TargetMark, WHOLE,
+};
 pub use marking::{Ready, ready};

@@ -33,10 +33,7 @@ pub(crate) fn refuted(title: &str, line: usize, look: &Look, packs: &Packs) -> R
             lines: Vec::new(),
         };
     };
-    let scene = Scene {
-        tables: &pack.tables,
-        ..look.scene(packs)
-    };
+    let scene = look.scene_of(pack, packs);
     let judged = run::judge(rule, scene);
     match judged_at(&judged, line, look, rule) {
         Some(judged) => by_judgement(pack, rule, judged, scene, look),

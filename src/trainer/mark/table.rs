@@ -14,6 +14,8 @@ use wetside_base::source::Span;
 pub(super) struct Understood<'s> {
     pub span: Span,
     pub what: Meant<'s>,
+    /// Whether a person has ruled that it is not so.
+    pub void: bool,
 }
 
 pub(super) enum Meant<'s> {
@@ -23,6 +25,12 @@ pub(super) enum Meant<'s> {
         reason: &'s str,
         /// The rules of that title, each with its part.
         rules: Vec<(String, String)>,
+    },
+    /// Words of one's own: what they say is read by the line alone.
+    InOwnWords {
+        line: usize,
+        class: Class,
+        words: &'s str,
     },
     /// A fact, as findings name it.
     Missing(String),
@@ -37,6 +45,9 @@ impl Understood<'_> {
                 reason,
                 ..
             } => format!("line {line}, {class}: {reason}"),
+            Meant::InOwnWords { line, class, words } => {
+                format!("line {line}, {class}: \u{201c}{words}\u{201d}")
+            }
             Meant::Missing(fact) => format!("cannot be decided, because `{fact}` is missing"),
         }
     }
@@ -51,23 +62,39 @@ impl Understood<'_> {
                     reason: other_reason,
                     ..
                 },
+            )
+            | (
+                Meant::InOwnWords {
+                    line,
+                    words: reason,
+                    ..
+                },
+                Meant::InOwnWords {
+                    line: other_line,
+                    words: other_reason,
+                    ..
+                },
             ) => line == other_line && reason == other_reason,
             _ => false,
         }
     }
 
-    /// The reason that was claimed; what is missing has none.
+    /// The reason that was claimed; words of one's own and what is missing have none.
     pub(super) fn reason(&self) -> Option<&str> {
         match &self.what {
             Meant::Wrong { reason, .. } => Some(reason),
-            Meant::Missing(_) => None,
+            Meant::InOwnWords { .. } | Meant::Missing(_) => None,
         }
+    }
+
+    pub(super) fn in_own_words(&self) -> bool {
+        matches!(self.what, Meant::InOwnWords { .. })
     }
 
     /// The class that was claimed; what is missing has none.
     pub(super) fn class(&self) -> Option<Class> {
         match &self.what {
-            Meant::Wrong { class, .. } => Some(*class),
+            Meant::Wrong { class, .. } | Meant::InOwnWords { class, .. } => Some(*class),
             Meant::Missing(_) => None,
         }
     }
@@ -91,6 +118,9 @@ pub(super) fn without_repeats(claims: &[Understood<'_>], credits: &[Vec<i64>]) -
 
 /// The eighths of a target that a claim is worth.
 pub(super) fn credit(claim: &Understood<'_>, target: &Target<'_>) -> i64 {
+    if claim.void {
+        return 0;
+    }
     match (&claim.what, &target.what) {
         (
             Meant::Wrong {
@@ -102,16 +132,24 @@ pub(super) fn credit(claim: &Understood<'_>, target: &Target<'_>) -> i64 {
             let same_rule = rules.iter().any(|(id, _)| *id == finding.rule);
             let same_part = rules.iter().any(|(_, other)| other == part);
             if same_rule && at_place {
-                if *class == finding.class {
-                    WHOLE
-                } else {
-                    OTHER_CLASS
-                }
+                whole_or_other(*class, finding.class)
             } else if same_rule && target.near.contains(line) || same_part && at_place {
                 HALF
             } else {
                 0
             }
+        }
+        (Meant::InOwnWords { line, class, .. }, TargetKind::Broken { finding, .. }) => {
+            if target.place.contains(line) {
+                whole_or_other(*class, finding.class)
+            } else if target.near.contains(line) {
+                HALF
+            } else {
+                0
+            }
+        }
+        (Meant::InOwnWords { line, .. }, TargetKind::Missing { .. }) => {
+            if target.place.contains(line) { HALF } else { 0 }
         }
         (Meant::Missing(claimed), TargetKind::Missing { fact, .. }) => {
             if is_within(claimed, fact) {
@@ -132,6 +170,10 @@ pub(super) fn credit(claim: &Understood<'_>, target: &Target<'_>) -> i64 {
     }
 }
 
+fn whole_or_other(said: Class, is: Class) -> i64 {
+    if said == is { WHOLE } else { OTHER_CLASS }
+}
+
 /// What is unsafe in how the target at `at` was dealt with, by all claims of the sheet.
 pub(super) fn harm(
     at: usize,
@@ -150,7 +192,7 @@ pub(super) fn harm(
     }
     // Who claims one hazard in two classes has not said that it is a hazard.
     let about = |(claim, taken): &(&Understood<'_>, &Option<usize>)| {
-        **taken == Some(at) || taken.is_none() && names_hazard(claim, target)
+        **taken == Some(at) || taken.is_none() && !claim.void && names_hazard(claim, target)
     };
     claims
         .iter()
@@ -158,13 +200,15 @@ pub(super) fn harm(
         .filter(about)
         .filter_map(|(claim, _)| claim.class())
         .find(|class| *class > Class::Hazard)
-        .map(Harm::Belittled)
+        .map(|class| Harm::Belittled(Some(class)))
 }
 
 /// Whether a claim gives the reason of a hazard: of a broken one on its line, or on one near.
 fn names_hazard(claim: &Understood<'_>, target: &Target<'_>) -> bool {
-    let Meant::Wrong { line, rules, .. } = &claim.what else {
-        return false;
+    let (line, rules) = match &claim.what {
+        Meant::Wrong { line, rules, .. } => (line, rules),
+        Meant::InOwnWords { line, .. } => return target.place.contains(line),
+        Meant::Missing(_) => return false,
     };
     let named = |id: &str| rules.iter().any(|(rule, _)| rule == id);
     match &target.what {

@@ -10,6 +10,8 @@ pub struct Sheet {
     pub verdict: Verdict,
     /// In the order of the sheet.
     pub claims: Vec<Claim>,
+    /// The claim that is to be seen to first, by its place from 0.
+    pub first: Option<usize>,
 }
 
 /// What a trainee says of the whole job.
@@ -43,6 +45,10 @@ pub struct Claim {
     /// Where it stands in the sheet.
     pub span: Span,
     pub what: What,
+    /// Lines that it rests on beside its own.
+    pub with: Vec<usize>,
+    /// What to do about it: a step that was offered, or words of one's own where none was.
+    pub step: Option<String>,
 }
 
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -54,6 +60,21 @@ pub enum What {
         /// The title of a rule.
         reason: String,
     },
+    /// Something is wrong on a line, in words of one's own.
+    InOwnWords {
+        line: usize,
+        class: Class,
+        words: String,
+    },
     /// Something cannot be decided, because this is missing.
     Missing { field: String, line: Option<usize> },
+}
+
+impl What {
+    pub(crate) fn line(&self) -> Option<usize> {
+        match self {
+            What::Wrong { line, .. } | What::InOwnWords { line, .. } => Some(*line),
+            What::Missing { line, .. } => *line,
+        }
+    }
 }

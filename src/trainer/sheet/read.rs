@@ -25,14 +25,19 @@ pub(crate) struct WrittenSheet<'d> {
     verdict: Option<Placed<&'d str>>,
     #[serde(default)]
     claims: Vec<Placed<WrittenClaim<'d>>>,
+    first: Option<Placed<&'d str>>,
 }
 
-#[derive(Clone, Copy, Deserialize)]
+#[derive(Clone, Deserialize)]
 pub(crate) struct WrittenClaim<'d> {
     #[serde(borrow)]
     line: Option<Placed<&'d str>>,
     class: Option<Placed<&'d str>>,
     reason: Option<Placed<&'d str>>,
+    says: Option<Placed<&'d str>>,
+    with: Option<Vec<Placed<&'d str>>>,
+    #[serde(rename = "do")]
+    step: Option<Placed<&'d str>>,
     missing: Option<Placed<&'d str>>,
 }
 
@@ -146,11 +151,26 @@ impl Reader<'_> {
         let claims: Vec<Option<Claim>> = claims
             .map(|(claim, item)| self.claim(claim, item))
             .collect();
+        let first = written.first.map(|first| self.first(first, claims.len()));
         Some(Sheet {
+            first: first.flatten(),
             trainee: trainee?.to_string(),
             verdict: Verdict::named(verdict?)?,
             claims: claims.into_iter().collect::<Option<_>>()?,
         })
+    }
+
+    fn first(&mut self, written: Placed<&str>, claims: usize) -> Option<usize> {
+        let number = written.value.parse::<usize>().ok();
+        let at = number
+            .and_then(|number| number.checked_sub(1))
+            .filter(|at| *at < claims);
+        if at.is_none() {
+            let says = format!("there is no claim {} on this sheet", written.value);
+            let help = "count your claims from 1, and write which is to be seen to first";
+            self.report("no-such-claim", written.span, says, help);
+        }
+        at
     }
 
     fn filled<'d>(
@@ -169,46 +189,72 @@ impl Reader<'_> {
 
     /// One claim; the `item` is what was written, keys that are none included.
     fn claim(&mut self, claim: &Placed<WrittenClaim<'_>>, item: &Node) -> Option<Claim> {
+        let what = self.what(claim, item);
+        let with = claim.value.with.iter().flatten();
+        let with: Vec<Option<usize>> = with.map(|line| self.line(*line)).collect();
+        let step = claim.value.step.map(|step| self.step(item, step));
+        Some(Claim {
+            span: claim.span,
+            what: what?,
+            with: with.into_iter().collect::<Option<_>>()?,
+            step: step.map_or(Some(None), |step| step.map(Some))?,
+        })
+    }
+
+    fn what(&mut self, claim: &Placed<WrittenClaim<'_>>, item: &Node) -> Option<What> {
         let WrittenClaim {
             line,
             class,
             reason,
+            says,
             missing,
+            ..
         } = claim.value;
-        let whole = reason.and_then(|reason| self.parted_by_commas(item, reason.value));
-        let known = self.problems.len();
+        let titles = self.titles;
+        let reason = reason.map(|reason| {
+            (
+                reason,
+                self.whole(item, "reason", |whole| titles.contains(whole)),
+            )
+        });
+        let says = says.map(|says| {
+            self.whole(item, "says", |_| true)
+                .unwrap_or_else(|| says.value.trim().to_string())
+        });
         let at_line = line.and_then(|line| self.line(line));
-        let what = match (missing, reason, class) {
-            (Some(missing), None, None) => What::Missing {
-                field: missing.value.to_string(),
-                line: at_line,
-            },
-            (None, Some(reason), Some(class)) if line.is_some() => {
-                let title = match whole {
-                    Some(title) => title,
-                    None => self.title(reason)?,
-                };
-                What::Wrong {
-                    line: at_line?,
-                    class: Class::named(class.value)?,
-                    reason: title,
-                }
+        match (missing, reason, says, class) {
+            (Some(missing), None, None, None) if line.is_some() == at_line.is_some() => {
+                let field = missing.value.to_string();
+                Some(What::Missing {
+                    field,
+                    line: at_line,
+                })
             }
-            (Some(_), ..) => {
+            (Some(_), None, None, None) => None,
+            (None, Some((reason, whole)), None, Some(class)) if line.is_some() => {
+                let reason = whole.or_else(|| self.title(reason))?;
+                let (line, class) = (at_line?, Class::named(class.value)?);
+                Some(What::Wrong {
+                    line,
+                    class,
+                    reason,
+                })
+            }
+            (None, None, Some(words), Some(class)) if line.is_some() => {
+                let (line, class) = (at_line?, Class::named(class.value)?);
+                Some(What::InOwnWords { line, class, words })
+            }
+            (Some(_), ..) | (_, Some(_), Some(_), _) => {
                 let says = "this claims two things at once";
-                let help = "either something is wrong, then write `line`, `class` and `reason`; or something is missing, then write `missing` alone or with `line`";
+                let help = "either something is wrong, then write `line`, `class` and either `reason` or `says`; or something is missing, then write `missing` alone or with `line`";
                 self.report("two-claims", claim.span, says, help);
-                return None;
+                None
             }
             _ => {
                 self.half_a_claim(claim);
-                return None;
+                None
             }
-        };
-        (self.problems.len() == known).then_some(Claim {
-            span: claim.span,
-            what,
-        })
+        }
     }
 
     fn half_a_claim(&mut self, claim: &Placed<WrittenClaim<'_>>) {
@@ -220,7 +266,7 @@ impl Reader<'_> {
         let keys = [
             ("line", claim.value.line),
             ("class", claim.value.class),
-            ("reason", claim.value.reason),
+            ("reason", claim.value.reason.or(claim.value.says)),
         ];
         let lacking = keys.iter().filter(|(_, text)| text.is_none());
         let lacking = suggest::either(lacking.map(|(key, _)| *key)).replace(" or ", " and ");
@@ -247,17 +293,19 @@ impl Reader<'_> {
         Some(line)
     }
 
-    /// A reason that has commas in it and was copied word for word, without quotes: in braces each comma
-    /// parts it, and what follows looks like a key without a value. No problem of that is left.
-    fn parted_by_commas(&mut self, item: &Node, reason: &str) -> Option<String> {
+    /// Words that have commas in them and stand without quotes: in braces each comma parts them, and what follows
+    /// looks like keys without a value. If the words are `known` as a whole, no problem of that is left.
+    fn whole(&mut self, item: &Node, key: &str, known: impl Fn(&String) -> bool) -> Option<String> {
+        let mut entries = item.entries().iter();
+        let first = entries.find(|entry| entry.key.text == key)?;
         let empty = |entry: &&Entry| matches!(entry.value.value, Value::Empty);
-        let rest: Vec<&Entry> = item.entries().iter().filter(empty).collect();
-        let mut whole = reason.trim().to_string();
+        let rest: Vec<&Entry> = entries.take_while(empty).collect();
+        let mut whole = first.value.as_text()?.trim().to_string();
         for entry in &rest {
             whole.push_str(", ");
             whole.push_str(&entry.key.text);
         }
-        if rest.is_empty() || !self.titles.contains(&whole) {
+        if rest.is_empty() || !known(&whole) {
             return None;
         }
         let of_rest = |problem: &Problem| {
@@ -266,6 +314,29 @@ impl Reader<'_> {
         };
         self.problems.retain(|problem| !of_rest(problem));
         Some(whole)
+    }
+
+    /// What is to be done: by its number or its words; where none is offered, in words of one's own.
+    fn step(&mut self, item: &Node, step: Placed<&str>) -> Option<String> {
+        let steps = &self.key.steps;
+        let whole = self.whole(item, "do", |whole| {
+            steps.is_empty() || steps.contains(whole)
+        });
+        let written = whole.unwrap_or_else(|| step.value.trim().to_string());
+        if steps.is_empty() || steps.contains(&written) {
+            return Some(written);
+        }
+        let number = written.parse::<usize>().ok();
+        let numbered = number.and_then(|number| steps.get(number.checked_sub(1)?));
+        if numbered.is_none() {
+            let says = format!("`{written}` is not one of the steps");
+            let help = format!(
+                "write the number of a step on the sheet, 1 to {}, or copy it word for word",
+                steps.len()
+            );
+            self.report("unknown-step", step.span, says, help);
+        }
+        numbered.cloned()
     }
 
     fn title(&mut self, reason: Placed<&str>) -> Option<String> {

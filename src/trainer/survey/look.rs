@@ -11,6 +11,7 @@ use wetside_base::source::{Source, Span};
 use wetside_base::vocabulary::{FieldId, Shape, Vocabulary};
 use wetside_document::{Entry, Node};
 use wetside_engine::check::{Ask, Packs, check, facts};
+use wetside_engine::pack::Pack;
 use wetside_engine::read;
 use wetside_engine::run;
 use wetside_lang::eval::{Scene, truth};
@@ -77,13 +78,17 @@ impl Look {
 
     /// What conditions of the catalogue are judged against.
     pub fn scene<'a>(&'a self, packs: &'a Packs) -> Scene<'a> {
-        let scene = run::scene(&packs.vocabulary, &self.facts, None);
         match packs.packs.first() {
-            Some(pack) => Scene {
-                tables: &pack.tables,
-                ..scene
-            },
-            None => scene,
+            Some(pack) => self.scene_of(pack, packs),
+            None => run::scene(&packs.vocabulary, &self.facts, None),
+        }
+    }
+
+    /// What rules of a pack are judged against.
+    pub(crate) fn scene_of<'a>(&'a self, pack: &'a Pack, packs: &'a Packs) -> Scene<'a> {
+        Scene {
+            tables: &pack.tables,
+            ..run::scene(&packs.vocabulary, &self.facts, None)
         }
     }
 
@@ -224,4 +229,15 @@ pub(crate) fn found(judgement: &Judgement) -> BTreeSet<Found> {
         kind: problem.kind.to_string(),
     });
     findings.chain(gaps).chain(problems).collect()
+}
+
+/// The path of the field that a fact is of, from the name of the fact: that without the thing of a list.
+pub(crate) fn field_path(fact: &str) -> String {
+    match fact.split_once(", ") {
+        None => fact.to_string(),
+        Some((list, thing)) => match thing.rsplit_once(": ") {
+            None => list.to_string(),
+            Some((_, field)) => format!("{list}.{field}"),
+        },
+    }
 }

@@ -101,7 +101,7 @@ fn appeal(folder: &Path, who: &str) {
     let marks = fs::read_to_string(folder.join("tables/marks.csv")).expect("it is there");
     let of =
         |line: &&str| line.to_lowercase().contains(&format!(",{who},")) && line.ends_with(",no");
-    let plain = |line: &&str| !line.contains(",verdict,") && !line.contains("class of");
+    let plain = |line: &&str| !line.contains(",verdict,") && !line.contains(" of ");
     let lost = marks
         .lines()
         .filter(of)
@@ -109,7 +109,7 @@ fn appeal(folder: &Path, who: &str) {
         .expect("something was missed");
     let cells: Vec<&str> = lost.split(',').collect();
     let change = format!(
-        "exercise,trainee,fault,found,by,reason\n{},{},{},yes,M. Trainer,it stands in a note beside the line\n",
+        "exercise,trainee,asked,answer,by,reason\n{},{},{},yes,M. Trainer,it stands in a note beside the line\n",
         cells[0], cells[1], cells[2]
     );
     fs::write(folder.join("changes.csv"), change).expect("it can be written");
@@ -153,6 +153,9 @@ fn a_class_of_twelve_by_the_commands_alone() {
     }
     let read = |path: &str| fs::read_to_string(folder.join(path)).expect("it was written");
     assert!(read("tables-after-appeal/feedback/ada.html").contains("Changed by M. Trainer"));
+    assert!(read("tables-after-appeal/feedback/ada.html").contains("% before, and"));
+    assert!(read("record.html").contains("a changed mark"));
+    assert!(read("record.html").contains("M. Trainer: it stands in a note beside the line"));
     assert!(!page.contains("in the sheets"), "{page}");
     assert!(read("record.html").contains(": first sitting, second sitting."));
     assert!(read("test/trainees/lou/paper.html").contains("90 minutes for 4 exercises"));

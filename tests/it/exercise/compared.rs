@@ -91,13 +91,17 @@ fn found(batch: &[Exercise], words_alone: bool) -> (usize, usize) {
     (hits, all)
 }
 
-/// What is left is what no house may have: there every other survey of the world would tell as much.
+/// Of a hundred faults so many may be found by comparison, as many as would be named by luck among some thirty lines.
+const MOST_FOUND: usize = 10;
+
+/// With houses of their own and words that sound houses share, comparison finds next to nothing; in one house nearly all.
 #[test]
 fn houses_of_their_own_keep_a_comparison_from_finding_the_faults() {
     let options = |own_house, surveys| Options {
         seed: 1234,
         surveys: usize::try_from(how_many(surveys, 10 * surveys)).expect("a small number"),
         own_house,
+        common_words: own_house,
         ..Options::default()
     };
     let own = make(&sources(), packs(), catalogue(), &options(Answer::Yes, 24));
@@ -108,7 +112,8 @@ fn houses_of_their_own_keep_a_comparison_from_finding_the_faults() {
         let ((hits, of), (before, of_before)) =
             (found(&own, words_alone), found(&same, words_alone));
         println!("words alone {words_alone}: {hits} of {of}; in one house {before} of {of_before}");
-        assert!(hits * 5 < of * 2, "{hits} of {of} are found by comparison");
+        let most = of * MOST_FOUND / 100;
+        assert!(hits <= most, "{hits} of {of} are found by comparison");
         assert!(before * of > 3 * hits * of_before / 2, "houses do not help");
     }
 }

@@ -62,7 +62,7 @@ pub(super) fn answered(exercise: &Exercise, trainee: &str, step: usize, more: &s
     );
     let sheet = sheet.unwrap_or_else(|problems| panic!("{problems:#?}"));
     ready
-        .mark(&sheet)
+        .mark(&sheet, &[])
         .unwrap_or_else(|problems| panic!("{problems:#?}"))
 }
 
@@ -140,7 +140,9 @@ fn the_key_itself_gets_full_marks() {
         assert!(
             !paper.contains("finds:")
                 && paper.matches("<li>").count()
-                    == exercise.key.reasons.len() + exercise.key.fields.len()
+                    == exercise.key.reasons.len()
+                        + exercise.key.fields.len()
+                        + exercise.key.steps.len()
         );
         let blank = sheet::blank(&exercise.key, None);
         assert!(

@@ -11,10 +11,10 @@ use wetside_house::Range;
 use wetside_units::{Exact, Interval};
 
 /// A small generator of numbers that is the same on every machine (Lehmer, modulus 2^61 − 1).
-struct Dice(u128);
+pub(super) struct Dice(pub(super) u128);
 
 impl Dice {
-    fn share(&mut self) -> f64 {
+    pub(super) fn share(&mut self) -> f64 {
         const PRIME: u128 = (1 << 61) - 1;
         self.0 = self.0 * 437_799_614_237_992_725 % PRIME;
         self.0 as f64 / PRIME as f64

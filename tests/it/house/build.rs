@@ -1,7 +1,7 @@
 //! Invented houses to test with, and random houses out of their ranges.
 
 use wetside_house::{
-    Body, Emitter, House, Joint, Layout, Machine, Mains, Point, Range, Tails, Valve, Way,
+    Body, Duty, Emitter, House, Joint, Layout, Machine, Mains, Point, Range, Tails, Valve, Way,
     convention, valve,
 };
 use wetside_units::truth::Truth;
@@ -38,6 +38,7 @@ pub(super) fn rough(layout: Layout) -> House {
             hose_bore: convention::HOSE_BORE.range,
             hose_roughness: convention::HOSE_WALL.range,
             level: convention::TANK_LEVEL.range,
+            duty: None,
         },
         joint: Joint {
             point: Point::PumpHousing,
@@ -135,4 +136,17 @@ pub(super) fn narrowed(house: &House, dice: &mut Dice) -> House {
         *range = Range::new(range.low + a.min(b) * width, range.low + a.max(b) * width);
     });
     one
+}
+
+/// The same house with its machine read while it ran, half-way up its curve.
+pub(super) fn measured(mut house: House) -> House {
+    let machine = house.machine;
+    let flow = machine.rated_flow.times(0.45);
+    let made = machine.likely_pressure(flow.middle());
+    let duty = Duty {
+        flow: from(0.95 * flow.low, 1.05 * flow.high),
+        pressure: from(made - 0.05e5, made + 0.05e5),
+    };
+    house.machine = machine.through(duty).expect("it lies on its plate");
+    house
 }

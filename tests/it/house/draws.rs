@@ -1,6 +1,6 @@
 //! Properties: a range holds every house that it stands for, and more knowledge never widens it.
 
-use super::build::{Dice, drawn, exactly, from, narrowed, rough};
+use super::build::{Dice, drawn, exactly, from, measured, narrowed, rough};
 use wetside_house::{Branch, House, Layout, Range, Short, Way, branches};
 use wetside_units::truth::Truth;
 
@@ -98,6 +98,7 @@ fn a_range_holds_the_branches_of_every_house_drawn_from_it() {
     for (at, layout) in LAYOUTS.into_iter().enumerate() {
         check_draws(&rough(layout), at as u64 + 1);
         check_draws(&odd(layout), at as u64 + 100);
+        check_draws(&measured(odd(layout)), at as u64 + 200);
     }
 }
 
@@ -105,7 +106,7 @@ fn a_range_holds_the_branches_of_every_house_drawn_from_it() {
 fn more_knowledge_never_widens_a_branch() {
     let mut dice = Dice::new(7);
     for layout in LAYOUTS {
-        for house in [rough(layout), odd(layout)] {
+        for house in [rough(layout), odd(layout), measured(rough(layout))] {
             let whole = branches(&house).unwrap();
             for _ in 0..20 {
                 let less = narrowed(&house, &mut dice);

@@ -3,7 +3,7 @@
 use wetside_base::facts::{Content, FactId, Facts, Value, Why, fact_name};
 use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
-use wetside_engine::check::Packs;
+use wetside_engine::check::{Ask, Packs, check};
 use wetside_engine::figures;
 use wetside_engine::figures::tell::{Told, tell};
 use wetside_engine::figures::view::View;
@@ -177,6 +177,10 @@ fn what_is_asked_for_narrows_and_antifreeze_slows() {
     };
     narrower("machine:\n", "machine:\n  hose_bore: 19 mm\n");
     narrower("{id: hall,", "{id: hall, take_off: first third,");
+    narrower(
+        "machine:\n",
+        "machine:\n  measured_flow: 38 L/min\n  measured_pressure: 1.35 bar\n",
+    );
     let glycol = |says: &str| {
         let house = HOUSE.replace("antifreeze: none", says);
         derived(&house).range("hall", "alone_flow")
@@ -188,6 +192,45 @@ fn what_is_asked_for_narrows_and_antifreeze_slows() {
     );
     let either = glycol("age: 3 to 9 years");
     assert!(either.low <= mixed.low && mixed.high <= either.high * 1.001);
+}
+
+/// A point that the plate does not allow is told as a contradiction of the survey, and only such a one: no figure
+/// goes by it, and it is said so.
+#[test]
+fn a_point_beside_the_plate_is_left_out_and_told() {
+    let plain = derived(HOUSE).range("hall", "alone_flow");
+    let (mut on, mut beside) = (0, 0);
+    for flow in [0, 35, 61, 88, 110] {
+        for pressure in (0..=24).step_by(3) {
+            let read = format!(
+                "machine:\n  measured_flow: {flow} L/min\n  measured_pressure: {} bar\n",
+                f64::from(pressure) / 10.0
+            );
+            let text = HOUSE.replacen("machine:\n", &read, 1);
+            let known = derived(&text);
+            let left_out = known
+                .told()
+                .supposed
+                .iter()
+                .any(|words| words.contains("not on its plate"));
+            let source = Source::new("s.yaml".to_string(), text);
+            let judgement = check(&source, &Packs::none(), &Ask::default());
+            let told = judgement.problems.iter().any(|problem| {
+                problem.says.contains("a pump of that plate")
+                    || problem.says.contains("no pump of that plate")
+            });
+            assert_eq!(
+                left_out, told,
+                "{flow} L/min at {pressure}/10 bar: {:?}",
+                judgement.problems
+            );
+            let then = known.range("hall", "alone_flow");
+            assert!(plain.low <= then.low && then.high <= plain.high, "{read}");
+            assert!(!left_out || then == plain, "{read}");
+            *(if left_out { &mut beside } else { &mut on }) += 1;
+        }
+    }
+    assert!(on > 8 && beside > 20, "{on} {beside}");
 }
 
 #[test]
@@ -216,7 +259,10 @@ fn units_and_order_change_no_figure() {
 #[test]
 fn everything_is_told_when_asked() {
     let told = derived(HOUSE).told();
-    assert_eq!((told.layout, told.branches.len()), (Layout::TwoPipe, 2));
+    assert_eq!(
+        (told.house.layout, told.branches.len()),
+        (Layout::TwoPipe, 2)
+    );
     assert!(told.supposed.is_empty(), "{:?}", told.supposed);
     let open = told.open.unwrap();
     assert!(open.machine_flow.low > 0.0);

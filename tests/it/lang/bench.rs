@@ -167,6 +167,7 @@ fn limit(name: &str, kind: Kind, written: &str) -> Limit {
         kind,
         range: Quantity::parse(written, kind).unwrap().range,
         written: written.to_string(),
+        from: Vec::new(),
     }
 }
 

@@ -15,7 +15,7 @@ use crate::figures::survey::{self, Pipe};
 use crate::figures::view::{Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::convention::{self, Convention};
-use wetside_house::{Antifreeze, House, Joint, Layout, Machine, Mains, Point, Range};
+use wetside_house::{Antifreeze, Duty, House, Joint, Layout, Machine, Mains, Point, Range};
 use wetside_units::truth::Truth;
 
 /// A house with the facts behind it.
@@ -77,7 +77,9 @@ fn read(reader: &mut Reader<'_>, at: Option<Point>) -> Result<(House, Vec<Vec<Fa
         hose_bore: reader.refined(survey::HOSE_BORE, &convention::HOSE_BORE),
         hose_roughness: convention::HOSE_WALL.range,
         level: Range::point(0.0),
+        duty: None,
     };
+    let machine = measured(reader, machine);
     let mains = mains(reader, layout)?;
     let celsius = celsius(reader);
     let antifreeze = antifreeze(reader)?;
@@ -117,6 +119,32 @@ fn read(reader: &mut Reader<'_>, at: Option<Point>) -> Result<(House, Vec<Vec<Fa
     };
     house.machine.level = level(reader, mains.storey);
     Ok((house.joined(joint), own))
+}
+
+/// The machine with its curve through the point that was read on it, if one was. A point that its plate does not
+/// allow is a contradiction, which is told of the survey; here the plate stands.
+fn measured(reader: &mut Reader<'_>, machine: Machine) -> Machine {
+    let [flow, pressure] =
+        [survey::MEASURED_FLOW, survey::MEASURED_PRESSURE].map(|path| reader.at(path));
+    let read = [flow, pressure].map(|id| reader.view.range(id));
+    let [Ok(at), Ok(made)] = read else {
+        // Either may be anything that the pump makes, for people who ask what a reading would bring.
+        reader
+            .wide
+            .push((flow, Range::new(0.0, machine.rated_flow.low)));
+        return machine;
+    };
+    let off = convention::READ_PRESSURE.range.high * machine.shut_off.high;
+    let duty = Duty {
+        flow: at.product(convention::READ_FLOW.range),
+        pressure: Range::new(made.low - off, made.high + off),
+    };
+    reader.facts.extend([flow, pressure]);
+    machine.through(duty).unwrap_or_else(|| {
+        let words = "the point that was read on the machine is not on its plate: the plate holds";
+        reader.supposed.push(words.to_string());
+        machine
+    })
 }
 
 fn mains(reader: &mut Reader<'_>, layout: Layout) -> Result<Mains, Refused> {
