@@ -336,8 +336,11 @@ async function exercise(browser, survey, sheet) {
   await page.getByRole('button', { name: 'not yet' }).click();
   await page.locator('ol.survey summary').filter({ hasText: 'backflow_device:' }).click();
   await page.getByLabel('What is wrong').selectOption({ index: 1 });
+  await page.getByLabel('What to do about it').selectOption({ index: 2 });
   await page.getByRole('button', { name: 'Claim it' }).click();
   await page.getByRole('heading', { name: 'Your claims (1)' }).waitFor();
+  await page.getByRole('button', { name: /^See to this first/ }).click();
+  await page.locator('[aria-pressed="true"]').filter({ hasText: 'See to this first' }).waitFor();
   await accessible(page, 'exercise');
   await shot(page, '7-exercise');
   check(!/hazards?\b.*not ruled|DO NOT|clear to/i.test(await page.locator('#verdict').textContent()), 'the page judges an exercise');

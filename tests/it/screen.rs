@@ -32,7 +32,8 @@ pub(crate) struct Screen {
 impl Screen {
     /// Starts the program in a folder, on a terminal that is so wide and has no colour.
     pub(crate) fn of(folder: &Path, columns: u16, arguments: &[&str]) -> Screen {
-        let master = openpt(OpenptFlags::RDWR | OpenptFlags::NOCTTY).expect("a pseudo-terminal");
+        let master = openpt(OpenptFlags::RDWR | OpenptFlags::NOCTTY | OpenptFlags::CLOEXEC)
+            .expect("a pseudo-terminal");
         grantpt(&master)
             .and_then(|()| unlockpt(&master))
             .expect("it opens");
@@ -139,5 +140,13 @@ impl Screen {
             Err(RecvTimeoutError::Disconnected) => false,
             Err(RecvTimeoutError::Timeout) => panic!("nothing more after {}", self.seen),
         }
+    }
+}
+
+/// A test that fails leaves no program behind.
+impl Drop for Screen {
+    fn drop(&mut self) {
+        let _ = self.program.kill();
+        let _ = self.program.wait();
     }
 }
