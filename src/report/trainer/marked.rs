@@ -38,6 +38,10 @@ pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
     let partly: Vec<_> = found.into_iter().filter(|target| !whole(target)).collect();
     lessons(pen, "missed", &missed, survey);
     lessons(pen, "found in part", &partly, survey);
+    claims(pen, marked, sheet, survey);
+}
+
+fn claims(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
     if !marked.claims.is_empty() {
         pen.gap();
         pen.heading("claimed", '-', Ink::Usual);

@@ -5,7 +5,7 @@
 
 use super::marked::{Asked, Change, Harm, OTHER_CLASS, TargetMark, WHOLE};
 use crate::fault::Answer;
-use crate::sheet::Sheet;
+use crate::sheet::{Sheet, Verdict};
 use wetside_base::finding::Class;
 
 /// The changes of one sheet.
@@ -26,8 +26,12 @@ impl Changes<'_> {
         self.answer(&Asked::Step(at + 1))
     }
 
-    pub(super) fn verdict_is_right(&self) -> bool {
-        self.answer(&Asked::Verdict) == Some(Answer::Yes)
+    /// The verdict that a sheet is marked with: what it said, unless somebody ruled that it is right.
+    pub(super) fn verdict(&self, said: Verdict, is: Verdict) -> Verdict {
+        match self.answer(&Asked::Verdict) {
+            Some(Answer::Yes) => is,
+            _ => said,
+        }
     }
 
     /// The mark of a target as it was ruled.

@@ -8,11 +8,10 @@ use super::lesson::lesson;
 use super::marked::{
     Asked, Change, ClaimMark, Fate, Harm, Marked, OTHER_CLASS, Offered, Question, TargetMark, WHOLE,
 };
-use super::matching::best_matching;
 use super::missing;
 use super::reasoning;
 use super::refute::{Refuted, refuted};
-use super::table::{Meant, Understood, credit, false_stop, harm, verdict, without_repeats};
+use super::table::{Meant, Understood, false_stop, harm, matching, verdict};
 use super::target::{Target, TargetKind, look_again, targets, weight_of};
 use crate::fault::Answer;
 use crate::key::{Key, KeyFinding};
@@ -76,13 +75,7 @@ impl Ready<'_> {
         let targets = targets(self.key, &self.look, self.packs).map_err(|problem| vec![problem])?;
         let changes = Changes(changes);
         let claims = self.all_understood(sheet, &changes)?;
-        let credits = |claim: &Understood<'_>| {
-            let credits = targets.iter().map(|target| credit(claim, target));
-            credits.collect()
-        };
-        let credits: Vec<Vec<i64>> = claims.iter().map(credits).collect();
-        let weights: Vec<i64> = targets.iter().map(Target::weight).collect();
-        let matched = best_matching(&without_repeats(&claims, &credits), &weights);
+        let (credits, matched) = matching(&claims, &targets);
         let whole = |(matched, credits): (&Option<usize>, &Vec<i64>)| {
             matched.filter(|at| credits[*at] >= OTHER_CLASS)
         };
@@ -110,19 +103,15 @@ impl Ready<'_> {
             mark.reasoned = told;
             claim_marks.push(mark);
         }
-        let target_marks = targets.iter().enumerate().map(|(at, target)| {
+        let target_mark = |(at, target): (usize, &Target<'_>)| {
             let by = matched.iter().position(|matched| *matched == Some(at));
             let credit = by.map_or(0, |claim| credits[claim][at]);
             let harm = harm(at, target, &claims, &matched);
             changes.ruled(self.target_mark(target, credit, harm))
-        });
-        let target_marks: Vec<TargetMark> = target_marks.collect();
-        let is = verdict(self.look.judgement.verdict);
-        let said = if changes.verdict_is_right() {
-            is
-        } else {
-            sheet.verdict
         };
+        let target_marks: Vec<TargetMark> = targets.iter().enumerate().map(target_mark).collect();
+        let is = verdict(self.look.judgement.verdict);
+        let said = changes.verdict(sheet.verdict, is);
         let in_vain = claims.iter().zip(&claim_marks).any(|(claim, mark)| {
             mark.fate == Fate::FalseAlarm && claim.class() == Some(Class::Hazard)
         });

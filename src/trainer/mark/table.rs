@@ -4,6 +4,7 @@
 //! answer sheet, its paper and the guide show. *The table is our own choice, no source.*
 
 use super::marked::{Harm, OTHER_CLASS, WHOLE};
+use super::matching::best_matching;
 use super::target::{Target, TargetKind};
 use crate::proof::declared::is_within;
 use crate::sheet::Verdict;
@@ -104,9 +105,24 @@ const HALF: i64 = 4;
 /// The eighths of a point that each step costs by which a sheet is stricter than the job.
 const STRICTER: i64 = 4;
 
+/// What each claim would earn by each target, and the target that each is best counted for.
+pub(super) fn matching(
+    claims: &[Understood<'_>],
+    targets: &[Target<'_>],
+) -> (Vec<Vec<i64>>, Vec<Option<usize>>) {
+    let credits = |claim: &Understood<'_>| {
+        let credits = targets.iter().map(|target| credit(claim, target));
+        credits.collect()
+    };
+    let credits: Vec<Vec<i64>> = claims.iter().map(credits).collect();
+    let weights: Vec<i64> = targets.iter().map(Target::weight).collect();
+    let matched = best_matching(&without_repeats(claims, &credits), &weights);
+    (credits, matched)
+}
+
 /// The credits without the halves of claims whose line and reason stand on the sheet before: who says one
 /// thing twice has not found a second.
-pub(super) fn without_repeats(claims: &[Understood<'_>], credits: &[Vec<i64>]) -> Vec<Vec<i64>> {
+fn without_repeats(claims: &[Understood<'_>], credits: &[Vec<i64>]) -> Vec<Vec<i64>> {
     let kept = |(at, row): (usize, &Vec<i64>)| {
         let again = claims[..at].iter().any(|other| claims[at].repeats(other));
         row.iter()
@@ -117,7 +133,7 @@ pub(super) fn without_repeats(claims: &[Understood<'_>], credits: &[Vec<i64>]) -
 }
 
 /// The eighths of a target that a claim is worth.
-pub(super) fn credit(claim: &Understood<'_>, target: &Target<'_>) -> i64 {
+fn credit(claim: &Understood<'_>, target: &Target<'_>) -> i64 {
     if claim.void {
         return 0;
     }
