@@ -1,6 +1,6 @@
 //! A thing that was put back.
 
-use crate::answer::{Noted, Refused, not_understood};
+use crate::answer::{Noted, Refused};
 use crate::desk::Desk;
 use crate::time::{Said, Time};
 use crate::words::{Line, all_in, capital};
@@ -78,7 +78,7 @@ fn chosen(
         things = desk.by_words(&mut line)?;
     }
     if !line.left().is_empty() {
-        return Err(not_understood(&line.left()));
+        return Err(desk.strange(&line));
     }
     if sort.is_none() {
         guess_is_alone(desk, &things, &line.used_since(&before))?;
@@ -93,6 +93,11 @@ fn chosen(
         of_sort && (things.is_empty() || of_name) && thing.is_back.is_some()
     };
     let named: Vec<At> = places(desk.register).filter(named).collect();
+    if let (true, [thing, ..], Some((sort, _))) = (named.is_empty(), things.as_slice(), sort) {
+        let sort = &desk.moves.sorts[sort].name;
+        let says = format!("`{sort}` and `{}` are two things", desk.name(*thing));
+        return Err(Refused::new(says, "write a note for each"));
+    }
     let moved = named.iter().copied();
     let moved = moved.filter(|at| of(desk.register, *at).is_moved != Truth::No);
     let moved: Vec<At> = moved.collect();

@@ -1,6 +1,6 @@
 //! A reading: a line that is added to the list of readings.
 
-use crate::answer::{Noted, Refused, not_understood};
+use crate::answer::{Noted, Refused};
 use crate::desk::{Desk, Slot};
 use crate::progress;
 use crate::time::{Said, Time};
@@ -37,7 +37,7 @@ pub(crate) fn read(
         let name = part(desk, &mut line, reading, &things)?;
         line.drop(&desk.moves.spoken.filler);
         if !line.left().is_empty() {
-            return Err(not_understood(&line.left()));
+            return Err(desk.strange(&line));
         }
         let mut fields = assigned(&values, &slots)?;
         fields.extend(remark);
@@ -83,9 +83,8 @@ fn part(
     if let Some(thing) = desk.by_words(line)?.first() {
         return Ok(desk.name(*thing));
     }
-    let left = line.left();
-    if !left.is_empty() {
-        return Err(not_understood(&left));
+    if !line.left().is_empty() {
+        return Err(desk.strange(line));
     }
     let help = format!(
         "name the part that was read, or `{}`",
@@ -123,7 +122,7 @@ fn moment(desk: &Desk<'_>, said: &Said<'_>) -> Result<wetside_units::DateTime, R
         return Err(Refused::new(says, help));
     }
     let moment = said.time.on(desk.day()).ok_or_else(|| {
-        let help = "write it with its day, as 2026-10-13T10:42";
+        let help = "write it with its day, as 2026-10-13 10:42";
         Refused::new("of which day is that time?", help)
     })?;
     let last = desk
@@ -135,7 +134,8 @@ fn moment(desk: &Desk<'_>, said: &Said<'_>) -> Result<wetside_units::DateTime, R
             let before = wetside_units::DateTime::from_seconds(seconds);
             let before = before.map_or(String::new(), |before| before.to_string());
             let says = format!("{moment} lies before the last reading, {before}");
-            let help = "write a time of another day with its day; a reading that was left out goes into the file by hand";
+            let help = "write a time of another day with its day, as 2026-10-14 00:10; a reading that was left out goes \
+                        into the file by hand";
             Err(Refused::new(says, help))
         }
         _ => Ok(moment),
