@@ -120,6 +120,18 @@ impl Question<'_> {
         self.facts.iter().map(name).collect()
     }
 
+    /// For each of its things the fields by which it is told from the others, with their values.
+    pub fn told_apart(
+        &self,
+        facts: &Facts,
+        vocabulary: &Vocabulary,
+    ) -> Vec<Vec<(String, String)>> {
+        let things = self.facts.iter().filter_map(|fact| thing(facts, *fact));
+        things
+            .map(|(_, element)| told_apart(facts, vocabulary, element))
+            .collect()
+    }
+
     /// The names of its things where it is asked of several, as the survey calls them.
     pub fn things(&self, facts: &Facts, vocabulary: &Vocabulary) -> Vec<String> {
         let things = self.facts.iter().filter_map(|fact| thing(facts, *fact));
@@ -287,26 +299,38 @@ fn thing(facts: &Facts, fact: FactId) -> Option<(FactId, FactId)> {
     None
 }
 
-/// A thing of a list as it is told from the others: where it has no name, by what it says first.
+/// What a thing of a list is told from the others by, as fields with their values: its `id`, or the first that it
+/// says, such as when and where something was read.
+fn told_apart(facts: &Facts, vocabulary: &Vocabulary, element: FactId) -> Vec<(String, String)> {
+    let field = facts.fact(element).field;
+    let said = |child: FieldId| {
+        let child = vocabulary.field(child);
+        let says = match &facts.fact(facts.child(element, child.slot)).content {
+            Content::Known(Value::Time(time)) => datetime::told(time, true),
+            Content::Known(Value::Text(text)) => one_line(text),
+            _ => return None,
+        };
+        Some((child.name.clone(), says))
+    };
+    match vocabulary.child(field, "id") {
+        Some(id) => said(id).into_iter().collect(),
+        None => vocabulary
+            .children(field)
+            .filter_map(said)
+            .take(2)
+            .collect(),
+    }
+}
+
+/// A thing of a list as people are asked about it.
 fn called(facts: &Facts, vocabulary: &Vocabulary, element: FactId) -> String {
     let name = element_name(facts, vocabulary, element);
-    let field = facts.fact(element).field;
-    if vocabulary.child(field, "id").is_some() {
-        return name;
-    }
-    let says = vocabulary.children(field).filter_map(|child| {
-        let fact = facts.child(element, vocabulary.field(child).slot);
-        match &facts.fact(fact).content {
-            Content::Known(Value::Time(time)) => Some(datetime::told(time, true)),
-            Content::Known(Value::Text(text)) => Some(one_line(text)),
-            _ => None,
-        }
-    });
-    let says: Vec<String> = says.take(2).collect();
-    if says.is_empty() {
-        name
-    } else {
-        format!("{name} ({})", says.join(" "))
+    let says = told_apart(facts, vocabulary, element);
+    let says: Vec<&str> = says.iter().map(|(_, says)| says.as_str()).collect();
+    match says.as_slice() {
+        [] => name,
+        [only] if *only == name => name,
+        says => format!("{name} ({})", says.join(" ")),
     }
 }
 
