@@ -1,6 +1,7 @@
 //! Everything that is known while a note is read.
 
-use crate::answer::{self, Refused};
+use crate::answer::Refused;
+use crate::strange;
 use crate::words::{Line, parts};
 use std::collections::BTreeSet;
 use wetside_base::facts::{Content, FactId, Facts, Value, element_name};
@@ -55,7 +56,7 @@ impl<'a> Desk<'a> {
 
     /// The words of a note that nothing is known of.
     pub(crate) fn strange(&self, line: &Line<'_>) -> Refused {
-        answer::not_understood(line, self.named().map(|(_, name)| name))
+        strange::not_understood(line, self.named().map(|(_, name)| name))
     }
 
     pub(crate) fn text(&self, element: FactId, name: &str) -> Option<&'a str> {

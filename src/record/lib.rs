@@ -16,6 +16,7 @@ mod desk;
 mod fact;
 mod progress;
 mod reading;
+mod strange;
 mod time;
 pub mod undo;
 mod values;
@@ -88,12 +89,12 @@ pub fn note(
     after.retain(|problem| !known(problem));
     match after.into_iter().next() {
         Some(problem) => Err(problem.into()),
-        None => Ok(contradictions(source, packs, noted)),
+        None => Ok(told_what_cannot_be(source, packs, noted)),
     }
 }
 
 /// A note, with what it contradicts said behind it.
-fn contradictions(source: &Source, packs: &Packs, mut noted: Noted) -> Noted {
+fn told_what_cannot_be(source: &Source, packs: &Packs, mut noted: Noted) -> Noted {
     let new = check::contradicted(source, &noted.source, packs);
     noted.says.extend(new.into_iter().map(|one| {
         let help = words::capital(&one.help);

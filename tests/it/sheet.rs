@@ -260,7 +260,7 @@ fn what_a_survey_says_is_never_markup() {
                 } else {
                     format!("{end}{tail}")
                 };
-                out.push_str(&format!("\"{HOSTILE}{changed}\"{tail}"));
+                out.push_str(&format!("\"{HOSTILE}\\u202E{changed}\"{tail}"));
             } else {
                 out.push_str(line);
             }

@@ -162,24 +162,45 @@ fn things_without_a_name_or_with_an_odd_one_are_asked_by_list() {
     let survey = example("cesspool-into-a-container.yaml")
         .replace("direction: forward, ", "")
         .replace("direction: reverse, ", "")
-        .replace("id: hall, floor: 0", "id: \"hall: old #2\", floor: unknown");
+        .replace("id: hall,", "id: \"hall: old #2\",")
+        .replace(
+            "bottom: 52 °C}, flushed: yes",
+            "bottom: 52 °C}, flushed: unknown",
+        );
     let folder = folder("log", &survey);
     let given = ["ask", "house.yaml", "--stage", "prove"];
     let list = talk(&folder, &[&given[..], &["--list"]].concat(), "");
-    assert!(list.contains("- at: 2026-09-29T10:25\n      branch: end bedroom\n"), "{list}");
+    assert!(
+        list.contains("- at: 2026-09-29T10:25\n      branch: end bedroom\n"),
+        "{list}"
+    );
     let (list, _) = list.rsplit_once("exit ").expect("the code");
     let filled = list
         .replace("direction: unknown", "direction: reverse")
-        .replace("floor: unknown", "floor: 0");
+        .replace("flushed: unknown", "flushed: yes");
     fs::write(folder.join("list.yaml"), filled).expect("it can be written");
-    let said = talk(&folder, &[&given[..], &["--from", "list.yaml"]].concat(), "");
+    let said = talk(
+        &folder,
+        &[&given[..], &["--from", "list.yaml"]].concat(),
+        "",
+    );
     let now = fs::read_to_string(folder.join("house.yaml")).expect("it is there");
-    assert_eq!(now.matches("direction: reverse").count(), 6, "{said}\n{now}");
-    assert!(now.contains("id: \"hall: old #2\", floor: 0"), "{said}\n{now}");
+    assert_eq!(
+        now.matches("direction: reverse").count(),
+        6,
+        "{said}\n{now}"
+    );
+    assert!(
+        now.contains("bottom: 52 °C}, flushed: yes"),
+        "{said}\n{now}"
+    );
     fs::write(folder.join("house.yaml"), survey).expect("it can be written");
     let skips = "s\n".repeat(40);
     let said = talk(&folder, &given, &skips).replace('\n', " ");
-    assert!(said.contains("number 2 (2026-09-29T10:25 end bedroom)"), "{said}");
+    assert!(
+        said.contains("number 2 (2026-09-29T10:25 end bedroom)"),
+        "{said}"
+    );
 }
 
 #[test]
@@ -189,7 +210,10 @@ fn a_file_that_is_not_to_be_written_is_not() {
     let mut kept = fs::metadata(&file).expect("it is there").permissions();
     kept.set_readonly(true);
     fs::set_permissions(&file, kept).expect("it is ours");
-    for given in [&["ask", "house.yaml"][..], &["note", "house.yaml", "layout two-pipe"]] {
+    for given in [
+        &["ask", "house.yaml"][..],
+        &["note", "house.yaml", "layout two-pipe"],
+    ] {
         let said = talk(&folder, given, "two-pipe\n");
         assert!(said.contains("is marked as not to be written"), "{said}");
         assert!(said.ends_with("exit 2\n"), "{said}");

@@ -121,11 +121,7 @@ impl Question<'_> {
     }
 
     /// For each of its things the fields by which it is told from the others, with their values.
-    pub fn told_apart(
-        &self,
-        facts: &Facts,
-        vocabulary: &Vocabulary,
-    ) -> Vec<Vec<(String, String)>> {
+    pub fn told_apart(&self, facts: &Facts, vocabulary: &Vocabulary) -> Vec<Vec<(String, String)>> {
         let things = self.facts.iter().filter_map(|fact| thing(facts, *fact));
         things
             .map(|(_, element)| told_apart(facts, vocabulary, element))
