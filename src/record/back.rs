@@ -77,7 +77,7 @@ fn chosen(
     if things.is_empty() {
         things = desk.by_words(&mut line)?;
     }
-    if !line.left().is_empty() {
+    if !line.left().is_empty() && !is_as_found(desk, &line.left().join(" "), &things, sort) {
         return Err(desk.strange(&line));
     }
     if sort.is_none() {
@@ -125,6 +125,33 @@ fn chosen(
         _ if all || whole.is_some() => Ok((still, whole.map(|(sort, _)| sort))),
         _ => Err(which(desk, &still)),
     }
+}
+
+/// Whether this is how the one thing that is meant was found: to be back means as much.
+fn is_as_found(
+    desk: &Desk<'_>,
+    said: &str,
+    things: &[FactId],
+    sort: Option<(usize, bool)>,
+) -> bool {
+    let said = said.to_lowercase();
+    let said = said.strip_prefix("to ").unwrap_or(&said);
+    let meant = places(desk.register).filter(|at| {
+        let element = of(desk.register, *at).element;
+        sort.is_none_or(|(sort, _)| sort == at.0)
+            && element.is_some_and(|one| things.contains(&one))
+    });
+    let meant: Vec<At> = meant.collect();
+    let [only] = meant.as_slice() else {
+        return false;
+    };
+    let found = of(desk.register, *only).found.as_ref();
+    let found = found.and_then(|found| found.value.as_deref());
+    found.is_some_and(|found| {
+        let found = found.to_lowercase();
+        let rest = found.strip_prefix(said);
+        rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(' '))
+    })
 }
 
 /// Whether the words by which things were guessed are not the name of another sort, of which something is out.

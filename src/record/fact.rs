@@ -125,13 +125,16 @@ fn own_words(desk: &Desk<'_>, line: &mut Line<'_>, slots: &[Slot]) -> Option<Val
     })
 }
 
-/// What is asked of a note that names a field and gives no value that it takes: of the field, if it is one.
+/// What is asked of a note that begins with a field and gives no value that it takes. The names of fields are taken
+/// from the line: they are known.
 pub(crate) fn named_alone(desk: &Desk<'_>, line: &mut Line<'_>) -> Option<Refused> {
     let leaves = desk.leaves(Facts::ROOT);
     let slots: Vec<Slot> = leaves.into_iter().map(|(_, slot)| slot).collect();
+    let before = line.clone();
     let named = named(line, &slots);
-    let is_one = |name: &&String| slots.iter().filter(|slot| slot.name() == *name).count() == 1;
-    let only = named.iter().find(is_one)?;
+    let begins = |name: &String| before.find(name).is_some_and(|place| place.start == 0);
+    let is_one = |name: &String| slots.iter().filter(|slot| slot.name() == name).count() == 1;
+    let only = named.iter().find(|name| begins(name) && is_one(name))?;
     Some(without_value(desk, &slots, only))
 }
 

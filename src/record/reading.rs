@@ -8,7 +8,7 @@ use crate::values::{self, Value};
 use crate::words::Line;
 use crate::write::Pages;
 use std::collections::BTreeMap;
-use wetside_base::facts::FactId;
+use wetside_base::facts::{Content, FactId};
 use wetside_base::vocabulary::{Shape, Type};
 use wetside_engine::pack::Readings;
 
@@ -142,6 +142,21 @@ fn moment(desk: &Desk<'_>, said: &Said<'_>) -> Result<wetside_units::DateTime, R
     }
 }
 
+/// The reading that says the same already: a note sent twice.
+fn twin(desk: &Desk<'_>, pairs: &[(&str, String)]) -> Option<FactId> {
+    let vocabulary = desk.vocabulary();
+    let says = |line: FactId, name: &str| {
+        let field = vocabulary.child(desk.facts.fact(line).field, name)?;
+        let fact = desk.of_line(line, field);
+        let known = matches!(desk.facts.fact(fact).content, Content::Known(_));
+        known.then(|| desk.source.slice(desk.facts.fact(fact).span))
+    };
+    desk.lines().find(|line| {
+        let same = |(name, text): &(&str, String)| says(*line, name) == Some(text.as_str());
+        pairs.iter().all(same)
+    })
+}
+
 fn written(
     desk: &Desk<'_>,
     reading: &Readings,
@@ -157,6 +172,11 @@ fn written(
         .into_iter()
         .map(|(at, text)| (slots[at].name(), text))
         .collect();
+    if let Some(twin) = twin(desk, &pairs) {
+        let line = desk.source.line_of(desk.facts.fact(twin).span.start);
+        let says = format!("that reading is written already, on line {line}");
+        return Err(Refused::new(says, "nothing is to be written"));
+    }
     let mut pages = Pages::new(desk);
     pages.append(reading.list, &pairs)?;
     Ok(Noted {
