@@ -89,8 +89,8 @@ fn slips_in_what_is_moved_are_told_at_their_place() {
     let vocabulary = Packs::none().vocabulary;
     let slips = [
         (
-            "after: [supplies, fires]",
-            "after: [supplies, fyres]",
+            "after: [supplies, fires, bonds]",
+            "after: [supplies, fyres, bonds]",
             "no-such-thing",
             "fyres",
         ),
