@@ -167,6 +167,11 @@ pub(super) fn change(name: &str, before: &str, after: &str) -> Result<(), Refusa
     }
     let draft = draft_beside(&path);
     let kept = fs::metadata(&path).map(|what| what.permissions());
+    if kept.as_ref().is_ok_and(fs::Permissions::readonly) {
+        let says = format!("`{name}` is marked as not to be written");
+        let help = "what came last was not written; let it be written again if it is to change";
+        return Err(Refusal::new(says, help));
+    }
     let written = write_new(&draft, after)
         .and_then(|()| fs::set_permissions(&draft, kept?))
         .and_then(|()| fs::rename(&draft, &path));

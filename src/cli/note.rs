@@ -64,6 +64,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         return packs::refuse(&wrong, &arguments.look);
     }
     let note = arguments.note.join(" ");
+    if note.trim().eq_ignore_ascii_case("undo") {
+        let says = "`undo` is no note";
+        return Err(Refusal::new(says, "`--undo` takes the last note back"));
+    }
     let beside = Beside {
         at: arguments.at.as_deref(),
         clock: (arguments.now || says_now(&note)).then(clock).flatten(),
@@ -85,9 +89,17 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
 fn undo(path: &Path, source: &Source, style: &Style) -> Result<Exit, Refusal> {
     let mut history = history(path)?;
     let Some((text, note)) = history.pop(&source.text) else {
-        let says = format!("no note can be taken back from `{}`", source.name);
-        let help = "either none was written, or the file was changed since the last one";
-        return Err(Refusal::new(says, help));
+        let name = &source.name;
+        return Err(match history.last() {
+            Some(last) => Refusal::new(
+                format!("`{name}` was changed otherwise since the note `{last}`"),
+                "a note is taken back only from the file as it left it; mend the line in an editor",
+            ),
+            None => Refusal::new(
+                format!("no note can be taken back from `{name}`"),
+                "none was written that is not taken back already",
+            ),
+        });
     };
     files::change(&source.name, &source.text, &text)?;
     keep(path, &history)?;

@@ -267,6 +267,11 @@ fn at(facts: &Facts, route: &Route) -> FactId {
 }
 
 impl Contradiction {
+    /// Why the answers cannot all be right, whatever they are.
+    pub fn reason(&self) -> &str {
+        &self.says
+    }
+
     /// The contradiction as a problem of the file; `waiting` is how many rules are undecided through it.
     pub fn problem(&self, scene: Scene<'_>, source: &Source, waiting: usize) -> Problem {
         let described = |fact: &FactId| describe(scene, source, *fact);

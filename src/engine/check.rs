@@ -179,6 +179,23 @@ fn tell_contradictions(
     }
 }
 
+/// What a survey contradicts that it did not before, each kind of contradiction once.
+pub fn contradicted(before: &Source, after: &Source, packs: &Packs) -> Vec<Problem> {
+    let of = |survey: &Source| -> Vec<(String, Problem)> {
+        let reading = wetside_document::read(survey);
+        let (vocabulary, wanted) = (&packs.vocabulary, &packs.figures);
+        let (facts, _) = facts_of(survey, &reading, vocabulary, wanted, &BTreeMap::new());
+        let scene = run::scene(vocabulary, &facts, None);
+        let all = packs.contradictions(scene).into_iter();
+        all.map(|one| (one.reason().to_string(), one.problem(scene, survey, 0)))
+            .collect()
+    };
+    let known = of(before);
+    let is_new = |reason: &String| known.iter().all(|(other, _)| other != reason);
+    let new = of(after).into_iter().filter(|(reason, _)| is_new(reason));
+    new.map(|(_, problem)| problem).collect()
+}
+
 /// What is moved for the work by each pack, from facts of which those in doubt are open; and everything wrong
 /// with the text.
 pub fn registers(survey: &Source, packs: &Packs) -> (Vec<Register>, Vec<Problem>) {

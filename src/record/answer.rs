@@ -34,15 +34,3 @@ impl From<Problem> for Refused {
         Refused::new(problem.says, problem.help)
     }
 }
-
-/// The words that nothing is known of.
-pub(crate) fn not_understood(words: &[&str]) -> Refused {
-    let says = format!("`{}` is not understood", words.join(" "));
-    let help = "name a thing as the survey names it, and say a measure with its unit, a word that its field \
-                takes, or that it is back; words of your own stand behind the name of their field, such as \
-                `note`";
-    Refused {
-        strange: words.len(),
-        ..Refused::new(says, help)
-    }
-}

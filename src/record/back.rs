@@ -1,6 +1,6 @@
 //! A thing that was put back.
 
-use crate::answer::{Noted, Refused, not_understood};
+use crate::answer::{Noted, Refused};
 use crate::desk::Desk;
 use crate::time::{Said, Time};
 use crate::words::{Line, all_in, capital};
@@ -77,8 +77,8 @@ fn chosen(
     if things.is_empty() {
         things = desk.by_words(&mut line)?;
     }
-    if !line.left().is_empty() {
-        return Err(not_understood(&line.left()));
+    if !line.left().is_empty() && !is_as_found(desk, &line.left().join(" "), &things, sort) {
+        return Err(desk.strange(&line));
     }
     if sort.is_none() {
         guess_is_alone(desk, &things, &line.used_since(&before))?;
@@ -93,6 +93,11 @@ fn chosen(
         of_sort && (things.is_empty() || of_name) && thing.is_back.is_some()
     };
     let named: Vec<At> = places(desk.register).filter(named).collect();
+    if let (true, [thing, ..], Some((sort, _))) = (named.is_empty(), things.as_slice(), sort) {
+        let sort = &desk.moves.sorts[sort].name;
+        let says = format!("`{sort}` and `{}` are two things", desk.name(*thing));
+        return Err(Refused::new(says, "write a note for each"));
+    }
     let moved = named.iter().copied();
     let moved = moved.filter(|at| of(desk.register, *at).is_moved != Truth::No);
     let moved: Vec<At> = moved.collect();
@@ -120,6 +125,33 @@ fn chosen(
         _ if all || whole.is_some() => Ok((still, whole.map(|(sort, _)| sort))),
         _ => Err(which(desk, &still)),
     }
+}
+
+/// Whether this is how the one thing that is meant was found: to be back means as much.
+fn is_as_found(
+    desk: &Desk<'_>,
+    said: &str,
+    things: &[FactId],
+    sort: Option<(usize, bool)>,
+) -> bool {
+    let said = said.to_lowercase();
+    let said = said.strip_prefix("to ").unwrap_or(&said);
+    let meant = places(desk.register).filter(|at| {
+        let element = of(desk.register, *at).element;
+        sort.is_none_or(|(sort, _)| sort == at.0)
+            && element.is_some_and(|one| things.contains(&one))
+    });
+    let meant: Vec<At> = meant.collect();
+    let [only] = meant.as_slice() else {
+        return false;
+    };
+    let found = of(desk.register, *only).found.as_ref();
+    let found = found.and_then(|found| found.value.as_deref());
+    found.is_some_and(|found| {
+        let found = found.to_lowercase();
+        let rest = found.strip_prefix(said);
+        rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(' '))
+    })
 }
 
 /// Whether the words by which things were guessed are not the name of another sort, of which something is out.

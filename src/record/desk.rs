@@ -1,6 +1,7 @@
 //! Everything that is known while a note is read.
 
 use crate::answer::Refused;
+use crate::strange;
 use crate::words::{Line, parts};
 use std::collections::BTreeSet;
 use wetside_base::facts::{Content, FactId, Facts, Value, element_name};
@@ -31,14 +32,31 @@ impl<'a> Desk<'a> {
         &self.packs.vocabulary
     }
 
+    /// Whether it was worked out from the survey, so that nothing can be written there.
+    fn is_figure(&self, fact: FactId) -> bool {
+        let figures = self.vocabulary().figures();
+        let mut at = fact;
+        while at != Facts::ROOT && Some(self.facts.fact(at).field) != figures {
+            at = self.facts.fact(at).parent;
+        }
+        at != Facts::ROOT
+    }
+
     /// Every element that has a name.
     fn named(&self) -> impl Iterator<Item = (FactId, &'a str)> {
         let in_list = |id: &FactId| {
             let parent = self.facts.fact(*id).parent;
-            *id != Facts::ROOT && matches!(self.facts.fact(parent).content, Content::List { .. })
+            *id != Facts::ROOT
+                && matches!(self.facts.fact(parent).content, Content::List { .. })
+                && !self.is_figure(*id)
         };
         let all = self.facts.all().map(|(id, _)| id).filter(in_list);
         all.filter_map(|element| Some((element, self.text(element, ID)?)))
+    }
+
+    /// The words of a note that nothing is known of.
+    pub(crate) fn strange(&self, line: &Line<'_>) -> Refused {
+        strange::not_understood(line, self.named().map(|(_, name)| name))
     }
 
     pub(crate) fn text(&self, element: FactId, name: &str) -> Option<&'a str> {

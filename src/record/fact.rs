@@ -1,6 +1,6 @@
 //! What is so of one thing or group: a word of a choice, a measure, or words of one's own.
 
-use crate::answer::{Noted, Refused, not_understood};
+use crate::answer::{Noted, Refused};
 use crate::back;
 use crate::desk::{Desk, Slot};
 use crate::time::{Said, Time};
@@ -44,8 +44,10 @@ pub(crate) fn read(
         return inside;
     }
     // The name of a group may be a word of an answer, such as a stage of the job.
-    match anywhere(whole) {
-        Some(Ok(noted)) => Some(Ok(noted)),
+    match (anywhere(whole), &inside) {
+        (Some(Ok(noted)), _) => Some(Ok(noted)),
+        (Some(Err(why)), Some(Err(other))) if why.strange < other.strange => Some(Err(why)),
+        (Some(Err(why)), None) => Some(Err(why)),
         _ => inside,
     }
 }
@@ -67,7 +69,7 @@ fn of(
     let named = named(&mut line, &slots);
     line.drop(&desk.moves.spoken.filler);
     if !line.left().is_empty() {
-        return Some(Err(not_understood(&line.left())));
+        return Some(Err(desk.strange(&line)));
     }
     let chosen = values.iter().map(|value| {
         let at = field(desk, &leaves, &named, value)?;
@@ -75,7 +77,16 @@ fn of(
         Ok((at, written.map_or(String::new(), |(_, text)| text.clone())))
     });
     let chosen: Result<Vec<(usize, String)>, Refused> = chosen.collect();
-    Some(chosen.and_then(|chosen| written(desk, &leaves, &chosen, said)))
+    Some(chosen.and_then(|chosen| {
+        let is_of = |name: &String| {
+            let mut of = chosen.iter().map(|(at, _)| &leaves[*at].1);
+            of.any(|slot| slot.way.contains(name))
+        };
+        match named.iter().find(|name| !is_of(name)) {
+            Some(other) => Err(without_value(desk, &slots, other)),
+            None => written(desk, &leaves, &chosen, said),
+        }
+    }))
 }
 
 /// The group that a note names.
@@ -114,6 +125,38 @@ fn own_words(desk: &Desk<'_>, line: &mut Line<'_>, slots: &[Slot]) -> Option<Val
     })
 }
 
+/// What is asked of a note that begins with a field and gives no value that it takes. The names of fields are taken
+/// from the line: they are known.
+pub(crate) fn named_alone(desk: &Desk<'_>, line: &mut Line<'_>) -> Option<Refused> {
+    let leaves = desk.leaves(Facts::ROOT);
+    let slots: Vec<Slot> = leaves.into_iter().map(|(_, slot)| slot).collect();
+    let before = line.clone();
+    let named = named(line, &slots);
+    let begins = |name: &String| before.find(name).is_some_and(|place| place.start == 0);
+    let is_one = |name: &String| slots.iter().filter(|slot| slot.name() == name).count() == 1;
+    let only = named.iter().find(|name| begins(name) && is_one(name))?;
+    Some(without_value(desk, &slots, only))
+}
+
+/// A field that is named, with nothing said of it.
+fn without_value(desk: &Desk<'_>, slots: &[Slot], name: &str) -> Refused {
+    let mut of = slots.iter().filter(|slot| slot.name() == name);
+    let takes = match of.next().map(|slot| &slot.what) {
+        Some(Type::Choice(words) | Type::Set(words)) => {
+            suggest::either(words.iter().map(|word| desk.vocabulary().word(*word)))
+        }
+        Some(Type::Quantity { usual_unit, .. }) if !usual_unit.is_empty() => {
+            format!("a measure in `{usual_unit}`")
+        }
+        _ => "a value".to_string(),
+    };
+    let spoken = name.replace('_', " ");
+    Refused::new(
+        format!("what is said of `{spoken}`?"),
+        format!("say {takes} with it, or leave the word out"),
+    )
+}
+
 /// The names of fields, or of groups that hold them, which the note says.
 fn named(line: &mut Line<'_>, slots: &[Slot]) -> Vec<String> {
     let names: BTreeSet<&String> = slots.iter().flat_map(|slot| &slot.way).collect();
@@ -149,7 +192,10 @@ fn field(
     let is_asked = |at: &usize| named.iter().any(|name| leaves[*at].1.way.contains(name));
     match fits.as_slice() {
         [only] => Ok(*only),
-        [] => Err(not_understood(&[&value.said])),
+        [] => Err(Refused::new(
+            format!("of what is `{}` said?", value.said),
+            "say the name of its field too",
+        )),
         several => {
             let names: BTreeSet<String> = several
                 .iter()
@@ -224,14 +270,19 @@ fn refuse_another(desk: &Desk<'_>, fact: FactId, text: &str) -> Result<(), Refus
     let there = fact_value(desk.scene(), desk.source, fact);
     let line = desk.source.line_of(desk.facts.fact(fact).span.start);
     let name = fact_name(desk.facts, desk.vocabulary(), fact);
-    if run::fact_at(desk.vocabulary(), desk.facts, run::STAGE) == Some(fact)
-        && Stage::named(&there) < Stage::named(text)
-    {
-        return Ok(());
-    }
     if there == text {
         let says = format!("`{name}` is `{there}` already, by line {line}");
         return Err(Refused::new(says, "nothing is to be written"));
+    }
+    if run::fact_at(desk.vocabulary(), desk.facts, run::STAGE) == Some(fact) {
+        if Stage::named(&there) < Stage::named(text) {
+            return Ok(());
+        }
+        let says = format!("the job has got to the stage `{there}` by line {line}");
+        let help = format!(
+            "a note takes it on and never back: undo the note that did, or write `{text}` there in the file"
+        );
+        return Err(Refused::new(says, help));
     }
     let says = format!("`{name}` is recorded as `{there}` on line {line}");
     let help =

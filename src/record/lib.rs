@@ -6,7 +6,8 @@
 //!
 //! Contract: pure. Every word of a note is understood, or nothing is written and the refusal says which words
 //! are not, or what they may mean. What was recorded otherwise is not written over. The survey that comes back
-//! differs in what the note says and is one that the reader takes. The clock is never read here: whoever calls
+//! differs in what the note says and is one that the reader takes; where the survey contradicts itself with it, that
+//! is said. The clock is never read here: whoever calls
 //! says the time. This module must not know files.
 
 mod answer;
@@ -15,6 +16,7 @@ mod desk;
 mod fact;
 mod progress;
 mod reading;
+mod strange;
 mod time;
 pub mod undo;
 mod values;
@@ -25,9 +27,9 @@ pub use answer::{Noted, Refused};
 pub use progress::last_read;
 pub use time::Beside;
 
-use answer::not_understood;
 use desk::Desk;
 use time::Said;
+use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_engine::check::{self, Packs};
 use wetside_engine::moved;
@@ -56,7 +58,7 @@ pub fn note(
         let says = "none of the packs says what is moved and how people speak of it";
         Refused::new(says, "a pack says it in its file `moved.yaml`")
     })?;
-    let (facts, _) = check::facts(source, &packs.vocabulary);
+    let (facts, problems) = check::facts(source, &packs.vocabulary);
     let register = moved::of(pack, &packs.vocabulary, &facts, source);
     let desk = Desk {
         source,
@@ -81,7 +83,24 @@ pub fn note(
         time,
         by: beside.by.map(str::trim).filter(|by| !by.is_empty()),
     };
-    understood(&desk, &line, &spoken)
+    let noted = understood(&desk, &line, &spoken)?;
+    let mut after = check::facts(&noted.source, &packs.vocabulary).1;
+    let known = |one: &Problem| problems.iter().any(|other| other.says == one.says);
+    after.retain(|problem| !known(problem));
+    match after.into_iter().next() {
+        Some(problem) => Err(problem.into()),
+        None => Ok(told_what_cannot_be(source, packs, noted)),
+    }
+}
+
+/// A note, with what it contradicts said behind it.
+fn told_what_cannot_be(source: &Source, packs: &Packs, mut noted: Noted) -> Noted {
+    let new = check::contradicted(source, &noted.source, packs);
+    noted.says.extend(new.into_iter().map(|one| {
+        let help = words::capital(&one.help);
+        format!("That cannot be so: {}. {help}.", one.says)
+    }));
+    noted
 }
 
 /// The first way in which all of the note makes sense; else the first question that knows every word.
@@ -110,13 +129,17 @@ fn understood(desk: &Desk<'_>, line: &Line<'_>, said: &Said<'_>) -> Result<Noted
 fn nothing_said(desk: &Desk<'_>, line: &Line<'_>) -> Refused {
     let mut rest = line.clone();
     let things = desk.things(&mut rest).unwrap_or_default();
-    match things.first() {
-        Some(thing) if rest.left().is_empty() => {
+    let alone = things
+        .is_empty()
+        .then(|| fact::named_alone(desk, &mut rest));
+    match (things.first(), alone.flatten()) {
+        (Some(thing), _) if rest.left().is_empty() => {
             let says = format!("what is said of `{}`?", desk.name(*thing));
             let help =
                 "say a measure with its unit, a word that its field takes, or that it is back";
             Refused::new(says, help)
         }
-        _ => not_understood(&line.left()),
+        (None, Some(why)) => why,
+        _ => desk.strange(&rest),
     }
 }

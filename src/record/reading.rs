@@ -1,6 +1,6 @@
 //! A reading: a line that is added to the list of readings.
 
-use crate::answer::{Noted, Refused, not_understood};
+use crate::answer::{Noted, Refused};
 use crate::desk::{Desk, Slot};
 use crate::progress;
 use crate::time::{Said, Time};
@@ -8,7 +8,7 @@ use crate::values::{self, Value};
 use crate::words::Line;
 use crate::write::Pages;
 use std::collections::BTreeMap;
-use wetside_base::facts::FactId;
+use wetside_base::facts::{Content, FactId};
 use wetside_base::vocabulary::{Shape, Type};
 use wetside_engine::pack::Readings;
 
@@ -37,7 +37,7 @@ pub(crate) fn read(
         let name = part(desk, &mut line, reading, &things)?;
         line.drop(&desk.moves.spoken.filler);
         if !line.left().is_empty() {
-            return Err(not_understood(&line.left()));
+            return Err(desk.strange(&line));
         }
         let mut fields = assigned(&values, &slots)?;
         fields.extend(remark);
@@ -83,9 +83,8 @@ fn part(
     if let Some(thing) = desk.by_words(line)?.first() {
         return Ok(desk.name(*thing));
     }
-    let left = line.left();
-    if !left.is_empty() {
-        return Err(not_understood(&left));
+    if !line.left().is_empty() {
+        return Err(desk.strange(line));
     }
     let help = format!(
         "name the part that was read, or `{}`",
@@ -123,7 +122,7 @@ fn moment(desk: &Desk<'_>, said: &Said<'_>) -> Result<wetside_units::DateTime, R
         return Err(Refused::new(says, help));
     }
     let moment = said.time.on(desk.day()).ok_or_else(|| {
-        let help = "write it with its day, as 2026-10-13T10:42";
+        let help = "write it with its day, as 2026-10-13 10:42";
         Refused::new("of which day is that time?", help)
     })?;
     let last = desk
@@ -135,11 +134,27 @@ fn moment(desk: &Desk<'_>, said: &Said<'_>) -> Result<wetside_units::DateTime, R
             let before = wetside_units::DateTime::from_seconds(seconds);
             let before = before.map_or(String::new(), |before| before.to_string());
             let says = format!("{moment} lies before the last reading, {before}");
-            let help = "write a time of another day with its day; a reading that was left out goes into the file by hand";
+            let help = "write a time of another day with its day, as 2026-10-14 00:10; a reading that was left out goes \
+                        into the file by hand";
             Err(Refused::new(says, help))
         }
         _ => Ok(moment),
     }
+}
+
+/// The reading that says the same already: a note sent twice.
+fn twin(desk: &Desk<'_>, pairs: &[(&str, String)]) -> Option<FactId> {
+    let vocabulary = desk.vocabulary();
+    let says = |line: FactId, name: &str| {
+        let field = vocabulary.child(desk.facts.fact(line).field, name)?;
+        let fact = desk.of_line(line, field);
+        let known = matches!(desk.facts.fact(fact).content, Content::Known(_));
+        known.then(|| desk.source.slice(desk.facts.fact(fact).span))
+    };
+    desk.lines().find(|line| {
+        let same = |(name, text): &(&str, String)| says(*line, name) == Some(text.as_str());
+        pairs.iter().all(same)
+    })
 }
 
 fn written(
@@ -157,6 +172,11 @@ fn written(
         .into_iter()
         .map(|(at, text)| (slots[at].name(), text))
         .collect();
+    if let Some(twin) = twin(desk, &pairs) {
+        let line = desk.source.line_of(desk.facts.fact(twin).span.start);
+        let says = format!("that reading is written already, on line {line}");
+        return Err(Refused::new(says, "nothing is to be written"));
+    }
     let mut pages = Pages::new(desk);
     pages.append(reading.list, &pairs)?;
     Ok(Noted {

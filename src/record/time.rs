@@ -9,6 +9,9 @@ use wetside_units::{Date, DateTime};
 /// The word that asks for the clock.
 pub(crate) const NOW: &str = "now";
 
+/// How a time is written.
+pub(crate) const FORM: &str = "write it as 10:42, or with its day as 2026-10-13T10:42";
+
 /// What stands beside the words of a note.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Beside<'a> {
@@ -41,13 +44,16 @@ pub(crate) enum Time {
 /// Where there are two, or one is no time.
 pub(crate) fn take(line: &mut Line<'_>, beside: &Beside<'_>) -> Result<Time, Refused> {
     let mut times = Vec::new();
-    for at in 0..line.len() {
-        let Some(word) = line.unused(at..at + 1) else {
-            continue;
-        };
-        if let Some(time) = read(&word) {
-            line.take(at..at + 1);
-            times.push(time);
+    // A day may stand before its time.
+    for length in [2, 1] {
+        for at in 0..=line.len().saturating_sub(length) {
+            let words = line
+                .unused(at..at + length)
+                .filter(|words| !words.is_empty());
+            if let Some(time) = words.and_then(|words| read(&words)) {
+                line.take(at..at + length);
+                times.push(time);
+            }
         }
     }
     if let Some(place) = line.find(NOW) {
@@ -63,10 +69,7 @@ pub(crate) fn take(line: &mut Line<'_>, beside: &Beside<'_>) -> Result<Time, Ref
     if let Some(at) = beside.at {
         let time = read(at.trim()).ok_or_else(|| {
             let says = format!("`{at}` is no time");
-            Refused::new(
-                says,
-                "write it as 10:42, or with its day as 2026-10-13T10:42",
-            )
+            Refused::new(says, FORM)
         })?;
         times.push(time);
     }
@@ -80,10 +83,20 @@ pub(crate) fn take(line: &mut Line<'_>, beside: &Beside<'_>) -> Result<Time, Ref
     }
 }
 
-/// `10:42` or `2026-10-13T10:42`
+/// Whether a word was meant for a time of day: it counts hours, and is none that is read here.
+pub(crate) fn looks_like_one(word: &str) -> bool {
+    let word = word.to_lowercase();
+    let hours = word.trim_start_matches(|c: char| c.is_ascii_digit());
+    let digits = word.len() - hours.len();
+    let goes_on = hours.starts_with([':', 'h']) || hours == "am" || hours == "pm";
+    (1..=2).contains(&digits) && goes_on
+}
+
+/// `10:42`, `2026-10-13T10:42` or `2026-10-13 10:42`
 fn read(word: &str) -> Option<Time> {
-    if word.contains('T') || word.contains('t') {
-        return DateTime::parse(&word.to_uppercase()).ok().map(Time::Moment);
+    let with_day = word.replace(' ', "T").to_uppercase();
+    if with_day.contains('T') {
+        return DateTime::parse(&with_day).ok().map(Time::Moment);
     }
     let (hour, minute) = word.split_once(':')?;
     let is_number = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());

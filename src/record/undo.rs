@@ -60,6 +60,11 @@ impl History {
         Some((whole, change.note))
     }
 
+    /// The last note, for whoever cannot take it back.
+    pub fn last(&self) -> Option<&str> {
+        self.notes.last().map(|change| change.note.as_str())
+    }
+
     pub fn is_empty(&self) -> bool {
         self.notes.is_empty()
     }

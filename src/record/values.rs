@@ -36,7 +36,7 @@ pub(crate) fn measures(line: &mut Line<'_>, slots: &[Slot]) -> Vec<Value> {
             if !said.contains(|c: char| c.is_ascii_digit()) {
                 continue;
             }
-            let fits = fitting(&said, slots);
+            let fits = fitting(line, &said, slots);
             if !fits.is_empty() {
                 line.take(at..at + length);
                 found.push((at, Value { said, fits }));
@@ -47,10 +47,13 @@ pub(crate) fn measures(line: &mut Line<'_>, slots: &[Slot]) -> Vec<Value> {
     found.into_iter().map(|(_, value)| value).collect()
 }
 
-/// The slots that a measure fits, with its spelling there.
-fn fitting(said: &str, slots: &[Slot]) -> Vec<(usize, String)> {
+/// The slots that a measure fits, with its spelling there. A number without a unit is of a field that the note
+/// names, since it may be anything.
+fn fitting(line: &Line<'_>, said: &str, slots: &[Slot]) -> Vec<(usize, String)> {
     let all = slots.iter().enumerate();
+    let told = |slot: &Slot| !is_bare(&slot.what) || line.find(slot.name()).is_some();
     let all: Vec<_> = all
+        .filter(|(_, slot)| told(slot))
         .filter_map(|(at, slot)| Some((at, measure(said, &slot.what)?)))
         .collect();
     let some_usual = all.iter().any(|(_, (_, usual))| *usual);
@@ -71,12 +74,8 @@ fn measure(said: &str, what: &Type) -> Option<(String, bool)> {
     else {
         return None;
     };
-    let bare = matches!(
-        kind,
-        Kind::Number | Kind::Count | Kind::Acidity | Kind::Year
-    );
     let quantity = Quantity::parse(said, *kind).ok()?;
-    if bare {
+    if is_bare(what) {
         return Some((said.to_string(), true));
     }
     let written = quantity.to_string();
@@ -84,9 +83,20 @@ fn measure(said: &str, what: &Type) -> Option<(String, bool)> {
     Some((written, usual))
 }
 
+/// Whether it is written without a unit.
+fn is_bare(what: &Type) -> bool {
+    matches!(
+        what,
+        Type::Quantity {
+            kind: Kind::Number | Kind::Count | Kind::Acidity | Kind::Year,
+            ..
+        }
+    )
+}
+
 fn words(desk: &Desk<'_>, line: &mut Line<'_>, slots: &[Slot]) -> Vec<Value> {
     let vocabulary = desk.vocabulary();
-    let mut phrases: Vec<(&str, usize, WordId)> = Vec::new();
+    let mut phrases: Vec<(String, usize, WordId)> = Vec::new();
     for (at, slot) in slots.iter().enumerate() {
         if let Type::Choice(choices) = &slot.what {
             let own = choices.iter().map(|word| (vocabulary.word(*word), *word));
@@ -94,26 +104,34 @@ fn words(desk: &Desk<'_>, line: &mut Line<'_>, slots: &[Slot]) -> Vec<Value> {
                 .also
                 .iter()
                 .map(|(theirs, ours)| (theirs.as_str(), *ours));
-            phrases.extend(own.chain(also).map(|(phrase, word)| (phrase, at, word)));
+            for (phrase, word) in own.chain(also) {
+                // People say `make safe` for `make-safe`.
+                let spoken = phrase.replace('-', " ");
+                let spoken = (spoken != phrase).then_some(spoken);
+                let phrases_of = spoken.into_iter().chain([phrase.to_string()]);
+                phrases.extend(phrases_of.map(|phrase| (phrase, at, word)));
+            }
         }
     }
-    phrases.sort_by_key(|(phrase, at, _)| (Reverse(parts(phrase).len()), *phrase, *at));
+    phrases.sort_by_key(|(phrase, at, _)| (Reverse(parts(phrase).len()), phrase.clone(), *at));
     let mut values: Vec<Value> = Vec::new();
     let mut from = 0;
-    while let Some((phrase, ..)) = phrases.get(from).copied() {
+    while let Some((phrase, ..)) = phrases.get(from) {
         let alike = phrases[from..]
             .iter()
-            .take_while(|(other, ..)| *other == phrase);
-        let alike: Vec<_> = alike.copied().collect();
+            .take_while(|(other, ..)| other == phrase);
+        let alike: Vec<_> = alike.collect();
         from += alike.len();
-        if let Some(place) = line.find(phrase) {
+        // The edition of a survey is a number, and nobody speaks of it.
+        let is_number = phrase.chars().all(|c| c.is_ascii_digit());
+        if let Some(place) = line.find(phrase).filter(|_| !is_number) {
             line.take(place);
             let written = |word| vocabulary.word(word).to_string();
             values.push(Value {
                 said: phrase.to_string(),
                 fits: alike
                     .into_iter()
-                    .map(|(_, at, word)| (at, written(word)))
+                    .map(|(_, at, word)| (*at, written(*word)))
                     .collect(),
             });
         }

@@ -147,6 +147,15 @@ impl<'l> Line<'l> {
         let unused = self.words.iter().filter(|word| !word.used);
         unused.map(|word| word.text).collect()
     }
+
+    /// The same, with those together that stand together.
+    pub(crate) fn stretches(&self) -> Vec<Vec<&'l str>> {
+        let stretches = self.words.split(|word| word.used);
+        let stretches = stretches.map(|words| words.iter().map(|word| word.text).collect());
+        stretches
+            .filter(|words: &Vec<&str>| !words.is_empty())
+            .collect()
+    }
 }
 
 /// The words of a phrase or of a name in the survey.

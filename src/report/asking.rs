@@ -96,12 +96,21 @@ pub fn question(
                     things[0]
                 );
                 pen.paragraph(0, &words);
+            } else if let [only] = things.as_slice()
+                && !question.name.contains(only)
+            {
+                pen.paragraph(0, &format!("Of {only}."));
             }
             choices(&mut pen, vocabulary, question);
         }
     }
     if let Some(now) = now {
-        pen.paragraph(2, &format!("Written now: {now}"));
+        let asked_again = if question.rules.is_empty() {
+            ""
+        } else {
+            ", which is not firm enough to decide what waits for it"
+        };
+        pen.paragraph(2, &format!("Written now: {now}{asked_again}"));
     }
     if let Some(waits) = waiting(&question.rules) {
         pen.paragraph(0, &format!("({waits} for it)"));

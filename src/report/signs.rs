@@ -11,7 +11,7 @@ use wetside_base::shown::is_hidden;
 pub(crate) use textwrap::core::display_width as columns;
 
 /// A text as it may be shown. Line breaks and tabs become single spaces.
-pub(crate) fn shown(text: &str, ascii: bool) -> String {
+pub fn shown(text: &str, ascii: bool) -> String {
     let mut out = String::with_capacity(text.len());
     for character in text.chars() {
         push(&mut out, character, ascii);

@@ -9,6 +9,7 @@ use super::scene::{Emitter, Scene, Thing, Valve};
 use super::survey::{Band, Stands};
 use super::symbols::{class, mark_at, marks, square, valve};
 use maud::{Markup, html};
+use wetside_report::shown;
 
 /// Units across.
 const WIDTH: i32 = 360;
@@ -254,8 +255,9 @@ fn what(one: &Emitter<'_>) -> String {
 
 /// A text that fits its room, as far as anybody can tell without drawing it.
 fn cut(text: &str, room: u32) -> String {
-    if breadth(text) <= room {
-        return text.to_string();
+    let text = shown(text, false);
+    if breadth(&text) <= room {
+        return text;
     }
     let mut kept = String::new();
     for sign in text.chars() {

@@ -13,6 +13,7 @@ use wetside_engine::figures::explain::Worked;
 use wetside_engine::figures::tell::Told;
 use wetside_engine::figures::view::Refused;
 use wetside_engine::moved::Register;
+use wetside_report::shown;
 
 /// Everything that the papers are made from.
 pub(crate) struct Job<'a> {
@@ -35,7 +36,7 @@ impl Job<'_> {
     /// What the job goes by.
     pub(crate) fn reference(&self) -> String {
         let said = self.view.said(survey::REFERENCE);
-        said.value().unwrap_or("without a reference").to_string()
+        shown(said.value().unwrap_or("without a reference"), false)
     }
 
     /// A figure in words, or why it has none.

@@ -6,6 +6,7 @@
 
 use super::read::Said;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+use wetside_report::shown;
 
 /// One part of a page.
 pub(crate) struct Section {
@@ -71,9 +72,9 @@ pub(crate) fn whole(page: &Page<'_>) -> String {
     format!("{}\n", text.into_string())
 }
 
-/// What a survey says, apart from the text around it.
+/// What a survey says, apart from the text around it, with signs for what hides or turns the reading round.
 pub(crate) fn words(text: &str) -> Markup {
-    html! { bdi { (text) } }
+    html! { bdi { (shown(text, false)) } }
 }
 
 /// A sentence of ours in which what a survey says stands between backticks.

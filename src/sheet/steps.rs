@@ -11,6 +11,9 @@ use wetside_engine::moved::{Register, Signature, Step, Thing, Told};
 use wetside_report::pen::sentence;
 use wetside_units::truth::Truth;
 
+/// Beside a step whose things may be more than those that are listed.
+const MORE: &str = "The survey does not say that these are all.";
+
 /// The steps of making safe, then those that are assumed.
 pub(crate) fn in_order(job: &Job<'_>) -> Markup {
     let due = |step: &&Step| {
@@ -64,7 +67,7 @@ fn made_ready(step: &Step) -> Markup {
             @if !(alone && done) { @for (label, truth) in groups {
                 @if !named(truth).is_empty() { p { (label) (words(&named(truth))) "." } }
             } }
-            @if step.open.is_some() { p { "The survey does not say that these are all." } }
+            @if step.open.is_some() { p { (MORE) } }
         }
     } }
 }
@@ -92,7 +95,8 @@ fn moved(register: &Register) -> Markup {
             .filter(|thing| thing.is_moved != Truth::No);
         (step, things.collect::<Vec<&Thing>>())
     });
-    let moved: Vec<_> = moved.filter(|(_, things)| !things.is_empty()).collect();
+    let shown = |(step, things): &(&Step, Vec<&Thing>)| !things.is_empty() || step.open.is_some();
+    let moved: Vec<_> = moved.filter(shown).collect();
     let caption = "In the order in which it is put back";
     html! {
         @if !moved.is_empty() {
@@ -102,6 +106,7 @@ fn moved(register: &Register) -> Markup {
                 @for (step, things) in &moved { tbody {
                     tr.part { th scope="rowgroup" colspan="6" { (sentence(&step.sort)) " " (sentence(&step.undo)) } }
                     @for thing in things { (row(thing)) }
+                    @if step.open.is_some() { tr { td colspan="6" { (MORE) } } }
                 } }
             } }
         }

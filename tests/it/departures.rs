@@ -162,6 +162,12 @@ fn a_departure_changes_the_verdict_by_what_it_departs_from_alone() {
     let job = fs::read_to_string(at("papers/job.html")).expect("it was made");
     assert!(page.contains("with 1 rule departed from"), "{page}");
     assert!(job.contains("Departed from, accepted by <bdi>the lead</bdi>"));
+    // What is asked ends with what a check comes to.
+    let (code, _) = run(&["ask", both[0], "--json"]);
+    assert_eq!(code, Some(0));
+    let (code, page) = run(&["ask", both[0]]);
+    assert_eq!(code, Some(0), "{page}");
+    assert!(page.contains("with 1 rule departed from"), "{page}");
     let (code, page) = run(&["check", both[0], "--as-of", "2026-10-14"]);
     assert_eq!(code, Some(12));
     assert!(

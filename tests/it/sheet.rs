@@ -260,7 +260,7 @@ fn what_a_survey_says_is_never_markup() {
                 } else {
                     format!("{end}{tail}")
                 };
-                out.push_str(&format!("\"{HOSTILE}{changed}\"{tail}"));
+                out.push_str(&format!("\"{HOSTILE}\\u202E{changed}\"{tail}"));
             } else {
                 out.push_str(line);
             }
@@ -278,6 +278,7 @@ fn what_a_survey_says_is_never_markup() {
         .map(|paper| paper.text.matches("&lt;script&gt;").count());
     assert!(shown.sum::<usize>() > 30);
     for one in &papers.papers {
+        assert!(!one.text.contains('\u{202e}'), "{}", one.name);
         let tags = tags(&one.text);
         for element in ["script", "img"] {
             assert_eq!(named(&tags, element).count(), 0, "{}", one.name);

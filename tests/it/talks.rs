@@ -143,6 +143,98 @@ fn nothing_is_written_over_what_somebody_else_wrote() {
     assert_eq!(fs::read_to_string(&file).expect("it is there"), theirs);
 }
 
+/// A telephone begins a line with a capital and ends it with a full stop.
+#[test]
+fn answers_are_taken_as_a_telephone_writes_them() {
+    let folder = folder("telephone", &nearly_known());
+    let typed = "Two-Pipe.\nB\n1)\nDon't know, no torch\nQ\n";
+    let said = talk(&folder, &["ask", "house.yaml"], typed);
+    assert!(!said.contains("is not one of"), "{said}");
+    let new = "now in the file:  layout: two-pipe
+now in the file:  visible_leaks: {unknown: no torch}   # under the floor?
+";
+    assert_eq!(new_lines(&folder, &nearly_known()), new);
+}
+
+/// Lines of a log are told by what they say, a radiator by its name whatever that is; on a list and in a talk.
+#[test]
+fn things_without_a_name_or_with_an_odd_one_are_asked_by_list() {
+    let survey = example("cesspool-into-a-container.yaml")
+        .replace("direction: forward, ", "")
+        .replace("direction: reverse, ", "")
+        .replace("id: hall,", "id: \"hall: old #2\",")
+        .replace(
+            "bottom: 52 °C}, flushed: yes",
+            "bottom: 52 °C}, flushed: unknown",
+        );
+    let folder = folder("log", &survey);
+    let given = ["ask", "house.yaml", "--stage", "prove"];
+    let list = talk(&folder, &[&given[..], &["--list"]].concat(), "");
+    assert!(
+        list.contains("- at: 2026-09-29T10:25\n      branch: end bedroom\n"),
+        "{list}"
+    );
+    let (list, _) = list.rsplit_once("exit ").expect("the code");
+    let filled = list
+        .replace("direction: unknown", "direction: reverse")
+        .replace("flushed: unknown", "flushed: yes");
+    fs::write(folder.join("list.yaml"), filled).expect("it can be written");
+    let said = talk(
+        &folder,
+        &[&given[..], &["--from", "list.yaml"]].concat(),
+        "",
+    );
+    let now = fs::read_to_string(folder.join("house.yaml")).expect("it is there");
+    assert_eq!(
+        now.matches("direction: reverse").count(),
+        6,
+        "{said}\n{now}"
+    );
+    assert!(
+        now.contains("bottom: 52 °C}, flushed: yes"),
+        "{said}\n{now}"
+    );
+    fs::write(folder.join("house.yaml"), survey).expect("it can be written");
+    let skips = "s\n".repeat(40);
+    let said = talk(&folder, &given, &skips).replace('\n', " ");
+    assert!(
+        said.contains("number 2 (2026-09-29T10:25 end bedroom)"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_file_that_is_not_to_be_written_is_not() {
+    let folder = folder("kept", &nearly_known());
+    let file = folder.join("house.yaml");
+    let mut kept = fs::metadata(&file).expect("it is there").permissions();
+    kept.set_readonly(true);
+    fs::set_permissions(&file, kept).expect("it is ours");
+    for given in [
+        &["ask", "house.yaml"][..],
+        &["note", "house.yaml", "layout two-pipe"],
+    ] {
+        let said = talk(&folder, given, "two-pipe\n");
+        assert!(said.contains("is marked as not to be written"), "{said}");
+        assert!(said.ends_with("exit 2\n"), "{said}");
+        assert_eq!(new_lines(&folder, &nearly_known()), "");
+    }
+}
+
+#[test]
+fn whoever_cannot_take_a_note_back_is_told_why() {
+    let folder = folder("undo", &nearly_known());
+    let note = |words: &[&str]| talk(&folder, &[&["note", "house.yaml"], words].concat(), "");
+    assert!(note(&["undo"]).contains("`--undo` takes the last note back"));
+    assert!(note(&["--undo"]).contains("none was written"));
+    assert!(note(&["layout two-pipe"]).ends_with("exit 0\n"));
+    let file = folder.join("house.yaml");
+    let text = fs::read_to_string(&file).expect("it is there");
+    fs::write(&file, text + "# mine\n").expect("it can be written");
+    let said = note(&["--undo"]);
+    assert!(said.contains("since the note `layout two-pipe`"), "{said}");
+}
+
 /// On a terminal of forty columns, stopped with the key for it.
 #[cfg(target_os = "linux")]
 #[test]

@@ -10,7 +10,7 @@ use super::terminal::{self, Look};
 use clap::Args;
 use std::io;
 use wetside_base::finding::Stage;
-use wetside_engine::check::Ask;
+use wetside_engine::check::{Ask, check_with};
 use wetside_engine::interview::{Session, interview};
 use wetside_report::{asking, starter};
 use wetside_units::Date;
@@ -58,6 +58,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let name = arguments.survey.as_str();
     let help = "name the survey; `wetside new house.yaml` writes one to begin with";
     let source = files::text(name, help)?;
+    let beside = files::departures(name)?;
     if arguments.list || arguments.json {
         let facts = talk::facts(&source, &packs);
         let questions = interview(&facts, &packs, &ask, &Session::default());
@@ -68,9 +69,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
             starter::questions(&facts, &packs.vocabulary, &questions, width)
         };
         shown(&page)?;
-        return Ok(Exit::of(&wetside_engine::check::check(
-            &source, &packs, &ask,
-        )));
+        let judged = check_with(&source, &packs, &ask, beside.as_ref());
+        return Ok(Exit::of(&judged));
     }
     if name == STANDARD_INPUT {
         let says = "answers cannot be written into standard input";
@@ -81,7 +81,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         return Err(Refusal::new(says, help));
     }
     let style = arguments.look.on_screen();
-    let talk = talk::Talk::new(source, &packs, ask, style);
+    let talk = talk::Talk::new(source, beside, &packs, ask, style);
     let save = |before: &str, after: &str| files::change(name, before, after);
     let done = match &arguments.from {
         Some(from) => {

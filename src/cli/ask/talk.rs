@@ -10,7 +10,7 @@ use std::io::{self, BufRead, ErrorKind, Write};
 use wetside_base::facts::{Content, Facts};
 use wetside_base::finding::{Judgement, Verdict};
 use wetside_base::source::Source;
-use wetside_engine::check::{Ask, Packs, check};
+use wetside_engine::check::{Ask, Packs, check_with, contradicted};
 use wetside_engine::interview::{
     Asks, Line, Question, Session, Walk, again, effects, interview, taken, understood, written,
 };
@@ -35,6 +35,8 @@ enum Heard {
 
 pub(super) struct Talk<'p> {
     source: Source,
+    /// The file of departures beside the survey. What is departed from is asked all the same.
+    beside: Option<Source>,
     packs: &'p Packs,
     ask: Ask,
     style: Style,
@@ -52,9 +54,16 @@ pub(super) struct Talk<'p> {
 }
 
 impl<'p> Talk<'p> {
-    pub(super) fn new(source: Source, packs: &'p Packs, ask: Ask, style: Style) -> Talk<'p> {
+    pub(super) fn new(
+        source: Source,
+        beside: Option<Source>,
+        packs: &'p Packs,
+        ask: Ask,
+        style: Style,
+    ) -> Talk<'p> {
         Talk {
             source,
+            beside,
             packs,
             ask,
             style,
@@ -168,11 +177,8 @@ impl<'p> Talk<'p> {
 
     /// Tells what the last answer contradicts.
     fn contradicted(&self, ends: &mut Ends<'_>, before: &Source) -> Result<(), Ended> {
-        let known = check(before, self.packs, &self.ask).problems;
-        for problem in self.judgement().problems {
-            if !known.iter().any(|other| other.says == problem.says) {
-                ends.say(&asking::refused(&problem, &self.style))?;
-            }
+        for problem in contradicted(before, &self.source, self.packs) {
+            ends.say(&asking::refused(&problem, &self.style))?;
         }
         Ok(())
     }
@@ -216,7 +222,8 @@ impl<'p> Talk<'p> {
             let Some(typed) = ends.typed("> ")? else {
                 return Ok(Heard::Stop);
             };
-            match typed.as_str() {
+            // A telephone begins every line with a capital.
+            match typed.to_ascii_lowercase().as_str() {
                 "" => ends.say(&asking::said(asking::COMMANDS, style))?,
                 "?" => {
                     let effects = effects(facts, self.packs, &self.ask, question);
@@ -226,8 +233,8 @@ impl<'p> Talk<'p> {
                 "s" => return Ok(Heard::Skipped),
                 "b" => return Ok(Heard::Back),
                 "e" if question.facts.len() > 1 => return Ok(Heard::Apart),
-                typed => {
-                    if let Some(edited) = self.answer(ends, facts, question, typed)? {
+                _ => {
+                    if let Some(edited) = self.answer(ends, facts, question, &typed)? {
                         return Ok(Heard::Answered(edited));
                     }
                 }
@@ -316,7 +323,7 @@ impl<'p> Talk<'p> {
     }
 
     fn judgement(&self) -> Judgement {
-        check(&self.source, self.packs, &self.ask)
+        check_with(&self.source, self.packs, &self.ask, self.beside.as_ref())
     }
 }
 

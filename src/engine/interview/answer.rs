@@ -4,7 +4,7 @@
 //! is guessed, and what is wrong the reader says in its own words, as it would of the file. Of several things
 //! each gets a line of its own. What is given back is a text that reads without a new problem, or none.
 
-use super::{Asks, Question, element_name, thing};
+use super::{Asks, Question, called, element_name, thing};
 use crate::read;
 use wetside_base::facts::{FactId, Facts};
 use wetside_base::problem::Problem;
@@ -79,7 +79,7 @@ pub fn understood(
             let others = exceptions(facts, vocabulary, question, others)?;
             let of = |fact: &FactId| {
                 let element = thing(facts, *fact).map(|(_, element)| element);
-                let name = element.map(|element| element_name(facts, vocabulary, element));
+                let name = element.map(|element| called(facts, vocabulary, element));
                 let other = others.iter().find(|(of, _)| of == fact);
                 let typed = other.map_or(all, |(_, typed)| typed);
                 let answer = answer(vocabulary, question.field, typed);
@@ -98,11 +98,19 @@ fn exceptions<'t>(
     typed: Option<&'t str>,
 ) -> Result<Vec<(FactId, &'t str)>, Problem> {
     let things = question.things(facts, vocabulary);
+    let elements = question.facts.iter().filter_map(|fact| thing(facts, *fact));
+    let bare: Vec<String> = elements
+        .map(|(_, element)| element_name(facts, vocabulary, element))
+        .collect();
+    // A name may hold a colon itself.
     let find = |part: &'t str| {
-        let (name, typed) = part.split_once(':')?;
-        let is_it = |thing: &String| thing.to_lowercase() == name.trim().to_lowercase();
-        let at = things.iter().position(is_it)?;
-        Some((question.facts[at], typed.trim()))
+        part.match_indices(':').find_map(|(colon, _)| {
+            let name = part[..colon].trim().to_lowercase();
+            let is_it = |thing: &String| thing.to_lowercase() == name;
+            let at = things.iter().position(is_it);
+            let at = at.or_else(|| bare.iter().position(is_it))?;
+            Some((question.facts[at], part[colon + 1..].trim()))
+        })
     };
     let parts = typed.into_iter().flat_map(|typed| typed.split(';'));
     parts
@@ -119,15 +127,18 @@ fn exceptions<'t>(
         .collect()
 }
 
-/// `u` and `unknown`, with the reason if there is one.
+/// `u` and `unknown` and how people say it, with the reason if there is one.
 fn unknown(typed: &str) -> Option<Answer> {
-    let rest = typed
-        .strip_prefix("unknown")
-        .or_else(|| typed.strip_prefix('u'))?;
-    if !rest.is_empty() && !rest.starts_with([' ', ':']) {
+    let rest = ["unknown", "don't know", "don’t know", "dont know", "u"]
+        .into_iter()
+        .find_map(|word| {
+            let (said, rest) = typed.split_at_checked(word.len())?;
+            said.eq_ignore_ascii_case(word).then_some(rest)
+        })?;
+    if !rest.is_empty() && !rest.starts_with([' ', ':', ',']) {
         return None;
     }
-    let why = rest.trim_start_matches([' ', ':']).trim();
+    let why = rest.trim_start_matches([' ', ':', ',']).trim();
     Some(Answer::Unknown((!why.is_empty()).then(|| why.to_string())))
 }
 
@@ -163,9 +174,12 @@ fn measure(kind: Kind, usual_unit: &str, typed: &str) -> String {
     }
 }
 
-/// The word that was meant: by its number, whatever its capitals, or `y` and `n`; else as it was typed.
+/// The word that was meant: by its number, whatever its capitals, or `y` and `n`; else as it was typed. A
+/// telephone ends a line with a full stop, and a list has numbers such as `2)`.
 fn word(vocabulary: &Vocabulary, words: &[WordId], typed: &str) -> String {
+    let typed = typed.trim_end_matches('.');
     let by_number = typed
+        .trim_end_matches(')')
         .parse::<usize>()
         .ok()
         .and_then(|number| number.checked_sub(1));

@@ -27,9 +27,10 @@ use crate::run::{STAGE, SURE, fact_at, scene};
 use live::Live;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
-use wetside_base::facts::{Content, FactId, Facts, element_name};
+use wetside_base::facts::{Content, FactId, Facts, Value, element_name, one_line};
 use wetside_base::finding::{Class, Stage};
 use wetside_base::vocabulary::{FieldId, Shape, Vocabulary};
+use wetside_units::datetime;
 
 /// What must be gained by a question for it to be asked before all others.
 const OPENER: u32 = 10 * SURE;
@@ -119,11 +120,19 @@ impl Question<'_> {
         self.facts.iter().map(name).collect()
     }
 
+    /// For each of its things the fields by which it is told from the others, with their values.
+    pub fn told_apart(&self, facts: &Facts, vocabulary: &Vocabulary) -> Vec<Vec<(String, String)>> {
+        let things = self.facts.iter().filter_map(|fact| thing(facts, *fact));
+        things
+            .map(|(_, element)| told_apart(facts, vocabulary, element))
+            .collect()
+    }
+
     /// The names of its things where it is asked of several, as the survey calls them.
     pub fn things(&self, facts: &Facts, vocabulary: &Vocabulary) -> Vec<String> {
         let things = self.facts.iter().filter_map(|fact| thing(facts, *fact));
         things
-            .map(|(_, element)| element_name(facts, vocabulary, element))
+            .map(|(_, element)| called(facts, vocabulary, element))
             .collect()
     }
 }
@@ -146,6 +155,7 @@ pub fn interview<'p>(
     let facts = packs.with_figures(recorded);
     let live = Live::of(packs, scene(vocabulary, &facts, ask.as_of), stage);
     let mut questions = grouped(&facts, vocabulary, live, session);
+    found_before_set(&mut questions, packs);
     in_order(&mut questions, session.after);
     questions
 }
@@ -285,6 +295,41 @@ fn thing(facts: &Facts, fact: FactId) -> Option<(FactId, FactId)> {
     None
 }
 
+/// What a thing of a list is told from the others by, as fields with their values: its `id`, or the first that it
+/// says, such as when and where something was read.
+fn told_apart(facts: &Facts, vocabulary: &Vocabulary, element: FactId) -> Vec<(String, String)> {
+    let field = facts.fact(element).field;
+    let said = |child: FieldId| {
+        let child = vocabulary.field(child);
+        let says = match &facts.fact(facts.child(element, child.slot)).content {
+            Content::Known(Value::Time(time)) => datetime::told(time, true),
+            Content::Known(Value::Text(text)) => one_line(text),
+            _ => return None,
+        };
+        Some((child.name.clone(), says))
+    };
+    match vocabulary.child(field, "id") {
+        Some(id) => said(id).into_iter().collect(),
+        None => vocabulary
+            .children(field)
+            .filter_map(said)
+            .take(2)
+            .collect(),
+    }
+}
+
+/// A thing of a list as people are asked about it.
+fn called(facts: &Facts, vocabulary: &Vocabulary, element: FactId) -> String {
+    let name = element_name(facts, vocabulary, element);
+    let says = told_apart(facts, vocabulary, element);
+    let says: Vec<&str> = says.iter().map(|(_, says)| says.as_str()).collect();
+    match says.as_slice() {
+        [] => name,
+        [only] if *only == name => name,
+        says => format!("{name} ({})", says.join(" ")),
+    }
+}
+
 fn walk(facts: &Facts, vocabulary: &Vocabulary, fact: FactId) -> Walk {
     let field = facts.fact(fact).field;
     let mut area = field;
@@ -301,6 +346,22 @@ fn walk(facts: &Facts, vocabulary: &Vocabulary, fact: FactId) -> Walk {
             let first = facts.elements(list).next();
             first.map_or(0, |first| element.0 - first.0)
         }),
+    }
+}
+
+/// How a thing stood is asked no later than how it is set: once it is moved nobody knows any more.
+fn found_before_set(questions: &mut [Question<'_>], packs: &Packs) {
+    let moves = packs.packs.iter().filter_map(|pack| pack.moved.as_ref());
+    for sort in moves.flat_map(|moves| &moves.sorts) {
+        let (Some(found), Some(set)) = (&sort.found, &sort.set) else {
+            continue;
+        };
+        let set = questions.iter().find(|one| one.field == set.field);
+        let set = set.map(|one| one.gain);
+        let found = questions.iter_mut().find(|one| one.field == found.field);
+        if let (Some(found), Some(set)) = (found, set) {
+            found.gain = found.gain.max(set);
+        }
     }
 }
 

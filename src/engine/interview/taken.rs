@@ -1,10 +1,11 @@
 //! Answers that were filled in elsewhere, such as on a printed list, into a survey.
 //!
 //! Contract: what the filled text knows is written, and what it gives a reason for not knowing; a bare `unknown`
-//! says nothing new. Things of lists are the same where they have the same name, and come to the list where it
-//! has none of that name. What the survey says already is left as it is written.
+//! says nothing new. Things of lists are the same where they are told from the others by the same words, and
+//! come to the list where it has none such. What the survey says already is left as it is written.
 
 use super::answer::{Line, written};
+use super::told_apart;
 use crate::read;
 use wetside_base::facts::{Content, FactId, Facts, Told, Value, Why, element_name};
 use wetside_base::problem::Problem;
@@ -105,9 +106,13 @@ impl From<'_> {
         let held = self.theirs.fact(fact);
         let parent = self.same(ours, held.parent)?;
         if let Content::List { .. } = self.theirs.fact(held.parent).content {
-            let name = element_name(self.theirs, self.vocabulary, fact);
+            let of = |facts: &Facts, thing| match told_apart(facts, self.vocabulary, thing) {
+                says if says.is_empty() => Err(element_name(facts, self.vocabulary, thing)),
+                says => Ok(says),
+            };
+            let named = of(self.theirs, fact);
             let mut things = ours.elements(parent);
-            return things.find(|own| element_name(ours, self.vocabulary, *own) == name);
+            return things.find(|own| of(ours, *own) == named);
         }
         Some(ours.child(parent, self.vocabulary.field(held.field).slot))
     }

@@ -1,6 +1,7 @@
 //! The questions of an interview as lines of a survey to fill in.
 //!
-//! Contract: as of the starter; only what is asked stands there, each thing of a list under its name.
+//! Contract: as of the starter; only what is asked stands there, each thing of a list under what it is told from the
+//! others by.
 
 use super::write::{Only, Starter};
 use wetside_base::facts::Facts;
@@ -19,7 +20,7 @@ pub fn questions(
 ) -> String {
     let mut only = Only::default();
     for question in questions {
-        let things = question.things(facts, vocabulary);
+        let things = question.told_apart(facts, vocabulary);
         if question.asks != Asks::Value {
             only.lists.push(question.field);
         } else if things.is_empty() {
@@ -33,7 +34,7 @@ pub fn questions(
         }
         for thing in things {
             let of_list = only.things.entry(list).or_default();
-            match of_list.iter_mut().find(|(id, _)| *id == thing) {
+            match of_list.iter_mut().find(|(other, _)| *other == thing) {
                 Some((_, fields)) => fields.push(question.field),
                 None => of_list.push((thing, vec![question.field])),
             }

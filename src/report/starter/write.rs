@@ -64,8 +64,8 @@ pub(super) struct Starter<'v> {
     text: String,
 }
 
-/// A thing of a list by its name, and the fields that are asked of it.
-type Thing = (String, Vec<FieldId>);
+/// A thing of a list by the fields that tell it from the others, and the fields that are asked of it.
+type Thing = (Vec<(String, String)>, Vec<FieldId>);
 
 /// The fields that are asked.
 #[derive(Clone, Debug, Default)]
@@ -92,6 +92,18 @@ impl Only {
             || vocabulary
                 .children(id)
                 .any(|child| self.holds(vocabulary, child))
+    }
+}
+
+/// A text of the survey as a value, in quotes where it would be read otherwise without.
+fn written(text: &str) -> String {
+    let plain = text.starts_with(char::is_alphanumeric)
+        && !text.ends_with(':')
+        && ![": ", " #"].iter().any(|sign| text.contains(sign));
+    if plain {
+        text.to_string()
+    } else {
+        serde_json::to_string(text).expect("a text can be written")
     }
 }
 
@@ -251,9 +263,11 @@ impl Starter<'_> {
             in_list: true,
             ..at.below().below().below()
         };
-        for (id, asked) in things {
+        for (told, asked) in things {
             let from = self.text.len();
-            self.line(inner, &format!("id: {id}"));
+            for (name, says) in told {
+                self.line(inner, &format!("{name}: {}", written(says)));
+            }
             self.dash(from);
             let whole = self.only.replace(Only::of(asked.clone()));
             for child in self.vocabulary.children(element).collect::<Vec<_>>() {

@@ -35,14 +35,14 @@ pub fn page(source: &Source, register: &Register, style: &Style) -> String {
     pen.paragraph(0, &closed(&register.tally()));
     let moved = register.way_back();
     let moved = moved.map(|step| (step, chosen(step, |thing| thing.is_moved)));
-    let moved: Vec<_> = moved.filter(|(_, things)| !things.is_empty()).collect();
+    let moved: Vec<_> = moved.filter(is_shown).collect();
     if !moved.is_empty() {
         pen.heading("the way back, in this order", '=', Ink::Strong);
     }
     for (at, (step, things)) in (1..).zip(moved) {
         let shown = Shown {
             does: &step.undo,
-            open: false,
+            open: step.open.is_some(),
             done: "back",
             state: |thing| thing.is_back.unwrap_or(Truth::Undecided),
             beside: |thing| thing.found.as_ref()?.value.as_deref(),

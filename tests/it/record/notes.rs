@@ -118,7 +118,7 @@ fn each_note_of_the_tables_writes_what_it_should_or_is_refused() {
 }
 
 /// Words of all sorts that notes are made of.
-const WORDS: [&str; 44] = [
+const WORDS: [&str; 48] = [
     "front bedroom",
     "back bedroom",
     "hall",
@@ -140,6 +140,10 @@ const WORDS: [&str; 44] = [
     "whole loop",
     "420 ppm",
     "1,2 ppm",
+    "34000000 ppm",
+    "-3 C",
+    "1390",
+    "done",
     "38 C",
     "61 °C",
     "12 bar",
