@@ -5,10 +5,13 @@ mod commands;
 mod compared;
 mod course;
 mod faults;
+mod found;
 mod houses;
+mod keys;
 mod leaks;
 mod marking;
 mod ready_course;
+mod statistics;
 mod unsafe_sheets;
 
 use crate::examples::{examples, packs};

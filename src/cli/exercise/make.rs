@@ -138,7 +138,7 @@ pub(super) struct ByHand {
 
 pub(super) fn by_hand(arguments: &ByHand) -> Result<Exit, Refusal> {
     let clean = text(&arguments.from)?;
-    let shelf = Shelf { catalogue: None };
+    let shelf = Shelf::default();
     let (packs, _) = match loaded(&arguments.choice, &shelf, &arguments.look)? {
         Ok(loaded) => loaded,
         Err(exit) => return Ok(exit),

@@ -309,7 +309,7 @@ impl<'a> Maker<'a> {
         draw.shuffle(&mut order);
         let faults = &self.catalogue.faults;
         order.sort_by_key(|fault| self.used.get(faults[*fault].id.as_str()));
-        let points = pool.iter().map(|fault| faults[*fault].sight.points());
+        let points = pool.iter().map(|fault| faults[*fault].points);
         let (least, most) = (points.clone().min(), points.max());
         let span = least.unwrap_or(0)..=most.unwrap_or(0);
         for fault in order {
@@ -317,8 +317,8 @@ impl<'a> Maker<'a> {
                 return;
             }
             let fault_is = &faults[fault];
-            let so_far = chosen.iter().map(|planting| planting.fault.sight.points());
-            let with = so_far.sum::<u32>() + fault_is.sight.points();
+            let so_far = chosen.iter().map(|planting| planting.fault.points);
+            let with = so_far.sum::<u32>() + fault_is.points;
             let rest = u32::try_from(until - chosen.len() - 1).unwrap_or(0);
             let within = self.options.points.is_none_or(|points| {
                 (with + rest * span.start()..=with + rest * span.end()).contains(&points)

@@ -128,10 +128,9 @@ pub fn one(
             help: "write either `draw` or `by_hand`".to_string(),
         }),
     };
-    let exercise = Exercise {
-        number,
-        ..made.map_err(in_course)?
-    };
+    let mut exercise = made.map_err(in_course)?;
+    exercise.number = number;
+    exercise.key.title = Some(entry.title.clone());
     let worked = entry.worked.as_ref().map(|worked| worked.sheet(&exercise));
     Ok(Made {
         entry: entry.clone(),
@@ -191,6 +190,8 @@ pub fn of_trainee(
     Draw::new(seed).shuffle(&mut own);
     for (number, made) in (1..).zip(&mut own) {
         made.exercise.number = number;
+        made.exercise.key.title = Some(made.entry.title.clone());
+        made.exercise.key.trainee = Some(trainee.to_string());
     }
     Ok(own)
 }

@@ -17,6 +17,8 @@ pub const PASS_MARK: i64 = 70;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Marked {
     pub exercise: String,
+    /// What its course calls it.
+    pub title: Option<String>,
     pub trainee: String,
     /// What the trainee said of the job, and what it comes to.
     pub verdict: (Verdict, Verdict),
@@ -258,8 +260,11 @@ impl Marked {
     pub fn unsafe_because(&self) -> Vec<String> {
         let (said, is) = self.verdict;
         let milder = (said < is).then(|| {
-            let (said, is) = (said.words(), is.words());
-            format!("the job comes to `{is}` and was called `{said}`")
+            let is = is.words();
+            match said {
+                Verdict::NoAnswer => format!("nothing was said of the job, which comes to `{is}`"),
+                _ => format!("the job comes to `{is}` and was called `{}`", said.words()),
+            }
         });
         let harms = self.targets.iter().filter_map(|target| {
             let harm = target.harm?;

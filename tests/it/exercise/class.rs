@@ -3,7 +3,7 @@
 //! `tests/day/class.yaml` has what is run. `WETSIDE_WRITE_PAGES=1 cargo test --test it exercise::class` writes the
 //! page anew.
 
-use super::commands::folder;
+use super::commands::{self, folder};
 use crate::day::{Count, Line, run};
 use crate::examples::packs;
 use serde::Deserialize;
@@ -115,6 +115,68 @@ fn appeal(folder: &Path, who: &str) {
     fs::write(folder.join("changes.csv"), change).expect("it can be written");
 }
 
+/// A sheet whose reasons are words of one's own.
+fn in_words(sheet: &str) -> String {
+    let line = |line: &str| match line.split_once("reason: ") {
+        Some((claim, _)) if claim.starts_with("  - ") => format!("{claim}says: this will leak}}\n"),
+        _ => format!("{line}\n"),
+    };
+    sheet.lines().map(line).collect()
+}
+
+/// Nobody passes by keeping a sheet back, by handing in that of another, or by leaving a paper empty.
+fn sheets_that_are_not_all_there(folder: &Path) {
+    fs::create_dir_all(folder.join("short")).expect("it can be made");
+    let path = |name: &str| folder.join("short").join(name);
+    let read = |name: &str| fs::read_to_string(path(name)).expect("it is there");
+    for name in [
+        "ada-1", "ada-2", "ada-3", "ada-4", "ben-1", "ben-2", "ben-3",
+    ] {
+        let name = format!("{name}.yaml");
+        fs::copy(folder.join("first").join(&name), path(&name)).expect("it is there");
+    }
+    let mark = |into: &str| {
+        let command = format!(
+            "exercise class short --exercises test --into {into} --record short.csv --sitting short --on 2026-10-14"
+        );
+        let output = commands::run(folder, &command.split(' ').collect::<Vec<_>>());
+        (output.status.code(), commands::said(&output))
+    };
+    let refused = |into: &str, why: &str| {
+        let (code, says) = mark(into);
+        assert_eq!(code, Some(20), "{says}");
+        assert!(says.contains(why) && says.contains("1 problem"), "{says}");
+        assert!(!folder.join("short.csv").exists());
+    };
+    refused("s1", "`Ben` has handed in other sheets, and none for this");
+    let of_ada = read("ada-4.yaml");
+    let swapped = of_ada.replace("trainee: Ada", "trainee: Ben");
+    fs::write(path("ada-4.yaml"), swapped).expect("it can be written");
+    refused("s2", "was made for `Ada`");
+    fs::write(path("ada-4.yaml"), of_ada).expect("it can be written");
+    let blank = fs::read_to_string(folder.join("test/trainees/ben/exercise-04-answers.yaml"));
+    let empty = blank
+        .expect("it is there")
+        .replace("verdict: to be filled in", "verdict: no answer");
+    fs::write(path("ben-4.yaml"), empty).expect("it can be written");
+    for number in 1..=4 {
+        let name = format!("ada-{number}.yaml");
+        fs::write(path(&name), in_words(&read(&name))).expect("it can be");
+    }
+    let (code, says) = mark("s3");
+    assert_eq!(code, Some(0), "{says}");
+    let page = fs::read_to_string(folder.join("s3/feedback/ben.html")).expect("it was written");
+    assert!(page.contains("Nothing was said of the job"), "{page}");
+    let record = fs::read_to_string(folder.join("short.csv")).expect("it was written");
+    assert!(record.contains("Ben"));
+    let show = ["exercise", "record", "short.csv", "--into", "short.html"];
+    commands::run(folder, &show);
+    let page = fs::read_to_string(folder.join("short.html")).expect("it was written");
+    assert!(page.contains("Not read, Ada, short: "), "{page}");
+    let (code, says) = mark("s4");
+    assert_eq!(code, Some(2), "{says}");
+}
+
 #[test]
 fn a_class_of_twelve_by_the_commands_alone() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
@@ -159,6 +221,8 @@ fn a_class_of_twelve_by_the_commands_alone() {
     assert!(!page.contains("in the sheets"), "{page}");
     assert!(read("record.html").contains(": first sitting, second sitting."));
     assert!(read("test/trainees/lou/paper.html").contains("90 minutes for 4 exercises"));
+    assert!(page.contains("(Cronbach's alpha): "), "{page}");
+    sheets_that_are_not_all_there(&folder);
     let path = root.join("docs/a-class.md");
     if std::env::var_os("WETSIDE_WRITE_PAGES").is_some() {
         fs::write(&path, &page).expect("the page can be written");

@@ -100,6 +100,41 @@ fn a_class_comes_to_the_same_tables_in_any_order() {
     assert!(text.contains("Bo, the younger") && text.ends_with("</html>\n"));
 }
 
+/// In a class where everybody has exercises of their own, the scores of one title are held together.
+#[test]
+fn a_class_with_papers_of_its_own_has_a_reliability() {
+    let of = |exercise: &Exercise, right: bool| {
+        let step = if right { 1 } else { 100 };
+        answered(
+            exercise,
+            "Ann",
+            step,
+            "  - {line: 1, class: advisory, reason: acid could meet bleach}\n",
+        )
+    };
+    let mut exercises = super::some_exercises(6);
+    exercises.retain(|exercise| exercise.key.faults.len() > 1);
+    assert!(exercises.len() > 1);
+    let mut sheets = Vec::new();
+    for (at, exercise) in exercises.iter().enumerate() {
+        let (right, wrong) = (of(exercise, true), of(exercise, false));
+        for person in 0..12 {
+            let mut sheet = if person < 6 {
+                right.clone()
+            } else {
+                wrong.clone()
+            };
+            sheet.trainee = format!("T{person}");
+            sheet.exercise = format!("{at} of {person}");
+            sheet.title = Some(format!("exercise {at}"));
+            sheets.push(sheet);
+        }
+    }
+    assert!(class(&sheets).reliability.expect("twelve did all") > 0.9);
+    sheets.iter_mut().for_each(|sheet| sheet.title = None);
+    assert_eq!(class(&sheets).reliability, None);
+}
+
 #[test]
 fn another_marker_is_compared_by_the_same_table() {
     let sheets: Vec<Marked> = super::some_exercises(4)
@@ -136,6 +171,8 @@ fn the_key_itself_gets_full_marks() {
         let marked = answered(&exercise, "Key", 1, "");
         assert_eq!(marked.score.0, marked.score.1, "{marked:#?}");
         assert!(marked.passed());
+        let offered = marked.offered;
+        assert_eq!((offered.claimed, offered.in_vain), (offered.so, 0));
         let paper = pages::on_paper(&[&exercise], pages::Sitting::default());
         assert!(
             !paper.contains("finds:")
