@@ -56,12 +56,9 @@ pub(super) struct Make {
     /// Plant only words that sound houses have too, so that comparing papers finds no fault
     #[arg(long)]
     common_words: bool,
-    /// Leave the survey as it stands, instead of a house of its own for each exercise
+    /// Leave the survey as it stands but for its remarks, instead of a house of its own for each exercise
     #[arg(long)]
     same_house: bool,
-    /// Of a survey as it stands, leave all comments out; else half of those beside values stay, none beside a change
-    #[arg(long, requires = "same_house")]
-    without_comments: bool,
     /// Offer nothing to choose from: answers are words of one's own, marked by their lines or by who reads them
     #[arg(long)]
     own_words: bool,
@@ -92,7 +89,6 @@ pub(super) fn run(arguments: &Make) -> Result<Exit, Refusal> {
         difficulty: arguments.difficulty.as_deref().and_then(Difficulty::named),
         parts: arguments.parts.clone(),
         fault_free: usize::from(arguments.fault_free),
-        comments: Answer::from(!arguments.without_comments),
         own_house: Answer::from(!arguments.same_house),
         common_words: Answer::from(arguments.common_words),
         points: None,

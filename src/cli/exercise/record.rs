@@ -67,6 +67,15 @@ pub(super) fn with_sitting<'a>(
         let help = "give this sitting another name; where marks of it are changed, mark the same sheets of the same day, with `--changes` of all that was changed so far";
         return Err(Refusal::new(says, help));
     }
+    let again = |new: &&Attempt| rows.iter().any(|old| old.is_of_sheet(new));
+    if let Some(again) = now.iter().find(again) {
+        let says = format!(
+            "`{name}` has `{}` for the exercise `{}` already, in another sitting",
+            again.trainee, again.exercise
+        );
+        let help = "make other exercises for a second sitting: who has sat one knows it";
+        return Err(Refusal::new(says, help));
+    }
     rows.extend(now);
     Ok(Some((path, tables::record(&rows))))
 }

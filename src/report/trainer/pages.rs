@@ -299,6 +299,6 @@ td.short { white-space: nowrap } td:empty { min-width: 5rem }
 .ring { display: inline-block; margin: .2rem .8rem; font-weight: normal }
 .reasons { columns: 18rem 2; column-gap: 2.4rem; font-size: 9.5pt } .reasons li { break-inside: avoid; margin-left: .5rem }
 @media print { body { margin: 0; padding: 0; max-width: none } pre { font: 8pt/1.28 monospace } .sheet { break-before: page }
-  .said { columns: 2; column-gap: 8mm } .wide { overflow: visible; font-size: 8.5pt }
+  .said { columns: 2; column-gap: 8mm } .said h2:first-child { margin-top: 0 } .wide { overflow: visible; font-size: 8.5pt }
   .marking { font-size: 8.2pt; line-height: 1.25; margin: .3rem 0 } .marking th, .marking td { padding: .05rem .3rem } .marking + p { font-size: 9pt; margin: .4rem 0 } }
 ";

@@ -21,9 +21,11 @@ pub fn feedback(sheets: &[(&Marked, &Source, &Source)]) -> String {
     let body = html! {
         h1 { (trainee) }
         p { (number(sheets.len(), "sheet", "sheets")) ". A mark can be asked about: name the exercise and the line." }
-        @for (marked, sheet, survey) in sheets {
-            h2 { (marked.title.as_deref().unwrap_or("Exercise")) " " small { (marked.exercise) } }
-            pre.said { (one(marked, sheet, survey)) }
+        div.said {
+            @for (marked, sheet, survey) in sheets {
+                h2 { (marked.title.as_deref().unwrap_or("Exercise")) " " small { (marked.exercise) } }
+                pre { (one(marked, sheet, survey)) }
+            }
         }
     };
     whole(trainee, &body)

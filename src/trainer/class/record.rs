@@ -54,6 +54,13 @@ pub struct Attempt {
     pub found: Answer,
 }
 
+impl Attempt {
+    /// Whether both are of one exercise and one person.
+    pub fn is_of_sheet(&self, other: &Attempt) -> bool {
+        self.exercise == other.exercise && person(&self.trainee) == person(&other.trainee)
+    }
+}
+
 /// The rows of one sheet.
 pub fn attempts(sheet: &Marked, key: &Key, sitting: &str, on: &str) -> Vec<Attempt> {
     let unchanged = sheet.unchanged.as_deref();
@@ -111,10 +118,7 @@ pub fn same_sitting(before: &[Attempt], now: &[Attempt]) -> bool {
         rows.iter().map(sheet).collect()
     };
     let kept = |old: &Attempt| {
-        let same = |row: &&Attempt| {
-            row.exercise == old.exercise && person(&row.trainee) == person(&old.trainee)
-        };
-        let mut same = now.iter().filter(same);
+        let mut same = now.iter().filter(|row| row.is_of_sheet(old));
         same.all(|row| row.changed.contains(&old.changed))
     };
     sheets(before) == sheets(now) && before.iter().all(kept)

@@ -7,7 +7,6 @@
 //! the same sort, so that the surface does not tell them apart.
 
 use super::bench::Bench;
-use super::comments;
 use super::harmless::{Leaf, leaves};
 use super::house::Street;
 use super::options::{Options, Refused, pool, refused};
@@ -37,7 +36,7 @@ pub struct Exercise {
     pub base: String,
     /// What was changed by each fault and decoy, by its id.
     pub parts: Vec<(String, Vec<Splice>)>,
-    /// What was changed to no effect, and the comments that went.
+    /// What was changed to no effect.
     pub harmless: Vec<Splice>,
 }
 
@@ -72,10 +71,8 @@ pub fn make(
 ) -> Result<Vec<Exercise>, Refused> {
     let pool = pool(catalogue, options)?;
     let looks = surveys.iter().map(|survey| {
-        let clean = match (options.own_house, options.comments) {
-            (Answer::No, Answer::Yes) => text::for_exercises(survey),
-            _ => text::without_comments(survey),
-        };
+        // A remark was written for the value that stood there, and would tell that another does.
+        let clean = text::without_comments(survey);
         let clean = clean.trim_start().to_string();
         let look = Look::at(Source::new(survey.name.clone(), clean), packs);
         prove::base(&look).map_err(|defect| {
@@ -290,8 +287,6 @@ impl<'a> Maker<'a> {
                 .harmless
                 .extend(bench.small_change(&taken, draw).unwrap_or_default());
         }
-        let dropped = comments::dropped(&taken(&drawn), &bench.base, draw);
-        drawn.harmless.extend(dropped);
         Ok(Ok(drawn))
     }
 

@@ -112,7 +112,6 @@ pub(crate) fn like(
             _ => Vec::new(),
         },
         Sort::Removed => removed(leaf, base).into_iter().collect(),
-        Sort::Comment => Vec::new(),
         Sort::Added => added(&other.text, leaf, base, vocabulary),
         Sort::Value => {
             let values = values_like(

@@ -23,8 +23,6 @@ pub struct Options {
     pub parts: Vec<String>,
     /// How many of a hundred surveys have no fault.
     pub fault_free: usize,
-    /// Whether half of the comments that the clean survey has beside its values stay; a house of its own has none.
-    pub comments: Answer,
     /// Whether each exercise has a house of its own.
     pub own_house: Answer,
     /// Whether only words are planted that sound houses have too, so that nobody finds a fault by comparing papers.
@@ -44,7 +42,6 @@ impl Default for Options {
             difficulty: None,
             parts: Vec::new(),
             fault_free: 0,
-            comments: Answer::Yes,
             own_house: Answer::Yes,
             common_words: Answer::No,
             points: None,
