@@ -89,28 +89,48 @@ pub(super) fn surveys(names: &[String]) -> Result<Vec<String>, Refusal> {
             all.push(name.clone());
             continue;
         }
-        let entries = fs::read_dir(name).map_err(|error| files::cannot_read(name, &error, HELP))?;
         let mut held = Vec::new();
-        for entry in entries {
-            let path = entry
-                .map_err(|error| files::cannot_read(name, &error, HELP))?
-                .path();
-            let shown = path.display().to_string();
-            if shown.ends_with(".yaml") && !shown.ends_with(DEPARTURES) && path.is_file() {
-                held.push(shown);
-            }
-        }
+        collect(Path::new(name), &mut held)?;
         if held.is_empty() {
             let says = format!("the folder `{name}` holds no survey");
             return Err(Refusal::new(
                 says,
-                "a survey is a file that ends in `.yaml`",
+                "a survey is a file that ends in `.yaml` or `.yml`",
             ));
         }
         held.sort();
         all.extend(held);
     }
     Ok(all)
+}
+
+/// The surveys in a folder and in the folders within it. What is hidden is left out, and so is a folder that
+/// only a link leads to: it may lead back.
+fn collect(folder: &Path, held: &mut Vec<String>) -> Result<(), Refusal> {
+    let shown = folder.display().to_string();
+    let refuse = |error: &io::Error| files::cannot_read(&shown, error, HELP);
+    for entry in fs::read_dir(folder).map_err(|error| refuse(&error))? {
+        let entry = entry.map_err(|error| refuse(&error))?;
+        let (path, kind) = (entry.path(), entry.file_type());
+        let shown = path.display().to_string();
+        if entry.file_name().as_encoded_bytes().starts_with(b".") {
+            continue;
+        }
+        if kind.map_err(|error| refuse(&error))?.is_dir() {
+            collect(&path, held)?;
+        } else if is_survey(&shown) && path.is_file() {
+            held.push(shown);
+        }
+    }
+    Ok(())
+}
+
+fn is_survey(name: &str) -> bool {
+    let name = name.to_lowercase();
+    let ending = [".yaml", ".yml"]
+        .iter()
+        .any(|ending| name.ends_with(ending));
+    ending && !name.ends_with(DEPARTURES)
 }
 
 /// The surveys of a list, as its lines come in: the name of a file each, or a survey in JSON.

@@ -1,20 +1,26 @@
-//! `wetside rules`: the rules in a list.
+//! `wetside rules`: the rules in a list, and what came of each in one survey.
 
-use super::check::stages;
+use super::check::{formats, stages};
 use super::exit::Exit;
-use super::files::Refusal;
+use super::files::{self, Refusal};
 use super::packs::{self, shown};
 use super::terminal::Look;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, ValueEnum};
-use wetside_base::finding::{Class, Stage};
+use serde_json::{Value, json};
+use wetside_base::finding::{Class, Outcome, Stage};
 use wetside_base::suggest;
+use wetside_engine::check::{Came, Packs, outcomes};
 use wetside_engine::pack::Rule;
+use wetside_report::Format;
 use wetside_report::pen::{Ink, Pen, number};
 
 /// List the rules, by class or otherwise
 #[derive(Args, Debug)]
 pub(super) struct Arguments {
+    /// Say of each rule what came of it in this survey, met or not
+    #[arg(long, value_name = "SURVEY")]
+    of: Option<String>,
     /// What to order them by
     #[arg(long, value_enum, default_value_t = By::Class)]
     by: By,
@@ -27,6 +33,9 @@ pub(super) struct Arguments {
     /// Only rules of this part of the trade, such as `drain`
     #[arg(long)]
     part: Option<String>,
+    /// The format of the list
+    #[arg(long, default_value = "text", value_parser = formats())]
+    format: Format,
     #[command(flatten)]
     packs: packs::Choice,
     #[command(flatten)]
@@ -50,24 +59,49 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     if !wrong.is_empty() {
         return packs::refuse(&wrong, &arguments.look);
     }
+    let came = match &arguments.of {
+        Some(name) => of_survey(name, &packs)?,
+        None => Vec::new(),
+    };
     let rules = packs.packs.iter().flat_map(|pack| &pack.rules);
+    let of = |at: usize| came.get(at).map_or(&[][..], |came| &came.of);
     let mut all: Vec<Entry> = rules
-        .map(|rule| (rule, rule.words.title.as_str()))
+        .enumerate()
+        .map(|(at, rule)| Entry { rule, of: of(at) })
         .collect();
     if let Some(part) = &arguments.part {
         known_part(part, &all)?;
     }
-    all.retain(|(rule, _)| wanted(rule, arguments));
-    all.sort_by_key(|(rule, _)| (heading(rule, arguments.by).0, rule.class, rule.stage));
-    shown(&page(&all, arguments))?;
+    all.retain(|entry| wanted(entry.rule, arguments));
+    all.sort_by_key(|Entry { rule, .. }| (heading(rule, arguments.by).0, rule.class, rule.stage));
+    match arguments.format {
+        Format::Text => shown(&page(&all, arguments))?,
+        Format::Json => shown(&format!("{:#}\n", in_json(&all)))?,
+    }
     Ok(Exit::Clear)
 }
 
-/// A rule and its title.
-type Entry<'p> = (&'p Rule, &'p str);
+/// A rule, and what came of it in the survey where one is given.
+struct Entry<'p> {
+    rule: &'p Rule,
+    of: &'p [(Option<String>, Outcome)],
+}
+
+/// What came of every rule in the survey of this name, in the order of the packs.
+fn of_survey<'p>(name: &str, packs: &'p Packs) -> Result<Vec<Came<'p>>, Refusal> {
+    let survey = files::text(name, "name one survey")?;
+    let (came, problems) = outcomes(&survey, packs, None);
+    if problems.is_empty() {
+        return Ok(came);
+    }
+    Err(Refusal::new(
+        format!("the text of `{name}` is faulty"),
+        "mend first what `wetside check` says of it",
+    ))
+}
 
 fn known_part(part: &str, rules: &[Entry]) -> Result<(), Refusal> {
-    let mut parts: Vec<&str> = rules.iter().map(|(rule, _)| rule.part.as_str()).collect();
+    let mut parts: Vec<&str> = rules.iter().map(|entry| entry.rule.part.as_str()).collect();
     parts.sort_unstable();
     parts.dedup();
     if parts.contains(&part) {
@@ -110,7 +144,7 @@ fn heading(rule: &Rule, by: By) -> ((usize, String), String) {
 fn page(rules: &[Entry], arguments: &Arguments) -> String {
     let mut pen = Pen::new(arguments.look.on_screen());
     let mut group = None;
-    for (rule, title) in rules {
+    for Entry { rule, of } in rules {
         let (place, words) = heading(rule, arguments.by);
         if group.as_ref() != Some(&place) {
             pen.heading(&words, '-', Ink::Strong);
@@ -126,9 +160,44 @@ fn page(rules: &[Entry], arguments: &Arguments) -> String {
         if arguments.by != By::Stage {
             told.push(rule.stage.words());
         }
-        pen.entry(0, &rule.id, &format!("{title} ({})", told.join(", ")));
+        let came = came_to(of);
+        told.extend(came.iter().map(String::as_str));
+        pen.entry(
+            0,
+            &rule.id,
+            &format!("{} ({})", rule.words.title, told.join(", ")),
+        );
     }
     pen.gap();
     pen.paragraph(0, &format!("{}.", number(rules.len(), "rule", "rules")));
     pen.finish()
+}
+
+/// Each outcome that a rule has, with the things that have it where not all have the same.
+fn came_to(of: &[(Option<String>, Outcome)]) -> Vec<String> {
+    let each = Outcome::ALL.into_iter().filter_map(|outcome| {
+        let mut of_it = of.iter().filter(|(_, one)| *one == outcome).peekable();
+        of_it.peek()?;
+        let names: Vec<&str> = of_it.filter_map(|(name, _)| name.as_deref()).collect();
+        let alike = of.iter().all(|(_, one)| *one == outcome);
+        Some(if alike || names.is_empty() {
+            outcome.words().to_string()
+        } else {
+            format!("{} of {}", outcome.words(), names.join(" and "))
+        })
+    });
+    each.collect()
+}
+
+fn in_json(rules: &[Entry]) -> Value {
+    let each = rules.iter().map(|Entry { rule, of }| {
+        let of = of.iter();
+        let of = of.map(|(name, outcome)| json!({"element": name, "outcome": outcome.words()}));
+        json!({
+            "rule": rule.id, "title": rule.words.title, "part": rule.part,
+            "class": rule.class.word(), "stage": rule.stage.words(),
+            "outcomes": of.collect::<Vec<_>>(),
+        })
+    });
+    Value::Array(each.collect())
 }

@@ -15,12 +15,12 @@ use crate::departures;
 use crate::figures::{self, Wanted};
 use crate::gaps::gaps;
 use crate::moved::{self, Register};
-use crate::pack::Pack;
+use crate::pack::{Pack, Rule};
 use crate::read;
-use crate::run::{self, Doubt, Run};
+use crate::run::{self, Doubt, Judged, Run};
 use std::collections::BTreeMap;
 use wetside_base::facts::{Content, FactId, Facts, Value, Why};
-use wetside_base::finding::{Basis, Beside, Counts, Judgement, Question, Stage, Verdict};
+use wetside_base::finding::{Basis, Beside, Counts, Judgement, Outcome, Question, Stage, Verdict};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
@@ -193,6 +193,51 @@ pub fn registers(survey: &Source, packs: &Packs) -> (Vec<Register>, Vec<Problem>
     let scene = run::scene(&packs.vocabulary, &facts, None);
     let of = |pack| moved::register(pack, scene, survey);
     (packs.packs.iter().map(of).collect(), problems)
+}
+
+/// What came of one rule: of the survey as a whole or of each thing of its list, by its name.
+pub struct Came<'p> {
+    pub pack: &'p Pack,
+    pub rule: &'p Rule,
+    pub of: Vec<(Option<String>, Outcome)>,
+}
+
+/// What came of every rule, those included that are met, that do not apply or that are due later; and
+/// everything wrong with the text. Departures change nothing in it.
+pub fn outcomes<'p>(
+    survey: &Source,
+    packs: &'p Packs,
+    as_of: Option<Date>,
+) -> (Vec<Came<'p>>, Vec<Problem>) {
+    let reading = wetside_document::read(survey);
+    let read = |doubted: &BTreeMap<FactId, usize>| {
+        facts_of(survey, &reading, &packs.vocabulary, &packs.figures, doubted)
+    };
+    let (facts, problems) = read(&BTreeMap::new());
+    let doubted =
+        agreements::doubted(&packs.contradictions(run::scene(&packs.vocabulary, &facts, as_of)));
+    let less = read(&doubted).0;
+    let came = |pack: &'p Pack, rule: &'p Rule| {
+        let [written, doubt] = [&facts, &less].map(|facts| Scene {
+            tables: &pack.tables,
+            ..run::scene(&packs.vocabulary, facts, as_of)
+        });
+        let judged = run::judge_in_doubt(rule, written, doubt).into_iter();
+        let named = |one: Judged| {
+            let name = one
+                .element
+                .map(|element| run::element_name(written, element));
+            (name, one.outcome)
+        };
+        Came {
+            pack,
+            rule,
+            of: judged.map(|one| named(one.judged)).collect(),
+        }
+    };
+    let all = packs.packs.iter();
+    let all = all.flat_map(|pack| pack.rules.iter().map(move |rule| (pack, rule)));
+    (all.map(|(pack, rule)| came(pack, rule)).collect(), problems)
 }
 
 /// The facts of a survey with its figures, and everything wrong with its text.

@@ -3,7 +3,11 @@
 use serde_json::{Value, json};
 use std::fs;
 use std::io::{BufRead, BufReader, Write};
+use std::path::Path;
 use std::process::{Child, Command, Stdio};
+use wetside_base::finding::Outcome;
+use wetside_base::source::Source;
+use wetside_engine::check::{Ask, check, outcomes};
 use wetside_schemas::Which;
 
 const CLEAR: &str = "examples/open-vented-gravity.yaml";
@@ -62,6 +66,59 @@ fn a_list_gives_a_line_for_each_of_its_surveys_whatever_is_wrong_with_others() {
     let all = "In all: 1 do not start and 2 clear to start the flush.";
     let told: Vec<&str> = told.split_whitespace().collect();
     assert!(told.join(" ").contains(all), "{told:?}");
+}
+
+#[test]
+fn a_folder_gives_the_surveys_in_the_folders_within_it_too() {
+    let archive = Path::new(env!("CARGO_TARGET_TMPDIR")).join("archive");
+    let _ = fs::remove_dir_all(&archive);
+    let inside = |path: &str| archive.join(path);
+    fs::create_dir_all(inside("2026/may")).expect("there is room");
+    fs::create_dir_all(inside(".kept")).expect("there is room");
+    for path in [
+        "b.yaml",
+        "2026/may/a.YML",
+        ".kept/c.yaml",
+        "2026/notes.md",
+        "b.departures.yaml",
+    ] {
+        fs::copy(CLEAR, inside(path)).expect("there is room");
+    }
+    fs::write(inside("b.departures.yaml"), "departures: []\n").expect("there is room");
+    let folder = archive.to_str().expect("it is text");
+    let (_, lines, told) = run(&["check", folder, "--lines"], "");
+    let lines = parsed(&lines);
+    let names: Vec<_> = lines.iter().map(|line| line["survey"].as_str()).collect();
+    let held = ["2026/may/a.YML", "b.yaml"].map(|path| inside(path).display().to_string());
+    assert_eq!(
+        names,
+        held.each_ref().map(|name| Some(name.as_str())),
+        "{told}"
+    );
+}
+
+/// What is told of each rule is what the report counts.
+#[test]
+fn what_came_of_each_rule_is_what_the_report_counts() {
+    for example in crate::generate::examples() {
+        let source = Source::new(&example.name, example.text.as_str());
+        let packs = crate::generate::packs();
+        let judgement = check(&source, packs, &Ask::default());
+        let (came, _) = outcomes(&source, packs, None);
+        let due = came
+            .iter()
+            .filter(|came| came.rule.stage <= judgement.stage);
+        let due: Vec<_> = due.flat_map(|came| &came.of).collect();
+        let many = |outcome| due.iter().filter(|(_, one)| *one == outcome).count();
+        let counts = &judgement.counts;
+        let counted = [
+            counts.met,
+            counts.broken,
+            counts.undecided,
+            counts.not_applicable,
+        ];
+        assert_eq!(Outcome::ALL.map(many), counted, "{}", example.name);
+    }
 }
 
 #[test]
