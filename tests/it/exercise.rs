@@ -134,7 +134,6 @@ fn options(number: u64) -> (&'static Look, Options) {
         decoys: at % 3,
         small_changes: at % 4,
         fault_free: 25,
-        comments: Answer::from(at % 5 > 0),
         own_house: Answer::from(at % 4 > 0),
         ..Options::default()
     };

@@ -69,6 +69,20 @@ pub fn make(
     catalogue: &Catalogue,
     options: &Options,
 ) -> Result<Vec<Exercise>, Refused> {
+    beside(surveys, packs, catalogue, options, &mut Used::new())
+}
+
+/// How often each fault and decoy came so far, by its id.
+pub(super) type Used = BTreeMap<String, usize>;
+
+/// Makes a batch beside others, which had these faults and decoys.
+pub(super) fn beside(
+    surveys: &[Source],
+    packs: &Packs,
+    catalogue: &Catalogue,
+    options: &Options,
+    used: &mut Used,
+) -> Result<Vec<Exercise>, Refused> {
     let pool = pool(catalogue, options)?;
     let looks = surveys.iter().map(|survey| {
         // A remark was written for the value that stood there, and would tell that another does.
@@ -103,7 +117,7 @@ pub fn make(
         options,
         pool,
         decoys,
-        used: BTreeMap::new(),
+        used,
         words,
     };
     let free = maker.fault_free();
@@ -151,9 +165,9 @@ struct Maker<'a> {
     options: &'a Options,
     pool: Vec<usize>,
     decoys: Vec<usize>,
-    /// How often each fault and decoy came so far, by its id; within one exercise a draw that came to nothing counts as
-    /// well, so that what cannot stand beside the rest does not come again and again.
-    used: BTreeMap<&'a str, usize>,
+    /// Within one exercise a draw that came to nothing counts as well, so that what cannot stand beside the rest does
+    /// not come again and again.
+    used: &'a mut Used,
     /// The words that faults may have, if not all.
     words: Option<Words>,
 }
@@ -207,9 +221,9 @@ impl<'a> Maker<'a> {
             });
             match proved {
                 Ok((drawn, look)) => {
-                    self.used = before;
+                    *self.used = before;
                     for fault in drawn.faults() {
-                        *self.used.entry(&fault.id).or_default() += 1;
+                        *self.used.entry(fault.id.clone()).or_default() += 1;
                     }
                     return Ok(self.exercise(number, drawn, look, bench, draw));
                 }
@@ -256,7 +270,7 @@ impl<'a> Maker<'a> {
             &mut chosen,
         );
         for planting in &chosen {
-            *self.used.entry(&planting.fault.id).or_default() += 1;
+            *self.used.entry(planting.fault.id.clone()).or_default() += 1;
         }
         let mut drawn = Drawn {
             plantings: chosen,
@@ -303,7 +317,7 @@ impl<'a> Maker<'a> {
         let mut order = pool.to_vec();
         draw.shuffle(&mut order);
         let faults = &self.catalogue.faults;
-        order.sort_by_key(|fault| self.used.get(faults[*fault].id.as_str()));
+        order.sort_by_key(|fault| self.used.get(&faults[*fault].id));
         let points = pool.iter().map(|fault| faults[*fault].points);
         let (least, most) = (points.clone().min(), points.max());
         let span = least.unwrap_or(0)..=most.unwrap_or(0);

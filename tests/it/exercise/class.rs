@@ -7,6 +7,7 @@ use super::commands::{self, folder};
 use crate::day::{Count, Line, run};
 use crate::examples::packs;
 use serde::Deserialize;
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 use wetside_base::finding::Verdict;
@@ -113,6 +114,23 @@ fn appeal(folder: &Path, who: &str) {
         cells[0], cells[1], cells[2]
     );
     fs::write(folder.join("changes.csv"), change).expect("it can be written");
+}
+
+/// What looks wrong on one paper of somebody seldom does so on another of theirs.
+fn decoys_are_others_on_each_paper(folder: &Path) {
+    let (mut all, mut others) = (0, 0);
+    for name in NAMES {
+        let own = folder.join("test/trainer").join(name.to_lowercase());
+        let key = |number| {
+            let text = fs::read_to_string(own.join(format!("exercise-{number:02}-key.yaml")));
+            read_key(&Source::new("key", text.expect("it is there"))).expect("it is a key")
+        };
+        let decoys = (1..=4).flat_map(|number| key(number).decoys);
+        let decoys: Vec<String> = decoys.map(|decoy| decoy.id).collect();
+        all += decoys.len();
+        others += decoys.iter().collect::<BTreeSet<_>>().len();
+    }
+    assert!(all > 60 && (all - others) * 20 <= all, "{others} of {all}");
 }
 
 /// A sheet whose reasons are words of one's own.
@@ -228,6 +246,7 @@ fn a_class_of_twelve_by_the_commands_alone() {
     assert!(read("record.html").contains(": first sitting, second sitting."));
     assert!(read("test/trainees/lou/paper.html").contains("90 minutes for 4 exercises"));
     assert!(read("tables/class.html").contains("(Cronbach's alpha): "));
+    decoys_are_others_on_each_paper(&folder);
     sheets_that_are_not_all_there(&folder);
     let path = root.join("docs/a-class.md");
     if std::env::var_os("WETSIDE_WRITE_PAGES").is_some() {
