@@ -272,7 +272,7 @@ fn all_fit(done: &[(Marked, Source)], changes: &[Change]) -> Result<(), Refusal>
         return Ok(());
     };
     let (exercise, trainee) = (&change.exercise, &change.trainee);
-    let asked = tables::asked(&change.asked);
+    let asked = change.asked.words();
     let says = format!("no sheet of {trainee} for `{exercise}` has `{asked}` to be changed so");
     let help = "take exercise, trainee and what is asked as `marks.csv` has them; that a verdict is wrong nobody needs to say";
     Err(Refusal::new(says, help))

@@ -62,7 +62,8 @@ pub(super) fn with_sitting<'a>(
         attempts(sheet, key, sitting, &on.to_string())
     });
     let now: Vec<Attempt> = now.collect();
-    if !before.is_empty() && !(changed && same_sitting(&before, &now)) {
+    let is_new = before.is_empty() || changed && same_sitting(&before, &now);
+    if !is_new {
         let says = format!("`{name}` has the sitting `{sitting}` already");
         let help = "give this sitting another name; where marks of it are changed, mark the same sheets of the same day, with `--changes` of all that was changed so far";
         return Err(Refusal::new(says, help));

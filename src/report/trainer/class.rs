@@ -60,7 +60,7 @@ fn between_markers(pen: &mut Pen, compared: &Compared) {
             number(compared.rows, "row", "rows"),
             first.exercise,
             first.trainee,
-            tables::asked(&first.asked),
+            first.asked.words(),
         );
         pen.paragraph(0, &says);
     }

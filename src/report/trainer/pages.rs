@@ -3,7 +3,7 @@
 //! Contract: whole HTML files without anything from elsewhere. They can be printed in black on white, and
 //! nothing is told by colour alone.
 
-use super::tables::{agreed, asked, shown};
+use super::tables::{agreed, shown};
 use crate::pen::number;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use wetside_trainer::class::{Class, Compared};
@@ -221,7 +221,7 @@ fn markers(compared: &Compared) -> Markup {
         p { "Alpha is what markers agree beyond chance: 1 is full agreement, 0 no more than chance; nineteen of twenty such intervals hold the true figure. Where nearly everything was found, or nearly nothing, alpha is low although the markers agree." }
         @if !compared.alone.is_empty() {
             p { (format!("{} of {} have one marker alone, and were left out:", compared.alone.len(), number(compared.rows, "row", "rows"))) }
-            (table(&["Exercise, trainee, what was asked"], compared.alone.iter().map(|row| vec![format!("{}, {}, {}", row.exercise, row.trainee, asked(&row.asked))])))
+            (table(&["Exercise, trainee, what was asked"], compared.alone.iter().map(|row| vec![format!("{}, {}, {}", row.exercise, row.trainee, row.asked.words())])))
         }
     }
 }

@@ -6,7 +6,7 @@
 
 use crate::fault::{Answer, Difficulty};
 use crate::key::Key;
-use crate::mark::{Asked, Marked, PASS_MARK};
+use crate::mark::{Asked, Change, Marked, PASS_MARK};
 use crate::sheet::person;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -31,7 +31,7 @@ pub struct Attempt {
     pub possible: i64,
     /// Whether nothing in the whole sheet is unsafe.
     pub safe: Answer,
-    /// What a person has changed in the whole sheet, each with who and why; and what it came to without that.
+    /// What a person has changed in the whole sheet, with who and why; and what it came to without that.
     #[serde(default)]
     pub changed: String,
     #[serde(default)]
@@ -66,9 +66,7 @@ pub fn attempts(sheet: &Marked, key: &Key, sitting: &str, on: &str) -> Vec<Attem
     let unchanged = sheet.unchanged.as_deref();
     let safe = |sheet: &Marked| Answer::from(sheet.unsafe_because().is_empty());
     let changes = sheet.changes.iter();
-    let changes: Vec<String> = changes
-        .map(|change| format!("{}: {}", change.by, change.reason))
-        .collect();
+    let changes: Vec<String> = changes.map(Change::says).collect();
     let (reasoned, to_reason) = sheet.reasoning.all();
     let questions = sheet.claims.iter().flat_map(|claim| &claim.questions);
     let ruled = |asked: &Asked| sheet.changes.iter().any(|change| change.asked == *asked);

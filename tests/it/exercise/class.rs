@@ -238,7 +238,7 @@ fn a_class_of_twelve_by_the_commands_alone() {
         }
     }
     let read = |path: &str| fs::read_to_string(folder.join(path)).expect("it was written");
-    assert!(read("tables-after-appeal/feedback/ada.html").contains("Changed by M. Trainer"));
+    assert!(read("tables-after-appeal/feedback/ada.html").contains("Changed: `"));
     assert!(read("tables-after-appeal/feedback/ada.html").contains("% before, and"));
     assert!(read("record.html").contains("a changed mark"));
     assert!(read("record.html").contains("M. Trainer: it stands in a note beside the line"));
