@@ -100,7 +100,7 @@ pub(super) fn beside(
     });
     let looks = looks.collect::<Result<Vec<(Look, Vec<Leaf>)>, Refused>>()?;
     let few = options.common_words == Answer::Yes;
-    let words = few.then(|| Words::of(&looks, &table(), &packs.vocabulary));
+    let words = few.then(|| Words::of(&looks, table(), &packs.vocabulary));
     let sites = looks.into_iter().map(|(look, _)| match options.own_house {
         Answer::Yes => Site::Street(Street::new(look, packs)),
         Answer::No => Site::House(Bench::new(look, packs, catalogue)),
@@ -213,8 +213,7 @@ impl<'a> Maker<'a> {
         let mut reasons: BTreeMap<Defect, usize> = BTreeMap::new();
         let before = self.used.clone();
         for _ in 0..MOST_DRAWS {
-            let drawn = self.drawn(bench, draw, free)?;
-            let proved = drawn.and_then(|drawn| {
+            let proved = self.drawn(bench, draw, free).and_then(|drawn| {
                 let look =
                     prove::together(&drawn.plantings, &drawn.harmless, &bench.base, self.packs)?;
                 Ok((drawn, look))
@@ -233,11 +232,11 @@ impl<'a> Maker<'a> {
         let most = reasons.into_iter().max_by_key(|(_, count)| *count);
         let why = most.map_or(String::new(), |(defect, _)| defect.says);
         let says = format!(
-            "survey {number} could not be proved in {MOST_DRAWS} draws, mostly because {why}"
+            "survey {number} could not be made in {MOST_DRAWS} draws, mostly because {why}"
         );
         Err(refused(
             says,
-            "ask for fewer faults or decoys, more parts, or another survey to start from",
+            "ask for fewer faults or decoys, more parts, any difficulty, or another survey to start from",
         ))
     }
 
@@ -247,19 +246,13 @@ impl<'a> Maker<'a> {
         bench: &mut Bench<'a>,
         draw: &mut Draw,
         free: bool,
-    ) -> Result<Result<Drawn<'a>, Defect>, Refused> {
+    ) -> Result<Drawn<'a>, Defect> {
         let mut chosen: Vec<Planting<'a>> = Vec::new();
         let (pool, decoys) = (self.pool.clone(), self.decoys.clone());
         self.choose(bench, &pool, self.options.faults, draw, &mut chosen);
         if chosen.len() < self.options.faults {
-            let says = format!(
-                "this survey takes no more than {} of the faults asked for at a time",
-                chosen.len()
-            );
-            return Err(refused(
-                says,
-                "ask for fewer, for more parts or another difficulty, or start from another survey",
-            ));
+            let says = "too few of the faults asked for stand beside each other in this house";
+            return Err(Defect::new("too-few", says));
         }
         // As many decoys as the survey takes: with faults and without it takes the same.
         self.choose(
@@ -287,10 +280,10 @@ impl<'a> Maker<'a> {
             for splice in faults.iter().flat_map(|planting| &planting.splices) {
                 let taken = taken(&drawn);
                 let Some(harmless) = bench.harmless_like(splice, &taken, draw) else {
-                    return Ok(Err(Defect::new(
+                    return Err(Defect::new(
                         "nothing-harmless",
                         "no harmless change looks like those of the faults",
-                    )));
+                    ));
                 };
                 drawn.harmless.extend(harmless);
             }
@@ -301,7 +294,7 @@ impl<'a> Maker<'a> {
                 .harmless
                 .extend(bench.small_change(&taken, draw).unwrap_or_default());
         }
-        Ok(Ok(drawn))
+        Ok(drawn)
     }
 
     /// Draws faults of a pool until so many are chosen, one at most of each; first those that the batch has had

@@ -4,6 +4,7 @@
 //! looks like one with faults. A change is harmless if the survey that has it is as silent as before;
 //! nothing else is asked. The candidates come in an order that depends on the text alone.
 
+use super::varies::table;
 use crate::draw::Draw;
 use crate::survey::look::Look;
 use crate::survey::number;
@@ -210,6 +211,10 @@ fn values_like(
             if other_unit.is_some() {
                 return other_unit.into_iter().collect();
             }
+            let field = &vocabulary.field(leaf.field).path;
+            if table().has_sizes(field) {
+                return table().other_size(field, old, draw).into_iter().collect();
+            }
             // With a digit more, too, where a planted number may have one.
             let finer = number::half_a_step(old).into_iter().filter(|finer| {
                 number::leading(finer)
@@ -344,6 +349,7 @@ pub(crate) fn small(
 ) -> Option<Vec<Splice>> {
     let span = leaf.entry.value.span;
     let old = base.source.slice(span);
+    let field = &vocabulary.field(leaf.field).path;
     let text = match vocabulary.field(leaf.field).shape {
         Shape::Fact(Type::Quantity { kind, .. }) if draw.below(ONE_IN_ANOTHER_UNIT) == 0 => {
             let mut units: Vec<UnitId> = UnitId::all().filter(|unit| unit.serves(kind)).collect();
@@ -352,6 +358,7 @@ pub(crate) fn small(
                 .into_iter()
                 .find_map(|unit| in_unit(old, kind, unit))?
         }
+        _ if table().has_sizes(field) => table().other_size(field, old, draw)?,
         _ => moved(old, draw)?,
     };
     Some(vec![Splice::value(span, text)])

@@ -116,5 +116,16 @@ pub(super) fn pool(catalogue: &Catalogue, options: &Options) -> Result<Vec<usize
             "ask for other parts, or leave the difficulty open",
         ));
     }
+    if pool.len() < options.faults {
+        let says = format!(
+            "the catalogue has {} of the faults asked for, and a survey is to have {}",
+            pool.len(),
+            options.faults
+        );
+        return Err(refused(
+            says,
+            "ask for fewer, for other parts, or leave the difficulty open",
+        ));
+    }
     Ok(pool)
 }

@@ -8,7 +8,7 @@ use wetside_engine::check::{Ask, check};
 use wetside_report::trainer::{pages, tables};
 use wetside_trainer::class::{class, compared};
 use wetside_trainer::{
-    Difficulty, Exercise, Look, Marked, Options, make, plantings, prove, ready, sheet,
+    Answer, Difficulty, Exercise, Look, Marked, Options, make, plantings, prove, ready, sheet,
 };
 
 /// How grave what breaks each rule is at the stage of a survey.
@@ -195,6 +195,29 @@ fn the_key_itself_gets_full_marks() {
             schema["properties"]["exercise"]["const"],
             exercise.key.exercise.as_str()
         );
+    }
+}
+
+/// One draw in which the faults do not stand beside each other says nothing of the next.
+#[test]
+fn a_draw_that_fails_once_is_drawn_again() {
+    let sources = super::sources();
+    let house = sources
+        .iter()
+        .find(|source| source.name.contains("open-vented-gravity"));
+    for seed in 1..=8 {
+        let options = Options {
+            seed,
+            faults: 5,
+            decoys: 0,
+            small_changes: 0,
+            parts: vec!["drain".to_string()],
+            own_house: Answer::No,
+            ..Options::default()
+        };
+        let house = std::slice::from_ref(house.expect("it is among them"));
+        let made = make(house, packs(), super::catalogue(), &options);
+        assert!(made.is_ok(), "{seed}: {:?}", made.err());
     }
 }
 
