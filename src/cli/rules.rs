@@ -173,18 +173,23 @@ fn page(rules: &[Entry], arguments: &Arguments) -> String {
     pen.finish()
 }
 
-/// Each outcome that a rule has, with the things that have it where not all have the same.
+/// Each outcome that a rule has; where not all things have the same, with those that stand in the way by
+/// their names and the others by their number.
 fn came_to(of: &[(Option<String>, Outcome)]) -> Vec<String> {
     let each = Outcome::ALL.into_iter().filter_map(|outcome| {
-        let mut of_it = of.iter().filter(|(_, one)| *one == outcome).peekable();
-        of_it.peek()?;
-        let names: Vec<&str> = of_it.filter_map(|(name, _)| name.as_deref()).collect();
-        let alike = of.iter().all(|(_, one)| *one == outcome);
-        Some(if alike || names.is_empty() {
-            outcome.words().to_string()
-        } else {
-            format!("{} of {}", outcome.words(), names.join(" and "))
-        })
+        let of_it = || of.iter().filter(|(_, one)| *one == outcome);
+        let names = || of_it().map(|(name, _)| name.as_deref().unwrap_or("what is not listed"));
+        let words = outcome.words();
+        let stands_in_the_way = matches!(outcome, Outcome::Broken | Outcome::Undecided);
+        match of_it().count() {
+            0 => None,
+            all if all == of.len() => Some(words.to_string()),
+            _ if stands_in_the_way => Some(format!(
+                "{words} of {}",
+                names().collect::<Vec<_>>().join(", ")
+            )),
+            many => Some(format!("{words} of {many}")),
+        }
     });
     each.collect()
 }

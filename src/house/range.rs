@@ -16,7 +16,7 @@ pub struct Range {
 
 /// Digits that are taken for more than the noise of floating point, in the usual unit of the kind: so a
 /// recorded number that comes through a formula unchanged is that number.
-const SOUND_DIGITS: usize = 12;
+const SOUND_DIGITS: i32 = 12;
 /// So many of them an end of a range does without, outwards.
 const DROPPED: u32 = 6;
 
@@ -131,15 +131,24 @@ impl Range {
     }
 }
 
-/// A number to its sound digits, a tie to the even one: all digits as one whole number, and how many of
-/// them are decimals, less than none where zeros follow.
+/// A number other than nought to its sound digits, a tie to the even one: all digits as one whole number, and
+/// how many of them are decimals, less than none where zeros follow.
 fn sound_digits(value: f64) -> Option<(i64, i32)> {
-    let text = format!("{value:.*e}", SOUND_DIGITS - 1);
-    let (mantissa, power) = text.split_once('e')?;
-    let digits = mantissa.bytes().filter(u8::is_ascii_digit);
-    let size = digits.fold(0, |sum, digit| 10 * sum + i64::from(digit - b'0'));
-    let decimals = i32::try_from(SOUND_DIGITS - 1).ok()? - power.parse::<i32>().ok()?;
-    Some((if value < 0.0 { -size } else { size }, decimals))
+    let size = value.abs();
+    let least = 10_f64.powi(SOUND_DIGITS - 1);
+    // A whole power of ten is exact as far as it counts here, so each machine rounds alike.
+    let scaled = |decimals: i32| match 10_f64.powi(decimals.abs()) {
+        ten if decimals < 0 => size / ten,
+        ten => size * ten,
+    };
+    let guess = SOUND_DIGITS - 1 - size.log10().floor() as i32;
+    // Beside a power of ten the logarithm, or the rounding, may lead one place further.
+    let mut near = [guess, guess - 1, guess + 1].into_iter();
+    near.find_map(|decimals| {
+        let digits = scaled(decimals).round_ties_even();
+        let sound = least <= digits && digits < 10.0 * least;
+        sound.then(|| (digits.copysign(value) as i64, decimals))
+    })
 }
 
 /// A temperature in °C from kelvin, without the noise of the difference.

@@ -90,14 +90,40 @@ pub fn least_size(duty: &Duty) -> Result<f64, OutOfRange> {
     let filled = charge + not_negative(("fill above the charge", "Pa"), duty.fill)?;
     let highest = highest_in_service(duty.safety_valve)?;
     let highest = above(("highest pressure in service", "Pa"), highest, filled)?;
-    let takes_up = (charge + AIR) * (1.0 / (filled + AIR) - 1.0 / (highest + AIR));
-    let least = expanded / takes_up;
+    let least = expanded / share_taken(charge, filled, highest);
     if least <= SMALL {
         return Ok(least);
     }
     let reserve = (0.005 * system).max(0.003);
     let acceptance = (highest - charge) / (highest + AIR);
     Ok(least.max((expanded + reserve) / acceptance))
+}
+
+/// Share of a vessel that the water takes between two pressures, by Boyle's law; all pressures in Pa.
+fn share_taken(charge: f64, filled: f64, highest: f64) -> f64 {
+    (charge + AIR) * (1.0 / (filled + AIR) - 1.0 / (highest + AIR))
+}
+
+/// Water that a vessel takes from a cold fill up to the highest pressure in service, in m³; nothing where the
+/// fill stands at that or above.
+///
+/// `V = V_n (p₀ + 1 bar)(1/(p_a + 1 bar) − 1/(p_e + 1 bar))`: `V_n` size of the vessel, `p₀` its charge, `p_a` the
+/// cold fill and no less than the charge, `p_e` as for [`least_size`].
+///
+/// Valid for a safety valve above 0.5 bar.
+///
+/// ```
+/// let takes = wetside_physics::vessel::takes(0.01, 0.8e5, 1.2e5, 3e5).unwrap();
+/// assert!((1000.0 * takes - 3.0390).abs() < 1e-3);
+/// ```
+///
+/// Source: Boyle's law.
+pub fn takes(size: f64, charge: f64, filled: f64, safety_valve: f64) -> Result<f64, OutOfRange> {
+    let size = not_negative(VOLUME, size)?;
+    let charge = not_negative(CHARGE, charge)?;
+    let highest = highest_in_service(safety_valve)?;
+    let filled = not_negative(PRESSURE, filled)?.clamp(charge, charge.max(highest));
+    Ok(size * share_taken(charge, filled, highest).max(0.0))
 }
 
 /// Highest pressure in service under a safety valve, in Pa.

@@ -88,11 +88,13 @@ fn source_holds(kind: Option<SourceKind>) -> Range {
         Some(SourceKind::Oil) => Range::new(0.008, 0.040),
         Some(SourceKind::Electric) => Range::new(0.001, 0.015),
         Some(SourceKind::Solid) => Range::new(0.005, 0.060),
-        Some(SourceKind::Biomass) => Range::new(0.020, 0.150),
+        Some(SourceKind::Biomass) => Range::new(0.030, 0.110),
         Some(SourceKind::HeatPump) => Range::new(0.0005, 0.005),
         Some(SourceKind::InterfaceUnit) => Range::new(0.0003, 0.003),
         Some(SourceKind::Chp) => Range::new(0.005, 0.050),
-        Some(SourceKind::SolarThermal) | None => Range::new(0.0, 0.150),
+        // Its loop is a circuit of its own.
+        Some(SourceKind::SolarThermal) => Range::point(0.0),
+        None => Range::new(0.0, 0.110),
     }
 }
 

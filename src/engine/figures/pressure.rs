@@ -11,7 +11,7 @@ use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::convention::{self as convention_of, STOREY};
 use wetside_house::{PARTS, Range, celsius};
-use wetside_physics::vessel::{Duty, cold_fill, expansion, least_size};
+use wetside_physics::vessel::{Duty, cold_fill, expansion, least_size, takes};
 use wetside_physics::{GRAVITY, water};
 use wetside_units::Kind;
 
@@ -148,6 +148,22 @@ pub(super) const FIGURES: &[Figure] = figures! {
             };
             least_size(&duty)?
         } };
+
+    "vessel_takes": Volume,
+        "Water that the vessel takes from the cold fill as it was recorded up to the highest pressure in service.";
+        "V = V_n (p_0 + 1 bar)(1/(p_a + 1 bar) − 1/(p_e + 1 bar)), p_a no less than p_0, p_e the relief setting \
+         less 0.5 bar, or nine tenths of it above 5 bar",
+        source("Boyle's law; the highest pressure by EN 12828", "from memory");
+        [
+            fact("V_n", survey::VESSEL_SIZE),
+            fact("p_0", survey::VESSEL_CHARGE).either(),
+            fact("p_a", survey::COLD_FILL).down(),
+            fact("p_relief", survey::RELIEF_SETTING),
+        ]
+        => { Work::Bounded {
+            bounds: vessel_takes,
+            method: "it takes most where the fill stands just at the charge",
+        } };
 };
 
 /// The range, or anything where there is none.
@@ -207,6 +223,16 @@ fn at_highest(ranges: &[Range]) -> Result<Range, Refused> {
         (-METRE * rise.high).max(PARTS),
         (-METRE * rise.low).max(PARTS),
     ))
+}
+
+fn vessel_takes(ranges: &[Range]) -> Result<Range, Refused> {
+    let [size, charge, filled, relief] = *ranges else {
+        return Err("it takes four numbers".into());
+    };
+    let least = |charge| takes(size.low, charge, filled.high, relief.low);
+    let best = filled.low.clamp(charge.low, charge.high);
+    let most = takes(size.high, best, filled.low, relief.high)?;
+    Ok(Range::new(least(charge.low)?.min(least(charge.high)?), most))
 }
 
 /// The share by which water grows from 10 °C to a temperature in kelvin; none below.

@@ -104,6 +104,8 @@ fields! {
         SYSTEM_TDS = "readings.system.tds",
         RELIEF_SETTING = "sealed.relief_setting",
         VESSEL_CHARGE = "sealed.vessel_charge",
+        VESSEL_SIZE = "sealed.vessel_size",
+        COLD_FILL = "hand_back.cold_pressure",
         FLOOR_BORE = "underfloor.bore",
         FLOOR_LOOP_LENGTH = "underfloor.loop_length",
         FLOOR_LOOPS = "underfloor.loops",

@@ -38,6 +38,7 @@ use wetside_engine::figures::tell::{Told, tell};
 use wetside_engine::figures::view::Refused;
 use wetside_engine::figures::{self, GROUPS};
 use wetside_house::{Likely, Range};
+use wetside_units::{Exact, Interval};
 
 /// What is worked out of one survey.
 pub struct Survey {
@@ -128,6 +129,7 @@ pub fn page(of: &Survey, verdict: Option<&Judgement>, plots: bool, style: &Style
         group(&mut pen, source, figures, decides, abouts);
     }
     contents(&mut pen, figures);
+    nothing(&mut pen, figures);
     open(&mut pen, figures);
     if let Ok(told) = told {
         supposed(&mut pen, told);
@@ -171,7 +173,8 @@ fn drawn(pen: &mut Pen, of: &Survey) {
 fn group(pen: &mut Pen, source: &Source, figures: &[Worked], decides: &str, abouts: &[&str]) {
     let known = figures
         .iter()
-        .filter(|figure| abouts.contains(&figure.about) && figure.value.is_ok());
+        .filter(|figure| abouts.contains(&figure.about) && figure.value.is_ok())
+        .filter(|figure| !is_nothing(figure));
     for (at, figure) in known.enumerate() {
         if at == 0 {
             pen.heading(decides, '-', Ink::Usual);
@@ -224,6 +227,25 @@ fn contents(pen: &mut Pen, figures: &[Worked]) {
     if !each.is_empty() {
         pen.heading("what each emitter holds", '-', Ink::Usual);
         pen.paragraph(0, &closed(&each.join("; ")));
+    }
+}
+
+/// Whether the house has nothing of what a figure tells, as no flow of a heat pump where there is none.
+fn is_nothing(figure: &Worked) -> bool {
+    let held = figure.range.as_ref().map(|(_, range)| range);
+    held.and_then(Interval::single) == Some(Exact::ZERO)
+}
+
+/// In one line what there is none of: it decides nothing.
+fn nothing(pen: &mut Pen, figures: &[Worked]) {
+    let none: Vec<String> = figures
+        .iter()
+        .filter(|figure| !DRAWN.contains(&figure.about) && is_nothing(figure))
+        .map(|figure| plain(&figure.name))
+        .collect();
+    if !none.is_empty() {
+        pen.heading("what there is none of", '-', Ink::Usual);
+        pen.paragraph(0, &sentence(&none.join(", ")));
     }
 }
 
