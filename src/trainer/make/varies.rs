@@ -60,8 +60,9 @@ impl Table {
         self.open.fields.contains(field)
     }
 
-    fn sizes(&self, field: &str) -> impl Iterator<Item = &Way> {
-        let sold = |way: &&Way| way.sold.is_some() && way.fields.iter().any(|one| one == field);
+    fn sizes<'t>(&'t self, field: &'t str) -> impl Iterator<Item = &'t Way> {
+        let sold =
+            move |way: &&Way| way.sold.is_some() && way.fields.iter().any(|one| one == field);
         self.ways.iter().filter(sold)
     }
 
