@@ -90,12 +90,12 @@ pub(super) fn surveys(names: &[String]) -> Result<Vec<String>, Refusal> {
             continue;
         }
         let mut held = Vec::new();
-        collect(Path::new(name), &mut held)?;
+        collect(name, &mut held)?;
         if held.is_empty() {
             let says = format!("the folder `{name}` holds no survey");
             return Err(Refusal::new(
                 says,
-                "a survey is a file that ends in `.yaml` or `.yml`",
+                "a survey is a file that ends in `.yaml` or `.yml`; name the folders within it that hold some",
             ));
         }
         held.sort();
@@ -104,21 +104,15 @@ pub(super) fn surveys(names: &[String]) -> Result<Vec<String>, Refusal> {
     Ok(all)
 }
 
-/// The surveys in a folder and in the folders within it. What is hidden is left out, and so is a folder that
-/// only a link leads to: it may lead back.
-fn collect(folder: &Path, held: &mut Vec<String>) -> Result<(), Refusal> {
-    let shown = folder.display().to_string();
-    let refuse = |error: &io::Error| files::cannot_read(&shown, error, HELP);
+/// The surveys in a folder; what is hidden is left out. Folders within it may hold anything, packs and courses too:
+/// who means them names them.
+fn collect(folder: &str, held: &mut Vec<String>) -> Result<(), Refusal> {
+    let refuse = |error: &io::Error| files::cannot_read(folder, error, HELP);
     for entry in fs::read_dir(folder).map_err(|error| refuse(&error))? {
         let entry = entry.map_err(|error| refuse(&error))?;
-        let (path, kind) = (entry.path(), entry.file_type());
-        let shown = path.display().to_string();
-        if entry.file_name().as_encoded_bytes().starts_with(b".") {
-            continue;
-        }
-        if kind.map_err(|error| refuse(&error))?.is_dir() {
-            collect(&path, held)?;
-        } else if is_survey(&shown) && path.is_file() {
+        let shown = entry.path().display().to_string();
+        let hidden = entry.file_name().as_encoded_bytes().starts_with(b".");
+        if !hidden && is_survey(&shown) && entry.path().is_file() {
             held.push(shown);
         }
     }

@@ -69,19 +69,12 @@ fn a_list_gives_a_line_for_each_of_its_surveys_whatever_is_wrong_with_others() {
 }
 
 #[test]
-fn a_folder_gives_the_surveys_in_the_folders_within_it_too() {
+fn a_folder_gives_its_surveys_whatever_else_it_holds() {
     let archive = Path::new(env!("CARGO_TARGET_TMPDIR")).join("archive");
     let _ = fs::remove_dir_all(&archive);
     let inside = |path: &str| archive.join(path);
-    fs::create_dir_all(inside("2026/may")).expect("there is room");
-    fs::create_dir_all(inside(".kept")).expect("there is room");
-    for path in [
-        "b.yaml",
-        "2026/may/a.YML",
-        ".kept/c.yaml",
-        "2026/notes.md",
-        "b.departures.yaml",
-    ] {
+    fs::create_dir_all(inside("packs")).expect("there is room");
+    for path in ["b.yaml", "a.YML", ".kept.yaml", "notes.md", "packs/c.yaml"] {
         fs::copy(CLEAR, inside(path)).expect("there is room");
     }
     fs::write(inside("b.departures.yaml"), "departures: []\n").expect("there is room");
@@ -89,7 +82,7 @@ fn a_folder_gives_the_surveys_in_the_folders_within_it_too() {
     let (_, lines, told) = run(&["check", folder, "--lines"], "");
     let lines = parsed(&lines);
     let names: Vec<_> = lines.iter().map(|line| line["survey"].as_str()).collect();
-    let held = ["2026/may/a.YML", "b.yaml"].map(|path| inside(path).display().to_string());
+    let held = ["a.YML", "b.yaml"].map(|path| inside(path).display().to_string());
     assert_eq!(
         names,
         held.each_ref().map(|name| Some(name.as_str())),

@@ -232,7 +232,10 @@ fn vessel_takes(ranges: &[Range]) -> Result<Range, Refused> {
     let least = |charge| takes(size.low, charge, filled.high, relief.low);
     let best = filled.low.clamp(charge.low, charge.high);
     let most = takes(size.high, best, filled.low, relief.high)?;
-    Ok(Range::new(least(charge.low)?.min(least(charge.high)?), most))
+    Ok(Range::new(
+        least(charge.low)?.min(least(charge.high)?),
+        most,
+    ))
 }
 
 /// The share by which water grows from 10 °C to a temperature in kelvin; none below.
