@@ -26,8 +26,6 @@ pub enum Sort {
     Deleted,
     /// A thing of a list that is not there any more.
     Removed,
-    /// A comment that is not there any more.
-    Comment,
 }
 
 impl Splice {
@@ -45,10 +43,6 @@ impl Splice {
             text: "unknown".to_string(),
             sort: Sort::Unknown,
         }
-    }
-
-    pub fn comment(at: Span) -> Splice {
-        Splice::out(at, Sort::Comment)
     }
 
     fn out(at: Span, sort: Sort) -> Splice {

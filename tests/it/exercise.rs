@@ -5,10 +5,13 @@ mod commands;
 mod compared;
 mod course;
 mod faults;
+mod found;
 mod houses;
+mod keys;
 mod leaks;
 mod marking;
 mod ready_course;
+mod statistics;
 mod unsafe_sheets;
 
 use crate::examples::{examples, packs};
@@ -131,7 +134,6 @@ fn options(number: u64) -> (&'static Look, Options) {
         decoys: at % 3,
         small_changes: at % 4,
         fault_free: 25,
-        comments: Answer::from(at % 5 > 0),
         own_house: Answer::from(at % 4 > 0),
         ..Options::default()
     };

@@ -5,10 +5,34 @@ use super::super::files::{self, Refusal};
 use super::super::packs::shown;
 use super::super::terminal::Look;
 use super::shared::{FOR_THE_TRAINER, FOR_TRAINEES};
-use std::path::Path;
+use clap::Args;
+use std::path::PathBuf;
 use wetside_report::pen::{Ink, Pen, number};
 use wetside_report::trainer::pages::{self, Sitting};
 use wetside_trainer::{Exercise, sheet, write_key};
+
+/// Where a batch goes, and how its sheets ask.
+#[derive(Args, Debug)]
+pub(super) struct Out {
+    /// The folder to write to
+    #[arg(long, value_name = "FOLDER")]
+    into: PathBuf,
+    /// Offer nothing to choose from: answers are words of one's own, marked by their lines or by who reads them
+    #[arg(long)]
+    own_words: bool,
+    /// Put the folder in the place of the one that is there, which is kept under another name
+    #[arg(long)]
+    replace: bool,
+}
+
+impl Out {
+    /// Lets the sheet of an exercise ask as it is to ask.
+    pub(super) fn asked(&self, exercise: &mut Exercise) {
+        if self.own_words {
+            exercise.ask_in_own_words();
+        }
+    }
+}
 
 /// What is to be written, and what is said of it.
 #[derive(Default)]
@@ -69,8 +93,9 @@ impl Batch {
         self.tell(&name, says);
     }
 
-    pub(super) fn write(self, into: &Path, replace: bool, look: &Look) -> Result<Exit, Refusal> {
-        let kept = files::write_folder(into, &self.files, replace)?;
+    pub(super) fn write(self, out: &Out, look: &Look) -> Result<Exit, Refusal> {
+        let into = &out.into;
+        let kept = files::write_folder(into, &self.files, out.replace)?;
         let mut pen = Pen::new(look.on_screen());
         for (name, says) in &self.told {
             pen.hanging(0, name, says, Ink::Usual);

@@ -6,18 +6,19 @@ use super::super::folder;
 use super::super::packs::{self, Choice, refuse, shown};
 use super::super::terminal::Look;
 use super::mark::{Unmarked, marked};
-use super::record::{self, Sitting, in_row};
-use super::shared::{Exercises, FOR_THE_TRAINER, FOR_TRAINEES, folder_of, text, told, write};
+use super::record::{self, Sitting};
+use super::shared::{Exercises, FOR_THE_TRAINER, FOR_TRAINEES, folder_of, in_row, text, told};
 use clap::Args;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_engine::check::Packs;
-use wetside_report::pen::{Ink, Pen, number};
-use wetside_report::trainer::{pages, record as record_pages, tables};
-use wetside_trainer::class::{Class as Summed, Compared, MarkRow, class, compared, person};
-use wetside_trainer::{Change, Marked, read_key, sheet};
+use wetside_report::pen::{Pen, number};
+use wetside_report::trainer::{class as report, pages, record as record_pages, tables};
+use wetside_trainer::class::{Class as Summed, Compared, MarkRow, class, compared};
+use wetside_trainer::sheet::{self, person};
+use wetside_trainer::{Change, Marked, read_key};
 
 /// Mark the sheets of a class and sum them up
 ///
@@ -41,7 +42,7 @@ pub(super) struct Class {
     changes: Option<String>,
     #[command(flatten)]
     record: Sitting,
-    /// Write over files of the same name
+    /// Put the folder in the place of the one that is there, which is kept under another name
     #[arg(long)]
     replace: bool,
     #[command(flatten)]
@@ -77,6 +78,9 @@ pub(super) fn run(arguments: &Class) -> Result<Exit, Refusal> {
             Err(problems) => wrong.extend(problems),
         }
     }
+    if wrong.is_empty() && arguments.record.is_asked() {
+        wrong = not_handed_in(&exercises, &done);
+    }
     if !wrong.is_empty() {
         let pairs: Vec<_> = wrong
             .iter()
@@ -106,18 +110,32 @@ fn put_down(
     whole: bool,
 ) -> Result<(), Refusal> {
     let sheets: Vec<Marked> = done.iter().map(|(marked, _)| marked.clone()).collect();
+    let changed = arguments.changes.is_some();
     let record = if whole {
-        record::with_sitting(&arguments.record, &sheets, exercises)?
+        record::with_sitting(&arguments.record, &sheets, changed, exercises)?
     } else {
         None
     };
-    write_tables(arguments, &sheets)?;
-    write_feedback(arguments, done, exercises)?;
+    let class = class(&sheets);
+    let compared = with_others(arguments, &class)?;
+    let mut files = tables_of(&sheets, &class, compared.as_ref());
+    files.extend(feedback(done, exercises));
+    let kept = files::write_folder(&arguments.into, &files, arguments.replace)?;
+    let mut pen = Pen::new(arguments.look.on_screen());
+    report::summed_up(&mut pen, &class, compared.as_ref());
+    let marked = number(sheets.len(), "sheet", "sheets");
+    let into = arguments.into.display();
+    let mut says = format!("{marked} marked. The tables are in {into}.");
+    if let Some(kept) = kept {
+        says += &format!(" What was there before is now {}.", kept.display());
+    }
+    pen.paragraph(0, &says);
+    shown(&pen.finish())?;
     match record {
         Some((path, text)) => files::write(path, &text, true, ""),
-        None if arguments.record.is_asked() => {
-            shown("The sitting is not on record, since not every sheet could be marked.\n")
-        }
+        None if arguments.record.is_asked() => shown(
+            "The sitting is not on record, since not every sheet is here and could be marked.\n",
+        ),
         None => Ok(()),
     }
 }
@@ -166,6 +184,39 @@ fn twice(filled: &Source, marked: &Marked, first: &str) -> Problem {
     );
     let help = "keep one of the two sheets, or give two people two names";
     Problem::new("second-sheet", filled.line_span(1), says, help)
+}
+
+/// The sheets that are not there of those who handed in some: of the exercises that were made for them, and of those
+/// that others of the class handed in. Who handed in none was not there.
+fn not_handed_in(exercises: &Exercises, done: &[(Marked, Source)]) -> Vec<(Source, Problem)> {
+    let sheets = done.iter().map(|(marked, _)| marked);
+    let handed_in = sheets
+        .clone()
+        .map(|sheet| (person(&sheet.trainee), sheet.exercise.as_str()));
+    let handed_in: BTreeSet<(String, &str)> = handed_in.collect();
+    let people: BTreeMap<String, &str> = sheets
+        .map(|sheet| (person(&sheet.trainee), sheet.trainee.as_str()))
+        .collect();
+    let mut missing = Vec::new();
+    for (name, written) in &people {
+        for (id, (key, survey)) in exercises {
+            let asked = match &key.trainee {
+                Some(of) => person(of) == *name,
+                None => handed_in.iter().filter(|(_, other)| other == id).count() > 1,
+            };
+            if asked && !handed_in.contains(&(name.clone(), id.as_str())) {
+                let says =
+                    format!("`{written}` has handed in other sheets, and none for this exercise");
+                let help = "put the sheet beside the others; of a paper that came back empty, one with `verdict: no answer`";
+                let first = survey.line_span(1);
+                missing.push((
+                    survey.clone(),
+                    Problem::new("not-handed-in", first, says, help),
+                ));
+            }
+        }
+    }
+    missing
 }
 
 /// The keys of a folder of exercises with their surveys, by the exercise.
@@ -221,53 +272,50 @@ fn all_fit(done: &[(Marked, Source)], changes: &[Change]) -> Result<(), Refusal>
         return Ok(());
     };
     let (exercise, trainee) = (&change.exercise, &change.trainee);
-    let asked = tables::asked(&change.asked);
+    let asked = change.asked.words();
     let says = format!("no sheet of {trainee} for `{exercise}` has `{asked}` to be changed so");
     let help = "take exercise, trainee and what is asked as `marks.csv` has them; that a verdict is wrong nobody needs to say";
     Err(Refusal::new(says, help))
 }
 
 /// A page for everybody.
-fn write_feedback(
-    arguments: &Class,
-    done: &[(Marked, Source)],
-    exercises: &Exercises,
-) -> Result<(), Refusal> {
+fn feedback(done: &[(Marked, Source)], exercises: &Exercises) -> Vec<(String, String)> {
     let mut people: BTreeMap<String, Vec<(&Marked, &Source, &Source)>> = BTreeMap::new();
     for (marked, filled) in done {
         let (_, survey) = &exercises[&marked.exercise];
         let sheets = people.entry(folder_of(&marked.trainee)).or_default();
         sheets.push((marked, filled, survey));
     }
-    let folder = arguments.into.join("feedback");
-    for (name, sheets) in &people {
-        let page = record_pages::feedback(&sheets[0].0.trainee, sheets);
-        write(&folder, &format!("{name}.html"), &page, arguments.replace)?;
-    }
-    Ok(())
+    let page = |(name, sheets): (String, Vec<_>)| {
+        let page = record_pages::feedback(&sheets);
+        (format!("feedback/{name}.html"), page)
+    };
+    people.into_iter().map(page).collect()
 }
 
-fn write_tables(arguments: &Class, done: &[Marked]) -> Result<(), Refusal> {
-    let class = class(done);
-    let others: Vec<Vec<MarkRow>> = arguments
-        .other_marker
-        .iter()
-        .map(|path| of_another(path))
-        .collect::<Result<_, _>>()?;
-    let markers: Vec<&[MarkRow]> = std::iter::once(&class.marks)
-        .chain(&others)
-        .map(Vec::as_slice)
-        .collect();
-    let compared = (!others.is_empty()).then(|| compared(&markers));
-    let put = |name: &str, text: &str| write(&arguments.into, name, text, arguments.replace);
-    put("trainees.csv", &tables::trainees(&class))?;
-    put("faults.csv", &tables::faults(&class))?;
-    put("marks.csv", &tables::marks(&class))?;
-    if let Some(words) = tables::own_words(done) {
-        put("own-words.csv", &words)?;
-    }
-    put("class.html", &pages::of_class(&class, compared.as_ref()))?;
-    summed_up(arguments, done.len(), &class, compared.as_ref())
+fn tables_of(
+    done: &[Marked],
+    class: &Summed,
+    compared: Option<&Compared>,
+) -> Vec<(String, String)> {
+    let words = tables::own_words(done).map(|words| ("own-words.csv", words));
+    let files = [
+        ("trainees.csv", tables::trainees(class)),
+        ("faults.csv", tables::faults(class)),
+        ("marks.csv", tables::marks(class)),
+        ("class.html", pages::of_class(class, compared)),
+    ];
+    let files = files.into_iter().chain(words);
+    files.map(|(name, text)| (name.to_string(), text)).collect()
+}
+
+/// How far other markers agree, if there are any.
+fn with_others(arguments: &Class, class: &Summed) -> Result<Option<Compared>, Refusal> {
+    let others = arguments.other_marker.iter().map(|path| of_another(path));
+    let others: Vec<Vec<MarkRow>> = others.collect::<Result<_, _>>()?;
+    let markers = std::iter::once(&class.marks).chain(&others);
+    let markers: Vec<&[MarkRow]> = markers.map(Vec::as_slice).collect();
+    Ok((!others.is_empty()).then(|| compared(&markers)))
 }
 
 /// The marks that another marker wrote.
@@ -279,82 +327,4 @@ fn of_another(path: &str) -> Result<Vec<MarkRow>, Refusal> {
             problem.help.clone(),
         )
     })
-}
-
-/// The tables in a few sentences.
-fn summed_up(
-    arguments: &Class,
-    sheets: usize,
-    class: &Summed,
-    compared: Option<&Compared>,
-) -> Result<(), Refusal> {
-    let mut pen = Pen::new(arguments.look.on_screen());
-    for row in &class.trainees {
-        let (sensitivity, bias) = tables::shown(row.skill);
-        let skill = match row.skill {
-            Some(_) => format!("sensitivity {sensitivity}, bias {bias}"),
-            None => "too few for sensitivity and bias".to_string(),
-        };
-        let says = format!(
-            "{} % in {}, {} passed; {} of {} found, {}, {}; {skill}",
-            row.score,
-            number(row.sheets, "sheet", "sheets"),
-            row.passed,
-            row.hits,
-            row.targets,
-            number(row.false_alarms, "false alarm", "false alarms"),
-            number(row.hazards_let_pass, "hazard let pass", "hazards let pass"),
-        );
-        pen.hanging(0, &format!("{}  ", row.name), &says, Ink::Usual);
-    }
-    pen.gap();
-    if let Some(worst) = class.faults.first().filter(|row| row.found < row.asked) {
-        pen.paragraph(
-            0,
-            &format!(
-                "Most missed: {} ({} of {}).",
-                worst.title,
-                worst.asked - worst.found,
-                worst.asked
-            ),
-        );
-    }
-    if let Some((reason, count)) = class.alarms.first() {
-        pen.paragraph(0, &format!("Most claimed in vain: {reason} ({count})."));
-    }
-    pen.paragraph(0, &pages::reliability(class));
-    if let Some(compared) = compared {
-        between_markers(&mut pen, compared);
-    }
-    pen.paragraph(
-        0,
-        &format!(
-            "{} marked. The tables are in {}.",
-            number(sheets, "sheet", "sheets"),
-            arguments.into.display()
-        ),
-    );
-    shown(&pen.finish())
-}
-
-/// How far markers agree, and what was left out of it.
-fn between_markers(pen: &mut Pen, compared: &Compared) {
-    for (question, agreement) in &compared.by_question {
-        let says = format!(
-            "Between markers, of {question}: {}.",
-            tables::agreed(agreement)
-        );
-        pen.paragraph(0, &says);
-    }
-    if let Some(first) = compared.alone.first() {
-        let says = format!(
-            "{} of {} have one marker alone and were left out, the first {}, {}, {}; `class.html` lists them.",
-            compared.alone.len(),
-            number(compared.rows, "row", "rows"),
-            first.exercise,
-            first.trainee,
-            tables::asked(&first.asked),
-        );
-        pen.paragraph(0, &says);
-    }
 }

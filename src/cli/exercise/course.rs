@@ -5,10 +5,10 @@ use super::super::files::Refusal;
 use super::super::misuse::whole_number;
 use super::super::packs::Choice;
 use super::super::terminal::Look;
-use super::batch::Batch;
+use super::batch::{Batch, Out};
 use super::shared::{Shelf, folder_of, loaded, text, told};
 use clap::Args;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use wetside_base::source::Source;
 use wetside_report::pen::number;
 use wetside_report::trainer::contents;
@@ -28,9 +28,8 @@ use wetside_trainer::{Exercise, Refused};
 pub(super) struct Course {
     /// The recipe
     recipe: String,
-    /// The folder to write to
-    #[arg(long, value_name = "FOLDER")]
-    into: PathBuf,
+    #[command(flatten)]
+    out: Out,
     /// The names of a class, one a line: everybody has exercises of their own
     #[arg(long, value_name = "FILE", requires = "seed")]
     class: Option<String>,
@@ -40,12 +39,6 @@ pub(super) struct Course {
     /// The minutes that a class has, for its paper
     #[arg(long, requires = "class", value_parser = whole_number::<u32>(1..=600))]
     minutes: Option<u32>,
-    /// Offer nothing to choose from: answers are words of one's own, marked by their lines or by who reads them
-    #[arg(long)]
-    own_words: bool,
-    /// Put the folder in the place of the one that is there, which is kept under another name
-    #[arg(long)]
-    replace: bool,
     #[command(flatten)]
     shelf: Shelf,
     #[command(flatten)]
@@ -55,7 +48,7 @@ pub(super) struct Course {
 }
 
 pub(super) fn run(arguments: &Course) -> Result<Exit, Refusal> {
-    let (look, replace) = (&arguments.look, arguments.replace);
+    let (look, out) = (&arguments.look, &arguments.out);
     let recipe = text(&arguments.recipe)?;
     let (packs, catalogue) = match loaded(&arguments.choice, &arguments.shelf, look)? {
         Ok(loaded) => loaded,
@@ -92,14 +85,16 @@ pub(super) fn run(arguments: &Course) -> Result<Exit, Refusal> {
                 trainee: Some(name),
                 minutes: arguments.minutes,
             };
-            let own = asked(own.map_err(refused)?, arguments.own_words);
+            let mut own = own.map_err(refused)?;
+            own.iter_mut()
+                .for_each(|made| out.asked(&mut made.exercise));
             of_trainee(&mut batch, folder, &own, sitting);
         }
-        return batch.write(&arguments.into, replace, look);
+        return batch.write(out, look);
     }
-    let course = course.into_iter().map(|(made, _)| made).collect();
-    let course: Vec<Made> = asked(course, arguments.own_words);
-    for made in &course {
+    let mut course: Vec<Made> = course.into_iter().map(|(made, _)| made).collect();
+    for made in &mut course {
+        out.asked(&mut made.exercise);
         batch.exercise("", &made.exercise, Sitting::default());
         if let Some(survey) = &made.written {
             batch.for_the_trainer(&format!("by-hand/{}", survey.name), survey.text.clone());
@@ -110,7 +105,7 @@ pub(super) fn run(arguments: &Course) -> Result<Exit, Refusal> {
         }
     }
     batch.for_the_trainer("contents.md", contents::page(&course));
-    batch.write(&arguments.into, replace, look)
+    batch.write(out, look)
 }
 
 /// What everybody of a class gets, made on as many cores as there are.
@@ -127,14 +122,6 @@ fn of_class<T: Send>(names: &[(String, String)], of: impl Fn(&str) -> T + Sync) 
         let made = made.map(|part: Result<Vec<T>, _>| part.expect("no exercise breaks"));
         made.flatten().collect()
     })
-}
-
-/// The exercises as their sheets are to ask.
-fn asked(mut course: Vec<Made>, own_words: bool) -> Vec<Made> {
-    for made in course.iter_mut().filter(|_| own_words) {
-        made.exercise.ask_in_own_words();
-    }
-    course
 }
 
 /// A seed that nobody finds by trying.

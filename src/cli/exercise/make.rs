@@ -5,11 +5,10 @@ use super::super::files::Refusal;
 use super::super::misuse::whole_number;
 use super::super::packs::Choice;
 use super::super::terminal::Look;
-use super::batch::Batch;
+use super::batch::{Batch, Out};
 use super::shared::{Shelf, loaded, text, told};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
-use std::path::{Path, PathBuf};
 use wetside_base::source::Source;
 use wetside_report::trainer::pages::Sitting;
 use wetside_trainer::{
@@ -26,9 +25,8 @@ pub(super) struct Make {
     /// The surveys to start from, which must come to `clear` with nothing to tell
     #[arg(required = true)]
     from: Vec<String>,
-    /// The folder to write to
-    #[arg(long, value_name = "FOLDER")]
-    into: PathBuf,
+    #[command(flatten)]
+    out: Out,
     /// The number that all drawing starts from
     #[arg(long, default_value_t = 1, value_parser = whole_number::<u64>(0..=u64::MAX))]
     seed: u64,
@@ -56,18 +54,9 @@ pub(super) struct Make {
     /// Plant only words that sound houses have too, so that comparing papers finds no fault
     #[arg(long)]
     common_words: bool,
-    /// Leave the survey as it stands, instead of a house of its own for each exercise
+    /// Leave the survey as it stands but for its remarks, instead of a house of its own for each exercise
     #[arg(long)]
     same_house: bool,
-    /// Of a survey as it stands, leave all comments out; else half of those beside values stay, none beside a change
-    #[arg(long, requires = "same_house")]
-    without_comments: bool,
-    /// Offer nothing to choose from: answers are words of one's own, marked by their lines or by who reads them
-    #[arg(long)]
-    own_words: bool,
-    /// Put the folder in the place of the one that is there, which is kept under another name
-    #[arg(long)]
-    replace: bool,
     #[command(flatten)]
     shelf: Shelf,
     #[command(flatten)]
@@ -92,20 +81,13 @@ pub(super) fn run(arguments: &Make) -> Result<Exit, Refusal> {
         difficulty: arguments.difficulty.as_deref().and_then(Difficulty::named),
         parts: arguments.parts.clone(),
         fault_free: usize::from(arguments.fault_free),
-        comments: Answer::from(!arguments.without_comments),
         own_house: Answer::from(!arguments.same_house),
         common_words: Answer::from(arguments.common_words),
         points: None,
     };
     let made = wetside_trainer::make(&from, &packs, &catalogue, &options);
     let made = made.map_err(|refused| Refusal::new(refused.says, refused.help))?;
-    written(
-        made,
-        arguments.own_words,
-        &arguments.into,
-        arguments.replace,
-        &arguments.look,
-    )
+    written(made, &arguments.out, &arguments.look)
 }
 
 /// Take exercises that were written by hand
@@ -121,15 +103,8 @@ pub(super) struct ByHand {
     /// The clean survey that they were written from
     #[arg(long, value_name = "SURVEY")]
     from: String,
-    /// The folder to write to
-    #[arg(long, value_name = "FOLDER")]
-    into: PathBuf,
-    /// Offer nothing to choose from: answers are words of one's own, marked by their lines or by who reads them
-    #[arg(long)]
-    own_words: bool,
-    /// Put the folder in the place of the one that is there, which is kept under another name
-    #[arg(long)]
-    replace: bool,
+    #[command(flatten)]
+    out: Out,
     #[command(flatten)]
     choice: Choice,
     #[command(flatten)]
@@ -138,7 +113,7 @@ pub(super) struct ByHand {
 
 pub(super) fn by_hand(arguments: &ByHand) -> Result<Exit, Refusal> {
     let clean = text(&arguments.from)?;
-    let shelf = Shelf { catalogue: None };
+    let shelf = Shelf::default();
     let (packs, _) = match loaded(&arguments.choice, &shelf, &arguments.look)? {
         Ok(loaded) => loaded,
         Err(exit) => return Ok(exit),
@@ -160,29 +135,15 @@ pub(super) fn by_hand(arguments: &ByHand) -> Result<Exit, Refusal> {
             }
         }
     }
-    written(
-        made,
-        arguments.own_words,
-        &arguments.into,
-        arguments.replace,
-        &arguments.look,
-    )
+    written(made, &arguments.out, &arguments.look)
 }
 
 /// Writes the files of exercises and says what was written.
-fn written(
-    made: Vec<Exercise>,
-    own_words: bool,
-    into: &Path,
-    replace: bool,
-    look: &Look,
-) -> Result<Exit, Refusal> {
+fn written(made: Vec<Exercise>, out: &Out, look: &Look) -> Result<Exit, Refusal> {
     let mut batch = Batch::default();
     for mut exercise in made {
-        if own_words {
-            exercise.ask_in_own_words();
-        }
+        out.asked(&mut exercise);
         batch.exercise("", &exercise, Sitting::default());
     }
-    batch.write(into, replace, look)
+    batch.write(out, look)
 }

@@ -11,8 +11,8 @@ use wetside_base::source::Source;
 use wetside_engine::check::Packs;
 use wetside_report::pen::Pen;
 use wetside_report::trainer;
-use wetside_trainer::class::person;
-use wetside_trainer::{Change, Key, Marked, read_key, ready, sheet};
+use wetside_trainer::sheet::{self, person};
+use wetside_trainer::{Change, Key, Marked, read_key, ready};
 
 /// Mark an answer sheet
 ///

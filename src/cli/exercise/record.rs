@@ -5,15 +5,13 @@ use super::super::exit::Exit;
 use super::super::files::{self, Refusal};
 use super::super::packs::shown;
 use super::super::terminal::Look;
-use super::shared::{Exercises, text};
+use super::shared::{Exercises, on_record};
 use clap::Args;
 use std::path::{Path, PathBuf};
-use wetside_base::problem::Problem;
-use wetside_base::source::Source;
 use wetside_report::pen::{Ink, Pen, number};
 use wetside_report::trainer::{record, tables};
 use wetside_trainer::Marked;
-use wetside_trainer::class::record::{attempts, progress};
+use wetside_trainer::class::record::{Attempt, attempts, progress, same_sitting};
 use wetside_units::Date;
 
 /// Where a class is put on record.
@@ -36,10 +34,12 @@ impl Sitting {
     }
 }
 
-/// The record with this sitting, if it is asked for, and where it belongs.
+/// The record with this sitting, if it is asked for, and where it belongs. A sitting that is there already gives place
+/// to the same one with changed marks.
 pub(super) fn with_sitting<'a>(
     arguments: &'a Sitting,
     sheets: &[Marked],
+    changed: bool,
     exercises: &Exercises,
 ) -> Result<Option<(&'a Path, String)>, Refusal> {
     let asked = arguments
@@ -50,31 +50,35 @@ pub(super) fn with_sitting<'a>(
         return Ok(None);
     };
     let name = path.display().to_string();
-    let mut rows = if path.exists() {
-        let source = text(&name)?;
-        tables::read_record(&source).map_err(|problem| in_row(&name, &source, problem))?
+    let rows = if path.exists() {
+        on_record(&name)?
     } else {
         Vec::new()
     };
-    if rows.iter().any(|row| row.sitting == sitting) {
+    let (before, mut rows): (Vec<Attempt>, Vec<Attempt>) =
+        rows.into_iter().partition(|row| row.sitting == sitting);
+    let now = sheets.iter().flat_map(|sheet| {
+        let (key, _) = &exercises[&sheet.exercise];
+        attempts(sheet, key, sitting, &on.to_string())
+    });
+    let now: Vec<Attempt> = now.collect();
+    let is_new = before.is_empty() || changed && same_sitting(&before, &now);
+    if !is_new {
         let says = format!("`{name}` has the sitting `{sitting}` already");
-        let help = "give this sitting another name, or take its rows out of the record";
+        let help = "give this sitting another name; where marks of it are changed, mark the same sheets of the same day, with `--changes` of all that was changed so far";
         return Err(Refusal::new(says, help));
     }
-    for sheet in sheets {
-        let (key, _) = &exercises[&sheet.exercise];
-        rows.extend(attempts(sheet, key, sitting, &on.to_string()));
+    let again = |new: &&Attempt| rows.iter().any(|old| old.is_of_sheet(new));
+    if let Some(again) = now.iter().find(again) {
+        let says = format!(
+            "`{name}` has `{}` for the exercise `{}` already, in another sitting",
+            again.trainee, again.exercise
+        );
+        let help = "make other exercises for a second sitting: who has sat one knows it";
+        return Err(Refusal::new(says, help));
     }
+    rows.extend(now);
     Ok(Some((path, tables::record(&rows))))
-}
-
-/// A row of a table that cannot be used.
-pub(super) fn in_row(path: &str, source: &Source, problem: Problem) -> Refusal {
-    let line = source.line_of(problem.span.start);
-    Refusal::new(
-        format!("line {line} of `{path}`: {}", problem.says),
-        problem.help,
-    )
 }
 
 /// Show what the record of a centre says
@@ -96,10 +100,7 @@ pub(super) struct Record {
 }
 
 pub(super) fn show(arguments: &Record) -> Result<Exit, Refusal> {
-    let source = text(&arguments.record)?;
-    let rows = tables::read_record(&source);
-    let rows = rows.map_err(|problem| in_row(&arguments.record, &source, problem))?;
-    let progress = progress(&rows);
+    let progress = progress(&on_record(&arguments.record)?);
     let help = "name another page, or write `--replace`";
     files::write(
         &arguments.into,

@@ -14,7 +14,9 @@ use wetside_engine::check::Packs;
 use wetside_engine::pack::{PackFiles, PackProblem};
 use wetside_report::pen::{Ink, Pen, number};
 use wetside_report::problems;
-use wetside_trainer::class::person;
+use wetside_report::trainer::tables;
+use wetside_trainer::class::record::{Attempt, progress};
+use wetside_trainer::sheet::person;
 use wetside_trainer::{Catalogue, Key};
 
 /// The folders that exercises are written to, below the one that was named.
@@ -24,12 +26,15 @@ pub(super) const FOR_THE_TRAINER: &str = "trainer";
 /// Keys with their surveys, by the exercise.
 pub(super) type Exercises = BTreeMap<String, (Key, Source)>;
 
-#[derive(Args, Clone, Debug)]
+#[derive(Args, Clone, Debug, Default)]
 #[command(next_help_heading = "Catalogue")]
 pub(super) struct Shelf {
     /// Plant the faults in this folder instead of those that the program carries
     #[arg(long, value_name = "FOLDER")]
     pub(super) catalogue: Option<PathBuf>,
+    /// Take how hard each fault is from what trainees found of it in this record, where it was asked often enough
+    #[arg(long, value_name = "CSV")]
+    pub(super) found: Option<String>,
 }
 
 /// Packs and catalogue, or the exit after their problems were shown.
@@ -46,8 +51,13 @@ pub(super) fn loaded(
         Some(folder) => faults(folder)?,
         None => (wetside_trainer::built_in(), Vec::new()),
     };
-    let (catalogue, faulty) = wetside_trainer::load(&files, &packs);
+    let (mut catalogue, faulty) = wetside_trainer::load(&files, &packs);
     wrong.extend(faulty);
+    if let Some(path) = &shelf.found {
+        let found = progress(&on_record(path)?).items.into_iter();
+        let found = found.filter_map(|item| Some((item.fault, item.is?)));
+        catalogue.are_found(&found.collect());
+    }
     if wrong.is_empty() {
         return Ok(Ok((packs, catalogue)));
     }
@@ -88,6 +98,21 @@ pub(super) fn folder_of(name: &str) -> String {
     person(name).chars().map(letters).collect()
 }
 
+/// The rows of a record.
+pub(super) fn on_record(path: &str) -> Result<Vec<Attempt>, Refusal> {
+    let source = text(path)?;
+    tables::read_record(&source).map_err(|problem| in_row(path, &source, problem))
+}
+
+/// A row of a table that cannot be used.
+pub(super) fn in_row(path: &str, source: &Source, problem: Problem) -> Refusal {
+    let line = source.line_of(problem.span.start);
+    Refusal::new(
+        format!("line {line} of `{path}`: {}", problem.says),
+        problem.help,
+    )
+}
+
 /// Shows what is wrong in files.
 pub(super) fn told(
     wrong: &[(&Source, &Problem)],
@@ -102,11 +127,4 @@ pub(super) fn told(
         problems::one(&mut pen, source, problem, number);
     }
     shown(&pen.finish())
-}
-
-/// Writes a file into a folder that is made where it is missing.
-pub(super) fn write(folder: &Path, name: &str, text: &str, replace: bool) -> Result<(), Refusal> {
-    files::make_folder(folder)?;
-    let help = "name another folder, or write `--replace`";
-    files::write(&folder.join(name), text, replace, help)
 }

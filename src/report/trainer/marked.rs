@@ -1,10 +1,9 @@
 //! A marked sheet as a page.
 
-use super::tables::asked;
 use crate::pen::{Ink, Pen, number, sentence};
 use wetside_base::finding::{Citation, Class};
 use wetside_base::source::Source;
-use wetside_trainer::{Answer, Fate, Lesson, Marked, PASS_MARK, Reasoning, TargetMark, WHOLE};
+use wetside_trainer::{Fate, Lesson, Marked, PASS_MARK, Reasoning, TargetMark, WHOLE};
 
 /// What one trainee reached, found, missed and claimed in vain.
 pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
@@ -79,16 +78,7 @@ fn claims(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
 /// What a person has changed, and whether the result of the exercise changes by it.
 fn changes(pen: &mut Pen, marked: &Marked) {
     for change in &marked.changes {
-        let question = asked(&change.asked);
-        let answer = if change.answer == Answer::Yes {
-            "right"
-        } else {
-            "not right"
-        };
-        let says = format!(
-            "changed by {}: `{question}` counts as {answer}, since {}",
-            change.by, change.reason
-        );
+        let says = format!("changed: {}", change.says());
         pen.paragraph(0, &sentence(&says));
     }
     let Some(before) = marked

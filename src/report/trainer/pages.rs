@@ -3,7 +3,7 @@
 //! Contract: whole HTML files without anything from elsewhere. They can be printed in black on white, and
 //! nothing is told by colour alone.
 
-use super::tables::{agreed, asked, shown};
+use super::tables::{agreed, shown};
 use crate::pen::number;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use wetside_trainer::class::{Class, Compared};
@@ -20,9 +20,10 @@ pub struct Sitting<'a> {
 /// Exercises on paper: of each the survey with its lines numbered, room for claims, the reasons offered; and once
 /// how answers are marked.
 pub fn on_paper(exercises: &[&Exercise], sitting: Sitting<'_>) -> String {
-    let title = match exercises {
-        [one] => format!("Exercise {}", one.number),
-        several => format!("Exercises 1 to {}", several.len()),
+    let title = match (sitting.trainee, exercises) {
+        (Some(trainee), _) => trainee.to_string(),
+        (None, [one]) => format!("Exercise {}", one.number),
+        (None, several) => format!("Exercises 1 to {}", several.len()),
     };
     let body = html! {
         @if let Some(trainee) = sitting.trainee { h1 { (trainee) } }
@@ -81,7 +82,7 @@ fn claims(key: &Key) -> Markup {
         )
     };
     html! {
-        p { "One row for each thing that you found. Line: its number in the survey. Class: H for a hazard, P for a preparation, A for an advisory. Reason: " (reason) ". With: the other lines that it rests on. Do: " (step) ". For what cannot be decided, leave the class empty and write the missing field in place of the reason." }
+        p { "One row for each thing that you found. Line: its number in the survey. Class: H for a hazard, P for a preparation, A for an advisory. Reason: " (reason) ". With: the other lines that it rests on. Do: " (step) ". For what cannot be decided, leave the class empty and write the missing field" @if !key.in_own_words() { " or F and its number" } " in place of the reason." }
         table.claims {
             thead { tr { th {} th { "Line" } th { "Class" } th { "Reason, or the missing field" } th { "With" } th { "Do" } } }
             tbody { @for row in 1..=ROWS { tr { td { (row) } td {} td {} td {} td {} td {} } } }
@@ -97,7 +98,7 @@ fn lists(key: &Key) -> Markup {
         ol.reasons { @for reason in &key.reasons { li { (reason) } } }
         h2 { "Fields that may be missing" }
         p { "Some are missing and decide something, most are not; any other may be missing too." }
-        ul.reasons { @for field in &key.fields { li { (field.field) ": " (field.is) } } }
+        ol.reasons { @for field in &key.fields { li { (field.field) ": " (field.is) } } }
         h2 { "Steps to choose from" }
         p { "Some are to be taken here, most are not." }
         ol.reasons { @for step in &key.steps { li { (step) } } }
@@ -220,10 +221,13 @@ fn markers(compared: &Compared) -> Markup {
         p { "Alpha is what markers agree beyond chance: 1 is full agreement, 0 no more than chance; nineteen of twenty such intervals hold the true figure. Where nearly everything was found, or nearly nothing, alpha is low although the markers agree." }
         @if !compared.alone.is_empty() {
             p { (format!("{} of {} have one marker alone, and were left out:", compared.alone.len(), number(compared.rows, "row", "rows"))) }
-            (table(&["Exercise, trainee, what was asked"], compared.alone.iter().map(|row| vec![format!("{}, {}, {}", row.exercise, row.trainee, asked(&row.asked))])))
+            (table(&["Exercise, trainee, what was asked"], compared.alone.iter().map(|row| vec![format!("{}, {}, {}", row.exercise, row.trainee, row.asked.words())])))
         }
     }
 }
+
+/// A cell of no more letters stands on one line: a day, or a count of a count.
+const SHORT: usize = 10;
 
 /// A table whose first column is words and whose others are numbers.
 pub(super) fn table(head: &[&str], rows: impl Iterator<Item = Vec<String>>) -> Markup {
@@ -237,7 +241,7 @@ pub(super) fn table(head: &[&str], rows: impl Iterator<Item = Vec<String>>) -> M
                 thead { tr { @for (at, cell) in head.iter().enumerate() { th.number[at > 0] { (cell) } } } }
                 tbody {
                     @for cells in &rows {
-                        tr { @for (at, cell) in cells.iter().enumerate() { td.number[at > 0] { (cell) } } }
+                        tr { @for (at, cell) in cells.iter().enumerate() { td.number[at > 0].short[at > 0 && cell.len() <= SHORT] { (cell) } } }
                     }
                 }
             }
@@ -253,12 +257,24 @@ pub(super) fn whole(title: &str, body: &Markup) -> String {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width";
                 title { (title) }
-                style { (PreEscaped(STYLE)) }
+                style { (PreEscaped(STYLE)) (PreEscaped(foot(title))) }
             }
             body { (body) }
         }
     };
     format!("{}\n", page.into_string())
+}
+
+/// What each printed page has at its foot, so that loose ones find together again.
+fn foot(title: &str) -> String {
+    let plain = |sign: char| match sign {
+        sign if sign.is_alphanumeric() || sign == ' ' => sign.to_string(),
+        other => format!("\\{:x} ", u32::from(other)),
+    };
+    let title: String = title.chars().map(plain).collect();
+    format!(
+        "@page {{ @bottom-right {{ font: 8pt serif; content: \"{title}, \" counter(page) \" of \" counter(pages) }} }}\n"
+    )
 }
 
 const STYLE: &str = "
@@ -270,17 +286,19 @@ pre { font: 8.5pt/1.4 monospace; margin: 0; white-space: pre-wrap; overflow-wrap
 .l { display: block; break-inside: avoid }
 .n { user-select: none; font-weight: bold }
 .wide { overflow-x: auto }
-table { border-collapse: collapse; width: 100% }
+table { border-collapse: collapse; width: calc(100% - 1px) }
 th, td { border: 1px solid #000; padding: .2rem .4rem; text-align: left; vertical-align: top }
 thead { display: table-header-group } tr { break-inside: avoid }
 td.number, th.number { text-align: right; font-variant-numeric: tabular-nums }
-td.number { white-space: nowrap }
+td.short { white-space: nowrap } td:empty { min-width: 5rem }
 .claims { table-layout: fixed } .claims td { height: 1.4rem }
 .claims th:first-child { width: 1.6rem } .claims th:nth-child(2), .claims th:nth-child(3) { width: 2.8rem } .claims th:nth-child(5) { width: 6rem } .claims th:last-child { width: 22% }
 .marking { font-size: 9.5pt; margin: .6rem 0 }
 .fill span { white-space: nowrap } .fill i { display: inline-block; width: 11rem; border-bottom: 1px solid #000 }
 .clock { display: inline-block; width: 5rem; border-bottom: 1px solid #000 }
 .ring { display: inline-block; margin: .2rem .8rem; font-weight: normal }
-.reasons { columns: 18rem 2; font-size: 9.5pt } .reasons li { break-inside: avoid; margin-left: .5rem }
-@media print { body { margin: 0; padding: 0; max-width: none } pre { font: 8pt/1.28 monospace } .sheet { break-before: page } }
+.reasons { columns: 18rem 2; column-gap: 2.4rem; font-size: 9.5pt } .reasons li { break-inside: avoid; margin-left: .5rem }
+@media print { body { margin: 0; padding: 0; max-width: none } pre { font: 8pt/1.28 monospace } .sheet { break-before: page }
+  .said { columns: 2; column-gap: 8mm } .said h2:first-child { margin-top: 0 } .wide { overflow: visible; font-size: 8.5pt }
+  .marking { font-size: 8.2pt; line-height: 1.25; margin: .3rem 0 } .marking th, .marking td { padding: .05rem .3rem } .marking + p { font-size: 9pt; margin: .4rem 0 } }
 ";

@@ -10,19 +10,22 @@ use maud::html;
 use std::collections::BTreeMap;
 use wetside_base::source::Source;
 use wetside_trainer::class::record::{Person, Progress, Sat};
-use wetside_trainer::{Marked, PASS_MARK};
+use wetside_trainer::{Difficulty, Marked, PASS_MARK};
 
 /// So many letters fit on a telephone.
 const WIDTH: usize = 48;
 
 /// What one trainee hears: each sheet with its marks, and with its survey.
-pub fn feedback(trainee: &str, sheets: &[(&Marked, &Source, &Source)]) -> String {
+pub fn feedback(sheets: &[(&Marked, &Source, &Source)]) -> String {
+    let trainee = sheets.first().map_or("", |(marked, ..)| &marked.trainee);
     let body = html! {
         h1 { (trainee) }
         p { (number(sheets.len(), "sheet", "sheets")) ". A mark can be asked about: name the exercise and the line." }
-        @for (marked, sheet, survey) in sheets {
-            h2 { "Exercise " small { (marked.exercise) } }
-            pre { (one(marked, sheet, survey)) }
+        div.said {
+            @for (marked, sheet, survey) in sheets {
+                h2 { (marked.title.as_deref().unwrap_or("Exercise")) " " small { (marked.exercise) } }
+                pre { (one(marked, sheet, survey)) }
+            }
         }
     };
     whole(trainee, &body)
@@ -36,7 +39,7 @@ fn one(marked: &Marked, sheet: &Source, survey: &Source) -> String {
 
 /// The record of a centre: who sat and passed what, what everybody is to practise next, and what each fault taught.
 pub fn page(progress: &Progress) -> String {
-    let sat = progress.people.iter().flat_map(|person| {
+    let rows = progress.people.iter().flat_map(|person| {
         person.sittings.iter().map(|sat| {
             vec![
                 person.name.clone(),
@@ -58,7 +61,8 @@ pub fn page(progress: &Progress) -> String {
             item.asked.to_string(),
             format!("{} %", item.found * 100 / item.asked),
             item.meant.word().to_string(),
-            item.is.map_or_else(few, |level| level.word().to_string()),
+            item.is
+                .map_or_else(few, |points| Difficulty::of(points).word().to_string()),
             item.parts_by.map_or_else(few, |by| format!("{by} %")),
         ]
     });
@@ -78,8 +82,9 @@ pub fn page(progress: &Progress) -> String {
         h1 { "The record" }
         h2 { "Sittings" }
         p { (format!("A sitting is passed when no exercise of it was unsafe and all together reach {PASS_MARK} %. It says that somebody read surveys on paper under supervision. It licenses nobody, and replaces no supervised work on a real system.")) }
-        (table(&head, sat))
+        (table(&head, rows))
         @for (of, change) in changes(progress) { p { "Changed, " (of) ": " (change) "." } }
+        @for (of, count) in unread(progress) { p { "Not read, " (of) ": " (number(count, "answer", "answers")) " in words of their own, marked by the line alone." } }
         @for (by, sittings) in &judged_by(progress) { p { "Judged by " (by) ": " (sittings.join(", ")) "." } }
         @for person in &progress.people { (of_person(person)) }
         h2 { "Faults, the least found first" }
@@ -99,19 +104,26 @@ fn result(sat: &Sat) -> String {
     }
 }
 
-/// What a person has changed, with whose sitting it is of.
-fn changes(progress: &Progress) -> Vec<(String, &str)> {
-    let of = |person: &'_ Person, sat: &Sat| format!("{}, {}", person.name, sat.sitting);
-    let sat = progress
-        .people
-        .iter()
-        .flat_map(|person| person.sittings.iter().map(move |sat| (person, sat)));
-    let all = sat.flat_map(|(person, sat)| {
-        sat.changed
-            .iter()
-            .map(move |change| (of(person, sat), change.as_str()))
-    });
-    all.collect()
+/// Every sitting, with whose it is.
+fn sat(progress: &Progress) -> impl Iterator<Item = (String, &Sat)> {
+    progress.people.iter().flat_map(|person| {
+        let of = |sat: &Sat| format!("{}, {}", person.name, sat.sitting);
+        person.sittings.iter().map(move |sat| (of(sat), sat))
+    })
+}
+
+/// What a person has changed.
+fn changes(progress: &Progress) -> impl Iterator<Item = (String, &str)> {
+    sat(progress).flat_map(|(of, sat)| {
+        let changes = sat.changed.iter();
+        changes.map(move |change| (of.clone(), change.as_str()))
+    })
+}
+
+/// How many answers in words of one's own nobody has read.
+fn unread(progress: &Progress) -> impl Iterator<Item = (String, usize)> {
+    let unread = sat(progress).map(|(of, sat)| (of, sat.unread));
+    unread.filter(|(_, count)| *count > 0)
 }
 
 /// By which packs and catalogues which sittings were judged.

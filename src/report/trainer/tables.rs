@@ -63,7 +63,7 @@ pub fn marks(class: &Class) -> String {
         vec![
             word(&row.exercise),
             word(&row.trainee),
-            word(&asked(&row.asked)),
+            word(&row.asked.words()),
             yes_or_no(row.yes).to_string(),
         ]
     });
@@ -75,37 +75,6 @@ fn yes_or_no(yes: bool) -> &'static str {
 }
 
 const MARKS_HEAD: &str = "exercise,trainee,asked,answer";
-const VERDICT: &str = "verdict";
-const CLASS_OF: &str = "class of ";
-const CLAIM: &str = "claim ";
-const STEP: &str = "do of claim ";
-
-/// A question as the table has it.
-pub fn asked(asked: &Asked) -> String {
-    match asked {
-        Asked::Fault(fault) => fault.clone(),
-        Asked::Class(fault) => format!("{CLASS_OF}{fault}"),
-        Asked::Claim(number) => format!("{CLAIM}{number}"),
-        Asked::Step(number) => format!("{STEP}{number}"),
-        Asked::Verdict => VERDICT.to_string(),
-    }
-}
-
-fn asked_by(cell: &str) -> Asked {
-    let numbered = |head: &str| cell.strip_prefix(head)?.parse().ok();
-    if let Some(fault) = cell.strip_prefix(CLASS_OF) {
-        Asked::Class(fault.to_string())
-    } else if let Some(number) = numbered(CLAIM) {
-        Asked::Claim(number)
-    } else if let Some(number) = numbered(STEP) {
-        Asked::Step(number)
-    } else if cell == VERDICT {
-        Asked::Verdict
-    } else {
-        Asked::Fault(cell.to_string())
-    }
-}
-
 /// Sensitivity, the ends of its interval, and bias, with two decimals; or `too few`.
 fn figures(skill: Option<Skill>) -> [String; 4] {
     let figures = skill.map(|skill| {
@@ -233,7 +202,7 @@ pub fn read_changes(source: &Source) -> Result<Vec<Change>, Problem> {
     let change = |row: ChangeRow| Change {
         exercise: as_it_was(&row.exercise),
         trainee: as_it_was(&row.trainee),
-        asked: asked_by(&as_it_was(&row.asked)),
+        asked: Asked::named(&as_it_was(&row.asked)),
         answer: row.answer,
         by: as_it_was(&row.by),
         reason: as_it_was(&row.reason),
@@ -248,7 +217,7 @@ pub fn own_words(sheets: &[Marked]) -> Option<String> {
         let questions = sheet.claims.iter().flat_map(|claim| &claim.questions);
         questions.filter_map(|one| {
             let words = word(one.words.as_ref()?);
-            let (of, asked) = (word(&sheet.trainee), asked(&one.asked));
+            let (of, asked) = (word(&sheet.trainee), one.asked.words());
             let answer = yes_or_no(one.is).to_string();
             Some(vec![
                 sheet.exercise.clone(),
@@ -348,7 +317,7 @@ fn mark(record: &StringRecord) -> Option<MarkRow> {
     Some(MarkRow {
         exercise: as_it_was(&record[0]),
         trainee: as_it_was(&record[1]),
-        asked: asked_by(&as_it_was(&record[2])),
+        asked: Asked::named(&as_it_was(&record[2])),
         yes: match &record[3] {
             "yes" => true,
             "no" => false,

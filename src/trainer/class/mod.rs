@@ -4,4 +4,4 @@ pub mod record;
 pub mod skill;
 mod tables;
 
-pub use tables::{Class, Compared, FaultRow, MarkRow, Trainee, class, compared, person};
+pub use tables::{Class, Compared, FaultRow, MarkRow, Trainee, class, compared};

@@ -4,10 +4,10 @@
 //! sitting has the day that it was given. Intervals, levels and the rule of passing a sitting are *our own choice,
 //! no source*.
 
-use super::person;
 use crate::fault::{Answer, Difficulty};
 use crate::key::Key;
-use crate::mark::{Marked, PASS_MARK};
+use crate::mark::{Asked, Change, Marked, PASS_MARK};
+use crate::sheet::person;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 use wetside_units::DateTime;
@@ -31,13 +31,16 @@ pub struct Attempt {
     pub possible: i64,
     /// Whether nothing in the whole sheet is unsafe.
     pub safe: Answer,
-    /// What a person has changed in the whole sheet, each with who and why; and what it came to without that.
+    /// What a person has changed in the whole sheet, with who and why; and what it came to without that.
     #[serde(default)]
     pub changed: String,
     #[serde(default)]
     pub reached_unchanged: Option<i64>,
     #[serde(default)]
     pub safe_unchanged: Option<Answer>,
+    /// Claims in words of one's own that nobody has read, so that their lines alone count.
+    #[serde(default)]
+    pub unread: usize,
     /// Of the reasoning of the whole sheet, reached and to be had.
     #[serde(default)]
     pub reasoned: usize,
@@ -51,15 +54,23 @@ pub struct Attempt {
     pub found: Answer,
 }
 
+impl Attempt {
+    /// Whether both are of one exercise and one person.
+    pub fn is_of_sheet(&self, other: &Attempt) -> bool {
+        self.exercise == other.exercise && person(&self.trainee) == person(&other.trainee)
+    }
+}
+
 /// The rows of one sheet.
 pub fn attempts(sheet: &Marked, key: &Key, sitting: &str, on: &str) -> Vec<Attempt> {
     let unchanged = sheet.unchanged.as_deref();
     let safe = |sheet: &Marked| Answer::from(sheet.unsafe_because().is_empty());
     let changes = sheet.changes.iter();
-    let changes: Vec<String> = changes
-        .map(|change| format!("{}: {}", change.by, change.reason))
-        .collect();
+    let changes: Vec<String> = changes.map(Change::says).collect();
     let (reasoned, to_reason) = sheet.reasoning.all();
+    let questions = sheet.claims.iter().flat_map(|claim| &claim.questions);
+    let ruled = |asked: &Asked| sheet.changes.iter().any(|change| change.asked == *asked);
+    let unread = questions.filter(|one| one.words.is_some() && !ruled(&one.asked));
     let whole = Attempt {
         sitting: sitting.to_string(),
         on: on.to_string(),
@@ -74,6 +85,7 @@ pub fn attempts(sheet: &Marked, key: &Key, sitting: &str, on: &str) -> Vec<Attem
         changed: changes.join("; "),
         reached_unchanged: unchanged.map(|sheet| sheet.score.0),
         safe_unchanged: unchanged.map(safe),
+        unread: unread.count(),
         reasoned,
         to_reason,
         fault: String::new(),
@@ -94,6 +106,20 @@ pub fn attempts(sheet: &Marked, key: &Key, sitting: &str, on: &str) -> Vec<Attem
         ..whole.clone()
     };
     sheet.targets.iter().map(of).collect()
+}
+
+/// Whether a sitting is on record as it is now, but for what was changed since: the same sheets of the same day, and
+/// nothing that was changed before is lost.
+pub fn same_sitting(before: &[Attempt], now: &[Attempt]) -> bool {
+    let sheets = |rows: &[Attempt]| -> BTreeSet<(String, String, String)> {
+        let sheet = |row: &Attempt| (row.on.clone(), person(&row.trainee), row.exercise.clone());
+        rows.iter().map(sheet).collect()
+    };
+    let kept = |old: &Attempt| {
+        let mut same = now.iter().filter(|row| row.is_of_sheet(old));
+        same.all(|row| row.changed.contains(&old.changed))
+    };
+    sheets(before) == sheets(now) && before.iter().all(kept)
 }
 
 /// What the record says.
@@ -128,6 +154,8 @@ pub struct Sat {
     /// What a person has changed, each with who and why; and whether it would be passed without that.
     pub changed: Vec<String>,
     pub passed_unchanged: bool,
+    /// Claims in words of one's own that nobody has read.
+    pub unread: usize,
     /// Of the reasoning, reached and to be had.
     pub reasoning: (usize, usize),
 }
@@ -151,8 +179,8 @@ pub struct Item {
     pub found: usize,
     /// By the points of the catalogue.
     pub meant: Difficulty,
-    /// By what was found of it; nothing where few were asked.
-    pub is: Option<Difficulty>,
+    /// The points by what was found of it; nothing where few were asked.
+    pub is: Option<u32>,
     /// How many hundredths those who found it reached on the rest of their sitting beyond those who did not;
     /// nothing where few were asked, or all or none found it.
     pub parts_by: Option<i64>,
@@ -229,6 +257,7 @@ fn sat(on: &str, sitting: &str, rows: &[&Attempt]) -> Sat {
             .map(|row| format!("exercise {}, {}", row.exercise, row.changed))
             .collect(),
         passed_unchanged: sheets.iter().all(safe) && unchanged >= PASS_MARK,
+        unread: sum(|row| row.unread),
         reasoning: (sum(|row| row.reasoned), sum(|row| row.to_reason)),
     }
 }
@@ -319,10 +348,15 @@ fn of_fault(
         Some(scores.iter().sum::<i64>() / count)
     };
     let parted = mean(Answer::Yes).zip(mean(Answer::No));
-    let level = match found * 100 / asked {
-        80.. => Difficulty::Easy,
-        50.. => Difficulty::Medium,
-        _ => Difficulty::Hard,
+    // As points of the catalogue: easy up to 1, medium up to 3, hard above.
+    let points = match found * 100 / asked {
+        90.. => 0,
+        80.. => 1,
+        65.. => 2,
+        50.. => 3,
+        35.. => 4,
+        20.. => 5,
+        _ => 6,
     };
     Item {
         fault: fault.to_string(),
@@ -330,7 +364,7 @@ fn of_fault(
         asked,
         found,
         meant: Difficulty::of(rows[0].difficulty),
-        is: enough.then_some(level),
+        is: enough.then_some(points),
         parts_by: parted.filter(|_| enough).map(|(yes, no)| yes - no),
     }
 }

@@ -6,13 +6,8 @@
 
 use super::skill::{Agreement, Skill, agreement, reliability, skill};
 use crate::mark::{Asked, Fate, Marked, Offered, Reasoning};
+use crate::sheet::person;
 use std::collections::{BTreeMap, BTreeSet};
-
-/// A trainee's name as it is compared.
-pub fn person(name: &str) -> String {
-    let words: Vec<String> = name.split_whitespace().map(str::to_lowercase).collect();
-    words.join(" ")
-}
 
 /// The tables of a class.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -130,16 +125,16 @@ pub fn class(sheets: &[Marked]) -> Class {
     }
 }
 
-/// The scores of everybody who did all the exercises, in the order of the exercises.
+/// The scores of everybody who did all the exercises, in the order of the exercises. In a class where everybody has
+/// exercises of their own, those of one title are taken for one: they are as hard as each other.
 fn complete(sheets: &[Marked]) -> Vec<Vec<f64>> {
-    let exercises: BTreeSet<&str> = sheets.iter().map(|sheet| sheet.exercise.as_str()).collect();
-    let mut people: BTreeMap<String, BTreeMap<&str, f64>> = BTreeMap::new();
+    let of = |sheet: &Marked| sheet.title.as_ref().unwrap_or(&sheet.exercise).clone();
+    let exercises: BTreeSet<String> = sheets.iter().map(of).collect();
+    let mut people: BTreeMap<String, BTreeMap<String, f64>> = BTreeMap::new();
     for sheet in sheets {
         let scores = people.entry(person(&sheet.trainee)).or_default();
-        scores.insert(
-            &sheet.exercise,
-            sheet.score.0 as f64 / sheet.score.1.max(1) as f64,
-        );
+        let score = sheet.score.0 as f64 / sheet.score.1.max(1) as f64;
+        scores.insert(of(sheet), score);
     }
     let all = people
         .into_values()

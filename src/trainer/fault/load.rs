@@ -6,7 +6,7 @@
 
 use super::draft::Draft;
 use super::edits::edits;
-use super::planned::{Catalogue, Fault, Things};
+use super::planned::{Catalogue, Fault, Promise, Things};
 use super::promises::{hold_to_family, looks_like, promises};
 use super::written::{Text, WrittenFault};
 use crate::draw;
@@ -118,6 +118,10 @@ fn fault(draft: &mut Draft<'_>, path: &str, ids: &[Option<&str>]) -> Option<Faul
         .collect();
     strangers(draft, &written.not_with, ids);
     let because = written.because.map_or("", |because| because.value);
+    let known = raises.iter().any(|promise| match promise {
+        Promise::Broken { rule, .. } => by_heart(draft.packs, rule),
+        Promise::Missing(_) => false,
+    });
     Some(Fault {
         id: id.to_string(),
         title: written.title.trim_end().to_string(),
@@ -134,8 +138,18 @@ fn fault(draft: &mut Draft<'_>, path: &str, ids: &[Option<&str>]) -> Option<Faul
             .map(|id| id.value.to_string())
             .collect(),
         sight: written.see,
+        points: written.see.points(known),
         looks_like,
         because: because.trim_end().to_string(),
+    })
+}
+
+/// Whether who judges by this rule needs what no survey says: a limit, a table or a list of words.
+pub(crate) fn by_heart(packs: &Packs, rule: &str) -> bool {
+    let mut rules = packs.packs.iter().flat_map(|pack| &pack.rules);
+    rules.find(|one| one.id == rule).is_some_and(|rule| {
+        let reads = rule.must.reads();
+        !(reads.limits.is_empty() && reads.tables.is_empty() && reads.lists.is_empty())
     })
 }
 

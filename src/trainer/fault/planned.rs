@@ -5,6 +5,7 @@
 //! here. This module must not know surveys.
 
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 use wetside_lang::check::Variable;
 use wetside_lang::node::{Checked, Each, Route};
 
@@ -27,6 +28,8 @@ pub struct Fault {
     pub may_raise: Vec<String>,
     pub not_with: Vec<String>,
     pub sight: Sight,
+    /// How hard it is: by what there is to see and to know, or by what trainees found of it.
+    pub points: u32,
     /// Of a decoy: the finding that a hasty reader would claim.
     pub looks_like: Option<(String, FieldPath)>,
     /// Of a decoy: why it is right.
@@ -173,8 +176,9 @@ pub enum Arithmetic {
 impl Sight {
     /// The published weighting: one point for each line beyond the first, four at most; one for a
     /// step of arithmetic and two for several; one each for units to convert, for something unknown
-    /// that plays a part, and for a value on the edge of its limit. *Our own choice, no source.*
-    pub fn points(self) -> u32 {
+    /// that plays a part, for a value on the edge of its limit, and for trade knowledge: a limit, a table or a list
+    /// that has to be known by heart. *Our own choice, no source.*
+    pub(crate) fn points(self, by_heart: bool) -> u32 {
         let arithmetic = match self.arithmetic {
             Arithmetic::None => 0,
             Arithmetic::OneStep => 1,
@@ -186,6 +190,7 @@ impl Sight {
             + yes(self.unit_change)
             + yes(self.unknowns)
             + yes(self.edge)
+            + u32::from(by_heart)
     }
 }
 
@@ -234,7 +239,7 @@ impl Fault {
     }
 
     pub fn difficulty(&self) -> Difficulty {
-        Difficulty::of(self.sight.points())
+        Difficulty::of(self.points)
     }
 }
 
@@ -259,6 +264,13 @@ impl Catalogue {
     pub fn fault(&self, id: &str) -> Option<&Fault> {
         self.faults.iter().find(|fault| fault.id == id)
     }
+
+    /// Takes how hard each of these is from what trainees found of it.
+    pub fn are_found(&mut self, points: &BTreeMap<String, u32>) {
+        for fault in &mut self.faults {
+            fault.points = points.get(&fault.id).copied().unwrap_or(fault.points);
+        }
+    }
 }
 
 #[cfg(test)]
@@ -273,8 +285,11 @@ mod tests {
             edge,
             ..Sight::default()
         };
-        assert_eq!(sight(1, Arithmetic::None, Answer::No).points(), 0);
-        assert_eq!(sight(9, Arithmetic::SeveralSteps, Answer::Yes).points(), 7);
+        assert_eq!(sight(1, Arithmetic::None, Answer::No).points(false), 0);
+        assert_eq!(
+            sight(9, Arithmetic::SeveralSteps, Answer::Yes).points(true),
+            8
+        );
         assert_eq!(Difficulty::of(2), Difficulty::Medium);
         assert_eq!(Difficulty::of(4), Difficulty::Hard);
     }

@@ -9,6 +9,12 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Key {
     pub exercise: String,
+    /// What the recipe of its course calls it, the same for all of a class.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub title: Option<String>,
+    /// For whom it was made, if for one of a class.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub trainee: Option<String>,
     /// The check sum of the trainee's survey.
     pub survey: String,
     /// The name of the clean survey.

@@ -41,7 +41,7 @@ pub(crate) fn of(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Key {
         .map(|planting| KeyFault {
             id: planting.fault.id.clone(),
             title: planting.fault.title.clone(),
-            difficulty: planting.fault.sight.points(),
+            difficulty: planting.fault.points,
             lines: changed_lines(&planting.splices, &all, made),
             findings: findings(planting, made.look, packs),
         })
@@ -65,6 +65,8 @@ pub(crate) fn of(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Key {
     let offers = offers(rules(made), fields(made), made.look, packs, draw);
     Key {
         exercise: draw::written(id),
+        title: None,
+        trainee: None,
         survey: draw::written(draw::sum(draw::EMPTY, text)),
         made_from: file_name(&made.base.source.name),
         recipe: Some(Drawn {

@@ -7,7 +7,6 @@
 //! the same sort, so that the surface does not tell them apart.
 
 use super::bench::Bench;
-use super::comments;
 use super::harmless::{Leaf, leaves};
 use super::house::Street;
 use super::options::{Options, Refused, pool, refused};
@@ -37,7 +36,7 @@ pub struct Exercise {
     pub base: String,
     /// What was changed by each fault and decoy, by its id.
     pub parts: Vec<(String, Vec<Splice>)>,
-    /// What was changed to no effect, and the comments that went.
+    /// What was changed to no effect.
     pub harmless: Vec<Splice>,
 }
 
@@ -70,12 +69,24 @@ pub fn make(
     catalogue: &Catalogue,
     options: &Options,
 ) -> Result<Vec<Exercise>, Refused> {
+    beside(surveys, packs, catalogue, options, &mut Used::new())
+}
+
+/// How often each fault and decoy came so far, by its id.
+pub(super) type Used = BTreeMap<String, usize>;
+
+/// Makes a batch beside others, which had these faults and decoys.
+pub(super) fn beside(
+    surveys: &[Source],
+    packs: &Packs,
+    catalogue: &Catalogue,
+    options: &Options,
+    used: &mut Used,
+) -> Result<Vec<Exercise>, Refused> {
     let pool = pool(catalogue, options)?;
     let looks = surveys.iter().map(|survey| {
-        let clean = match (options.own_house, options.comments) {
-            (Answer::No, Answer::Yes) => text::for_exercises(survey),
-            _ => text::without_comments(survey),
-        };
+        // A remark was written for the value that stood there, and would tell that another does.
+        let clean = text::without_comments(survey);
         let clean = clean.trim_start().to_string();
         let look = Look::at(Source::new(survey.name.clone(), clean), packs);
         prove::base(&look).map_err(|defect| {
@@ -89,7 +100,7 @@ pub fn make(
     });
     let looks = looks.collect::<Result<Vec<(Look, Vec<Leaf>)>, Refused>>()?;
     let few = options.common_words == Answer::Yes;
-    let words = few.then(|| Words::of(&looks, &table(), &packs.vocabulary));
+    let words = few.then(|| Words::of(&looks, table(), &packs.vocabulary));
     let sites = looks.into_iter().map(|(look, _)| match options.own_house {
         Answer::Yes => Site::Street(Street::new(look, packs)),
         Answer::No => Site::House(Bench::new(look, packs, catalogue)),
@@ -106,7 +117,7 @@ pub fn make(
         options,
         pool,
         decoys,
-        used: BTreeMap::new(),
+        used,
         words,
     };
     let free = maker.fault_free();
@@ -154,9 +165,9 @@ struct Maker<'a> {
     options: &'a Options,
     pool: Vec<usize>,
     decoys: Vec<usize>,
-    /// How often each fault and decoy came so far, by its id; within one exercise a draw that came to nothing counts as
-    /// well, so that what cannot stand beside the rest does not come again and again.
-    used: BTreeMap<&'a str, usize>,
+    /// Within one exercise a draw that came to nothing counts as well, so that what cannot stand beside the rest does
+    /// not come again and again.
+    used: &'a mut Used,
     /// The words that faults may have, if not all.
     words: Option<Words>,
 }
@@ -202,17 +213,16 @@ impl<'a> Maker<'a> {
         let mut reasons: BTreeMap<Defect, usize> = BTreeMap::new();
         let before = self.used.clone();
         for _ in 0..MOST_DRAWS {
-            let drawn = self.drawn(bench, draw, free)?;
-            let proved = drawn.and_then(|drawn| {
+            let proved = self.drawn(bench, draw, free).and_then(|drawn| {
                 let look =
                     prove::together(&drawn.plantings, &drawn.harmless, &bench.base, self.packs)?;
                 Ok((drawn, look))
             });
             match proved {
                 Ok((drawn, look)) => {
-                    self.used = before;
+                    *self.used = before;
                     for fault in drawn.faults() {
-                        *self.used.entry(&fault.id).or_default() += 1;
+                        *self.used.entry(fault.id.clone()).or_default() += 1;
                     }
                     return Ok(self.exercise(number, drawn, look, bench, draw));
                 }
@@ -222,11 +232,11 @@ impl<'a> Maker<'a> {
         let most = reasons.into_iter().max_by_key(|(_, count)| *count);
         let why = most.map_or(String::new(), |(defect, _)| defect.says);
         let says = format!(
-            "survey {number} could not be proved in {MOST_DRAWS} draws, mostly because {why}"
+            "survey {number} could not be made in {MOST_DRAWS} draws, mostly because {why}"
         );
         Err(refused(
             says,
-            "ask for fewer faults or decoys, more parts, or another survey to start from",
+            "ask for fewer faults or decoys, more parts, any difficulty, or another survey to start from",
         ))
     }
 
@@ -236,19 +246,13 @@ impl<'a> Maker<'a> {
         bench: &mut Bench<'a>,
         draw: &mut Draw,
         free: bool,
-    ) -> Result<Result<Drawn<'a>, Defect>, Refused> {
+    ) -> Result<Drawn<'a>, Defect> {
         let mut chosen: Vec<Planting<'a>> = Vec::new();
         let (pool, decoys) = (self.pool.clone(), self.decoys.clone());
         self.choose(bench, &pool, self.options.faults, draw, &mut chosen);
         if chosen.len() < self.options.faults {
-            let says = format!(
-                "this survey takes no more than {} of the faults asked for at a time",
-                chosen.len()
-            );
-            return Err(refused(
-                says,
-                "ask for fewer, for more parts or another difficulty, or start from another survey",
-            ));
+            let says = "too few of the faults asked for stand beside each other in this house";
+            return Err(Defect::new("too-few", says));
         }
         // As many decoys as the survey takes: with faults and without it takes the same.
         self.choose(
@@ -259,7 +263,7 @@ impl<'a> Maker<'a> {
             &mut chosen,
         );
         for planting in &chosen {
-            *self.used.entry(&planting.fault.id).or_default() += 1;
+            *self.used.entry(planting.fault.id.clone()).or_default() += 1;
         }
         let mut drawn = Drawn {
             plantings: chosen,
@@ -276,10 +280,10 @@ impl<'a> Maker<'a> {
             for splice in faults.iter().flat_map(|planting| &planting.splices) {
                 let taken = taken(&drawn);
                 let Some(harmless) = bench.harmless_like(splice, &taken, draw) else {
-                    return Ok(Err(Defect::new(
+                    return Err(Defect::new(
                         "nothing-harmless",
                         "no harmless change looks like those of the faults",
-                    )));
+                    ));
                 };
                 drawn.harmless.extend(harmless);
             }
@@ -290,9 +294,7 @@ impl<'a> Maker<'a> {
                 .harmless
                 .extend(bench.small_change(&taken, draw).unwrap_or_default());
         }
-        let dropped = comments::dropped(&taken(&drawn), &bench.base, draw);
-        drawn.harmless.extend(dropped);
-        Ok(Ok(drawn))
+        Ok(drawn)
     }
 
     /// Draws faults of a pool until so many are chosen, one at most of each; first those that the batch has had
@@ -308,8 +310,8 @@ impl<'a> Maker<'a> {
         let mut order = pool.to_vec();
         draw.shuffle(&mut order);
         let faults = &self.catalogue.faults;
-        order.sort_by_key(|fault| self.used.get(faults[*fault].id.as_str()));
-        let points = pool.iter().map(|fault| faults[*fault].sight.points());
+        order.sort_by_key(|fault| self.used.get(&faults[*fault].id));
+        let points = pool.iter().map(|fault| faults[*fault].points);
         let (least, most) = (points.clone().min(), points.max());
         let span = least.unwrap_or(0)..=most.unwrap_or(0);
         for fault in order {
@@ -317,8 +319,8 @@ impl<'a> Maker<'a> {
                 return;
             }
             let fault_is = &faults[fault];
-            let so_far = chosen.iter().map(|planting| planting.fault.sight.points());
-            let with = so_far.sum::<u32>() + fault_is.sight.points();
+            let so_far = chosen.iter().map(|planting| planting.fault.points);
+            let with = so_far.sum::<u32>() + fault_is.points;
             let rest = u32::try_from(until - chosen.len() - 1).unwrap_or(0);
             let within = self.options.points.is_none_or(|points| {
                 (with + rest * span.start()..=with + rest * span.end()).contains(&points)

@@ -4,7 +4,7 @@
 //! options, or written by hand as changes of a clean survey. Surveys are named, and whoever calls fetches
 //! them. What cannot be made as the recipe says is refused with the title of the exercise.
 
-use super::batch::{Exercise, make};
+use super::batch::{Exercise, Used, beside};
 use super::hand::by_hand;
 use super::options::{Options, Refused};
 use crate::draw::{self, Draw};
@@ -121,17 +121,16 @@ pub fn one(
     let written = entry.by_hand.as_ref().map(|hand| hand.survey(base, number));
     let written = written.transpose().map_err(in_course)?;
     let made = match (&entry.draw, &written) {
-        (Some(options), None) => drawn(base, packs, catalogue, options),
+        (Some(options), None) => drawn(base, packs, catalogue, options, &mut Used::new()),
         (None, Some(written)) => by_hand(written, base, packs).map_err(|problems| first(&problems)),
         _ => Err(Refused {
             says: "an exercise is either drawn or written by hand".to_string(),
             help: "write either `draw` or `by_hand`".to_string(),
         }),
     };
-    let exercise = Exercise {
-        number,
-        ..made.map_err(in_course)?
-    };
+    let mut exercise = made.map_err(in_course)?;
+    exercise.number = number;
+    exercise.key.title = Some(entry.title.clone());
     let worked = entry.worked.as_ref().map(|worked| worked.sheet(&exercise));
     Ok(Made {
         entry: entry.clone(),
@@ -146,14 +145,16 @@ fn drawn(
     packs: &Packs,
     catalogue: &Catalogue,
     options: &Options,
+    used: &mut Used,
 ) -> Result<Exercise, Refused> {
-    let made = make(std::slice::from_ref(base), packs, catalogue, options);
+    let made = beside(std::slice::from_ref(base), packs, catalogue, options, used);
     made.map(|mut made| made.remove(0))
 }
 
 /// A course for one trainee of a class: what the recipe draws is drawn anew from a private seed, with as many faults
 /// and as many points of difficulty as in the course itself, each in another house; what was written by hand is the
-/// same for all. The order is the trainee's own. `course` has each exercise with its survey.
+/// same for all. What came in one exercise comes in another only where nothing else fits. The order is the trainee's
+/// own. `course` has each exercise with its survey.
 ///
 /// # Errors
 /// When an exercise cannot be made.
@@ -165,7 +166,7 @@ pub fn of_trainee(
     catalogue: &Catalogue,
 ) -> Result<Vec<Made>, Refused> {
     let seed = draw::sum(draw::EMPTY ^ seed, trainee);
-    let mut own = Vec::new();
+    let (mut own, mut used) = (Vec::new(), Used::new());
     for (model, base) in course {
         let mut made = model.clone();
         made.worked = None;
@@ -181,16 +182,19 @@ pub fn of_trainee(
                 common_words: Answer::Yes,
                 ..options.clone()
             };
-            made.exercise = drawn(base, packs, catalogue, &options).map_err(|why| Refused {
-                says: format!("`{}` for {trainee}: {}", model.entry.title, why.says),
-                help: why.help,
-            })?;
+            made.exercise =
+                drawn(base, packs, catalogue, &options, &mut used).map_err(|why| Refused {
+                    says: format!("`{}` for {trainee}: {}", model.entry.title, why.says),
+                    help: why.help,
+                })?;
         }
         own.push(made);
     }
     Draw::new(seed).shuffle(&mut own);
     for (number, made) in (1..).zip(&mut own) {
         made.exercise.number = number;
+        made.exercise.key.title = Some(made.entry.title.clone());
+        made.exercise.key.trainee = Some(trainee.to_string());
     }
     Ok(own)
 }

@@ -8,7 +8,7 @@
 use super::batch::Exercise;
 use super::expected;
 use crate::draw::{self, Draw};
-use crate::fault::{Answer, Sight};
+use crate::fault::{Answer, Sight, by_heart};
 use crate::key::offered::{Offers, offers};
 use crate::key::{Key, KeyDecoy, KeyFault, KeyFinding, made};
 use crate::proof::prove;
@@ -240,6 +240,8 @@ impl Hand<'_> {
         let offers = self.offers(&faults, sum);
         let key = Key {
             exercise: draw::written(draw::sum(sum, &self.base.source.text)),
+            title: None,
+            trainee: None,
             survey: draw::written(sum),
             made_from: made::file_name(&self.base.source.name),
             recipe: None,
@@ -270,6 +272,7 @@ impl Hand<'_> {
     fn findings(&self, own: &BTreeSet<Name>) -> (Vec<KeyFinding>, u32) {
         let mut findings = BTreeSet::new();
         let mut sight = Sight::default();
+        let mut known = false;
         for (finding, on) in self.look.judgement.outcomes() {
             if !own.contains(&(Some(finding.rule.clone()), on.element.clone(), None)) {
                 continue;
@@ -279,6 +282,7 @@ impl Hand<'_> {
                 .max(1 + u32::try_from(on.lines.len()).unwrap_or(0));
             if finding.outcome == Outcome::Broken {
                 findings.insert(made::rule_finding(finding, on, self.look));
+                known |= by_heart(self.packs, &finding.rule);
             } else {
                 sight.unknowns = Answer::Yes;
                 let facts = on.causes.iter().map(|cause| cause.fact.clone());
@@ -290,7 +294,7 @@ impl Hand<'_> {
             .filter(|(rule, ..)| rule.is_none())
             .filter_map(|(.., fact)| fact.clone());
         findings.extend(gaps.map(|fact| made::missing_finding(fact, self.look)));
-        (findings.into_iter().collect(), sight.points())
+        (findings.into_iter().collect(), sight.points(known))
     }
 
     /// What a change comes to, by the titles of what it raises.

@@ -4,6 +4,7 @@
 //! looks like one with faults. A change is harmless if the survey that has it is as silent as before;
 //! nothing else is asked. The candidates come in an order that depends on the text alone.
 
+use super::varies::table;
 use crate::draw::Draw;
 use crate::survey::look::Look;
 use crate::survey::number;
@@ -112,7 +113,6 @@ pub(crate) fn like(
             _ => Vec::new(),
         },
         Sort::Removed => removed(leaf, base).into_iter().collect(),
-        Sort::Comment => Vec::new(),
         Sort::Added => added(&other.text, leaf, base, vocabulary),
         Sort::Value => {
             let values = values_like(
@@ -210,6 +210,10 @@ fn values_like(
                 .and_then(|new| in_unit(old, *kind, new.unit));
             if other_unit.is_some() {
                 return other_unit.into_iter().collect();
+            }
+            let field = &vocabulary.field(leaf.field).path;
+            if table().has_sizes(field) {
+                return table().other_size(field, old, draw).into_iter().collect();
             }
             // With a digit more, too, where a planted number may have one.
             let finer = number::half_a_step(old).into_iter().filter(|finer| {
@@ -345,6 +349,7 @@ pub(crate) fn small(
 ) -> Option<Vec<Splice>> {
     let span = leaf.entry.value.span;
     let old = base.source.slice(span);
+    let field = &vocabulary.field(leaf.field).path;
     let text = match vocabulary.field(leaf.field).shape {
         Shape::Fact(Type::Quantity { kind, .. }) if draw.below(ONE_IN_ANOTHER_UNIT) == 0 => {
             let mut units: Vec<UnitId> = UnitId::all().filter(|unit| unit.serves(kind)).collect();
@@ -353,6 +358,7 @@ pub(crate) fn small(
                 .into_iter()
                 .find_map(|unit| in_unit(old, kind, unit))?
         }
+        _ if table().has_sizes(field) => table().other_size(field, old, draw)?,
         _ => moved(old, draw)?,
     };
     Some(vec![Splice::value(span, text)])

@@ -29,7 +29,7 @@ const MOST_JUDGED: usize = 160;
 pub(crate) struct Street<'a> {
     base: Look,
     packs: &'a Packs,
-    table: Table,
+    table: &'static Table,
     leaves: Vec<Leaf>,
     /// Rules of later stages that the survey breaks already.
     ahead: BTreeSet<String>,

@@ -2,7 +2,6 @@
 
 mod batch;
 mod bench;
-mod comments;
 pub mod course;
 mod expected;
 mod hand;

@@ -23,8 +23,6 @@ pub struct Options {
     pub parts: Vec<String>,
     /// How many of a hundred surveys have no fault.
     pub fault_free: usize,
-    /// Whether half of the comments that the clean survey has beside its values stay; a house of its own has none.
-    pub comments: Answer,
     /// Whether each exercise has a house of its own.
     pub own_house: Answer,
     /// Whether only words are planted that sound houses have too, so that nobody finds a fault by comparing papers.
@@ -44,7 +42,6 @@ impl Default for Options {
             difficulty: None,
             parts: Vec::new(),
             fault_free: 0,
-            comments: Answer::Yes,
             own_house: Answer::Yes,
             common_words: Answer::No,
             points: None,
@@ -117,6 +114,17 @@ pub(super) fn pool(catalogue: &Catalogue, options: &Options) -> Result<Vec<usize
         return Err(refused(
             "no fault of the catalogue is of this difficulty in these parts",
             "ask for other parts, or leave the difficulty open",
+        ));
+    }
+    if pool.len() < options.faults {
+        let says = format!(
+            "the catalogue has {} of the faults asked for, and a survey is to have {}",
+            pool.len(),
+            options.faults
+        );
+        return Err(refused(
+            says,
+            "ask for fewer, for other parts, or leave the difficulty open",
         ));
     }
     Ok(pool)

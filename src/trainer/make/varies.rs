@@ -7,6 +7,7 @@ use crate::fault::Answer;
 use crate::survey::number;
 use serde::Deserialize;
 use std::collections::BTreeSet;
+use std::sync::LazyLock;
 use wetside_edit::yaml::in_yaml;
 
 /// What may vary.
@@ -19,6 +20,7 @@ pub(super) struct Table {
     pub(super) names: Vec<Vec<String>>,
     pub(super) more: Vec<String>,
     pub(super) jobs: Vec<String>,
+    made: BTreeSet<String>,
 }
 
 #[derive(Deserialize)]
@@ -58,6 +60,23 @@ impl Table {
         self.open.fields.contains(field)
     }
 
+    fn sizes<'t>(&'t self, field: &'t str) -> impl Iterator<Item = &'t Way> {
+        let sold =
+            move |way: &&Way| way.sold.is_some() && way.fields.iter().any(|one| one == field);
+        self.ways.iter().filter(sold)
+    }
+
+    /// Whether a field has sizes, so that a number between them would show itself as noise.
+    pub(super) fn has_sizes(&self, field: &str) -> bool {
+        self.made.contains(field) || self.sizes(field).next().is_some()
+    }
+
+    /// Another of the sizes of a field; nothing where none is known.
+    pub(super) fn other_size(&self, field: &str, old: &str, draw: &mut Draw) -> Option<String> {
+        let other = self.sizes(field).find_map(|way| way.other(old, draw));
+        other.filter(|other| other != old)
+    }
+
     /// The words that a field may have.
     pub(super) fn words(&self) -> impl Iterator<Item = (&String, &[String])> {
         let rows = self.ways.iter().chain(&self.odd.rows);
@@ -68,8 +87,11 @@ impl Table {
     }
 }
 
-pub(super) fn table() -> Table {
-    serde_yaml::from_str(include_str!("houses.yaml")).expect("a test reads it")
+pub(super) fn table() -> &'static Table {
+    static TABLE: LazyLock<Table> = LazyLock::new(|| {
+        serde_yaml::from_str(include_str!("houses.yaml")).expect("a test reads it")
+    });
+    &TABLE
 }
 
 impl Way {

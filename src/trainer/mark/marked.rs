@@ -17,6 +17,8 @@ pub const PASS_MARK: i64 = 70;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Marked {
     pub exercise: String,
+    /// What its course calls it.
+    pub title: Option<String>,
     pub trainee: String,
     /// What the trainee said of the job, and what it comes to.
     pub verdict: (Verdict, Verdict),
@@ -54,6 +56,40 @@ pub enum Asked {
     Verdict,
 }
 
+const VERDICT: &str = "verdict";
+const CLASS_OF: &str = "class of ";
+const CLAIM: &str = "claim ";
+const STEP: &str = "do of claim ";
+
+impl Asked {
+    /// The question as tables have it.
+    pub fn words(&self) -> String {
+        match self {
+            Asked::Fault(fault) => fault.clone(),
+            Asked::Class(fault) => format!("{CLASS_OF}{fault}"),
+            Asked::Claim(number) => format!("{CLAIM}{number}"),
+            Asked::Step(number) => format!("{STEP}{number}"),
+            Asked::Verdict => VERDICT.to_string(),
+        }
+    }
+
+    /// The question of these words.
+    pub fn named(words: &str) -> Asked {
+        let numbered = |head: &str| words.strip_prefix(head)?.parse().ok();
+        if let Some(fault) = words.strip_prefix(CLASS_OF) {
+            Asked::Class(fault.to_string())
+        } else if let Some(number) = numbered(CLAIM) {
+            Asked::Claim(number)
+        } else if let Some(number) = numbered(STEP) {
+            Asked::Step(number)
+        } else if words == VERDICT {
+            Asked::Verdict
+        } else {
+            Asked::Fault(words.to_string())
+        }
+    }
+}
+
 /// A mark that a person has changed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Change {
@@ -63,6 +99,19 @@ pub struct Change {
     pub answer: Answer,
     pub by: String,
     pub reason: String,
+}
+
+impl Change {
+    /// What was changed, by whom and why, in a sentence without a full stop.
+    pub fn says(&self) -> String {
+        let Change { by, reason, .. } = self;
+        let answer = match self.answer {
+            Answer::Yes => "right",
+            Answer::No => "not right",
+        };
+        let asked = self.asked.words();
+        format!("`{asked}` counts as {answer}, by {by}: {reason}")
+    }
 }
 
 /// What is reached of what there is to be had.
@@ -258,8 +307,11 @@ impl Marked {
     pub fn unsafe_because(&self) -> Vec<String> {
         let (said, is) = self.verdict;
         let milder = (said < is).then(|| {
-            let (said, is) = (said.words(), is.words());
-            format!("the job comes to `{is}` and was called `{said}`")
+            let is = is.words();
+            match said {
+                Verdict::NoAnswer => format!("nothing was said of the job, which comes to `{is}`"),
+                _ => format!("the job comes to `{is}` and was called `{}`", said.words()),
+            }
         });
         let harms = self.targets.iter().filter_map(|target| {
             let harm = target.harm?;

@@ -16,10 +16,11 @@ use super::target::{Target, TargetKind, look_again, targets, weight_of};
 use crate::fault::Answer;
 use crate::key::{Key, KeyFinding};
 use crate::proof::declared::is_within;
-use crate::sheet::{Claim, Sheet, What};
+use crate::sheet::{Claim, Sheet, Verdict, What};
 use crate::survey::look::Look;
 use crate::titles;
-use wetside_base::finding::{Class, Outcome};
+use std::collections::BTreeSet;
+use wetside_base::finding::Class;
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_engine::check::Packs;
@@ -118,10 +119,11 @@ impl Ready<'_> {
         let false_stop = false_stop(said, is, in_vain);
         Ok(Marked {
             exercise: self.key.exercise.clone(),
+            title: self.key.title.clone(),
             trainee: sheet.trainee.clone(),
             verdict: (said, is),
             false_stop,
-            score: score(&claim_marks, &target_marks, false_stop),
+            score: score(&claim_marks, &target_marks, said, false_stop),
             offered: self.offered(&claims, &right, &targets),
             reasoning: reasoned.figure,
             first: reasoned.of_first,
@@ -184,7 +186,7 @@ impl Ready<'_> {
     }
 
     /// What the claims say to the reasons that were offered; words of one's own say what they found. A reason of a rule
-    /// that cannot be decided here is neither so nor not so.
+    /// that cannot be decided here is neither so nor not so; nor is one that is so and is not asked for.
     fn offered(
         &self,
         claims: &[Understood<'_>],
@@ -193,9 +195,7 @@ impl Ready<'_> {
     ) -> Offered {
         let judgement = &self.look.judgement;
         let told = judgement.findings.iter().chain(&judgement.ahead);
-        let outcomes: Vec<(&str, Outcome)> = told
-            .map(|finding| (finding.title.as_str(), finding.outcome))
-            .collect();
+        let told: BTreeSet<&str> = told.map(|finding| finding.title.as_str()).collect();
         let mut offered = Offered::default();
         for title in &self.key.reasons {
             let found = |at: &usize| match &targets[*at].what {
@@ -206,11 +206,10 @@ impl Ready<'_> {
                 let found = claim.in_own_words() && right.as_ref().is_some_and(found);
                 found || claim.reason() == Some(title.as_str())
             });
-            let is = |outcome: Outcome| outcomes.contains(&(title.as_str(), outcome));
-            if is(Outcome::Broken) {
+            if (0..targets.len()).any(|at| found(&at)) {
                 offered.so += 1;
                 offered.claimed += usize::from(claimed);
-            } else if !is(Outcome::Undecided) {
+            } else if !told.contains(title.as_str()) {
                 offered.not_so += 1;
                 offered.in_vain += usize::from(claimed);
             }
@@ -343,14 +342,21 @@ impl Ready<'_> {
     }
 }
 
-/// Eighths reached and to be had. A survey without a fault is worth one hazard, earned by claiming nothing.
-fn score(claims: &[ClaimMark], targets: &[TargetMark], false_stop: i64) -> (i64, i64) {
+/// Eighths reached and to be had. A survey without a fault is worth one hazard, earned by claiming nothing; not by
+/// giving no answer.
+fn score(
+    claims: &[ClaimMark],
+    targets: &[TargetMark],
+    said: Verdict,
+    false_stop: i64,
+) -> (i64, i64) {
     let vain = claims.iter().map(|claim| claim.eighths.min(0)).sum::<i64>();
     let found: i64 = targets.iter().map(|target| target.eighths).sum();
     let weights: i64 = targets.iter().map(|target| target.weight).sum();
     let (found, possible) = if targets.is_empty() {
         let possible = WHOLE * weight_of(Class::Hazard);
-        (possible, possible)
+        let answered = said != Verdict::NoAnswer;
+        (possible * i64::from(answered), possible)
     } else {
         (found, WHOLE * weights)
     };

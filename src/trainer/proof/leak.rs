@@ -1,8 +1,8 @@
 //! What the text alone would tell of a fault.
 //!
 //! Contract: the new words have the form of the old ones. A number with more digits than its neighbours, or
-//! a unit that the survey uses nowhere, gives the fault away to somebody who knows nothing of heating. What
-//! comments would tell is the business of `comments`. This module must not know rules.
+//! a unit that the survey uses nowhere, gives the fault away to somebody who knows nothing of heating. This module
+//! must not know rules.
 
 use super::defect::Defect;
 use crate::fault::Family;

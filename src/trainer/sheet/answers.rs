@@ -14,16 +14,29 @@ pub struct Sheet {
     pub first: Option<usize>,
 }
 
+/// A trainee's name as it is compared.
+pub fn person(name: &str) -> String {
+    let words: Vec<String> = name.split_whitespace().map(str::to_lowercase).collect();
+    words.join(" ")
+}
+
 /// What a trainee says of the whole job.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Verdict {
+    /// Nothing was written, as on a paper that came back empty.
+    NoAnswer,
     Clear,
     NotYet,
     DoNotStart,
 }
 
 impl Verdict {
-    const ALL: [Verdict; 3] = [Verdict::Clear, Verdict::NotYet, Verdict::DoNotStart];
+    const ALL: [Verdict; 4] = [
+        Verdict::NoAnswer,
+        Verdict::Clear,
+        Verdict::NotYet,
+        Verdict::DoNotStart,
+    ];
 
     pub(super) fn named(words: &str) -> Option<Verdict> {
         let mut all = Verdict::ALL.into_iter();
@@ -32,6 +45,7 @@ impl Verdict {
 
     pub fn words(self) -> &'static str {
         match self {
+            Verdict::NoAnswer => "no answer",
             Verdict::Clear => "clear",
             Verdict::NotYet => "not yet",
             Verdict::DoNotStart => "do not start",

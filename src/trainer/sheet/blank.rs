@@ -62,8 +62,9 @@ const BY_CHOICE: &str = "\
 #   - {line: 31, class: hazard, reason: 4, do: 7}
 #   - {line: 31, class: hazard, says: the hose is too short}
 # Something cannot be decided, because a line is missing or unknown: the field as the survey names
-# it. Below stand some to choose from; any other may be missing too.
+# it. Below stand some to choose from, by their numbers too; any other may be missing as well.
 #   - {missing: circuit.hold_test.length, do: 5}
+#   - {missing: 3}
 # In a list, give a line of the thing as well; of a list that is not whole, name the list.
 #   - {line: 120, missing: condition}
 #   - {missing: emitters}
@@ -91,25 +92,20 @@ fn lists(key: &Key) -> String {
             format!("# {head}\n{lines}")
         }
     };
-    let fields: Vec<String> = key
-        .fields
-        .iter()
-        .map(|field| format!("#   {}: {}\n", field.field, field.is))
+    let fields = key.fields.iter();
+    let fields: Vec<String> = fields
+        .map(|field| format!("{}: {}", field.field, field.is))
         .collect();
-    let fields = match fields.concat() {
-        none if none.is_empty() => none,
-        fields => format!(
-            "# Fields that may be missing, with what they are. Some are missing and decide something, most are not.\n{fields}"
-        ),
-    };
     numbered(
         "Reasons to choose from. Some are true of this survey, most are not; there may be none.",
         &key.reasons,
-    ) + &fields
-        + &numbered(
-            "Steps to choose from. Some are to be taken here, most are not.",
-            &key.steps,
-        )
+    ) + &numbered(
+        "Fields that may be missing, with what they are. Some are missing and decide something, most are not.",
+        &fields,
+    ) + &numbered(
+        "Steps to choose from. Some are to be taken here, most are not.",
+        &key.steps,
+    )
 }
 
 fn claim_line(claim: &What) -> String {

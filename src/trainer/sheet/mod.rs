@@ -2,10 +2,11 @@
 
 mod answers;
 mod blank;
+mod commas;
 mod read;
 
 pub(crate) use answers::Claim;
-pub use answers::{Sheet, Verdict, What};
+pub use answers::{Sheet, Verdict, What, person};
 pub(crate) use blank::filled;
 pub use blank::{MARKING, blank, schema_for};
 #[cfg(test)]

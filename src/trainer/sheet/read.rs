@@ -4,15 +4,16 @@
 //! nobody could mark, is a problem at its line and never a wrong answer. Whether a claim is true is not
 //! asked here.
 
-use super::answers::{Claim, Sheet, Verdict, What};
+use super::answers::{Claim, Sheet, Verdict, What, person};
 use super::blank::TO_FILL;
+use super::commas::whole;
 use crate::key::Key;
 use serde::Deserialize;
 use wetside_base::finding::Class;
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
 use wetside_base::suggest;
-use wetside_document::{Entry, Node, Placed, Value, typed};
+use wetside_document::{Node, Placed, typed};
 use wetside_engine::schema;
 use wetside_schemas::Which;
 
@@ -137,7 +138,22 @@ impl Reader<'_> {
         }
         let help = "write your name, or the number you were given";
         let trainee = self.filled("trainee", written.trainee, help);
-        let help = "write `clear`, `not yet` or `do not start`";
+        if let (Some(of), Some(name)) = (&self.key.trainee, trainee)
+            && name != TO_FILL
+            && person(of) != person(name)
+        {
+            let says =
+                format!("this exercise was made for `{of}`, and `{name}` stands on the sheet");
+            let help =
+                "write the name that stands on the paper; nobody can sit the test of another";
+            self.report(
+                "other-trainee",
+                written.trainee.map_or(root.span, |at| at.span),
+                says,
+                help,
+            );
+        }
+        let help = "write `clear`, `not yet` or `do not start`; `no answer` of a paper that came back empty";
         let verdict = self.filled("verdict", written.verdict, help);
         if let Some(beyond) = written.claims.get(MOST_CLAIMS) {
             let says = format!("there are more than {MOST_CLAIMS} claims");
@@ -214,17 +230,19 @@ impl Reader<'_> {
         let reason = reason.map(|reason| {
             (
                 reason,
-                self.whole(item, "reason", |whole| titles.contains(whole)),
+                whole(item, "reason", &mut self.problems, |whole| {
+                    titles.contains(whole)
+                }),
             )
         });
         let says = says.map(|says| {
-            self.whole(item, "says", |_| true)
+            whole(item, "says", &mut self.problems, |_| true)
                 .unwrap_or_else(|| says.value.trim().to_string())
         });
         let at_line = line.and_then(|line| self.line(line));
         match (missing, reason, says, class) {
             (Some(missing), None, None, None) if line.is_some() == at_line.is_some() => {
-                let field = missing.value.to_string();
+                let field = self.field(missing)?;
                 Some(What::Missing {
                     field,
                     line: at_line,
@@ -293,48 +311,56 @@ impl Reader<'_> {
         Some(line)
     }
 
-    /// Words that have commas in them and stand without quotes: in braces each comma parts them, and what follows
-    /// looks like keys without a value. If the words are `known` as a whole, no problem of that is left.
-    fn whole(&mut self, item: &Node, key: &str, known: impl Fn(&String) -> bool) -> Option<String> {
-        let mut entries = item.entries().iter();
-        let first = entries.find(|entry| entry.key.text == key)?;
-        let empty = |entry: &&Entry| matches!(entry.value.value, Value::Empty);
-        let rest: Vec<&Entry> = entries.take_while(empty).collect();
-        let mut whole = first.value.as_text()?.trim().to_string();
-        for entry in &rest {
-            whole.push_str(", ");
-            whole.push_str(&entry.key.text);
+    /// A field by its number on the sheet, or by its name.
+    fn field(&mut self, missing: Placed<&str>) -> Option<String> {
+        let fields = self.key.fields.iter().map(|field| field.field.clone());
+        match missing.value.trim().parse() {
+            Ok(number) => self.numbered(
+                number,
+                &fields.collect::<Vec<_>>(),
+                missing.span,
+                "unknown-field",
+            ),
+            Err(_) => Some(missing.value.to_string()),
         }
-        if rest.is_empty() || !known(&whole) {
-            return None;
-        }
-        let of_rest = |problem: &Problem| {
-            let mut keys = rest.iter().map(|entry| entry.key.span);
-            keys.any(|key| key.start <= problem.span.start && problem.span.start <= key.end)
-        };
-        self.problems.retain(|problem| !of_rest(problem));
-        Some(whole)
     }
 
     /// What is to be done: by its number or its words; where none is offered, in words of one's own.
     fn step(&mut self, item: &Node, step: Placed<&str>) -> Option<String> {
         let steps = &self.key.steps;
-        let whole = self.whole(item, "do", |whole| {
+        let whole = whole(item, "do", &mut self.problems, |whole| {
             steps.is_empty() || steps.contains(whole)
         });
         let written = whole.unwrap_or_else(|| step.value.trim().to_string());
         if steps.is_empty() || steps.contains(&written) {
             return Some(written);
         }
-        let number = written.parse::<usize>().ok();
-        let numbered = number.and_then(|number| steps.get(number.checked_sub(1)?));
+        if let Ok(number) = written.parse() {
+            return self.numbered(number, steps, step.span, "unknown-step");
+        }
+        let says = format!("`{written}` is not one of the steps");
+        let help = "write the number of a step on the sheet, or copy it word for word";
+        self.report("unknown-step", step.span, says, help);
+        None
+    }
+
+    /// What the sheet offers under a number.
+    fn numbered(
+        &mut self,
+        number: usize,
+        offered: &[String],
+        at: Span,
+        kind: &'static str,
+    ) -> Option<String> {
+        let what = kind.trim_start_matches("unknown-");
+        let numbered = number.checked_sub(1).and_then(|at| offered.get(at));
         if numbered.is_none() {
-            let says = format!("`{written}` is not one of the steps");
-            let help = format!(
-                "write the number of a step on the sheet, 1 to {}, or copy it word for word",
-                steps.len()
-            );
-            self.report("unknown-step", step.span, says, help);
+            let says = format!("the sheet offers no {what} of the number {number}");
+            let help = match offered.len() {
+                0 => format!("write the {what} itself"),
+                all => format!("write one of 1 to {all}, or the {what} itself"),
+            };
+            self.report(kind, at, says, help);
         }
         numbered.cloned()
     }
@@ -345,17 +371,8 @@ impl Reader<'_> {
             return Some(written.to_string());
         }
         let reasons = &self.key.reasons;
-        if let Ok(number) = written.parse::<usize>() {
-            let numbered = number
-                .checked_sub(1)
-                .and_then(|at| reasons.get(at))
-                .cloned();
-            if numbered.is_none() {
-                let says = format!("the sheet offers no reason of the number {number}");
-                let help = format!("write one of 1 to {}, or the reason itself", reasons.len());
-                self.report("unknown-reason", reason.span, says, help);
-            }
-            return numbered;
+        if let Ok(number) = written.parse() {
+            return self.numbered(number, reasons, reason.span, "unknown-reason");
         }
         let offered = reasons.iter().chain(self.titles).map(String::as_str);
         let help = suggest::help(

@@ -11,7 +11,7 @@ use wetside_document::{Node, read};
 const FOR_TRAINERS: [&str; 6] = ["finds", "undecided", "problem", "gap", "verdict", "trainer"];
 
 /// The comments of a survey in their order, each from its `#` to the end of the line.
-pub fn comments(source: &Source, root: &Node) -> Vec<Span> {
+fn comments(source: &Source, root: &Node) -> Vec<Span> {
     let mut values: Vec<Span> = Vec::new();
     root.walk(&mut |found| {
         values.extend(found.key.map(|key| key.span));
@@ -38,7 +38,7 @@ pub fn comments(source: &Source, root: &Node) -> Vec<Span> {
 
 /// The survey without what is not for the trainee.
 pub fn for_trainee(source: &Source) -> String {
-    rewritten(source, |comment, _| {
+    rewritten(source, |comment| {
         let kept: Vec<&str> = comment
             .split('#')
             .skip(1)
@@ -51,19 +51,9 @@ pub fn for_trainee(source: &Source) -> String {
     })
 }
 
-/// The survey from which exercises are made: of its comments only those beside a value.
-///
-/// What a comment on a line of its own says is of several lines, and of no single value that may change.
-pub fn for_exercises(source: &Source) -> String {
-    let trainees = Source::new(source.name.clone(), for_trainee(source));
-    rewritten(&trainees, |comment, alone| {
-        if alone { "" } else { comment }.to_string()
-    })
-}
-
 /// The survey without any comment.
 pub fn without_comments(source: &Source) -> String {
-    rewritten(source, |_, _| String::new())
+    rewritten(source, |_| String::new())
 }
 
 /// Whether a line goes whole, since nothing stands on it but what is not for the trainee.
@@ -78,9 +68,7 @@ fn is_for_trainers(part: &str) -> bool {
 }
 
 /// The text with every comment replaced; lines that held nothing else and now hold nothing go.
-///
-/// The replacement is told whether the comment stands on a line of its own.
-fn rewritten(source: &Source, replaced: impl Fn(&str, bool) -> String) -> String {
+fn rewritten(source: &Source, replaced: impl Fn(&str) -> String) -> String {
     let root = read(source).root;
     let comments = comments(source, &root);
     let mut text = String::with_capacity(source.text.len());
@@ -88,9 +76,7 @@ fn rewritten(source: &Source, replaced: impl Fn(&str, bool) -> String) -> String
     for comment in comments {
         let range = comment.range();
         let before = &source.text[at..range.start];
-        let line = source.line_span(source.line_of(comment.start));
-        let alone = source.slice(line).trim_start().starts_with('#');
-        let new = replaced(source.slice(comment), alone);
+        let new = replaced(source.slice(comment));
         at = range.end;
         if !new.is_empty() {
             text.push_str(before);

@@ -3,10 +3,11 @@
 //! `tests/day/class.yaml` has what is run. `WETSIDE_WRITE_PAGES=1 cargo test --test it exercise::class` writes the
 //! page anew.
 
-use super::commands::folder;
+use super::commands::{self, folder};
 use crate::day::{Count, Line, run};
 use crate::examples::packs;
 use serde::Deserialize;
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 use wetside_base::finding::Verdict;
@@ -115,6 +116,91 @@ fn appeal(folder: &Path, who: &str) {
     fs::write(folder.join("changes.csv"), change).expect("it can be written");
 }
 
+/// What looks wrong on one paper of somebody seldom does so on another of theirs.
+fn decoys_are_others_on_each_paper(folder: &Path) {
+    let (mut all, mut others) = (0, 0);
+    for name in NAMES {
+        let own = folder.join("test/trainer").join(name.to_lowercase());
+        let key = |number| {
+            let text = fs::read_to_string(own.join(format!("exercise-{number:02}-key.yaml")));
+            read_key(&Source::new("key", text.expect("it is there"))).expect("it is a key")
+        };
+        let decoys = (1..=4).flat_map(|number| key(number).decoys);
+        let decoys: Vec<String> = decoys.map(|decoy| decoy.id).collect();
+        all += decoys.len();
+        others += decoys.iter().collect::<BTreeSet<_>>().len();
+    }
+    assert!(all > 60 && (all - others) * 20 <= all, "{others} of {all}");
+}
+
+/// A sheet whose reasons are words of one's own.
+fn in_words(sheet: &str) -> String {
+    let line = |line: &str| match line.split_once("reason: ") {
+        Some((claim, _)) if claim.starts_with("  - ") => format!("{claim}says: this will leak}}\n"),
+        _ => format!("{line}\n"),
+    };
+    sheet.lines().map(line).collect()
+}
+
+/// Nobody passes by keeping a sheet back, by handing in that of another, or by leaving a paper empty.
+fn sheets_that_are_not_all_there(folder: &Path) {
+    fs::create_dir_all(folder.join("short")).expect("it can be made");
+    let path = |name: &str| folder.join("short").join(name);
+    let read = |name: &str| fs::read_to_string(path(name)).expect("it is there");
+    for name in [
+        "ada-1", "ada-2", "ada-3", "ada-4", "ben-1", "ben-2", "ben-3",
+    ] {
+        let name = format!("{name}.yaml");
+        fs::copy(folder.join("first").join(&name), path(&name)).expect("it is there");
+    }
+    let mark = |into: &str| {
+        let command = format!(
+            "exercise class short --exercises test --into {into} --record short.csv --sitting {into} --on 2026-10-14"
+        );
+        let output = commands::run(folder, &command.split(' ').collect::<Vec<_>>());
+        let says = commands::said(&output);
+        let words: Vec<&str> = says.split_whitespace().collect();
+        (output.status.code(), words.join(" "))
+    };
+    let refused = |into: &str, why: &str| {
+        let (code, says) = mark(into);
+        assert_eq!(code, Some(20), "{says}");
+        assert!(
+            says.contains(why) && says.to_lowercase().contains("1 problem "),
+            "{says}"
+        );
+        assert!(!folder.join("short.csv").exists());
+    };
+    refused("s1", "`Ben` has handed in other sheets, and none for this");
+    let of_ada = read("ada-4.yaml");
+    let swapped = of_ada.replace("trainee: Ada", "trainee: Ben");
+    fs::write(path("ada-4.yaml"), swapped).expect("it can be written");
+    refused("s2", "was made for `Ada`");
+    fs::write(path("ada-4.yaml"), of_ada).expect("it can be written");
+    let blank = fs::read_to_string(folder.join("test/trainees/ben/exercise-04-answers.yaml"));
+    let empty = blank
+        .expect("it is there")
+        .replace("verdict: to be filled in", "verdict: no answer");
+    fs::write(path("ben-4.yaml"), empty).expect("it can be written");
+    for number in 1..=4 {
+        let name = format!("ada-{number}.yaml");
+        fs::write(path(&name), in_words(&read(&name))).expect("it can be");
+    }
+    let (code, says) = mark("s3");
+    assert_eq!(code, Some(0), "{says}");
+    let page = fs::read_to_string(folder.join("s3/feedback/ben.html")).expect("it was written");
+    assert!(page.contains("Nothing was said of the job"), "{page}");
+    let record = fs::read_to_string(folder.join("short.csv")).expect("it was written");
+    assert!(record.contains("Ben"));
+    let show = ["exercise", "record", "short.csv", "--into", "short.html"];
+    commands::run(folder, &show);
+    let page = fs::read_to_string(folder.join("short.html")).expect("it was written");
+    assert!(page.contains("Not read, Ada, s3: "), "{page}");
+    let (code, says) = mark("s4");
+    assert_eq!(code, Some(2), "{says}");
+    assert!(says.contains("in another sitting"), "{says}");
+}
+
 #[test]
 fn a_class_of_twelve_by_the_commands_alone() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
@@ -152,13 +238,16 @@ fn a_class_of_twelve_by_the_commands_alone() {
         }
     }
     let read = |path: &str| fs::read_to_string(folder.join(path)).expect("it was written");
-    assert!(read("tables-after-appeal/feedback/ada.html").contains("Changed by M. Trainer"));
+    assert!(read("tables-after-appeal/feedback/ada.html").contains("Changed: `"));
     assert!(read("tables-after-appeal/feedback/ada.html").contains("% before, and"));
     assert!(read("record.html").contains("a changed mark"));
     assert!(read("record.html").contains("M. Trainer: it stands in a note beside the line"));
     assert!(!page.contains("in the sheets"), "{page}");
     assert!(read("record.html").contains(": first sitting, second sitting."));
     assert!(read("test/trainees/lou/paper.html").contains("90 minutes for 4 exercises"));
+    assert!(read("tables/class.html").contains("(Cronbach's alpha): "));
+    decoys_are_others_on_each_paper(&folder);
+    sheets_that_are_not_all_there(&folder);
     let path = root.join("docs/a-class.md");
     if std::env::var_os("WETSIDE_WRITE_PAGES").is_some() {
         fs::write(&path, &page).expect("the page can be written");

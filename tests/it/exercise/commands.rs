@@ -119,6 +119,7 @@ fn a_course_from_making_to_the_tables_of_the_class() {
     let summed = run(&folder, &class);
     assert_eq!(summed.status.code(), Some(0), "{}", said(&summed));
     assert!(folder.join("tables/class.html").exists());
+    fs::write(folder.join("tables/feedback/zed.html"), "of another run").expect("it can be");
     let compared = run(
         &folder,
         &[
@@ -127,6 +128,9 @@ fn a_course_from_making_to_the_tables_of_the_class() {
         ]
         .concat(),
     );
+    // What an earlier run wrote is not left among it.
+    assert!(!folder.join("tables/feedback/zed.html").exists());
+    assert!(folder.join("tables-before-1/feedback/zed.html").exists());
     assert!(
         said(&compared).contains("100 % alike"),
         "{}",
@@ -169,6 +173,20 @@ fn exercises_by_hand_and_refusals() {
         .map(str::to_string)
         .collect();
     assert!(told.join(" ").contains("not clean"), "{told:?}");
+    let guessed = [
+        "exercise",
+        "course",
+        "x",
+        "--class",
+        "y",
+        "--seed",
+        "123456789",
+        "--into",
+        "x",
+    ];
+    let guessed = run(&folder, &guessed);
+    assert_eq!(guessed.status.code(), Some(2), "a seed that can be guessed");
+    assert!(said(&guessed).contains("--seed"), "{}", said(&guessed));
     let faults = run(&folder, &["exercise", "faults"]);
     assert_eq!(faults.status.code(), Some(0), "{}", said(&faults));
     assert!(said(&faults).contains("zone-valve-forgotten"));

@@ -8,7 +8,7 @@ use wetside_engine::check::{Ask, check};
 use wetside_report::trainer::{pages, tables};
 use wetside_trainer::class::{class, compared};
 use wetside_trainer::{
-    Difficulty, Exercise, Look, Marked, Options, make, plantings, prove, ready, sheet,
+    Answer, Difficulty, Exercise, Look, Marked, Options, make, plantings, prove, ready, sheet,
 };
 
 /// How grave what breaks each rule is at the stage of a survey.
@@ -100,6 +100,41 @@ fn a_class_comes_to_the_same_tables_in_any_order() {
     assert!(text.contains("Bo, the younger") && text.ends_with("</html>\n"));
 }
 
+/// In a class where everybody has exercises of their own, the scores of one title are held together.
+#[test]
+fn a_class_with_papers_of_its_own_has_a_reliability() {
+    let of = |exercise: &Exercise, right: bool| {
+        let step = if right { 1 } else { 100 };
+        answered(
+            exercise,
+            "Ann",
+            step,
+            "  - {line: 1, class: advisory, reason: acid could meet bleach}\n",
+        )
+    };
+    let mut exercises = super::some_exercises(6);
+    exercises.retain(|exercise| exercise.key.faults.len() > 1);
+    assert!(exercises.len() > 1);
+    let mut sheets = Vec::new();
+    for (at, exercise) in exercises.iter().enumerate() {
+        let (right, wrong) = (of(exercise, true), of(exercise, false));
+        for person in 0..12 {
+            let mut sheet = if person < 6 {
+                right.clone()
+            } else {
+                wrong.clone()
+            };
+            sheet.trainee = format!("T{person}");
+            sheet.exercise = format!("{at} of {person}");
+            sheet.title = Some(format!("exercise {at}"));
+            sheets.push(sheet);
+        }
+    }
+    assert!(class(&sheets).reliability.expect("twelve did all") > 0.9);
+    sheets.iter_mut().for_each(|sheet| sheet.title = None);
+    assert_eq!(class(&sheets).reliability, None);
+}
+
 #[test]
 fn another_marker_is_compared_by_the_same_table() {
     let sheets: Vec<Marked> = super::some_exercises(4)
@@ -136,6 +171,8 @@ fn the_key_itself_gets_full_marks() {
         let marked = answered(&exercise, "Key", 1, "");
         assert_eq!(marked.score.0, marked.score.1, "{marked:#?}");
         assert!(marked.passed());
+        let offered = marked.offered;
+        assert_eq!((offered.claimed, offered.in_vain), (offered.so, 0));
         let paper = pages::on_paper(&[&exercise], pages::Sitting::default());
         assert!(
             !paper.contains("finds:")
@@ -158,6 +195,29 @@ fn the_key_itself_gets_full_marks() {
             schema["properties"]["exercise"]["const"],
             exercise.key.exercise.as_str()
         );
+    }
+}
+
+/// One draw in which the faults do not stand beside each other says nothing of the next.
+#[test]
+fn a_draw_that_fails_once_is_drawn_again() {
+    let sources = super::sources();
+    let house = sources
+        .iter()
+        .find(|source| source.name.contains("open-vented-gravity"));
+    for seed in 1..=8 {
+        let options = Options {
+            seed,
+            faults: 5,
+            decoys: 0,
+            small_changes: 0,
+            parts: vec!["drain".to_string()],
+            own_house: Answer::No,
+            ..Options::default()
+        };
+        let house = std::slice::from_ref(house.expect("it is among them"));
+        let made = make(house, packs(), super::catalogue(), &options);
+        assert!(made.is_ok(), "{seed}: {:?}", made.err());
     }
 }
 

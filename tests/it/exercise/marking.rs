@@ -1,4 +1,4 @@
-//! Marking held against sheets that were worked by hand, and figures against a statistics library.
+//! Marking held against sheets that were worked by hand.
 
 use crate::examples::packs;
 use std::fs;
@@ -6,13 +6,9 @@ use std::path::PathBuf;
 use wetside_base::source::Source;
 use wetside_document::Node;
 use wetside_report::trainer::tables;
-use wetside_trainer::Offered;
-use wetside_trainer::class::skill::{agreement, reliability, skill};
-use wetside_trainer::{
-    Change, Exercise, Marked, Ready, Reasoning, by_hand, read_key, ready, sheet, write_key,
-};
+use wetside_trainer::{Change, Exercise, Marked, Ready, Reasoning, by_hand, ready, sheet};
 
-fn data(name: &str) -> Source {
+pub(super) fn data(name: &str) -> Source {
     let path = PathBuf::from(env!("CARGO_MANIFEST_DIR"))
         .join("tests/exercise")
         .join(name);
@@ -322,192 +318,31 @@ fn feedback_shows_what_was_there_to_see() {
     );
 }
 
+/// On paper a reason and a field have their numbers, and the sheet that is typed from it may have the same.
 #[test]
-fn a_key_is_read_back_as_it_was_written_and_shows_slips() {
-    let key = exercise("marked").key;
-    let written = write_key(&key);
-    assert_eq!(read_key(&Source::new("key", written.clone())), Ok(key));
-    assert!(read_key(&Source::new("key", written.replace('\n', "\r\n"))).is_ok());
-    let slipped = Source::new("key", written.replace("line: 53", "line: 54"));
-    let problems = read_key(&slipped).expect_err("it was changed");
-    assert_eq!(
-        (problems[0].kind, slipped.line_of(problems[0].span.start)),
-        ("broken-seal", 2)
-    );
-    for junk in ["", "seal: x", "a: [", "faults: []"] {
-        assert!(read_key(&Source::new("key", junk)).is_err());
-    }
-}
-
-#[test]
-fn survey_and_key_must_belong_together() {
-    let (faulty, clean) = (exercise("marked"), exercise("clean"));
-    let problem = ready(&clean.survey, &faulty.key, packs()).expect_err("another survey");
-    assert_eq!(problem.kind, "other-survey");
-    let mut key = faulty.key.clone();
-    key.packs = vec!["another 2020".to_string()];
-    assert_eq!(
-        ready(&faulty.survey, &key, packs())
-            .expect_err("another pack")
-            .kind,
-        "other-pack"
-    );
-    let mut key = faulty.key.clone();
-    key.faults.pop();
-    assert_eq!(
-        ready(&faulty.survey, &key, packs())
-            .expect_err("a fault too few")
-            .kind,
-        "stale-key"
-    );
-}
-
-/// What goes wrong in an exercise written by hand, each at its line.
-#[test]
-fn hand_written_exercises_are_held_to_the_proof() {
-    let (marked, clean) = (data("marked.yaml"), data("clean.yaml"));
-    let told = |text: String| {
-        let source = Source::new("marked", text);
-        let problems = by_hand(&source, &clean, packs())
-            .map(|_| ())
-            .expect_err("it does not hold");
-        problems
-            .iter()
-            .map(|problem| (source.line_of(problem.span.start), problem.kind))
-            .collect::<Vec<_>>()
-    };
-    let without = |from: &str, to: &str| marked.text.replace(from, to);
-    assert_eq!(
-        told(without("   # finds: dump-hose-loose", "")),
-        [(55, "not-expected")]
-    );
-    assert_eq!(
-        told(without("finds: dump-hose-loose", "finds: dump-hose-rises")),
-        [(55, "not-found"), (55, "not-expected")]
-    );
-    assert_eq!(
-        told(without(
-            "rust spots   # finds: rust-spots-on-a-radiator",
-            "sound   # finds: rust-spots-on-a-radiator"
-        )),
-        [(252, "not-found")]
-    );
-    assert_eq!(
-        told(without("finds: dump-hose-loose", "finds: dump-hose-lose")),
-        [(55, "unknown-rule"), (55, "not-expected")]
-    );
-    assert_eq!(
-        told(without("verdict: do not start", "verdict: clear")),
-        [(3, "not-the-verdict")]
-    );
-    assert_eq!(told(without("loose", "lose"))[0].1, "faulty-text");
-    let unclean = by_hand(&marked, &marked, packs()).expect_err("the base has faults");
-    assert_eq!(unclean[0].kind, "base-not-clear");
-}
-
-fn rows(name: &str) -> Vec<Vec<String>> {
-    let source = data(name);
-    let rows = source.text.lines().skip(1);
-    rows.map(|row| row.split(',').map(str::to_string).collect())
-        .collect()
-}
-
-fn near(a: f64, text: &str) -> bool {
-    (a - text.parse::<f64>().expect("a number")).abs() < 1e-6
-}
-
-fn of_reasons(so: usize, claimed: usize, not_so: usize, in_vain: usize) -> Offered {
-    Offered {
-        so,
-        claimed,
-        not_so,
-        in_vain,
-    }
-}
-
-/// `tests/exercise/skill.py` says where these figures come from.
-#[test]
-fn sensitivity_and_bias_agree_with_a_statistics_library() {
-    for row in rows("skill.csv") {
-        let whole = |at: usize| row[at].parse().expect("a whole number");
-        let found = skill(of_reasons(whole(0), whole(1), whole(2), whole(3)));
-        let found = found.expect("there are enough");
-        let (from, to) = found.interval;
-        let figures = [found.sensitivity, from, to, found.bias];
-        for (figure, text) in figures.into_iter().zip(&row[4..]) {
-            assert!(near(figure, text), "{row:?}: {found:?}");
-        }
-    }
-    assert_eq!(skill(of_reasons(9, 9, 100, 0)), None);
-    assert_eq!(skill(of_reasons(10, 9, 9, 0)), None);
-}
-
-/// Who claims nothing and who claims everything have shown nothing, and lean as far as can be.
-#[test]
-fn a_blank_sheet_and_one_that_claims_all_are_guesses() {
-    for (so, not_so) in [(10, 10), (12, 259), (40, 11)] {
-        let blank = skill(of_reasons(so, 0, not_so, 0)).expect("there are enough");
-        let all = skill(of_reasons(so, so, not_so, not_so)).expect("there are enough");
-        let some = skill(of_reasons(so, so / 2, not_so, 1)).expect("there are enough");
-        assert!(blank.sensitivity.abs() < 1e-9 && all.sensitivity.abs() < 1e-9);
-        assert!(some.sensitivity > 0.0 && blank.bias > some.bias && some.bias > all.bias);
-    }
-}
-
-#[test]
-fn agreement_and_reliability_agree_with_statistics_libraries() {
-    let pair = |text: &str| -> (usize, usize) {
-        let (yes, no) = text.split_once(':').expect("two counts");
-        (yes.parse().expect("a count"), no.parse().expect("a count"))
-    };
-    for row in rows("agreement.csv") {
-        let questions: Vec<(usize, usize)> = row[3].split(' ').map(pair).collect();
-        let found = agreement(&questions).expect("there are answers");
-        let (from, to) = found.interval.expect("there are enough");
-        assert!(near(found.alpha.expect("both are said"), &row[0]));
-        assert!(
-            near(from, &row[1]) && near(to, &row[2]),
-            "{row:?}: {found:?}"
-        );
-    }
-    assert_eq!(agreement(&[(1, 0), (0, 1)]), None);
-    let same = agreement(&[(2, 0); 12]).expect("there are answers");
-    assert_eq!((same.alpha, same.interval), (None, None));
-    assert!((same.alike - 1.0).abs() < 1e-12);
-    for row in rows("reliability.csv") {
-        let score = |text: &str| text.parse::<f64>().expect("a score");
-        let of_one = |text: &str| text.split(':').map(score).collect();
-        let people: Vec<Vec<f64>> = row[1].split(' ').map(of_one).collect();
-        assert!(near(
-            reliability(&people).expect("there are enough"),
-            &row[0]
-        ));
-    }
-    assert_eq!(reliability(&vec![vec![1.0, 0.5]; 9]), None);
-    assert_eq!(reliability(&vec![vec![1.0]; 12]), None);
-}
-
-/// On paper a reason has its number, and the sheet that is typed from it may have the same.
-#[test]
-fn a_reason_may_be_given_by_its_number() {
+fn what_is_offered_may_be_given_by_its_number() {
     let of = exercise("marked");
     let ready = ready(&of.survey, &of.key, packs()).expect("they belong together");
-    let claimed = |reason: &str| {
+    let claimed = |claim: &str| {
         let text = sheet::blank(&of.key, None)
             .replace("trainee: to be filled in", "trainee: Ann")
             .replace("verdict: to be filled in", "verdict: not yet")
-            .replace(
-                "claims: []",
-                &format!("claims: [{{line: 1, class: hazard, reason: {reason}}}]"),
-            );
+            .replace("claims: []", &format!("claims: [{{{claim}}}]"));
         let filled = Source::new("typed", text);
-        sheet::read(&filled, &of.key, &ready.titles, ready.lines()).expect("it can be marked")
+        let sheet = sheet::read(&filled, &of.key, &ready.titles, ready.lines());
+        sheet.expect("it can be marked").claims[0].what.clone()
     };
-    for (at, reason) in of.key.reasons.iter().enumerate() {
-        let by_words = claimed(&format!("\"{reason}\""));
+    for (number, reason) in (1..).zip(&of.key.reasons) {
         assert_eq!(
-            claimed(&(at + 1).to_string()).claims[0].what,
-            by_words.claims[0].what
+            claimed(&format!("line: 1, class: hazard, reason: {number}")),
+            claimed(&format!("line: 1, class: hazard, reason: \"{reason}\""))
+        );
+    }
+    assert!(!of.key.fields.is_empty());
+    for (number, field) in (1..).zip(&of.key.fields) {
+        assert_eq!(
+            claimed(&format!("missing: {number}")),
+            claimed(&format!("missing: {}", field.field))
         );
     }
 }

@@ -76,7 +76,7 @@ const KEPT: &[(&str, &[&str], &str)] = &[
     ),
     (
         "wetside_trainer",
-        &["for_exercises"],
+        &["without_comments"],
         "what exercises are made from, which tests make again apart from the program",
     ),
 ];
