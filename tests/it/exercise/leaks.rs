@@ -301,7 +301,7 @@ fn remarks_and_reasons_tell_nothing() {
 #[test]
 fn the_form_of_a_number_tells_nothing() {
     let (mut foreign, mut sound) = (0, 0);
-    for exercise in batch(9100, how_many(50, 2000)) {
+    for exercise in batch(9100, how_many(50, 1000)) {
         let known: Vec<String> = measures(&exercise.base)
             .into_iter()
             .map(|(_, unit)| unit)
