@@ -206,9 +206,11 @@ pub(super) fn harm(
             TargetKind::Missing { .. } => Harm::LeftOpen,
         });
     }
-    // Who claims one hazard in two classes has not said that it is a hazard.
+    // Who claims one hazard in two classes has not said that it is a hazard, whatever else the claim counts for;
+    // words of one's own are about the one thing that they count for.
     let about = |(claim, taken): &(&Understood<'_>, &Option<usize>)| {
-        **taken == Some(at) || taken.is_none() && !claim.void && names_hazard(claim, target)
+        let elsewhere = taken.is_some() && matches!(claim.what, Meant::InOwnWords { .. });
+        **taken == Some(at) || !elsewhere && !claim.void && names_hazard(claim, target)
     };
     claims
         .iter()
