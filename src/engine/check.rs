@@ -196,17 +196,23 @@ pub fn contradicted(before: &Source, after: &Source, packs: &Packs) -> Vec<Probl
     new.map(|(_, problem)| problem).collect()
 }
 
-/// What is moved for the work by each pack, from facts of which those in doubt are open; and everything wrong
-/// with the text.
-pub fn registers(survey: &Source, packs: &Packs) -> (Vec<Register>, Vec<Problem>) {
+/// The facts as they are written and again with those in doubt open, and everything wrong with the text.
+fn in_doubt(survey: &Source, packs: &Packs, as_of: Option<Date>) -> ([Facts; 2], Vec<Problem>) {
     let reading = wetside_document::read(survey);
     let read = |doubted: &BTreeMap<FactId, usize>| {
         facts_of(survey, &reading, &packs.vocabulary, &packs.figures, doubted)
     };
     let (facts, problems) = read(&BTreeMap::new());
-    let scene = run::scene(&packs.vocabulary, &facts, None);
+    let scene = run::scene(&packs.vocabulary, &facts, as_of);
     let doubted = agreements::doubted(&packs.contradictions(scene));
-    let facts = read(&doubted).0;
+    let less = read(&doubted).0;
+    ([facts, less], problems)
+}
+
+/// What is moved for the work by each pack, from facts of which those in doubt are open; and everything wrong
+/// with the text.
+pub fn registers(survey: &Source, packs: &Packs) -> (Vec<Register>, Vec<Problem>) {
+    let ([_, facts], problems) = in_doubt(survey, packs, None);
     let scene = run::scene(&packs.vocabulary, &facts, None);
     let of = |pack| moved::register(pack, scene, survey);
     (packs.packs.iter().map(of).collect(), problems)
@@ -214,7 +220,6 @@ pub fn registers(survey: &Source, packs: &Packs) -> (Vec<Register>, Vec<Problem>
 
 /// What came of one rule: of the survey as a whole or of each thing of its list, by its name.
 pub struct Came<'p> {
-    pub pack: &'p Pack,
     pub rule: &'p Rule,
     pub of: Vec<(Option<String>, Outcome)>,
 }
@@ -226,16 +231,9 @@ pub fn outcomes<'p>(
     packs: &'p Packs,
     as_of: Option<Date>,
 ) -> (Vec<Came<'p>>, Vec<Problem>) {
-    let reading = wetside_document::read(survey);
-    let read = |doubted: &BTreeMap<FactId, usize>| {
-        facts_of(survey, &reading, &packs.vocabulary, &packs.figures, doubted)
-    };
-    let (facts, problems) = read(&BTreeMap::new());
-    let doubted =
-        agreements::doubted(&packs.contradictions(run::scene(&packs.vocabulary, &facts, as_of)));
-    let less = read(&doubted).0;
+    let (read, problems) = in_doubt(survey, packs, as_of);
     let came = |pack: &'p Pack, rule: &'p Rule| {
-        let [written, doubt] = [&facts, &less].map(|facts| Scene {
+        let [written, doubt] = read.each_ref().map(|facts| Scene {
             tables: &pack.tables,
             ..run::scene(&packs.vocabulary, facts, as_of)
         });
@@ -247,7 +245,6 @@ pub fn outcomes<'p>(
             (name, one.outcome)
         };
         Came {
-            pack,
             rule,
             of: judged.map(|one| named(one.judged)).collect(),
         }
