@@ -37,7 +37,16 @@ pub const FOR_EVER: i64 = 1_000_000_000;
 /// A value that was worked out, in base units: in the unit in which it reads best, with no more
 /// digits than it deserves; `unknown` where there is no limit on either side.
 pub fn worked_out(kind: Kind, range: &Interval) -> String {
-    worked_out_to(kind, range, WORKED_OUT)
+    worked_out_to(kind, range, WORKED_OUT - u32::from(is_wide(range)))
+}
+
+/// Whether the ends lie so far apart that a third digit of either says nothing.
+fn is_wide(range: &Interval) -> bool {
+    let ends = range.low().at().zip(range.high().at());
+    let quarter_more = |low: Exact| low.times(Exact::ratio(5, 4)?);
+    ends.is_some_and(|(low, high)| {
+        low >= Exact::ZERO && quarter_more(low).is_some_and(|more| high > more)
+    })
 }
 
 /// A value that was worked out, to so many digits.
