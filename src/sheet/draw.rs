@@ -82,8 +82,8 @@ fn describes(scene: &Scene<'_>) -> String {
             .count()
     };
     format!(
-        "{} emitters between flow and return, {} parts of the plant, {} valves and controls, {} electrical supplies \
-         and {} bonds. All of it stands in the table below.",
+        "Emitters between flow and return: {}. Parts of the plant: {}. Valves and controls: {}. Electrical supplies: {}. \
+         Bonds: {}. All of it stands in the table below.",
         scene.emitters.len(),
         count(Band::Rung) + count(Band::Head),
         count(Band::Controls),

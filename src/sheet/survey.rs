@@ -194,6 +194,7 @@ pub(crate) const WATER: &[Table] = &[
 /// Fields that have a row only where the survey speaks of them.
 pub(crate) const SELDOM: &[&str] = &[
     "protection.antifreeze",
+    "protection.freeze_target",
     "upkeep.last_test",
     "upkeep.strength",
     "upkeep.topped_up",
@@ -208,6 +209,8 @@ pub(crate) const LABEL: &[Row] = &[
     ("Strength tested", "protection.strength"),
     ("Biocide put in", "protection.biocide_dosed"),
     ("Antifreeze", "circuit.antifreeze"),
+    ("Its strength", "protection.antifreeze"),
+    ("Cold that it is for", "protection.freeze_target"),
     ("Next test", NEXT_TEST),
 ];
 
@@ -237,6 +240,9 @@ pub(crate) const DONE: &[Row] = &[
     ("Shown to you", "hand_back.customer_shown"),
 ];
 
+const ANTIFREEZE: &str = "The water holds antifreeze. Plain water thins it until it no longer stands the frost, so call \
+                          before anything is topped up, and have its strength tested with the water each year.";
+
 /// What to expect, in plain words; some of it only where a field says so.
 pub(crate) const EXPECT: &[(Option<(&str, &str)>, &str)] = &[
     (
@@ -254,6 +260,8 @@ pub(crate) const EXPECT: &[(Option<(&str, &str)>, &str)] = &[
         "The small cistern tops the system up by itself. If you hear it fill again and again, call: fresh water \
          uses the protection up.",
     ),
+    (Some(("circuit.antifreeze", "propylene glycol")), ANTIFREEZE),
+    (Some(("circuit.antifreeze", "ethylene glycol")), ANTIFREEZE),
     (
         Some(("filter.kind", "magnetic")),
         "The filter may be black the first time it is opened. It should be cleaner each year.",

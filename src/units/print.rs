@@ -37,7 +37,16 @@ pub const FOR_EVER: i64 = 1_000_000_000;
 /// A value that was worked out, in base units: in the unit in which it reads best, with no more
 /// digits than it deserves; `unknown` where there is no limit on either side.
 pub fn worked_out(kind: Kind, range: &Interval) -> String {
-    worked_out_to(kind, range, WORKED_OUT)
+    worked_out_to(kind, range, WORKED_OUT - u32::from(is_wide(range)))
+}
+
+/// Whether the ends lie so far apart that a third digit of either says nothing.
+fn is_wide(range: &Interval) -> bool {
+    let ends = range.low().at().zip(range.high().at());
+    let quarter_more = |low: Exact| low.times(Exact::ratio(5, 4)?);
+    ends.is_some_and(|(low, high)| {
+        low >= Exact::ZERO && quarter_more(low).is_some_and(|more| high > more)
+    })
 }
 
 /// A value that was worked out, to so many digits.
@@ -102,15 +111,22 @@ fn units_of_time(range: &Interval) -> (UnitId, UnitId) {
 }
 
 /// Of two points on a scale the place of the last digit that deserves to be shown, as the number by
-/// which it is one: what is left of zero beside a whole bar says nothing more for another digit.
+/// which it is one: what is left of zero beside a whole bar says nothing more for another digit, and no
+/// gauge shows a thousandth of a bar.
 fn place(kind: Kind, range: &Interval, unit: UnitId) -> Option<Exact> {
     const FINEST: u32 = 6;
+    const OF_A_GAUGE: Exact = Exact::whole(100);
     let shown = unit.range_from_base(range).filter(|_| kind.is_point())?;
     let (low, high) = shown.low().at().zip(shown.high().at())?;
     let larger = low.magnitude().max(high.magnitude());
     let least = Exact::ratio(10_i128.pow(WORKED_OUT - 1), 1)?;
     let mut scales = (0..=FINEST).filter_map(|places| Exact::ratio(10_i128.pow(places), 1));
-    scales.find(|scale| larger.times(*scale).is_some_and(|digits| digits >= least))
+    let on_a_gauge = kind == Kind::GaugePressure && unit == UnitId::usual(kind);
+    let enough = |scale: &Exact| {
+        on_a_gauge && *scale == OF_A_GAUGE
+            || larger.times(*scale).is_some_and(|digits| digits >= least)
+    };
+    scales.find(enough)
 }
 
 /// A range with each end in its unit, and no finer than the place.

@@ -3,7 +3,7 @@
 Run: python3 skill.py   (Python 3.8 or later, with scipy 1.17.1, krippendorff 0.9.0 and pingouin 0.7.0 of the
 public package index)
 
-The inverse and the density of the normal distribution are those of scipy, alpha between markers that of the
+The inverse of the normal distribution and the limits of a rate are those of scipy, alpha between markers that of the
 package krippendorff, alpha of a test that of the package pingouin.
 """
 import random
@@ -11,19 +11,27 @@ import krippendorff
 import numpy as np
 import pandas as pd
 import pingouin
-from scipy.stats import norm
+from scipy.stats import binomtest, norm
+
+
+
+def rate(some, all_, k):
+    """A rate in z, and how far below and above it its exact limits lie."""
+    limits = binomtest(some, all_).proportion_ci(0.95, method="exact")
+    z = norm.ppf((some / all_ + k) / (1 + 2 * k))
+    return z, z - norm.ppf(limits.low), norm.ppf(limits.high) - z
+
 
 with open("skill.csv", "w") as out:
-    out.write("so,claimed,not_so,in_vain,sensitivity,from,to,bias\n")
-    for so, claimed in [(20, 17), (10, 0), (10, 10), (100, 50), (11, 3), (100, 99), (1000, 1)]:
-        for not_so, in_vain in [(20, 5), (10, 0), (10, 10), (300, 2), (5000, 0), (300, 150)]:
+    out.write("so,claimed,not_so,in_vain,sensitivity,from,to,bias,from,to\n")
+    for so, claimed in [(1, 1), (3, 1), (8, 7), (8, 0), (8, 8), (20, 17), (100, 50), (100, 99), (1000, 1)]:
+        for not_so, in_vain in [(1, 0), (12, 0), (12, 12), (20, 5), (60, 2), (300, 2), (5000, 0), (300, 150)]:
             k = 1 / (so + not_so)
-            h, f = (claimed / so + k) / (1 + 2 * k), (in_vain / not_so + k) / (1 + 2 * k)
-            d = norm.ppf(h) - norm.ppf(f)
-            error = (h * (1 - h) / (so * norm.pdf(norm.ppf(h)) ** 2) + f * (1 - f) / (not_so * norm.pdf(norm.ppf(f)) ** 2)) ** 0.5
-            half = norm.ppf(0.975) * error
-            bias = -(norm.ppf(h) + norm.ppf(f)) / 2
-            out.write(f"{so},{claimed},{not_so},{in_vain},{d:.9f},{d - half:.9f},{d + half:.9f},{bias:.9f}\n")
+            (h, h_less, h_more), (f, f_less, f_more) = rate(claimed, so, k), rate(in_vain, not_so, k)
+            d, c = h - f, -(h + f) / 2
+            ends = d - np.hypot(h_less, f_more), d + np.hypot(h_more, f_less)
+            of_bias = c - np.hypot(h_more, f_more) / 2, c + np.hypot(h_less, f_less) / 2
+            out.write(f"{so},{claimed},{not_so},{in_vain}," + ",".join(f"{x:.9f}" for x in (d, *ends, c, *of_bias)) + "\n")
 
 
 def alpha(questions):

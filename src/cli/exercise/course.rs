@@ -79,13 +79,13 @@ pub(super) fn run(arguments: &Course) -> Result<Exit, Refusal> {
     let mut batch = Batch::default();
     if let (Some(names), Some(seed)) = (&arguments.class, arguments.seed) {
         let names = names_of(&text(names)?)?;
-        let of = |name: &str| course::of_trainee(&course, name, seed, &packs, &catalogue);
-        for ((folder, name), own) in names.iter().zip(of_class(&names, of)) {
+        let alone: Vec<&str> = names.iter().map(|(_, name)| name.as_str()).collect();
+        let class = course::of_class(&course, &alone, seed, &packs, &catalogue).map_err(refused)?;
+        for ((folder, name), mut own) in names.iter().zip(class) {
             let sitting = Sitting {
                 trainee: Some(name),
                 minutes: arguments.minutes,
             };
-            let mut own = own.map_err(refused)?;
             own.iter_mut()
                 .for_each(|made| out.asked(&mut made.exercise));
             of_trainee(&mut batch, folder, &own, sitting);
@@ -106,22 +106,6 @@ pub(super) fn run(arguments: &Course) -> Result<Exit, Refusal> {
     }
     batch.for_the_trainer("contents.md", contents::page(&course));
     batch.write(out, look)
-}
-
-/// What everybody of a class gets, made on as many cores as there are.
-fn of_class<T: Send>(names: &[(String, String)], of: impl Fn(&str) -> T + Sync) -> Vec<T> {
-    let cores = std::thread::available_parallelism().map_or(1, usize::from);
-    let (of, each) = (&of, names.len().div_ceil(cores));
-    let some = |names: &[(String, String)]| names.iter().map(|(_, name)| of(name)).collect();
-    std::thread::scope(|scope| {
-        let parts = names.chunks(each);
-        let parts: Vec<_> = parts
-            .map(|names| scope.spawn(move || some(names)))
-            .collect();
-        let made = parts.into_iter().map(|part| part.join());
-        let made = made.map(|part: Result<Vec<T>, _>| part.expect("no exercise breaks"));
-        made.flatten().collect()
-    })
 }
 
 /// A seed that nobody finds by trying.

@@ -25,6 +25,8 @@ pub(super) fn of(pack: &Pack, rule: &Rule, vocabulary: &Vocabulary) -> Found {
     found
 }
 
+const TOLD_TWICE: &str = "take out the one that tells nothing of its own, or say in `explains` or `comes_before` how the two hang together";
+
 /// The fields that a rule demands something of.
 fn fields(rule: &Rule) -> BTreeSet<FieldId> {
     let mut reads = Reads::default();
@@ -32,17 +34,33 @@ fn fields(rule: &Rule) -> BTreeSet<FieldId> {
     reads.fields.into_iter().collect()
 }
 
-/// Whether two rules order something of the very same facts, and neither is said to go before the other.
-fn order_the_same(rule: &Rule, other: &Rule) -> bool {
-    let orders = |rule: &Rule| rule.class != Class::Advisory;
+/// Whether two rules demand something of the very same facts, and neither is said to go before the other.
+fn demand_of_the_same(rule: &Rule, other: &Rule) -> bool {
     let linked = |a: &Rule, b: &Rule| a.explains(b) || a.comes_before(b);
-    let alone = !linked(rule, other) && !linked(other, rule);
-    orders(rule) && orders(other) && alone && fields(rule) == fields(other)
+    !linked(rule, other) && !linked(other, rule) && fields(rule) == fields(other)
+}
+
+/// Whether a rule tells its faults as gravely, as early and as long as another.
+fn as_grave(rule: &Rule, than: &Rule) -> bool {
+    let long = match (rule.until, than.until) {
+        (None, _) => true,
+        (Some(last), Some(other)) => last >= other,
+        (Some(_), None) => false,
+    };
+    rule.class <= than.class && rule.stage <= than.stage && long
 }
 
 fn beside(pack: &Pack, rule: &Rule, other: &Rule, vocabulary: &Vocabulary, found: &mut Found) {
     let empty = |rule: &Rule| rule.selection.as_ref().map(|one| one.when_empty);
     let (mut alike, mut obeyed, mut known) = (empty(rule) == empty(other), false, true);
+    let of_the_same = demand_of_the_same(rule, other);
+    let advice = [rule, other].iter().any(|one| one.class == Class::Advisory);
+    // Of each whether the other may tell all that it finds, as far as was tried.
+    let within = of_the_same && empty(rule) == empty(other);
+    let mut told_by = [
+        within && as_grave(other, rule),
+        within && as_grave(rule, other),
+    ];
     let mut clash = None;
     let mut tried_here = 0;
     let tried = each_combination((pack, rule), (pack, other), vocabulary, &mut |tried| {
@@ -53,12 +71,14 @@ fn beside(pack: &Pack, rule: &Rule, other: &Rule, vocabulary: &Vocabulary, found
             known &= ![pair.0, pair.1].contains(&Outcome::Undecided);
             obeyed |= pair == (Outcome::Met, Outcome::Met);
             let both = [pair.0, pair.1];
+            told_by[0] &= both[0] != Outcome::Broken || both[1] == Outcome::Broken;
+            told_by[1] &= both[1] != Outcome::Broken || both[0] == Outcome::Broken;
             let apply = !both.contains(&Outcome::NotApplicable);
             if apply && both.contains(&Outcome::Broken) && clash.is_none() {
                 clash = tried.told(vocabulary);
             }
         }
-        if !known || obeyed && !alike {
+        if !known || obeyed && !alike && told_by == [false; 2] {
             ControlFlow::Break(())
         } else {
             ControlFlow::Continue(())
@@ -69,23 +89,23 @@ fn beside(pack: &Pack, rule: &Rule, other: &Rule, vocabulary: &Vocabulary, found
         found.open += 1;
         return;
     }
-    let name = &other.id;
+    let (name, must) = (&other.id, key(rule, "must"));
+    let mut tell = |kind, says, help| found.told.push(Problem::new(kind, must, says, help));
     if alike && rule.class == other.class && rule.stage == other.stage {
         let says = format!("`{name}` says the same: the two come out alike on every survey");
         let help = "take one of the two out; each fault would be told twice";
-        found
-            .told
-            .push(Problem::new("rule-twice", key(rule, "must"), says, help));
-    } else if let Some(clash) = clash.filter(|_| !obeyed && order_the_same(rule, other)) {
+        tell("rule-twice", says, help);
+    } else if told_by[0] {
+        let says = format!("whatever this rule finds, `{name}` finds too, as grave and as early");
+        tell("told-by-another", says, TOLD_TWICE);
+    } else if told_by[1] && rule.pack == other.pack {
+        let says = format!("whatever `{name}` finds, this rule finds too, as grave and as early");
+        tell("told-by-another", says, TOLD_TWICE);
+    } else if let Some(clash) = clash.filter(|_| !obeyed && of_the_same && !advice) {
         let says = format!(
             "nobody can obey this rule and `{name}` together: with {clash} one of them is broken, and so with every other answer"
         );
         let help = "mend the demand of one, say in its `when` where it is not wanted, or let one come before the other";
-        found.told.push(Problem::new(
-            "cannot-obey-both",
-            key(rule, "must"),
-            says,
-            help,
-        ));
+        tell("cannot-obey-both", says, help);
     }
 }

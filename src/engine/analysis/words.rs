@@ -67,8 +67,11 @@ fn unwritten(root: &Node) -> Option<Problem> {
     }
     let left = |key: &&str| {
         let mark = |word: &str| ["TODO", "FIXME", "TBC", "TBD", "XXX"].contains(&word);
-        let text = node(key).and_then(Node::as_text).unwrap_or_default();
-        text.split(|c: char| !c.is_alphanumeric()).any(mark)
+        let Some(text) = node(key).and_then(Node::as_text) else {
+            return false;
+        };
+        let says_nothing = !text.chars().any(char::is_alphabetic);
+        says_nothing || text.split(|c: char| !c.is_alphanumeric()).any(mark)
     };
     let key = ["title", "says", "do", "because", "caution"]
         .into_iter()

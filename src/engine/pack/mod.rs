@@ -16,6 +16,8 @@ mod format;
 mod head;
 mod heading;
 mod idle;
+
+mod late;
 mod law;
 mod link;
 mod load;

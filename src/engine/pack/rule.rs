@@ -2,6 +2,7 @@
 
 use super::changed::Change;
 use super::format::{RuleFile, Text};
+use super::late::Late;
 use super::link::{self, EVERYTHING, Link};
 use super::sheet::Sheet;
 use super::words::{self, Piece, Words};
@@ -41,7 +42,7 @@ pub struct Rule {
     /// The fact whose line is shown first.
     pub point_at: Option<Route>,
     /// What the rule says to people.
-    pub words: Words,
+    pub words: Late<Words>,
     /// The rules whose findings follow from this one's.
     pub explains: Vec<Link>,
     /// The rules whose findings are seen to after this one's.
@@ -204,7 +205,7 @@ pub(super) fn read(
         must_span,
         must_line: sheet.source.line_of(must_span.start),
         point_at,
-        words,
+        words: words.into(),
         explains: link::read(file.explains.as_ref()),
         comes_before: link::read(file.comes_before.as_ref()),
         file: sheet.source.name.clone(),

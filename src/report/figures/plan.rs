@@ -237,7 +237,7 @@ pub(super) fn dump(pen: &mut Pen, told: &Told) {
             );
             match told.hose.filter(|hose| hose.low < rate.high) {
                 Some(hose) => format!(
-                    "{words}. Without the pump the dump hose passes {}: less than runs in fills the tank",
+                    "{words}. Without the pump the dump hose passes {}; where that is less than runs in, the tank overflows",
                     quantity(hose, Kind::VolumeFlow)
                 ),
                 None => words,
@@ -355,15 +355,21 @@ fn between(less: Range, more: Range) -> Range {
 
 /// Seconds that nobody waits for.
 const NOTICED: f64 = 10.0;
+/// Seconds that nobody goes on for only to be sure.
+const WAITED_FOR: f64 = 1800.0;
 
 fn early(shows: &Return) -> String {
     if shows.early.high < NOTICED {
         return "with everything open it reads clean when the system is".to_string();
     }
     let early = Range::new(shows.early.low.max(0.0), shows.early.high);
+    let then = if early.high > WAITED_FOR {
+        "read each branch on its own"
+    } else {
+        "go on for that long, or read each branch on its own"
+    };
     format!(
-        "with everything open it reads clean after {}, {} before the system is: go on for that long, or \
-         read each branch on its own",
+        "with everything open it reads clean after {}, {} before the system is: {then}",
         quantity(shows.reads_clean, Kind::Time),
         quantity(early, Kind::Time)
     )

@@ -2,14 +2,25 @@
 
 use super::{pages, tables};
 use crate::pen::{Ink, Pen, number};
+use wetside_trainer::Offered;
 use wetside_trainer::class::{Class, Compared};
 
 pub fn summed_up(pen: &mut Pen, class: &Class, compared: Option<&Compared>) {
     for row in &class.trainees {
         let (sensitivity, bias) = tables::shown(row.skill);
         let skill = match row.skill {
-            Some(_) => format!("sensitivity {sensitivity}, bias {bias}"),
-            None => "too few for sensitivity and bias".to_string(),
+            Some(_) => {
+                let Offered {
+                    so,
+                    claimed,
+                    not_so,
+                    in_vain,
+                } = row.offered;
+                format!(
+                    "of the reasons {claimed} of {so} that were so, {in_vain} of {not_so} that were not: sensitivity {sensitivity}, bias {bias}"
+                )
+            }
+            None => "no sensitivity, since the sheets offered nothing to tell apart".to_string(),
         };
         let says = format!(
             "{} % in {}, {} passed; {} of {} found, {}, {}; {skill}",

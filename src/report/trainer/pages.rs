@@ -157,6 +157,8 @@ pub fn of_class(class: &Class, compared: Option<&Compared>) -> String {
             row.false_alarms.to_string(),
             row.hazards_let_pass.to_string(),
             format!("{} of {}", reasoning.0, reasoning.1),
+            format!("{} of {}", row.offered.claimed, row.offered.so),
+            format!("{} of {}", row.offered.in_vain, row.offered.not_so),
             sensitivity,
             bias,
         ]
@@ -170,6 +172,8 @@ pub fn of_class(class: &Class, compared: Option<&Compared>) -> String {
         "False alarms",
         "Hazards let pass",
         "Reasoning",
+        "Claimed of what was so",
+        "Claimed of what was not",
         "Sensitivity d′",
         "Bias c",
     ];
@@ -184,8 +188,7 @@ pub fn of_class(class: &Class, compared: Option<&Compared>) -> String {
         h2 { "Trainees" }
         (table(&trainees_head, trainees))
         p {
-            "Sensitivity, of the reasons that the sheets offered: 0 is guessing, 1 fair, 2 and more good; nineteen of twenty such intervals hold the true figure. Bias: above 0 claims too little, below 0 too much. "
-            i { "Too few" } ": fewer than ten reasons that were so, or that were not; then there is no figure."
+            "Sensitivity, of the reasons that the sheets offered: 0 is guessing, 1 fair, 2 and more good. Bias: above 0 claims too little, below 0 too much. Nineteen of twenty intervals hold the true figure, after however few answers. After few they are wide: a test of some four exercises tells whether somebody guesses, which is so unless the whole interval lies above 0, and not who of two is better, unless their intervals lie apart."
         }
         p { (reliability(class)) }
         h2 { "Faults, the most missed first" }

@@ -16,12 +16,11 @@ use wetside_trainer::{Answer, Asked, Change, Marked};
 
 /// The table of the trainees.
 pub fn trainees(class: &Class) -> String {
-    let head = "trainee,sheets,passed,score in %,found,to find,false alarms,hazards let pass,reasoning,of,reasons that were so,claimed of these,reasons that were not so,claimed of those,sensitivity,from,to,bias";
+    let head = "trainee,sheets,passed,score in %,found,to find,false alarms,hazards let pass,reasoning,of,reasons that were so,claimed of these,reasons that were not so,claimed of those,sensitivity,from,to,bias,from,to";
     let rows = class.trainees.iter().map(|row| {
         let offered = row.offered;
         let (reasoned, to_reason) = row.reasoning.all();
-        let [sensitivity, from, to, bias] = figures(row.skill);
-        vec![
+        let cells = [
             word(&row.name),
             row.sheets.to_string(),
             row.passed.to_string(),
@@ -36,11 +35,8 @@ pub fn trainees(class: &Class) -> String {
             offered.claimed.to_string(),
             offered.not_so.to_string(),
             offered.in_vain.to_string(),
-            sensitivity,
-            from,
-            to,
-            bias,
-        ]
+        ];
+        cells.into_iter().chain(figures(row.skill)).collect()
     });
     written(head, rows)
 }
@@ -75,24 +71,30 @@ fn yes_or_no(yes: bool) -> &'static str {
 }
 
 const MARKS_HEAD: &str = "exercise,trainee,asked,answer";
-/// Sensitivity, the ends of its interval, and bias, with two decimals; or `too few`.
-fn figures(skill: Option<Skill>) -> [String; 4] {
+/// Sensitivity and bias, each with the ends of its interval, with two decimals.
+fn figures(skill: Option<Skill>) -> [String; 6] {
     let figures = skill.map(|skill| {
-        let (from, to) = skill.interval;
-        [skill.sensitivity, from, to, skill.bias].map(two_decimals)
+        let ((from, to), (less, more)) = (skill.interval, skill.bias_interval);
+        [skill.sensitivity, from, to, skill.bias, less, more].map(two_decimals)
     });
-    figures.unwrap_or_else(|| ["too few"; 4].map(str::to_string))
+    figures.unwrap_or_else(|| ["none"; 6].map(str::to_string))
 }
 
-/// Sensitivity with its interval, and bias, for people.
+/// Sensitivity and bias with their intervals, for people.
 pub fn shown(skill: Option<Skill>) -> (String, String) {
-    let [sensitivity, from, to, bias] = figures(skill);
-    let sensitivity = match skill {
-        Some(_) => format!("{sensitivity} ({from} to {to})"),
-        None => sensitivity,
+    let [sensitivity, from, to, bias, less, more] = figures(skill);
+    let with = |figure: String, from: String, to: String| match (from == OPEN, to == OPEN) {
+        _ if skill.is_none() => figure,
+        (true, true) => format!("{figure} (anything)"),
+        (true, false) => format!("{figure} ({to} or less)"),
+        (false, true) => format!("{figure} ({from} or more)"),
+        (false, false) => format!("{figure} ({from} to {to})"),
     };
-    (sensitivity, bias)
+    (with(sensitivity, from, to), with(bias, less, more))
 }
+
+/// An end of an interval that has no bound.
+const OPEN: &str = "open";
 
 /// How far markers agree, in a sentence without a full stop.
 pub fn agreed(agreement: &Agreement) -> String {
@@ -112,6 +114,9 @@ pub fn agreed(agreement: &Agreement) -> String {
 }
 
 fn two_decimals(figure: f64) -> String {
+    if figure.is_infinite() {
+        return OPEN.to_string();
+    }
     let text = format!("{figure:.2}");
     // A rounded nought has no sign.
     if text == "-0.00" {

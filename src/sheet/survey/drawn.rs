@@ -143,7 +143,7 @@ pub const DRAWN: &[Drawn] = &[
         says: &[
             ("layout", "circuit.layout"),
             ("of", "circuit.pipe_materials"),
-            ("weakest part stands", "circuit.weakest_part.rated"),
+            ("weakest part rated", "circuit.weakest_part.rated"),
         ],
         stands: &[],
         still: None,

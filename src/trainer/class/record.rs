@@ -330,8 +330,8 @@ fn of_fault(
     let rest = |row: &Attempt| {
         let own = of_people.get(&person(&row.trainee)).into_iter().flatten();
         let others = own.filter(|other| {
-            (other.on == row.on, other.sitting == row.sitting) == (true, true)
-                && other.exercise != row.exercise
+            let same = other.on == row.on && other.sitting == row.sitting;
+            same && other.exercise != row.exercise
         });
         let others: Vec<&Attempt> = others.copied().collect();
         (!others.is_empty()).then(|| score(&sheets(&others), |row| row.reached))

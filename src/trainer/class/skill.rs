@@ -5,24 +5,27 @@
 
 use crate::mark::Offered;
 
-/// Fewer things to find, or to leave alone, than this make no figure.
+/// Fewer questions or people than this make no figure of markers or of a test.
 pub(crate) const FEWEST: usize = 10;
 
-/// What signal detection makes of the reasons offered.
+/// What signal detection makes of the reasons offered. Nineteen of twenty intervals hold the true figure; an end without
+/// bound is infinite.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Skill {
     /// d′: how well what is so is told from what is not; 0 is guessing, 1 fair, 2 and more good.
     pub sensitivity: f64,
-    /// Nineteen of twenty such intervals hold the true sensitivity.
     pub interval: (f64, f64),
     /// c: above 0 for somebody who claims too little, below 0 for somebody who claims too much.
     pub bias: f64,
+    pub bias_interval: (f64, f64),
 }
 
 /// Half the width of an interval that holds the truth nineteen times of twenty, in standard errors.
 const NINETEEN_OF_TWENTY: f64 = 1.959_963_985;
+/// How seldom the truth lies beyond one end of such an interval.
+const BEYOND: f64 = 0.025;
 
-/// Sensitivity and bias; nothing where fewer than [`FEWEST`] were so, or not so.
+/// Sensitivity and bias; nothing where no reason was so, or none was not.
 ///
 /// `k = 1 ÷ (so + not so)`, `H = (claimed ÷ so + k) ÷ (1 + 2k)`, `F = (in vain ÷ not so + k) ÷ (1 + 2k)`,
 /// `d′ = z(H) − z(F)`, `c = −(z(H) + z(F)) ÷ 2`, where `z` is the inverse of the normal distribution
@@ -31,11 +34,13 @@ const NINETEEN_OF_TWENTY: f64 = 1.959_963_985;
 /// effects on estimated values of d′*, 1995; from memory), and moves both rates alike, which that rule does
 /// not: a blank sheet, and one that claims everything, come to exactly 0. *That share is our own choice.*
 ///
-/// The interval rests on `H(1 − H) ÷ (so · φ(z(H))²) + F(1 − F) ÷ (not so · φ(z(F))²)` as the variance of d′
-/// (V. Gourevitch and E. Galanter, *A significance test for one parameter isosensitivity functions*, 1967;
-/// from memory).
+/// The intervals hold for any numbers, the smallest among them: each rate has its exact limits (C. J. Clopper and
+/// E. S. Pearson, *The use of confidence or fiducial limits illustrated in the case of the binomial*, 1934; from
+/// memory), and what lies between a rate and its limit, in `z`, is put together by the root of the squares (G. Y. Zou
+/// and A. Donner, *Construction of confidence limits about effect measures*, 2008; from memory). Where nothing was
+/// claimed in vain nobody knows how low that rate is: then d′ has no upper bound.
 ///
-/// Example: 17 of 20 and 5 of 20 give `H = 0.8333`, `F = 0.2619`, `d′ = 1.605`, `c = −0.165`.
+/// Example: 6 of 8 and 2 of 60 give `d′ = 2.33`, from 1.19 to 3.87, and `c = 0.51`, from −0.13 to 1.22.
 pub fn skill(offered: Offered) -> Option<Skill> {
     let Offered {
         so,
@@ -43,39 +48,78 @@ pub fn skill(offered: Offered) -> Option<Skill> {
         not_so,
         in_vain,
     } = offered;
-    if so < FEWEST || not_so < FEWEST {
+    if so == 0 || not_so == 0 {
         return None;
     }
-    let (so, not_so) = (so as f64, not_so as f64);
-    let share = 1.0 / (so + not_so);
-    let rate = |some: usize, all: f64| (some as f64 / all + share) / (1.0 + 2.0 * share);
-    let (hits, alarms) = (rate(claimed, so), rate(in_vain, not_so));
-    let (hit, alarm) = (quantile(hits), quantile(alarms));
-    let variance = |rate: f64, at: f64, all: f64| rate * (1.0 - rate) / (all * density(at).powi(2));
-    let error = (variance(hits, hit, so) + variance(alarms, alarm, not_so)).sqrt();
-    let (sensitivity, half) = (hit - alarm, NINETEEN_OF_TWENTY * error);
+    let share = 1.0 / (so + not_so) as f64;
+    let (hit, hit_less, hit_more) = rate(claimed, so, share);
+    let (alarm, alarm_less, alarm_more) = rate(in_vain, not_so, share);
+    let (sensitivity, bias) = (hit - alarm, -(hit + alarm) / 2.0);
     Some(Skill {
         sensitivity,
-        interval: (sensitivity - half, sensitivity + half),
-        bias: -(hit + alarm) / 2.0,
+        interval: (
+            sensitivity - hit_less.hypot(alarm_more),
+            sensitivity + hit_more.hypot(alarm_less),
+        ),
+        bias,
+        bias_interval: (
+            bias - hit_more.hypot(alarm_more) / 2.0,
+            bias + hit_less.hypot(alarm_less) / 2.0,
+        ),
     })
 }
 
-/// The number below which a share of the standard normal distribution lies, for shares between 0 and 1.
-///
-/// Found by halving: the distribution function needs no constants from memory, and the answer is good to
-/// more digits than are ever shown.
-pub(crate) fn quantile(share: f64) -> f64 {
-    let (mut low, mut high) = (-9.0_f64, 9.0_f64);
+/// A rate in `z`, and how far below and above it its limits lie.
+fn rate(some: usize, all: usize, share: f64) -> (f64, f64, f64) {
+    let rate = quantile((some as f64 / all as f64 + share) / (1.0 + 2.0 * share));
+    let least = quantile(1.0 - highest(all - some, all));
+    (rate, rate - least, quantile(highest(some, all)) - rate)
+}
+
+/// The highest rate at which so few of all come up more seldom than [`BEYOND`] lets them.
+fn highest(some: usize, all: usize) -> f64 {
+    if some == all {
+        return 1.0;
+    }
+    halved(0.0, 1.0, |rate| at_most(some, all, rate) > BEYOND)
+}
+
+/// How likely at most so many of all come up at a rate between 0 and 1.
+fn at_most(some: usize, all: usize, rate: f64) -> f64 {
+    let mut log = all as f64 * (-rate).ln_1p();
+    let mut sum = log.exp();
+    for count in 1..=some {
+        log += ((all - count + 1) as f64 / count as f64 * rate / (1.0 - rate)).ln();
+        sum += log.exp();
+    }
+    sum
+}
+
+/// Where something stops being so, between two numbers, by halving.
+fn halved(mut low: f64, mut high: f64, is_so: impl Fn(f64) -> bool) -> f64 {
     for _ in 0..80 {
         let middle = f64::midpoint(low, high);
-        if below(middle) < share {
+        if is_so(middle) {
             low = middle;
         } else {
             high = middle;
         }
     }
     f64::midpoint(low, high)
+}
+
+/// The number below which a share of the standard normal distribution lies; of nothing and of all it has no bound.
+///
+/// Found by halving: the distribution function needs no constants from memory, and the answer is good to
+/// more digits than are ever shown.
+fn quantile(share: f64) -> f64 {
+    if share <= 0.0 {
+        f64::NEG_INFINITY
+    } else if share >= 1.0 {
+        f64::INFINITY
+    } else {
+        halved(-9.0, 9.0, |x| below(x) < share)
+    }
 }
 
 /// The share of the standard normal distribution below `x`.

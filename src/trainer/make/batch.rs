@@ -7,10 +7,10 @@
 //! the same sort, so that the surface does not tell them apart.
 
 use super::bench::Bench;
-use super::harmless::{Leaf, leaves};
+use super::ground::{Ground, ground};
 use super::house::Street;
-use super::options::{Options, Refused, pool, refused};
-use super::varies::table;
+use super::options::{Options, Refused, refused};
+use super::turns::Used;
 use super::words::Words;
 use crate::draw::{self, Draw};
 use crate::fault::{Answer, Catalogue, Fault};
@@ -18,7 +18,6 @@ use crate::key::{Key, made};
 use crate::proof::plant::Planting;
 use crate::proof::{Defect, prove};
 use crate::survey::look::Look;
-use crate::survey::text;
 use std::collections::BTreeMap;
 use wetside_base::source::Source;
 use wetside_edit::splice::Splice;
@@ -69,11 +68,8 @@ pub fn make(
     catalogue: &Catalogue,
     options: &Options,
 ) -> Result<Vec<Exercise>, Refused> {
-    beside(surveys, packs, catalogue, options, &mut Used::new())
+    beside(surveys, packs, catalogue, options, &mut Used::default())
 }
-
-/// How often each fault and decoy came so far, by its id.
-pub(super) type Used = BTreeMap<String, usize>;
 
 /// Makes a batch beside others, which had these faults and decoys.
 pub(super) fn beside(
@@ -83,25 +79,8 @@ pub(super) fn beside(
     options: &Options,
     used: &mut Used,
 ) -> Result<Vec<Exercise>, Refused> {
-    let pool = pool(catalogue, options)?;
-    let looks = surveys.iter().map(|survey| {
-        // A remark was written for the value that stood there, and would tell that another does.
-        let clean = text::without_comments(survey);
-        let clean = clean.trim_start().to_string();
-        let look = Look::at(Source::new(survey.name.clone(), clean), packs);
-        prove::base(&look).map_err(|defect| {
-            refused(
-                format!("{}: {}", survey.name, defect.says),
-                "name surveys that come to `clear` with nothing to tell",
-            )
-        })?;
-        let leaves = leaves(&look, &packs.vocabulary);
-        Ok((look, leaves))
-    });
-    let looks = looks.collect::<Result<Vec<(Look, Vec<Leaf>)>, Refused>>()?;
-    let few = options.common_words == Answer::Yes;
-    let words = few.then(|| Words::of(&looks, table(), &packs.vocabulary));
-    let sites = looks.into_iter().map(|(look, _)| match options.own_house {
+    let Ground { pool, looks, words } = ground(surveys, packs, catalogue, options)?;
+    let sites = looks.into_iter().map(|look| match options.own_house {
         Answer::Yes => Site::Street(Street::new(look, packs)),
         Answer::No => Site::House(Bench::new(look, packs, catalogue)),
     });
@@ -222,7 +201,7 @@ impl<'a> Maker<'a> {
                 Ok((drawn, look)) => {
                     *self.used = before;
                     for fault in drawn.faults() {
-                        *self.used.entry(fault.id.clone()).or_default() += 1;
+                        self.used.add(fault);
                     }
                     return Ok(self.exercise(number, drawn, look, bench, draw));
                 }
@@ -263,7 +242,7 @@ impl<'a> Maker<'a> {
             &mut chosen,
         );
         for planting in &chosen {
-            *self.used.entry(planting.fault.id.clone()).or_default() += 1;
+            self.used.add(planting.fault);
         }
         let mut drawn = Drawn {
             plantings: chosen,
@@ -310,7 +289,7 @@ impl<'a> Maker<'a> {
         let mut order = pool.to_vec();
         draw.shuffle(&mut order);
         let faults = &self.catalogue.faults;
-        order.sort_by_key(|fault| self.used.get(&faults[*fault].id));
+        order.sort_by_key(|fault| self.used.of(&faults[*fault]));
         let points = pool.iter().map(|fault| faults[*fault].points);
         let (least, most) = (points.clone().min(), points.max());
         let span = least.unwrap_or(0)..=most.unwrap_or(0);

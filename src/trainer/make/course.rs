@@ -4,9 +4,10 @@
 //! options, or written by hand as changes of a clean survey. Surveys are named, and whoever calls fetches
 //! them. What cannot be made as the recipe says is refused with the title of the exercise.
 
-use super::batch::{Exercise, Used, beside};
+use super::batch::{Exercise, beside};
 use super::hand::by_hand;
 use super::options::{Options, Refused};
+use super::turns::{Used, fair_points};
 use crate::draw::{self, Draw};
 use crate::fault::{Answer, Catalogue};
 use crate::sheet::{self, What};
@@ -121,7 +122,7 @@ pub fn one(
     let written = entry.by_hand.as_ref().map(|hand| hand.survey(base, number));
     let written = written.transpose().map_err(in_course)?;
     let made = match (&entry.draw, &written) {
-        (Some(options), None) => drawn(base, packs, catalogue, options, &mut Used::new()),
+        (Some(options), None) => drawn(base, packs, catalogue, options, &mut Used::default()),
         (None, Some(written)) => by_hand(written, base, packs).map_err(|problems| first(&problems)),
         _ => Err(Refused {
             says: "an exercise is either drawn or written by hand".to_string(),
@@ -151,52 +152,84 @@ fn drawn(
     made.map(|mut made| made.remove(0))
 }
 
-/// A course for one trainee of a class: what the recipe draws is drawn anew from a private seed, with as many faults
-/// and as many points of difficulty as in the course itself, each in another house; what was written by hand is the
-/// same for all. What came in one exercise comes in another only where nothing else fits. The order is the trainee's
-/// own. `course` has each exercise with its survey.
+/// A course for each trainee of a class: what the recipe draws is drawn anew from a private seed, with as many faults
+/// as in the course itself and as many points of difficulty for everybody, each in another house; what was written by
+/// hand is the same for all. What came on one paper of somebody comes on another only where nothing else fits, and over
+/// the class everything has its turn: so who stands further up on the list is unmoved by who stands below. The order is
+/// the trainee's own. `course` has each exercise with its survey.
 ///
 /// # Errors
 /// When an exercise cannot be made.
-pub fn of_trainee(
+pub fn of_class(
     course: &[(Made, Source)],
-    trainee: &str,
+    trainees: &[&str],
     seed: u64,
     packs: &Packs,
     catalogue: &Catalogue,
-) -> Result<Vec<Made>, Refused> {
-    let seed = draw::sum(draw::EMPTY ^ seed, trainee);
-    let (mut own, mut used) = (Vec::new(), Used::new());
-    for (model, base) in course {
-        let mut made = model.clone();
-        made.worked = None;
-        if let Some(options) = &model.entry.draw {
-            let faults = &model.exercise.key.faults;
-            let points = faults.iter().map(|fault| fault.difficulty).sum();
-            let options = Options {
-                seed: draw::sum(seed, &model.entry.title),
-                surveys: 1,
-                points: (!faults.is_empty()).then_some(points),
-                fault_free: if faults.is_empty() { 100 } else { 0 },
-                own_house: Answer::Yes,
-                common_words: Answer::Yes,
-                ..options.clone()
-            };
-            made.exercise =
-                drawn(base, packs, catalogue, &options, &mut used).map_err(|why| Refused {
+) -> Result<Vec<Vec<Made>>, Refused> {
+    let options = course.iter().map(|(model, base)| {
+        let drawn = model.entry.draw.as_ref();
+        let options = drawn.map(|options| for_a_class(model, options, base, packs, catalogue));
+        options.transpose()
+    });
+    let options: Vec<Option<Options>> = options.collect::<Result<_, _>>()?;
+    let mut used = Used::default();
+    let of_trainee = |trainee: &&str| {
+        used.next_person();
+        let seed = draw::sum(draw::EMPTY ^ seed, trainee);
+        let mut own = Vec::new();
+        for ((model, base), options) in course.iter().zip(&options) {
+            let mut made = model.clone();
+            made.worked = None;
+            if let Some(options) = options {
+                let seed = draw::sum(seed, &model.entry.title);
+                let options = Options {
+                    seed,
+                    ..options.clone()
+                };
+                let exercise = drawn(base, packs, catalogue, &options, &mut used);
+                made.exercise = exercise.map_err(|why| Refused {
                     says: format!("`{}` for {trainee}: {}", model.entry.title, why.says),
                     help: why.help,
                 })?;
+            }
+            own.push(made);
         }
-        own.push(made);
+        in_their_order(&mut own, trainee, seed);
+        Ok(own)
+    };
+    trainees.iter().map(of_trainee).collect()
+}
+
+/// What everybody's exercise is drawn by where the course has this one.
+fn for_a_class(
+    model: &Made,
+    options: &Options,
+    base: &Source,
+    packs: &Packs,
+    catalogue: &Catalogue,
+) -> Result<Options, Refused> {
+    let free = model.exercise.key.faults.is_empty();
+    let mut options = Options {
+        surveys: 1,
+        fault_free: if free { 100 } else { 0 },
+        own_house: Answer::Yes,
+        common_words: Answer::Yes,
+        ..options.clone()
+    };
+    if !free {
+        options.points = fair_points(base, packs, catalogue, &options)?;
     }
-    Draw::new(seed).shuffle(&mut own);
-    for (number, made) in (1..).zip(&mut own) {
+    Ok(options)
+}
+
+fn in_their_order(own: &mut [Made], trainee: &str, seed: u64) {
+    Draw::new(seed).shuffle(own);
+    for (number, made) in (1..).zip(own) {
         made.exercise.number = number;
         made.exercise.key.title = Some(made.entry.title.clone());
         made.exercise.key.trainee = Some(trainee.to_string());
     }
-    Ok(own)
 }
 
 fn first(problems: &[Problem]) -> Refused {

@@ -231,7 +231,11 @@ fn values_like(
 /// The same measure in another unit of its kind, where it is short to write.
 fn in_unit(old: &str, kind: Kind, unit: UnitId) -> Option<String> {
     let measure = Quantity::parse(old, kind).ok()?;
-    measure.range.single().filter(|_| measure.unit != unit)?;
+    let one = measure.range.single().filter(|_| measure.unit != unit)?;
+    // Nobody writes nought in another unit.
+    if one.is_zero() {
+        return None;
+    }
     let text = range_in(&measure.range, unit, DIGITS);
     let no_finer = number::leading(&text)?.no_finer_than(number::leading(old).as_ref());
     (no_finer && text.len() <= old.len() + LONGER).then_some(text)
@@ -351,14 +355,15 @@ pub(crate) fn small(
     let old = base.source.slice(span);
     let field = &vocabulary.field(leaf.field).path;
     let text = match vocabulary.field(leaf.field).shape {
+        _ if table().has_sizes(field) => table().other_size(field, old, draw)?,
         Shape::Fact(Type::Quantity { kind, .. }) if draw.below(ONE_IN_ANOTHER_UNIT) == 0 => {
-            let mut units: Vec<UnitId> = UnitId::all().filter(|unit| unit.serves(kind)).collect();
+            let usual = |unit: &UnitId| unit.serves(kind) && table().has_unit(*unit);
+            let mut units: Vec<UnitId> = UnitId::all().filter(usual).collect();
             draw.shuffle(&mut units);
             units
                 .into_iter()
                 .find_map(|unit| in_unit(old, kind, unit))?
         }
-        _ if table().has_sizes(field) => table().other_size(field, old, draw)?,
         _ => moved(old, draw)?,
     };
     Some(vec![Splice::value(span, text)])

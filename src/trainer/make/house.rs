@@ -20,8 +20,8 @@ use wetside_engine::check::{Ask, Packs, check};
 use wetside_units::DateTime;
 use wetside_units::datetime::SECONDS_A_DAY;
 
-/// The days that all dates of a house lie earlier or later at most.
-const DAYS: u32 = 150;
+/// The days that all dates of a house lie earlier or later at most: its weather and water stay those of their season.
+const DAYS: u32 = 45;
 /// How often a house is judged, at most, until what is left of its draw is dropped.
 const MOST_JUDGED: usize = 160;
 

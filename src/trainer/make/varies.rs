@@ -9,6 +9,7 @@ use serde::Deserialize;
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
 use wetside_edit::yaml::in_yaml;
+use wetside_units::UnitId;
 
 /// What may vary.
 #[derive(Deserialize)]
@@ -21,6 +22,7 @@ pub(super) struct Table {
     pub(super) more: Vec<String>,
     pub(super) jobs: Vec<String>,
     made: BTreeSet<String>,
+    units: Vec<String>,
 }
 
 #[derive(Deserialize)]
@@ -32,6 +34,8 @@ pub(super) struct Way {
     pub(super) sold: Option<Vec<String>>,
     pub(super) by: Option<u32>,
     pub(super) steps: Option<u32>,
+    #[serde(default)]
+    pub(super) less: Answer,
     #[serde(default)]
     pub(super) together: Answer,
     #[serde(default)]
@@ -77,6 +81,11 @@ impl Table {
         other.filter(|other| other != old)
     }
 
+    /// The units that people now and then write, as a survey spells them.
+    pub(super) fn has_unit(&self, unit: UnitId) -> bool {
+        self.units.iter().any(|one| one == unit.row().symbol)
+    }
+
     /// The words that a field may have.
     pub(super) fn words(&self) -> impl Iterator<Item = (&String, &[String])> {
         let rows = self.ways.iter().chain(&self.odd.rows);
@@ -108,10 +117,14 @@ impl Way {
             let near = &sizes[at.saturating_sub(2)..sizes.len().min(at + 3)];
             return Some(near[draw.below(near.len())].clone());
         }
+        let mut less_or_more = |most| match (up_or_down(most, draw), self.less) {
+            (by, Answer::Yes) => -by.abs(),
+            (by, Answer::No) => by,
+        };
         if let Some(percent) = self.by {
-            return number::times(old, 100 + up_or_down(percent, draw));
+            return number::times(old, 100 + less_or_more(percent));
         }
-        let steps = up_or_down(self.steps?, draw);
+        let steps = less_or_more(self.steps?);
         match old.parse::<i64>() {
             // What counts things has no unit.
             Ok(count) => Some((count + steps).max(1).to_string()),

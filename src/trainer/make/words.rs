@@ -3,7 +3,7 @@
 //! Contract: numbers and what is not there show nothing, since they differ from house to house. This module must not
 //! know rules.
 
-use super::harmless::Leaf;
+use super::harmless::{Leaf, leaves};
 use super::varies::Table;
 use crate::proof::plant::Planting;
 use crate::survey::look::Look;
@@ -19,14 +19,10 @@ const ONE_OF: usize = 4;
 
 impl Words {
     /// Those that surveys share, and those that houses are varied by.
-    pub(crate) fn of(
-        surveys: &[(Look, Vec<Leaf>)],
-        table: &Table,
-        vocabulary: &Vocabulary,
-    ) -> Words {
+    pub(crate) fn of(surveys: &[Look], table: &Table, vocabulary: &Vocabulary) -> Words {
         let mut seen: BTreeMap<(FieldId, String), BTreeSet<usize>> = BTreeMap::new();
-        for (at, (look, leaves)) in surveys.iter().enumerate() {
-            for leaf in leaves {
+        for (at, look) in surveys.iter().enumerate() {
+            for leaf in leaves(look, vocabulary) {
                 for word in parts(look.source.slice(leaf.span())) {
                     seen.entry((leaf.field, word)).or_default().insert(at);
                 }

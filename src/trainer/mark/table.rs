@@ -53,39 +53,25 @@ impl Understood<'_> {
         }
     }
 
+    /// Its line, and what it says is wrong there; what is missing has neither.
+    fn said(&self) -> Option<(usize, &str)> {
+        match &self.what {
+            Meant::Wrong { line, reason, .. } => Some((*line, reason)),
+            Meant::InOwnWords { line, words, .. } => Some((*line, words)),
+            Meant::Missing(_) => None,
+        }
+    }
+
     /// Whether it has line and reason of another claim.
     fn repeats(&self, other: &Understood<'_>) -> bool {
-        match (&self.what, &other.what) {
-            (
-                Meant::Wrong { line, reason, .. },
-                Meant::Wrong {
-                    line: other_line,
-                    reason: other_reason,
-                    ..
-                },
-            )
-            | (
-                Meant::InOwnWords {
-                    line,
-                    words: reason,
-                    ..
-                },
-                Meant::InOwnWords {
-                    line: other_line,
-                    words: other_reason,
-                    ..
-                },
-            ) => line == other_line && reason == other_reason,
-            _ => false,
-        }
+        let alike = self.in_own_words() == other.in_own_words();
+        alike && self.said().is_some() && self.said() == other.said()
     }
 
     /// The reason that was claimed; words of one's own and what is missing have none.
     pub(super) fn reason(&self) -> Option<&str> {
-        match &self.what {
-            Meant::Wrong { reason, .. } => Some(reason),
-            Meant::InOwnWords { .. } | Meant::Missing(_) => None,
-        }
+        let (_, reason) = self.said().filter(|_| !self.in_own_words())?;
+        Some(reason)
     }
 
     pub(super) fn in_own_words(&self) -> bool {

@@ -84,17 +84,9 @@ pub fn together(
     quiet(&all, harmless, base, packs)?;
     let look = planted(base, &every, packs);
     holds_for(&look, &all, packs)?;
-    let faults: Vec<&Planting<'_>> = all
-        .iter()
-        .copied()
-        .filter(|planting| !planting.fault.is_decoy())
-        .collect();
+    let faults = only(&all, |one| !one.fault.is_decoy());
     for fault in &faults {
-        let others: Vec<&Planting<'_>> = all
-            .iter()
-            .copied()
-            .filter(|other| !std::ptr::eq(*other, *fault))
-            .collect();
+        let others = only(&all, |other| !std::ptr::eq(other, *fault));
         let without = planted(base, &splices(&others, harmless), packs);
         undone(fault, &others, &look, &without, packs)?;
     }
@@ -104,6 +96,13 @@ pub fn together(
     Ok(look)
 }
 
+fn only<'p, 'c>(
+    all: &[&'p Planting<'c>],
+    wanted: impl Fn(&Planting<'c>) -> bool,
+) -> Vec<&'p Planting<'c>> {
+    all.iter().copied().filter(|one| wanted(one)).collect()
+}
+
 /// Decoys and harmless changes alone are as silent as the base.
 fn quiet(
     all: &[&Planting<'_>],
@@ -111,12 +110,7 @@ fn quiet(
     base: &Look,
     packs: &Packs,
 ) -> Result<(), Defect> {
-    let decoys: Vec<&Planting<'_>> = all
-        .iter()
-        .copied()
-        .filter(|planting| planting.fault.is_decoy())
-        .collect();
-    let left = splices(&decoys, harmless);
+    let left = splices(&only(all, |one| one.fault.is_decoy()), harmless);
     if left.is_empty() {
         return Ok(());
     }

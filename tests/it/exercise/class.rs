@@ -7,7 +7,7 @@ use super::commands::{self, folder};
 use crate::day::{Count, Line, run};
 use crate::examples::packs;
 use serde::Deserialize;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
 use wetside_base::finding::Verdict;
@@ -133,6 +133,31 @@ fn decoys_are_others_on_each_paper(folder: &Path) {
     assert!(all > 60 && (all - others) * 20 <= all, "{others} of {all}");
 }
 
+/// Over the whole class the faults of one exercise of the recipe come in turn, and all papers of it are as hard.
+fn faults_come_in_turn(folder: &Path) {
+    type Came = BTreeMap<String, usize>;
+    let mut of_title: BTreeMap<String, (Came, BTreeSet<u32>)> = BTreeMap::new();
+    for name in NAMES {
+        let own = folder.join("test/trainer").join(name.to_lowercase());
+        for number in 1..=4 {
+            let text = fs::read_to_string(own.join(format!("exercise-{number:02}-key.yaml")));
+            let key = read_key(&Source::new("key", text.expect("it is there"))).expect("a key");
+            let (came, points) = of_title.entry(key.title.expect("it has one")).or_default();
+            points.insert(key.faults.iter().map(|fault| fault.difficulty).sum());
+            for fault in key.faults {
+                *came.entry(fault.id).or_default() += 1;
+            }
+        }
+    }
+    for (title, (came, points)) in of_title {
+        println!("{title}: {points:?} {came:?}");
+        assert_eq!(points.len(), 1, "{title}: {points:?}");
+        let (most, least) = (came.values().max(), came.values().min());
+        let (most, least) = most.zip(least).unwrap_or((&0, &0));
+        assert!(*most <= 3 * least, "{title}: {came:?}");
+    }
+}
+
 /// A sheet whose reasons are words of one's own.
 fn in_words(sheet: &str) -> String {
     let line = |line: &str| match line.split_once("reason: ") {
@@ -247,6 +272,7 @@ fn a_class_of_twelve_by_the_commands_alone() {
     assert!(read("test/trainees/lou/paper.html").contains("90 minutes for 4 exercises"));
     assert!(read("tables/class.html").contains("(Cronbach's alpha): "));
     decoys_are_others_on_each_paper(&folder);
+    faults_come_in_turn(&folder);
     sheets_that_are_not_all_there(&folder);
     let path = root.join("docs/a-class.md");
     if std::env::var_os("WETSIDE_WRITE_PAGES").is_some() {

@@ -1,14 +1,15 @@
 //! The class: many sheets to tables.
 
 use crate::examples::packs;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::finding::{Class, Finding, Verdict};
 use wetside_base::source::Source;
 use wetside_engine::check::{Ask, check};
 use wetside_report::trainer::{pages, tables};
 use wetside_trainer::class::{class, compared};
 use wetside_trainer::{
-    Answer, Difficulty, Exercise, Look, Marked, Options, make, plantings, prove, ready, sheet,
+    Answer, Difficulty, Exercise, Look, Marked, Options, course, make, plantings, prove, ready,
+    sheet,
 };
 
 /// How grave what breaks each rule is at the stage of a survey.
@@ -264,4 +265,36 @@ fn no_fault_comes_much_more_often_than_another() {
             "{one} came {came} times: {counts:?}"
         );
     }
+}
+
+/// Over a class faults come in turn, by the same seed in the same bytes, and whoever stands further down the list moves
+/// nobody above.
+#[test]
+fn faults_come_in_turn_over_a_class() {
+    let sources = super::sources();
+    let base = &sources[0];
+    let entries = course::read(&Source::new(
+        "recipe",
+        "- title: One\n  practises: turns\n  from: survey\n  draw: {seed: 5, faults: 1, decoys: 0, small_changes: 0, difficulty: hard}\n",
+    ));
+    let entries = entries.expect("it is a recipe");
+    let model = course::one(&entries[0], 1, base, packs(), super::catalogue());
+    let course = [(
+        model.unwrap_or_else(|why| panic!("{}", why.says)),
+        base.clone(),
+    )];
+    let of = |names: &[&str]| -> Vec<(String, Vec<String>)> {
+        let class = course::of_class(&course, names, 4_718_203_659, packs(), super::catalogue());
+        let class = class.unwrap_or_else(|why| panic!("{}", why.says));
+        let paper = |own: Vec<course::Made>| {
+            let exercise = &own[0].exercise;
+            let faults = exercise.key.faults.iter().map(|fault| fault.id.clone());
+            (exercise.survey.text.clone(), faults.collect())
+        };
+        class.into_iter().map(paper).collect()
+    };
+    let class = of(&["Ada", "Ben", "Cleo", "Dan"]);
+    assert_eq!(class[..2], of(&["Ada", "Ben"]));
+    let faults: BTreeSet<&String> = class.iter().flat_map(|(_, faults)| faults).collect();
+    assert_eq!(faults.len(), 4, "{faults:?}");
 }

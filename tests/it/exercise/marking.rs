@@ -72,6 +72,21 @@ fn reasoned() -> Exercise {
     changed("do not start", &changes)
 }
 
+/// Two findings of one part on two lines beside each other, so that a claim of the one may count for the other.
+fn of_the_hose() -> Exercise {
+    let changes = [
+        (
+            "hose_fall: continuous",
+            "hose_fall: has a rise   # finds: dump-hose-rises",
+        ),
+        (
+            "hose_end: secured",
+            "hose_end: loose   # finds: dump-hose-loose",
+        ),
+    ];
+    changed("do not start", &changes)
+}
+
 /// What a person has ruled of a sheet.
 fn rulings(case: &Node, of: &Exercise) -> Vec<Change> {
     let rows = items(case, "ruled").iter().map(|ruling| {
@@ -143,6 +158,7 @@ fn the_guide_and_the_sheet_show_the_rules_of_marking() {
 fn of(name: &str) -> Exercise {
     match name {
         "open" => left_open(),
+        "hose" => of_the_hose(),
         "reasoned" => reasoned(),
         "words" => {
             let mut of = reasoned();
@@ -159,9 +175,24 @@ fn sheets_get_the_marks_that_were_worked_by_hand() {
     let root = wetside_document::read(&source).root;
     let cases = items(&root, "sheets");
     assert!(cases.len() >= 40);
+    let every_kind = [
+        "to `do not start` and was called `clear`",
+        "to `do not start` and was called `not yet`",
+        "to `not yet` and was called `clear`",
+        "nothing was said of the job",
+        "the hazard on line 53 was missed",
+        "cannot be decided, and that was missed",
+        "the hazard on line 53 was called a preparation",
+        "the hazard on line 53 was called an advisory",
+        "the hazard on line 99 was called a preparation",
+        "was called less than it is",
+    ];
+    for kind in every_kind {
+        assert!(source.text.contains(kind), "no sheet is unsafe so: {kind}");
+    }
     let mut wrong = String::new();
     // Each exercise is made once, since that takes long.
-    for name in ["", "clean", "open", "reasoned", "words"] {
+    for name in ["", "clean", "open", "hose", "reasoned", "words"] {
         let of = of(name);
         let ready = ready(&of.survey, &of.key, packs()).expect("they belong together");
         let cases = cases.iter().filter(|case| text(case, "of") == name);

@@ -196,6 +196,19 @@ fn holds(pack: &Pack, problem: &PackProblem, reads: &[Read], vocabulary: &Vocabu
                 .iter()
                 .all(|read| of(pack, id, read) == of(pack, other, read))
         }
+        "told-by-another" => {
+            let other = other.expect("it names the other");
+            let (idle, teller) = if problem.says.starts_with("whatever this") {
+                (id, other)
+            } else {
+                (other, id)
+            };
+            let harmless = [Outcome::Met, Outcome::NotApplicable];
+            reads.iter().all(|read| {
+                let both = of(pack, idle, read).into_iter().zip(of(pack, teller, read));
+                !{ both }.any(|(a, b)| a == Outcome::Broken && harmless.contains(&b))
+            })
+        }
         "cannot-obey-both" => {
             let other = other.expect("it names the other");
             let both = |read: &Read| {
