@@ -8,7 +8,7 @@
 mod judgement;
 mod stage;
 
-pub use judgement::{Basis, Beside, Counts, Gap, Identity, Judgement, Question, Unlikely};
+pub use judgement::{Basis, Beside, Counts, Gap, Identity, Judgement, OfThing, Question, Unlikely};
 pub use stage::{Stage, Verdict};
 
 use crate::facts::one_line;

@@ -147,6 +147,15 @@ fn reason(error: &io::Error) -> String {
     }
 }
 
+/// Refuses a file that says nothing.
+pub(super) fn holds_survey(source: &Source, help: &str) -> Result<(), Refusal> {
+    if !wetside_document::read(source).root.entries().is_empty() {
+        return Ok(());
+    }
+    let says = format!("`{}` holds no survey", source.name);
+    Err(Refusal::new(says, help))
+}
+
 /// Puts a text in the place of the one that a file has, whole or not at all, and keeps its permissions. Where
 /// the file is a link, what it leads to is changed.
 ///

@@ -32,7 +32,7 @@ mod verify;
 
 pub(crate) use exit::Exit;
 
-use clap::{CommandFactory, Parser, Subcommand};
+use clap::{ArgMatches, CommandFactory, FromArgMatches, Parser, Subcommand};
 use files::Refusal;
 use std::ffi::OsString;
 
@@ -80,7 +80,14 @@ pub(crate) fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     let arguments: Vec<OsString> = arguments.into_iter().collect();
     let words = arguments.iter().map(|word| word.to_string_lossy().into());
     let words: Vec<String> = words.collect();
-    let parsed = match Arguments::try_parse_from(arguments) {
+    let matches = Arguments::command().try_get_matches_from(arguments);
+    let parsed = matches.and_then(|matches| {
+        if let Some(width) = width(&matches) {
+            terminal::keep_to(width);
+        }
+        Arguments::from_arg_matches(&matches)
+    });
+    let parsed = match parsed {
         Ok(parsed) => parsed,
         Err(refused) => {
             if let Some(told) = misuse::told(&refused, &Arguments::command(), &words) {
@@ -118,6 +125,14 @@ pub(crate) fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         terminal::complain(&says, &help);
         Exit::Misuse
     })
+}
+
+/// The width that the command was given.
+fn width(matches: &ArgMatches) -> Option<u16> {
+    match matches.subcommand() {
+        Some((_, inner)) => width(inner),
+        None => matches.try_get_one("width").ok().flatten().copied(),
+    }
 }
 
 #[cfg(test)]

@@ -21,8 +21,9 @@ use wetside_units::DateTime;
 /// `wetside note house.yaml "primary check valve back in"` puts a thing back in the register.
 /// `wetside note house.yaml "kitchen return valve found 1.25 turns open"` fills in a field.
 /// `wetside note house.yaml stage flush` says that the job has got on.
+/// `wetside note house.yaml bathroom rail condition new instead` takes the place of what is recorded.
 /// A note is understood wholly or refused with a question; every other byte of the file stays. It writes over
-/// nothing that is recorded but the stage, and `--undo` takes the last one back.
+/// nothing that is recorded but the stage, unless it ends with `instead`, and `--undo` takes the last one back.
 #[derive(Args, Debug)]
 pub(super) struct Arguments {
     /// The survey file
@@ -54,8 +55,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         let says = "a note is written into a file, and standard input is none";
         return Err(Refusal::new(says, "name the survey file"));
     }
-    let source = files::text(&arguments.survey, "name the survey file")?;
     let path = Path::new(&arguments.survey);
+    let _turn = turn(path);
+    let source = files::text(&arguments.survey, "name the survey file")?;
     if arguments.undo {
         return undo(path, &source, &arguments.look.on_screen());
     }
@@ -105,6 +107,14 @@ fn undo(path: &Path, source: &Source, style: &Style) -> Result<Exit, Refusal> {
     keep(path, &history)?;
     shown(&asking::said(&format!("Taken back: {note}"), style))?;
     Ok(Exit::Clear)
+}
+
+/// Waits until no other note is being written into this folder, so that none forgets how the other is taken back; where
+/// the system cannot tell, a survey that was changed in the meantime is still left alone.
+fn turn(path: &Path) -> Option<fs::File> {
+    let path = fs::canonicalize(path).ok()?;
+    let folder = fs::File::open(path.parent()?).ok()?;
+    folder.lock().ok().map(|()| folder)
 }
 
 /// The file beside a survey that remembers its notes.

@@ -27,10 +27,9 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
-    let source = files::text(
-        &arguments.survey,
-        "name the survey file, or `-` for standard input",
-    )?;
+    let help = "name the survey file, or `-` for standard input";
+    let source = files::text(&arguments.survey, help)?;
+    files::holds_survey(&source, help)?;
     let (packs, wrong) = packs::load(&arguments.packs)?;
     if !wrong.is_empty() {
         return packs::refuse(&wrong, &arguments.look);

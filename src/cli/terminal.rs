@@ -9,6 +9,7 @@ use super::misuse::whole_number;
 use anstream::{AutoStream, ColorChoice};
 use clap::{Args, ValueEnum};
 use std::io::{self, ErrorKind, IsTerminal, Write};
+use std::sync::OnceLock;
 use wetside_report::Style;
 use wetside_report::pen::{Ink, Pen, number};
 
@@ -122,10 +123,18 @@ pub(super) fn out() -> impl Write {
     AutoStream::always(io::stdout().lock())
 }
 
+/// The width that was asked for, which what is said on standard error keeps to as well.
+static ASKED: OnceLock<usize> = OnceLock::new();
+
+/// Keeps everything that is said to a width.
+pub(super) fn keep_to(width: u16) {
+    ASKED.get_or_init(|| usize::from(width));
+}
+
 /// Says on standard error what went wrong and what to do.
 pub(super) fn complain(says: &str, help: &str) {
-    let screen = io::stderr().is_terminal();
-    let width = if screen { terminal_width() } else { None };
+    let screen = || io::stderr().is_terminal().then(terminal_width).flatten();
+    let width = ASKED.get().copied().or_else(screen);
     let style = Style {
         ascii: !speaks_unicode(),
         ..Style::wide(width.map_or(USUAL_WIDTH, |width| width.min(USUAL_WIDTH)))

@@ -305,6 +305,7 @@ impl Contradiction {
         let names: Vec<String> = names.map(|fact| fact_name(scene, *fact)).collect();
         Question {
             fact: self.row(&names),
+            of: None,
             asks: format!(
                 "Which of these answers is wrong? The reason to ask: {}.",
                 self.says

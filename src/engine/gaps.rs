@@ -5,7 +5,7 @@
 //! the verdict from being clear, whatever the rules say. Where long lists lack the same field in every
 //! element, the first are told and all are counted. This module must not know packs.
 
-use crate::run::fact_name;
+use crate::run::{fact_name, of_thing};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use wetside_base::facts::{Content, FactId, Facts, Told, Why};
@@ -148,6 +148,7 @@ pub fn gaps(gates: &Gates, scene: Scene<'_>) -> (Vec<Gap>, usize) {
         let fact = scene.facts.fact(id);
         Gap {
             fact: fact_name(scene, id),
+            of: of_thing(scene, id),
             asks: scene.vocabulary.field(fact.field).says.clone(),
             answers: scene.vocabulary.answers(fact.field),
             span: fact.span,

@@ -148,13 +148,13 @@ impl Register {
 }
 
 impl Count {
-    /// How many temporary items are out, as a clause.
+    /// How many temporary items are off, as a clause.
     pub fn out(self) -> String {
         let Count { moved, back, .. } = self;
         match (moved, back) {
-            (1, 1) => "the one temporary item is out".to_string(),
-            (1, _) => "the one temporary item is not out".to_string(),
-            _ => format!("{back} of {moved} temporary items are out"),
+            (1, 1) => "the one temporary item is off".to_string(),
+            (1, _) => "the one temporary item is still on".to_string(),
+            _ => format!("{back} of {moved} temporary items are off"),
         }
     }
 }

@@ -29,6 +29,25 @@ impl Refused {
     }
 }
 
+/// The first way in which all of a note makes sense; else the first question that knows most of its words.
+pub(crate) fn first_understood(
+    ways: impl IntoIterator<Item = Option<Result<Noted, Refused>>>,
+) -> Option<Result<Noted, Refused>> {
+    let mut refused: Option<Refused> = None;
+    for way in ways.into_iter().flatten() {
+        match way {
+            Ok(noted) => return Some(Ok(noted)),
+            Err(why) => {
+                let is_better = |first: &Refused| why.strange < first.strange;
+                if refused.as_ref().is_none_or(is_better) {
+                    refused = Some(why);
+                }
+            }
+        }
+    }
+    refused.map(Err)
+}
+
 impl From<Problem> for Refused {
     fn from(problem: Problem) -> Refused {
         Refused::new(problem.says, problem.help)

@@ -6,9 +6,9 @@ use crate::time::{Said, Time};
 use crate::words::{Line, all_in, capital};
 use crate::write::Pages;
 use std::collections::BTreeSet;
-use wetside_base::facts::FactId;
+use wetside_base::facts::{Content, FactId, Value};
 use wetside_base::suggest;
-use wetside_base::vocabulary::{Shape, Type};
+use wetside_base::vocabulary::{FieldId, Shape, Type};
 use wetside_edit::Place;
 use wetside_engine::check;
 use wetside_engine::moved::{self, Register, Thing};
@@ -31,7 +31,7 @@ pub(crate) fn read(
         Ok(things) => things,
         Err(why) => return Some(Err(why)),
     };
-    let sort = sort(desk, &mut line);
+    let sort = sort(desk, &mut line).or_else(|| sort_by_kind(desk, &mut line, &things));
     let at_hand = desk.moves.sorts.iter().zip(&desk.register.steps);
     let at_hand = at_hand.enumerate().filter(|(at, (_, step))| {
         let has = |thing: &Thing| thing.element.is_some_and(|one| things.contains(&one));
@@ -55,6 +55,31 @@ fn sort(desk: &Desk<'_>, line: &mut Line<'_>) -> Option<(usize, bool)> {
     let plural = line.find(&desk.moves.sorts[at].name) == Some(place.clone());
     line.take(place);
     Some((at, plural))
+}
+
+/// The sort that a note names by what is fitted there, such as a lockshield among the return valves.
+fn sort_by_kind(desk: &Desk<'_>, line: &mut Line<'_>, things: &[FactId]) -> Option<(usize, bool)> {
+    let vocabulary = desk.vocabulary();
+    let group = |field: FieldId| vocabulary.field(field).parent;
+    let leaves = things.iter().flat_map(|thing| desk.leaves(*thing));
+    let (place, at) = leaves.into_iter().find_map(|(fact, slot)| {
+        let Content::Known(Value::Word(word)) = desk.facts.fact(fact).content else {
+            return None;
+        };
+        let also = slot.also.iter().filter(|(_, ours)| *ours == word);
+        let mut spoken = also
+            .map(|(theirs, _)| theirs.as_str())
+            .chain([vocabulary.word(word)]);
+        let place = spoken.find_map(|word| line.find(word))?;
+        let mut sorts = desk.moves.sorts.iter();
+        let is_there = |sort: &Sort| {
+            let restored = sort.restored.as_ref();
+            restored.is_some_and(|route| group(route.field) == group(slot.field))
+        };
+        Some((place, sorts.position(is_there)?))
+    })?;
+    line.take(place);
+    Some((at, false))
 }
 
 /// What is said of this sort alone: the pack's words, and the name of the field itself.

@@ -1,6 +1,6 @@
 //! What is so of one thing or group: a word of a choice, a measure, or words of one's own.
 
-use crate::answer::{Noted, Refused};
+use crate::answer::{Noted, Refused, first_understood};
 use crate::back;
 use crate::desk::{Desk, Slot};
 use crate::time::{Said, Time};
@@ -8,11 +8,11 @@ use crate::values::{self, Value};
 use crate::words::{Line, parts};
 use crate::write::Pages;
 use std::cmp::Reverse;
-use std::collections::BTreeSet;
-use wetside_base::facts::{Content, FactId, Facts, fact_name};
+use std::collections::{BTreeMap, BTreeSet};
+use wetside_base::facts::{self, Content, FactId, Facts, fact_name};
 use wetside_base::finding::Stage;
 use wetside_base::suggest;
-use wetside_base::vocabulary::Type;
+use wetside_base::vocabulary::{Shape, Type};
 use wetside_edit::Place;
 use wetside_engine::check;
 use wetside_engine::run::{self, fact_value};
@@ -26,30 +26,21 @@ pub(crate) fn read(
     mut line: Line<'_>,
     said: &Said<'_>,
 ) -> Option<Result<Noted, Refused>> {
-    let things = match desk.things(&mut line) {
-        Ok(things) => things,
-        Err(why) => return Some(Err(why)),
-    };
-    if !things.is_empty() {
-        let leaves = things.iter().flat_map(|thing| desk.leaves(*thing));
-        return of(desk, line, leaves.collect(), said);
-    }
-    let anywhere = |line| of(desk, line, desk.leaves(Facts::ROOT), said);
     let whole = line.clone();
-    let Some(group) = group(desk, &mut line) else {
-        return anywhere(whole);
+    let of_things = match desk.things(&mut line) {
+        Ok(things) if things.is_empty() => None,
+        Ok(things) => {
+            let leaves = things.iter().flat_map(|thing| desk.leaves(*thing));
+            of(desk, line, leaves.collect(), said)
+        }
+        Err(why) => Some(Err(why)),
     };
-    let inside = of(desk, line, desk.leaves(group), said);
-    if let Some(Ok(_)) = inside {
-        return inside;
-    }
-    // The name of a group may be a word of an answer, such as a stage of the job.
-    match (anywhere(whole), &inside) {
-        (Some(Ok(noted)), _) => Some(Ok(noted)),
-        (Some(Err(why)), Some(Err(other))) if why.strange < other.strange => Some(Err(why)),
-        (Some(Err(why)), None) => Some(Err(why)),
-        _ => inside,
-    }
+    let mut line = whole.clone();
+    let inside = group(desk, &mut line);
+    let inside = inside.and_then(|group| of(desk, line, desk.leaves(group), said));
+    // The name of a thing or a group may be a word of an answer, such as a stage of the job.
+    let anywhere = of(desk, whole, desk.leaves(Facts::ROOT), said);
+    first_understood([of_things, inside, anywhere])
 }
 
 /// What the note says of some facts.
@@ -233,17 +224,28 @@ fn written(
     }
     let mut pages = Pages::new(desk);
     let mut seen = BTreeSet::new();
+    let mut sets: BTreeMap<FactId, Vec<&str>> = BTreeMap::new();
     for (at, text) in chosen {
-        let fact = leaves[*at].0;
+        let (fact, slot) = &leaves[*at];
+        let fact = *fact;
+        if matches!(slot.what, Type::Set(_)) {
+            sets.entry(fact).or_default().push(text);
+            continue;
+        }
         if !seen.insert(fact) {
             let name = fact_name(desk.facts, desk.vocabulary(), fact);
             let says = format!("the note gives two values for `{name}`");
             return Err(Refused::new(says, "write a note for each value"));
         }
         if !restored.contains(&fact) {
-            refuse_another(desk, fact, text)?;
+            refuse_another(desk, fact, text, said)?;
         }
         pages.set(&Place::of(desk.facts, desk.vocabulary(), fact), text)?;
+    }
+    for (fact, words) in sets {
+        let all = with_members(desk, fact, &words, said)?;
+        pages.choose(&Place::of(desk.facts, desk.vocabulary(), fact), all)?;
+        seen.insert(fact);
     }
     let thing = desk.register.things().find(|thing| {
         let told = thing.restored.as_ref();
@@ -256,14 +258,54 @@ fn written(
         back::sign(desk, &mut pages, &name, said)?;
     }
     Ok(Noted {
-        says: told(desk, &pages, &seen),
+        says: told(desk, &pages, &seen, said),
         source: pages.source,
     })
 }
 
-/// What was recorded is a record: another value takes its place by hand alone. The stage of the job goes on, and
-/// never back.
-fn refuse_another(desk: &Desk<'_>, fact: FactId, text: &str) -> Result<(), Refused> {
+/// The words of a set that is recorded, with those that the note adds; these alone where they take its place.
+fn with_members(
+    desk: &Desk<'_>,
+    fact: FactId,
+    words: &[&str],
+    said: &Said<'_>,
+) -> Result<Vec<String>, Refused> {
+    let held = desk.facts.fact(fact);
+    let Shape::Fact(Type::Set(known)) = &desk.vocabulary().field(held.field).shape else {
+        return Ok(Vec::new());
+    };
+    let recorded = match held.content {
+        Content::Known(facts::Value::Set { has, .. }) => Some(has),
+        _ => None,
+    };
+    if recorded.is_some() && said.instead.is_some() {
+        refuse_another(desk, fact, &format!("[{}]", words.join(", ")), said)?;
+    }
+    let known: Vec<&str> = known
+        .iter()
+        .map(|word| desk.vocabulary().word(*word))
+        .collect();
+    let there = recorded.filter(|_| said.instead.is_none()).unwrap_or(0);
+    let named = (0..).zip(&known).filter(|(_, word)| words.contains(word));
+    let all = named.fold(there, |all, (at, _)| all | 1 << at);
+    if recorded == Some(all) {
+        let name = fact_name(desk.facts, desk.vocabulary(), fact);
+        let line = desk.source.line_of(held.span.start);
+        let says = format!("`{name}` names that already, on line {line}");
+        return Err(Refused::new(says, "nothing is to be written"));
+    }
+    let all = (0..).zip(known).filter(|(at, _)| all & (1 << at) != 0);
+    Ok(all.map(|(_, word)| word.to_string()).collect())
+}
+
+/// What was recorded is a record: another value takes its place only where the note says so. The stage of the job goes
+/// on, and back only so.
+pub(crate) fn refuse_another(
+    desk: &Desk<'_>,
+    fact: FactId,
+    text: &str,
+    said: &Said<'_>,
+) -> Result<(), Refused> {
     if let Content::Open(_) = desk.facts.fact(fact).content {
         return Ok(());
     }
@@ -274,30 +316,51 @@ fn refuse_another(desk: &Desk<'_>, fact: FactId, text: &str) -> Result<(), Refus
         let says = format!("`{name}` is `{there}` already, by line {line}");
         return Err(Refused::new(says, "nothing is to be written"));
     }
+    if let Some(was) = said.instead {
+        if was.is_empty() || parts(was) == parts(&there) {
+            return Ok(());
+        }
+        let says = format!("`{name}` is recorded as `{there}` on line {line}, and not as `{was}`");
+        return Err(Refused::new(
+            says,
+            "say `instead` alone, or what is recorded behind `instead of`",
+        ));
+    }
     if run::fact_at(desk.vocabulary(), desk.facts, run::STAGE) == Some(fact) {
         if Stage::named(&there) < Stage::named(text) {
             return Ok(());
         }
         let says = format!("the job has got to the stage `{there}` by line {line}");
-        let help = format!(
-            "a note takes it on and never back: undo the note that did, or write `{text}` there in the file"
-        );
-        return Err(Refused::new(says, help));
+        return Err(Refused::new(says, with_instead(text)));
     }
     let says = format!("`{name}` is recorded as `{there}` on line {line}");
-    let help =
-        format!("a note writes over nothing; to make it `{text}`, change the line in the file");
-    Err(Refused::new(says, help))
+    Err(Refused::new(says, with_instead(text)))
 }
 
-fn told(desk: &Desk<'_>, pages: &Pages<'_>, written: &BTreeSet<FactId>) -> Vec<String> {
+fn with_instead(text: &str) -> String {
+    format!("to make it `{text}`, say the same with `instead` behind it")
+}
+
+/// What is recorded now, and in place of what where the note says that it takes a place.
+pub(crate) fn told(
+    desk: &Desk<'_>,
+    pages: &Pages<'_>,
+    written: &BTreeSet<FactId>,
+    said: &Said<'_>,
+) -> Vec<String> {
     let (facts, _) = check::facts(&pages.source, desk.vocabulary());
     let one = |fact: &FactId| {
         let scene = wetside_engine::run::scene(desk.vocabulary(), &facts, None);
         let name = fact_name(&facts, desk.vocabulary(), *fact);
         let value = fact_value(scene, &pages.source, *fact);
         let line = pages.source.line_of(facts.fact(*fact).span.start);
-        format!("{name}: {value} (line {line})")
+        let told = format!("{name}: {value} (line {line})");
+        let was_open = matches!(desk.facts.fact(*fact).content, Content::Open(_));
+        if said.instead.is_none() || was_open {
+            return told;
+        }
+        let was = fact_value(desk.scene(), desk.source, *fact);
+        format!("{told}, in place of `{was}`")
     };
     written.iter().map(one).collect()
 }

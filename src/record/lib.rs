@@ -5,7 +5,7 @@
 //! are all that it is understood by.
 //!
 //! Contract: pure. Every word of a note is understood, or nothing is written and the refusal says which words
-//! are not, or what they may mean. What was recorded otherwise is not written over. The survey that comes back
+//! are not, or what they may mean. What was recorded is written over only where the note says so. The survey that comes back
 //! differs in what the note says and is one that the reader takes; where the survey contradicts itself with it, that
 //! is said. The clock is never read here: whoever calls
 //! says the time. This module must not know files.
@@ -34,6 +34,11 @@ use wetside_base::source::Source;
 use wetside_engine::check::{self, Packs};
 use wetside_engine::moved;
 use words::Line;
+
+/// The word with which a note takes the place of what is recorded.
+const INSTEAD: &str = "instead";
+/// The word before the name of who did it.
+const BY: &str = "by";
 
 /// Whether a note asks for the time of the clock.
 pub fn says_now(note: &str) -> bool {
@@ -82,8 +87,13 @@ pub fn note(
     let spoken = Said {
         time,
         by: beside.by.map(str::trim).filter(|by| !by.is_empty()),
+        instead: None,
     };
-    let noted = understood(&desk, &line, &spoken)?;
+    let ways = ways(&line, spoken);
+    let ways = ways
+        .iter()
+        .map(|(line, said)| Some(understood(&desk, line, said)));
+    let noted = answer::first_understood(ways).expect("it can be taken as it stands")?;
     let mut after = check::facts(&noted.source, &packs.vocabulary).1;
     let known = |one: &Problem| problems.iter().any(|other| other.says == one.says);
     after.retain(|problem| !known(problem));
@@ -103,26 +113,32 @@ fn told_what_cannot_be(source: &Source, packs: &Packs, mut noted: Noted) -> Note
     noted
 }
 
-/// The first way in which all of the note makes sense; else the first question that knows every word.
+/// The ways to take a note: as it stands, and with a name or a correction at its end. These words may also be part of
+/// what is said, as in `heat by machine`.
+fn ways<'l>(line: &Line<'l>, said: Said<'l>) -> Vec<(Line<'l>, Said<'l>)> {
+    let mut ways = vec![(line.clone(), said)];
+    let (mut line, mut said) = (line.clone(), said);
+    if let Some(was) = line.take_end(INSTEAD) {
+        let was = was.strip_prefix("of ").unwrap_or(was);
+        said.instead = Some(was.trim());
+        ways.push((line.clone(), said));
+    }
+    if let Some(by) = line
+        .take_end(BY)
+        .filter(|by| said.by.is_none() && !by.is_empty())
+    {
+        said.by = Some(by);
+        ways.push((line, said));
+    }
+    ways
+}
+
 fn understood(desk: &Desk<'_>, line: &Line<'_>, said: &Said<'_>) -> Result<Noted, Refused> {
     let reading = reading::read(desk, line.clone(), said);
     let as_fact = fact::read(desk, line.clone(), said);
     let back = back::read(desk, line.clone(), said);
-    let mut refused: Option<Refused> = None;
-    for way in [reading, as_fact, back].into_iter().flatten() {
-        match way {
-            Ok(noted) => return Ok(noted),
-            Err(why)
-                if refused
-                    .as_ref()
-                    .is_none_or(|first| why.strange < first.strange) =>
-            {
-                refused = Some(why);
-            }
-            Err(_) => {}
-        }
-    }
-    Err(refused.unwrap_or_else(|| nothing_said(desk, line)))
+    let first = answer::first_understood([reading, as_fact, back]);
+    first.unwrap_or_else(|| Err(nothing_said(desk, line)))
 }
 
 /// A note without a value, and without a word that a thing is back.

@@ -275,18 +275,15 @@ impl<'a> Log<'a> {
 
     /// Where all together read clean, the parts that did not when they were read on their own.
     fn hidden(&self, last: &Entry, lines: &[Entry]) -> Option<String> {
-        let clean = self.clean()?;
         let together = |name: &String| self.reading.together.contains(name);
-        if !together(&last.of) || last.even? > clean {
+        if !together(&last.of) || !self.is_clean(last) {
             return None;
         }
         let mut latest: BTreeMap<&str, &Entry> = BTreeMap::new();
         for one in lines.iter().filter(|one| !together(&one.of)) {
             latest.insert(&one.of, one);
         }
-        let dirty = latest
-            .values()
-            .filter(|one| one.even.is_some_and(|even| even > clean));
+        let dirty = latest.values().filter(|one| !self.is_clean(one));
         let told = |one: &&Entry| {
             let value = one
                 .value

@@ -2,14 +2,16 @@
 
 use crate::answer::{Noted, Refused};
 use crate::desk::{Desk, Slot};
+use crate::fact;
 use crate::progress;
 use crate::time::{Said, Time};
 use crate::values::{self, Value};
 use crate::words::Line;
 use crate::write::Pages;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::facts::{Content, FactId};
 use wetside_base::vocabulary::{Shape, Type};
+use wetside_edit::Place;
 use wetside_engine::pack::Readings;
 
 /// What was read; nothing where the note has no measure that belongs there, or names no part.
@@ -41,6 +43,9 @@ pub(crate) fn read(
         }
         let mut fields = assigned(&values, &slots)?;
         fields.extend(remark);
+        if said.instead.is_some() {
+            return corrected(desk, reading, &slots, (&name, fields), said);
+        }
         let moment = moment(desk, said)?;
         written(desk, reading, &slots, (name, moment), fields)
     });
@@ -140,6 +145,44 @@ fn moment(desk: &Desk<'_>, said: &Said<'_>) -> Result<wetside_units::DateTime, R
         }
         _ => Ok(moment),
     }
+}
+
+/// The last reading of a part, or that of the time that is said, with other values.
+fn corrected(
+    desk: &Desk<'_>,
+    reading: &Readings,
+    slots: &[Slot],
+    (name, fields): (&str, Vec<(usize, String)>),
+    said: &Said<'_>,
+) -> Result<Noted, Refused> {
+    let moment = said.time.on(desk.day()).map(|moment| moment.seconds());
+    let is_meant = |line: &FactId| {
+        let is_of = desk.facts.text(desk.of_line(*line, reading.of)) == Some(name);
+        is_of && moment.is_none_or(|moment| desk.moment(*line) == Some(moment))
+    };
+    let line = desk.lines().filter(is_meant).last().ok_or_else(|| {
+        let then = if moment.is_some() {
+            " at that time"
+        } else {
+            ""
+        };
+        let says = format!("no reading of `{name}` is written{then}");
+        Refused::new(says, "leave `instead` out to add one")
+    })?;
+    let mut pages = Pages::new(desk);
+    let mut written = BTreeSet::new();
+    for (at, text) in fields {
+        let fact = desk.of_line(line, slots[at].field);
+        if slots[at].field == reading.value {
+            fact::refuse_another(desk, fact, &text, said)?;
+        }
+        pages.set(&Place::of(desk.facts, desk.vocabulary(), fact), &text)?;
+        written.insert(fact);
+    }
+    Ok(Noted {
+        says: fact::told(desk, &pages, &written, said),
+        source: pages.source,
+    })
 }
 
 /// The reading that says the same already: a note sent twice.

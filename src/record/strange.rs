@@ -65,7 +65,9 @@ fn no_measure(words: &[&str]) -> Option<(String, String)> {
     words.first().filter(starts)?;
     let measure = words[..words.len().min(2)].join(" ");
     if Quantity::parse(&measure, Kind::Number).is_ok() {
-        return Some((format!("{} has no unit", short(&measure)), form()));
+        let time = time::without_colon(&measure);
+        let time = time.map_or_else(String::new, |time| format!("; a time is written `{time}`"));
+        return Some((format!("{} has no unit", short(&measure)), form() + &time));
     }
     let read = Kind::all()
         .filter(|kind| !kind.is_bare())

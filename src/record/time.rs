@@ -23,10 +23,13 @@ pub struct Beside<'a> {
     pub by: Option<&'a str>,
 }
 
-/// Who and when.
+/// Who and when, and whether it takes the place of what is recorded.
+#[derive(Clone, Copy)]
 pub(crate) struct Said<'a> {
     pub time: Time,
     pub by: Option<&'a str>,
+    /// That it does, with what is recorded where that was said too, and nothing otherwise.
+    pub instead: Option<&'a str>,
 }
 
 /// A time as it was said.
@@ -90,6 +93,14 @@ pub(crate) fn looks_like_one(word: &str) -> bool {
     let digits = word.len() - hours.len();
     let goes_on = hours.starts_with([':', 'h']) || hours == "am" || hours == "pm";
     (1..=2).contains(&digits) && goes_on
+}
+
+/// The time of day that a number may stand for, as it is written: `9.40` and `0940` for `09:40`.
+pub(crate) fn without_colon(word: &str) -> Option<String> {
+    let minute = word.len().checked_sub(2)?;
+    let (hour, minute) = (word.get(..minute)?, word.get(minute..)?);
+    let text = format!("{:0>2}:{minute}", hour.trim_end_matches('.'));
+    read(&text).map(|_| text)
 }
 
 /// `10:42`, `2026-10-13T10:42` or `2026-10-13 10:42`

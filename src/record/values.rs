@@ -98,7 +98,14 @@ fn words(desk: &Desk<'_>, line: &mut Line<'_>, slots: &[Slot]) -> Vec<Value> {
     let vocabulary = desk.vocabulary();
     let mut phrases: Vec<(String, usize, WordId)> = Vec::new();
     for (at, slot) in slots.iter().enumerate() {
-        if let Type::Choice(choices) = &slot.what {
+        // Words of a set are of a field that the note names, since they are words of others too.
+        let is_named = || line.find(slot.name()).is_some();
+        let choices = match &slot.what {
+            Type::Choice(choices) => Some(choices),
+            Type::Set(words) if is_named() => Some(words),
+            _ => None,
+        };
+        if let Some(choices) = choices {
             let own = choices.iter().map(|word| (vocabulary.word(*word), *word));
             let also = slot
                 .also

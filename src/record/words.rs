@@ -135,6 +135,13 @@ impl<'l> Line<'l> {
         rest
     }
 
+    /// A word and all behind it, taken out: the note's end, which begins with it; nothing where it stands nowhere.
+    pub(crate) fn take_end(&mut self, word: &str) -> Option<&'l str> {
+        let place = self.find(word)?;
+        self.take(place.clone());
+        Some(self.take_rest(place.end))
+    }
+
     /// The words that were used since the line was like this.
     pub(crate) fn used_since(&self, before: &Line<'_>) -> Vec<String> {
         let pairs = self.words.iter().zip(&before.words);

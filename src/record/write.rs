@@ -24,8 +24,16 @@ impl<'a> Pages<'a> {
 
     /// Writes a value at the place of a fact.
     pub(crate) fn set(&mut self, place: &Place, text: &str) -> Result<(), Refused> {
-        let answer = Answer::Text(text.to_string());
-        let edited = wetside_edit::set(&self.source, self.vocabulary, place, &answer)?;
+        self.put(place, &Answer::Text(text.to_string()))
+    }
+
+    /// Writes the words of a set.
+    pub(crate) fn choose(&mut self, place: &Place, words: Vec<String>) -> Result<(), Refused> {
+        self.put(place, &Answer::Words(words))
+    }
+
+    fn put(&mut self, place: &Place, answer: &Answer) -> Result<(), Refused> {
+        let edited = wetside_edit::set(&self.source, self.vocabulary, place, answer)?;
         self.source = edited.source;
         Ok(())
     }

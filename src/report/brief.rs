@@ -6,14 +6,14 @@
 //! rule by rule; of long lists the first are told and the lines of the rest named. Drawings, reasons and
 //! sources are left to the long report. Nothing is decided here.
 
-use super::finding::{accepted, body, group};
+use super::finding::{accepted, body, group, says};
 use super::first;
 use super::follows::{consequence, consequences};
 use super::open::{self, Asked};
 use super::parts::{PARTS, Part};
 use super::pen::{Ink, Pen, closed, number, row, sentence};
 use super::{Style, line_numbers, verdict};
-use wetside_base::finding::{Class, Finding, Judgement, Outcome, Question};
+use wetside_base::finding::{Class, Finding, Judgement, Outcome};
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
 
@@ -61,6 +61,9 @@ fn findings(pen: &mut Pen, source: &Source, findings: &[Finding], part: &Part) {
         if finding.departure.is_some() {
             accepted(pen, finding, body(pen));
         } else {
+            if let [_] = finding.on.as_slice() {
+                says(pen, finding, body(pen));
+            }
             remedies(pen, finding);
         }
         let times = match finding.count() {
@@ -122,29 +125,25 @@ fn questions(pen: &mut Pen, source: &Source, judgement: &Judgement) {
             &format!("With each the words or the unit to answer with. They settle {settles}."),
         );
     }
-    for question in questions.iter().take(ASKED) {
-        fact(
-            pen,
-            source,
-            &Asked::from(question),
-            &hangs(judgement, question),
-        );
+    let asked = open::decisive(judgement);
+    for one in asked.iter().take(ASKED) {
+        fact(pen, source, one, &hangs(judgement, one));
     }
-    let others = questions.iter().skip(ASKED).map(|question| question.span);
-    more(pen, source, others, judgement.more_questions);
+    more(pen, source, &asked, judgement.more_questions);
 }
 
 /// How much hangs on a fact.
-fn hangs(judgement: &Judgement, question: &Question) -> String {
-    let all = || first::waiting(judgement, question);
-    let hazards = first::hazards(judgement, question);
+fn hangs(judgement: &Judgement, asked: &Asked<'_>) -> String {
+    let all = || first::waiting(judgement, asked);
+    let hazards = first::hazards(judgement, asked);
     let steps = all().filter(|one| one.class == Class::Preparation).count();
     let counted = [(hazards, "hazard", "hazards"), (steps, "step", "steps")];
     let counted = counted.iter().filter(|(count, ..)| *count > 0);
     let counted = counted.map(|(count, one, many)| number(*count, one, many));
     match counted.collect::<Vec<_>>().as_slice() {
         [] => String::new(),
-        counted => format!(" for {}", row(counted)),
+        counted if asked.things.is_empty() => format!(" for {}", row(counted)),
+        counted => format!(", for {}", row(counted)),
     }
 }
 
@@ -154,37 +153,35 @@ fn gaps(pen: &mut Pen, source: &Source, judgement: &Judgement) {
         return;
     }
     open::gaps_heading(pen, judgement.gap_count());
-    for gap in judgement.gaps.iter().take(ASKED) {
-        fact(pen, source, &Asked::from(gap), "");
+    let beside = open::beside(judgement);
+    let told: usize = beside.iter().map(|one| one.spans.len()).sum();
+    let above = judgement.gaps.len() - told;
+    if above > 0 {
+        pen.paragraph(0, &format!("Of these {above} stand above."));
     }
-    let others = judgement.gaps.iter().skip(ASKED).map(|gap| gap.span);
-    more(pen, source, others, judgement.more_gaps);
+    for gap in beside.iter().take(ASKED) {
+        fact(pen, source, gap, "");
+    }
+    more(pen, source, &beside, judgement.more_gaps);
 }
 
 /// A fact to find out, and the words or the unit to answer with.
 fn fact(pen: &mut Pen, source: &Source, asked: &Asked<'_>, hangs: &str) {
-    let says = format!("`{}`{hangs}", asked.fact);
-    entry(
-        pen,
-        source,
-        " ?  ",
-        "Find out",
-        [asked.span],
-        &says,
-        Ink::Wait,
-    );
+    let says = format!("{}{hangs}", asked.named());
+    let places = asked.spans.iter().copied();
+    entry(pen, source, " ?  ", "Find out", places, &says, Ink::Wait);
     if !asked.answers.is_empty() {
         pen.paragraph(body(pen), asked.answers);
     }
 }
 
 /// Those that are not told, by their lines.
-fn more(
-    pen: &mut Pen,
-    source: &Source,
-    others: impl ExactSizeIterator<Item = Span>,
-    untold: usize,
-) {
+fn more(pen: &mut Pen, source: &Source, asked: &[Asked<'_>], untold: usize) {
+    let others: Vec<Span> = asked
+        .iter()
+        .skip(ASKED)
+        .flat_map(|one| one.spans.iter().copied())
+        .collect();
     let count = others.len() + untold;
     if count == 0 {
         return;

@@ -4,9 +4,9 @@
 //! tells it; what follows from another finding stays under that.
 
 use super::line_numbers;
-use super::open::Asked;
+use super::open::{self, Asked};
 use super::pen::closed;
-use wetside_base::finding::{Class, Finding, Judgement, Outcome, Question};
+use wetside_base::finding::{Class, Finding, Judgement, Outcome};
 use wetside_base::source::{Source, Span};
 
 /// How many are told.
@@ -21,10 +21,9 @@ pub fn things(source: &Source, judgement: &Judgement) -> Vec<String> {
             .filter(move |one| one.class == class && one.outcome == Outcome::Broken)
             .filter(|one| one.explained_by.is_none())
     };
-    let (firm, rest): (Vec<_>, Vec<_>) = judgement
-        .questions
-        .iter()
-        .partition(|question| hazards(judgement, question) > 0);
+    let (firm, rest): (Vec<_>, Vec<_>) = open::decisive(judgement)
+        .into_iter()
+        .partition(|asked| hazards(judgement, asked) > 0);
     let remedies = |class| broken(class).map(|one| remedy(source, one));
     let problems = judgement.problems.iter().map(|problem| {
         let says = match problem.help.as_str() {
@@ -33,9 +32,9 @@ pub fn things(source: &Source, judgement: &Judgement) -> Vec<String> {
         };
         at(source, [problem.span], &says)
     });
-    let asked = |question: &&Question| find_out(source, &Asked::from(*question));
-    let gaps = judgement.gaps.iter();
-    let gaps = gaps.map(|gap| find_out(source, &Asked::from(gap)));
+    let asked = |asked: &Asked<'_>| find_out(source, asked);
+    let gaps = open::beside(judgement);
+    let gaps = gaps.iter().map(asked);
     let all = remedies(Class::Hazard)
         .chain(problems)
         .chain(firm.iter().map(asked))
@@ -52,8 +51,8 @@ pub fn things(source: &Source, judgement: &Judgement) -> Vec<String> {
 }
 
 /// How many undecided hazards wait for a fact.
-pub(crate) fn hazards(judgement: &Judgement, question: &Question) -> usize {
-    waiting(judgement, question)
+pub(crate) fn hazards(judgement: &Judgement, asked: &Asked<'_>) -> usize {
+    waiting(judgement, asked)
         .filter(|one| one.class == Class::Hazard)
         .count()
 }
@@ -61,11 +60,11 @@ pub(crate) fn hazards(judgement: &Judgement, question: &Question) -> usize {
 /// The findings that a fact could settle.
 pub(crate) fn waiting<'a>(
     judgement: &'a Judgement,
-    question: &'a Question,
+    asked: &'a Asked<'_>,
 ) -> impl Iterator<Item = &'a Finding> {
     let undecided = judgement.findings.iter();
     let undecided = undecided.filter(|one| one.outcome == Outcome::Undecided);
-    undecided.filter(|one| question.rules.contains(&one.rule))
+    undecided.filter(|one| asked.rules.contains(&one.rule.as_str()))
 }
 
 fn remedy(source: &Source, finding: &Finding) -> String {
@@ -77,12 +76,12 @@ fn remedy(source: &Source, finding: &Finding) -> String {
 }
 
 fn find_out(source: &Source, asked: &Asked<'_>) -> String {
-    let fact = asked.fact;
+    let named = asked.named();
     let says = match asked.answers {
-        "" => format!("find out which is right: `{fact}`"),
-        answers => format!("find out `{fact}`: {answers}"),
+        "" => format!("find out which is right: {named}"),
+        answers => format!("find out {named}: {answers}"),
     };
-    at(source, [asked.span], &says)
+    at(source, asked.spans.iter().copied(), &says)
 }
 
 fn at(source: &Source, places: impl IntoIterator<Item = Span>, says: &str) -> String {

@@ -32,6 +32,7 @@ mod verdict;
 
 pub use first::things as first_things;
 pub use line_numbers::told as lines;
+pub use open::facts_to_find_out;
 pub use signs::shown;
 pub use summary::Summary;
 pub use verdict::{CAUTION, headline};

@@ -1,8 +1,8 @@
 //! What is not known yet, and what lies ahead.
 
 use super::finding::{self, BODY, cited, place};
-use super::pen::{Ink, Pen, number, sentence};
-use wetside_base::finding::{Finding, Gap, Judgement, Question};
+use super::pen::{Ink, Pen, number, row, sentence};
+use wetside_base::finding::{Finding, Gap, Judgement, OfThing, Question};
 use wetside_base::source::{Source, Span};
 
 /// Minimum facts that the survey does not speak of.
@@ -74,21 +74,88 @@ pub(crate) fn questions(pen: &mut Pen, source: &Source, judgement: &Judgement) {
     }
 }
 
-/// A fact that somebody has to find out, and how it may be answered.
-pub(crate) struct Asked<'a> {
+/// A fact that somebody has to find out, and how it may be answered; perhaps of several things that are alike.
+pub struct Asked<'a> {
+    /// As people name it; of several things their field.
     pub fact: &'a str,
+    /// These things, where there are several.
+    pub things: Vec<&'a str>,
     pub asks: &'a str,
     pub answers: &'a str,
-    pub span: Span,
+    pub spans: Vec<Span>,
+    /// The rules that wait for it.
+    pub(crate) rules: Vec<&'a str>,
+    of: Option<&'a OfThing>,
+}
+
+impl Asked<'_> {
+    /// What it is called, and of which things.
+    pub(crate) fn named(&self) -> String {
+        let things: Vec<String> = self.things.iter().map(ToString::to_string).collect();
+        match things.as_slice() {
+            [] => format!("`{}`", self.fact),
+            things => format!("`{}` of {}", self.fact, row(things)),
+        }
+    }
+}
+
+/// The same with what is asked of things that are alike told together, where its first stood.
+pub(crate) fn alike<'a>(all: impl Iterator<Item = Asked<'a>>) -> Vec<Asked<'a>> {
+    let mut told: Vec<Asked<'a>> = Vec::new();
+    for one in all {
+        let is_alike = |other: &&mut Asked<'_>| {
+            let fields = other.of.zip(one.of);
+            fields.is_some_and(|(other, one)| other.field == one.field)
+                && other.answers == one.answers
+        };
+        let Some(other) = told.iter_mut().find(is_alike) else {
+            told.push(one);
+            continue;
+        };
+        if let (Some(first), true) = (other.of, other.things.is_empty()) {
+            other.fact = &first.field;
+            other.things.push(&first.thing);
+        }
+        other.things.extend(one.of.map(|of| of.thing.as_str()));
+        other.spans.extend(one.spans);
+        for rule in one.rules {
+            if !other.rules.contains(&rule) {
+                other.rules.push(rule);
+            }
+        }
+    }
+    told
+}
+
+/// The facts that would settle what is undecided, those on which most hangs first.
+pub(crate) fn decisive(judgement: &Judgement) -> Vec<Asked<'_>> {
+    alike(judgement.questions.iter().map(Asked::from))
+}
+
+/// The minimum facts that are not asked for by what waits for them.
+pub(crate) fn beside(judgement: &Judgement) -> Vec<Asked<'_>> {
+    let asked = |fact: &String| judgement.questions.iter().any(|one| one.fact == *fact);
+    let gaps = judgement.gaps.iter().filter(|gap| !asked(&gap.fact));
+    alike(gaps.map(Asked::from))
+}
+
+/// All that is to be found out.
+pub fn facts_to_find_out(judgement: &Judgement) -> Vec<Asked<'_>> {
+    let mut all = decisive(judgement);
+    all.extend(beside(judgement));
+    all
 }
 
 impl<'a> From<&'a Gap> for Asked<'a> {
     fn from(gap: &'a Gap) -> Asked<'a> {
         Asked {
             fact: &gap.fact,
+            things: Vec::new(),
             asks: &gap.asks,
             answers: &gap.answers,
-            span: gap.span,
+            spans: vec![gap.span],
+            rules: Vec::new(),
+            of: gap.of.as_ref(),
         }
     }
 }
@@ -97,9 +164,12 @@ impl<'a> From<&'a Question> for Asked<'a> {
     fn from(question: &'a Question) -> Asked<'a> {
         Asked {
             fact: &question.fact,
+            things: Vec::new(),
             asks: &question.asks,
             answers: &question.answers,
-            span: question.span,
+            spans: vec![question.span],
+            rules: question.rules.iter().map(String::as_str).collect(),
+            of: question.of.as_ref(),
         }
     }
 }
@@ -108,7 +178,9 @@ fn asked(pen: &mut Pen, source: &Source, lead: &str, asked: &Asked<'_>) {
     let drawn = pen.style().drawn;
     let (lead, body) = if drawn { (lead, BODY) } else { ("", 0) };
     pen.hanging(0, lead, &format!("`{}`", asked.fact), Ink::Strong);
-    pen.paragraph(body, &place(source, asked.span));
+    for span in &asked.spans {
+        pen.paragraph(body, &place(source, *span));
+    }
     if !asked.asks.is_empty() {
         pen.paragraph(body, &sentence(asked.asks));
     }

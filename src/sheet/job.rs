@@ -7,7 +7,7 @@
 use super::draw::drawing;
 use super::given::Job;
 use super::marks::{Mark, marks, remedies};
-use super::page::{Page, Section, quoted, rows, said, table, whole, words};
+use super::page::{Page, Section, blank, quoted, rows, said, table, whole, words};
 use super::scene::{Scene, scene};
 use super::survey::{self, DOSED, SETTINGS};
 use super::{branches, curves, hand_over, steps};
@@ -16,7 +16,7 @@ use std::collections::BTreeMap;
 use wetside_base::finding::{Class, Finding, Outcome, Verdict};
 use wetside_report::pen::{number, sentence};
 use wetside_report::text::cited;
-use wetside_report::{CAUTION, figures, first_things, headline};
+use wetside_report::{CAUTION, facts_to_find_out, figures, first_things, headline};
 
 pub(crate) fn page(job: &Job<'_>) -> String {
     let marks = marks(job.judgement);
@@ -184,14 +184,13 @@ fn told(job: &Job<'_>, lead: &str, finding: &Finding) -> Markup {
 /// Facts to find out, with room for the answer.
 fn to_find_out(job: &Job<'_>) -> Markup {
     let judgement = job.judgement;
-    let questions = judgement.questions.iter();
-    let questions = questions.map(|one| (one.span, &one.fact, &one.asks, &one.answers));
-    let known = |fact: &String| judgement.questions.iter().any(|one| one.fact == *fact);
-    let gaps = judgement.gaps.iter().filter(|gap| !known(&gap.fact));
-    let gaps = gaps.map(|one| (one.span, &one.fact, &one.asks, &one.answers));
-    let all = questions.chain(gaps).map(|(span, fact, asks, answers)| {
-        let what = html! { (words(asks)) br; span.rule { (words(fact)) ", " (job.lines([span])) } };
-        vec![what, words(answers), html! {}]
+    let all = facts_to_find_out(judgement);
+    let all = all.iter().map(|asked| {
+        let what = html! {
+            (words(asked.asks)) br; span.rule { (words(asked.fact)) ", " (job.lines(asked.spans.iter().copied())) }
+            @if !asked.things.is_empty() { div.each { @for thing in &asked.things { (blank(words(thing))) " " } } }
+        };
+        vec![what, words(asked.answers), html! {}]
     });
     let all: Vec<Vec<Markup>> = all.collect();
     html! {

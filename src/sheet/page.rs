@@ -5,7 +5,7 @@
 //! what a page is about.
 
 use super::read::Said;
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{DOCTYPE, Markup, PreEscaped, Render, html};
 use wetside_report::shown;
 
 /// One part of a page.
@@ -136,7 +136,7 @@ pub(crate) fn tick(done: bool) -> Markup {
 }
 
 /// Room for a hand to write.
-pub(crate) fn blank(label: &str) -> Markup {
+pub(crate) fn blank(label: impl Render) -> Markup {
     html! { span.blank { (label) ": " span.line {} } }
 }
 
@@ -165,7 +165,7 @@ th, td { border: 1px solid var(--line); padding: .3rem .45rem; text-align: left;
 tr { break-inside: avoid } thead { display: table-header-group } .rows th { width: 45% } .wide { overflow-x: auto } .write td:empty { min-width: 3.6rem } .write tr { height: 2.6rem }
 .steps { list-style: none; padding: 0 } .steps > li { display: grid; grid-template-columns: 2.2rem 1fr; gap: .2rem; padding: .35rem 0; border-bottom: 1px solid var(--thin); break-inside: avoid } .steps p { margin: .15rem 0 } .follows { margin: .5rem 0 0; padding-left: .7rem; border-left: 3px solid var(--line) }
 .box-open, .box-done { display: inline-block; width: 1.4rem; height: 1.4rem; border: 2px solid var(--ink); line-height: 1.2rem; text-align: center; margin-top: .1rem; position: relative }
-.blank { display: inline-block; margin: .5rem 1.5rem .5rem 0 } .line { display: inline-block; min-width: 12rem; border-bottom: 1px solid var(--ink); height: 1.4rem; vertical-align: bottom }
+.blank { display: inline-block; margin: .5rem 1.5rem .5rem 0 } .line { display: inline-block; min-width: 12rem; border-bottom: 1px solid var(--ink); height: 1.4rem; vertical-align: bottom } .each .blank { margin: .3rem 1rem .1rem 0 } .each .line { min-width: 4.5rem }
 .caution { border: 1px solid var(--ink); padding: .6rem .8rem; break-inside: avoid }
 svg.system, .key { fill: var(--ink) } svg.system { display: block; width: 100%; max-width: 34rem; height: auto; margin: .5rem auto; font: 11px system-ui, sans-serif }
 .curve { margin: 1rem 0; break-inside: avoid } .curve svg { display: block; width: 100%; max-width: 34rem; height: auto } figcaption { font-size: .95rem }

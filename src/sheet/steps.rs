@@ -83,7 +83,7 @@ pub(crate) fn register(job: &Job<'_>) -> Markup {
             p { (sentence(&register.tally())) }
             (moved(register))
         }
-        p { (blank("All temporary items are out: name")) (blank("Date")) }
+        p { (blank("All temporary items are off: name")) (blank("Date")) }
     }
 }
 

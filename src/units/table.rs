@@ -242,10 +242,10 @@ pub static UNITS: &[Unit] = &[
     unit("months", &["month"], &[Time], (MONTH, 1), G),
     unit("years", &["year", "yr", "yrs"], &[Time], (YEAR, 1), G),
 
-    offset(unit("°C", &["C", "ºC", "degC", "deg C", "degrees C", "degrees Celsius"], &[Temperature], (1, 1), D), (27_315, 100)),
+    offset(unit("°C", &["C", "c", "ºC", "degC", "deg C", "degrees C", "degrees Celsius"], &[Temperature], (1, 1), D), (27_315, 100)),
     offset(unit("°F", &["F", "ºF", "degF", "deg F", "degrees F", "degrees Fahrenheit"], &[Temperature], (5, 9), D), (45_967, 180)),
     unit("K", &["kelvin", "kelvins"], &[Temperature, TemperatureDifference], (1, 1), D),
-    unit("°C", &["C", "ºC", "degC", "deg C", "degrees C", "degrees Celsius"], &[TemperatureDifference], (1, 1), D),
+    unit("°C", &["C", "c", "ºC", "degC", "deg C", "degrees C", "degrees Celsius"], &[TemperatureDifference], (1, 1), D),
     unit("°F", &["F", "ºF", "degF", "deg F", "degrees F", "degrees Fahrenheit"], &[TemperatureDifference], (5, 9), D),
 
     unit("L/s", &["l/s", "litres/s", "L per s", "litres per second"], &[VolumeFlow], (1, 1000), D),

@@ -103,12 +103,26 @@ fn missing(source: &Source, judgement: &Judgement, page: &str) -> Vec<String> {
         let line = source.line_of(place.start).min(source.line_count());
         (!named.contains(&line)).then(|| format!("line {line}"))
     });
+    let asked = |fact: &String| judgement.questions.iter().any(|one| one.fact == *fact);
     let questions = judgement.questions.iter().take(TOLD);
-    let questions = questions.flat_map(|one| [format!("`{}`", one.fact), one.answers.clone()]);
-    let gaps = judgement.gaps.iter().take(TOLD);
-    let gaps = gaps.flat_map(|one| [format!("`{}`", one.fact), one.answers.clone()]);
+    let questions = questions.map(|one| (&one.fact, &one.of, &one.answers));
+    let gaps = judgement.gaps.iter().filter(|one| !asked(&one.fact));
+    let gaps = gaps
+        .take(TOLD)
+        .map(|one| (&one.fact, &one.of, &one.answers));
+    let facts = questions.chain(gaps).flat_map(|(fact, of, answers)| {
+        let alone = format!("`{fact}`");
+        let named = match of {
+            // Alike ones are told together, by their field and their names.
+            Some(of) if !page.contains(&alone) => {
+                vec![format!("`{}` of ", of.field), of.thing.clone()]
+            }
+            _ => vec![alone],
+        };
+        named.into_iter().chain([answers.clone()])
+    });
     let problems = judgement.problems.iter().map(|one| one.kind.to_string());
-    let wanted = questions.chain(gaps).chain(problems);
+    let wanted = facts.chain(problems);
     let wanted = wanted.filter(|words| !page.contains(words.as_str()));
     rules.chain(lines).chain(wanted).collect()
 }
@@ -135,6 +149,45 @@ fn the_short_report_leaves_nothing_out() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// An example in which something stands otherwise.
+fn changed(name: &str, was: &str, is: &str) -> Source {
+    let source = examples().into_iter().find(|one| one.name.ends_with(name));
+    let source = source.expect("the example is there");
+    assert!(source.text.contains(was), "{name}");
+    Source::new(source.name.clone(), source.text.replace(was, is))
+}
+
+/// What is asked of every radiator is one entry with their names, and no fact is asked for twice.
+#[test]
+fn what_is_asked_of_things_that_are_alike_is_one_entry() {
+    let was = "condition: sound";
+    let source = changed("gauge-that-rises.yaml", was, "condition: unknown");
+    let judgement = check(&source, packs(), &Ask::default());
+    let page = words(&brief::survey(&source, &judgement, &Style::wide(80)));
+    assert_eq!(page.matches("`emitters.condition` of").count(), 1, "{page}");
+    assert!(!page.contains(": condition`"), "{page}");
+    let things = judgement.questions.iter().filter_map(|one| one.of.as_ref());
+    let things: Vec<_> = things.map(|of| of.thing.as_str()).collect();
+    assert!(things.len() > 3, "{things:?}");
+    for thing in things {
+        assert!(page.contains(thing), "{thing}");
+    }
+}
+
+/// What is recorded and decides nothing yet is to be read again: nobody is to find out what stands there.
+#[test]
+fn a_fact_that_is_recorded_is_read_again_and_not_found_out() {
+    let was = "shut_off_pressure: 1.65 bar";
+    let is = "shut_off_pressure: 2.2 bar";
+    let source = changed("barn-on-its-first-water.yaml", was, is);
+    let judgement = check(&source, packs(), &Ask::default());
+    let mut asked = judgement.questions.iter();
+    let asked = asked.find(|one| one.fact == "sealed.relief_setting");
+    let answers = asked.map(|one| one.answers.as_str());
+    let expected = "in bar; `3 bar` is recorded, read it again";
+    assert_eq!(answers, Some(expected), "{:#?}", judgement.questions);
 }
 
 /// A first look fits two screens, and its last lines say the verdict and three things to do.

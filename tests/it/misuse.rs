@@ -176,6 +176,9 @@ fn a_file_that_holds_no_survey_is_one_problem() {
             told.contains("1 PROBLEM IN THE FILE") && told.contains(says),
             "{told}"
         );
+        let output = run(&["steps", &shown(&path)]);
+        let told = one_line(&output.stderr);
+        assert!(told.contains("holds no survey"), "{told}");
     }
 }
 

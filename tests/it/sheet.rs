@@ -223,6 +223,32 @@ fn the_job_sheet_tells_what_is_broken_and_what_is_to_be_found_out() {
     }
 }
 
+/// A field of every radiator is one row of the sheet, with room for each of them.
+#[test]
+fn what_is_asked_of_things_that_are_alike_is_one_row() {
+    let plain = surveys().into_iter();
+    let plain = plain.filter(|one| one.name.ends_with("gauge-that-rises.yaml"));
+    let plain = plain.last().expect("the example is there");
+    let text = plain.text.replace("condition: sound", "condition: unknown");
+    let papers = made(&Source::new(plain.name, text));
+    let page = paper(&papers, "job.html");
+    let (_, asked) = page.split_once("id=\"find-out\"").expect("the section");
+    let (asked, _) = asked.split_once("</section>").expect("its end");
+    assert_eq!(asked.matches("emitters.condition").count(), 1, "{asked}");
+    let rows = asked
+        .split("<tr>")
+        .filter(|row| row.contains("emitters.condition"));
+    let row = rows.last().expect("the row");
+    let things = papers.judgement.questions.iter();
+    let things: Vec<_> = things.filter_map(|one| one.of.as_ref()).collect();
+    assert!(things.len() > 3);
+    assert_eq!(
+        row.matches("class=\"blank\"").count(),
+        things.len(),
+        "{row}"
+    );
+}
+
 const HOSTILE: &str = "</bdi><script>alert(1)</script>\\\"'><img src=x onerror=alert(2)>&amp;";
 
 #[test]

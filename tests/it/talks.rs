@@ -143,6 +143,83 @@ fn nothing_is_written_over_what_somebody_else_wrote() {
     assert_eq!(fs::read_to_string(&file).expect("it is there"), theirs);
 }
 
+/// People leave `except` out; and what only looks so is an answer.
+#[test]
+fn things_that_differ_may_stand_behind_a_semicolon() {
+    let folder = folder("semicolon", &with_radiators());
+    let typed = "Sound; kitchen: weeping\ny\nq\n";
+    let said = talk(&folder, &["ask", "house.yaml"], typed);
+    assert!(said.contains("  weeping: kitchen\n"), "{said}");
+    let typed = "sound; loft: weeping\nq\n";
+    fs::write(folder.join("house.yaml"), with_radiators()).expect("it can be written");
+    let said = talk(&folder, &["ask", "house.yaml"], typed);
+    assert!(said.contains("`sound; loft: weeping` is not one"), "{said}");
+}
+
+/// Nothing is asked that cannot be written, nor twice.
+#[test]
+fn what_has_no_place_in_a_faulty_file_is_not_asked() {
+    let survey = "survey: 1\njob:\n  stage: survey\ncircuit:\n\tkind: sealed\n  foo: bar\n";
+    let folder = folder("faulty", survey);
+    let said = talk(&folder, &["ask", "house.yaml"], "sealed\n1\nq\n");
+    assert!(said.contains("Some questions are left out"), "{said}");
+    assert!(!said.contains("stands further in"), "{said}");
+    // And what has one is.
+    let survey = nearly_known().replace("  layout: two-pipe", "") + "strange: yes\n";
+    fs::write(folder.join("house.yaml"), survey).expect("it can be written");
+    let said = talk(&folder, &["ask", "house.yaml"], "two-pipe\nq\n");
+    assert!(!said.contains("left out"), "{said}");
+    assert!(said.contains("1 answer is saved"), "{said}");
+}
+
+#[test]
+fn going_back_to_names_says_where_they_are_changed() {
+    let survey = "survey: 1\njob:\n  stage: survey\ncircuit:\n  kind: sealed\n";
+    let folder = folder("names", survey);
+    let said = talk(&folder, &["ask", "house.yaml"], "1\nboiler\nb\nb\nq\n");
+    assert!(said.contains("Names are changed in the file."), "{said}");
+    let counted = said.matches("heat sources: count (").count();
+    assert_eq!(counted, 2, "{said}");
+}
+
+/// Notes at the same time: each is written, and each can be taken back.
+#[test]
+fn notes_at_the_same_time_wait_for_each_other() {
+    let folder = folder("race", &nearly_known());
+    let notes = ["layout two-pipe", "visible leaks no"];
+    std::thread::scope(|scope| {
+        for note in notes {
+            let folder = &folder;
+            scope.spawn(move || {
+                let said = talk(folder, &["note", "house.yaml", note], "");
+                assert!(said.ends_with("exit 0\n"), "{said}");
+            });
+        }
+    });
+    for _ in notes {
+        let said = talk(&folder, &["note", "house.yaml", "--undo"], "");
+        assert!(said.contains("Taken back: "), "{said}");
+    }
+    let after = fs::read_to_string(folder.join("house.yaml")).expect("it is there");
+    assert_eq!(after, nearly_known());
+}
+
+#[test]
+fn what_is_refused_keeps_to_the_width_too() {
+    let folder = folder("narrow", &nearly_known());
+    let given = [
+        "note",
+        "house.yaml",
+        "--width",
+        "40",
+        "strange words of nobody",
+    ];
+    let said = talk(&folder, &given, "");
+    for line in said.lines() {
+        assert!(line.chars().count() <= 40, "{line}");
+    }
+}
+
 /// A telephone begins a line with a capital and ends it with a full stop.
 #[test]
 fn answers_are_taken_as_a_telephone_writes_them() {

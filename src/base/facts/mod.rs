@@ -10,7 +10,7 @@ mod each_once;
 mod name;
 
 pub use each_once::{EachOnce, each_once};
-pub use name::{element_name, fact_name, one_line};
+pub use name::{element_name, fact_name, one_line, thing_of};
 
 use crate::problem::Label;
 use crate::source::Span;

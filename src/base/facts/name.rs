@@ -30,6 +30,19 @@ pub fn fact_name(facts: &Facts, vocabulary: &Vocabulary, id: FactId) -> String {
     inner.join(".")
 }
 
+/// The list and the thing of it that a fact belongs to.
+pub fn thing_of(facts: &Facts, fact: FactId) -> Option<(FactId, FactId)> {
+    let mut at = fact;
+    while at != Facts::ROOT {
+        let parent = facts.fact(at).parent;
+        if matches!(facts.fact(parent).content, Content::List { .. }) {
+            return Some((parent, at));
+        }
+        at = parent;
+    }
+    None
+}
+
 /// The name that an element goes by: its id, or its place in the list.
 pub fn element_name(facts: &Facts, vocabulary: &Vocabulary, element: FactId) -> String {
     let field = facts.fact(element).field;

@@ -8,10 +8,18 @@ use crate::problem::{Label, Problem};
 use crate::source::{Source, Span};
 use serde::{Deserialize, Serialize};
 
+/// Of a fact in a list which field it is of, by its path, and of which thing: alike ones are told together.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OfThing {
+    pub field: String,
+    pub thing: String,
+}
+
 /// A minimum fact that the survey does not speak of at all.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Gap {
     pub fact: String,
+    pub of: Option<OfThing>,
     /// What the field asks, from the schema.
     pub asks: String,
     /// The words or the unit that may be written.
@@ -23,6 +31,7 @@ pub struct Gap {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Question {
     pub fact: String,
+    pub of: Option<OfThing>,
     pub asks: String,
     /// The words or the unit that may be written; nothing where an answer is there already and is in doubt.
     pub answers: String,

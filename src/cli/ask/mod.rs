@@ -76,10 +76,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         let says = "answers cannot be written into standard input";
         return Err(Refusal::new(says, "name the file of the survey"));
     }
-    if wetside_document::read(&source).root.entries().is_empty() {
-        let says = format!("`{name}` holds no survey");
-        return Err(Refusal::new(says, help));
-    }
+    files::holds_survey(&source, help)?;
     let style = arguments.look.on_screen();
     let talk = talk::Talk::new(source, beside, &packs, ask, style);
     let save = |before: &str, after: &str| files::change(name, before, after);

@@ -17,6 +17,9 @@ use wetside_engine::interview::{
 use wetside_engine::read;
 use wetside_report::{Style, asking};
 
+const LEFT_OUT: &str = "Some questions are left out: their answers have no place in the file until what is wrong \
+                        in it is mended.";
+
 /// The recorded facts of a survey.
 pub(super) fn facts(source: &Source, packs: &Packs) -> Facts {
     let reading = wetside_document::read(source);
@@ -130,7 +133,9 @@ impl<'p> Talk<'p> {
         save: &dyn Fn(&str, &str) -> Result<(), Refusal>,
     ) -> Result<(), Ended> {
         ends.say(&asking::said(asking::COMMANDS, &self.style))?;
-        if !self.judgement().problems.is_empty() {
+        let is_faulty = !self.judgement().problems.is_empty();
+        let mut left_out = false;
+        if is_faulty {
             let name = &self.source.name;
             let faulty = format!(
                 "Something is wrong in what is written, and counts as not known: wetside check {name}"
@@ -143,6 +148,14 @@ impl<'p> Talk<'p> {
             let left = questions.len();
             let next = self.before.pop().or_else(|| questions.into_iter().next());
             let Some(question) = next else { break };
+            if is_faulty && !self.has_place(&facts, &question) {
+                if !std::mem::replace(&mut left_out, true) {
+                    ends.say(&asking::said(LEFT_OUT, &self.style))?;
+                }
+                let names = question.names(&facts, &self.packs.vocabulary);
+                self.session.asked.extend(names);
+                continue;
+            }
             self.walk_to(ends, &question)?;
             let names = question.names(&facts, &self.packs.vocabulary);
             match self.put(ends, &facts, &question, left)? {
@@ -153,9 +166,15 @@ impl<'p> Talk<'p> {
                 }
                 Heard::Back => {
                     let names = self.put.pop();
-                    let back = names.and_then(|names| again(&facts, self.packs, &names));
+                    let back = names.as_ref();
+                    let back = back.and_then(|names| again(&facts, self.packs, names));
                     if back.is_none() {
-                        ends.say("There is nothing to go back to.\n")?;
+                        ends.say(match names {
+                            None => "There is nothing to go back to.\n",
+                            Some(_) => {
+                                "Names are changed in the file. b again goes further back.\n"
+                            }
+                        })?;
                     }
                     self.before.extend(back);
                 }
@@ -173,6 +192,13 @@ impl<'p> Talk<'p> {
             }
         }
         self.close(ends)
+    }
+
+    /// Whether an answer has a place in a file that is faulty.
+    fn has_place(&self, facts: &Facts, question: &Question<'_>) -> bool {
+        let vocabulary = &self.packs.vocabulary;
+        let lines = understood(facts, vocabulary, question, "u");
+        lines.is_ok_and(|lines| written(&self.source, vocabulary, &lines).is_ok())
     }
 
     /// Tells what the last answer contradicts.

@@ -4,7 +4,7 @@
 //! is guessed, and what is wrong the reader says in its own words, as it would of the file. Of several things
 //! each gets a line of its own. What is given back is a text that reads without a new problem, or none.
 
-use super::{Asks, Question, called, element_name, thing};
+use super::{Asks, Question, called, element_name, thing_of};
 use crate::read;
 use wetside_base::facts::{FactId, Facts};
 use wetside_base::problem::Problem;
@@ -41,7 +41,7 @@ impl Line {
     }
 }
 
-/// The lines that an answer comes to. Of several things: one answer for all, and behind `except` the things
+/// The lines that an answer comes to. Of several things: one answer for all, and behind `except` or `;` the things
 /// that differ, as in `panel radiator except hall: column radiator; den: unknown`.
 ///
 /// # Errors
@@ -72,13 +72,9 @@ pub fn understood(
             Ok(names.filter(|name| !name.is_empty()).map(new).collect())
         }
         Asks::Value => {
-            let (all, others) = match typed.split_once(" except ") {
-                Some((all, others)) if question.facts.len() > 1 => (all, Some(others)),
-                _ => (typed, None),
-            };
-            let others = exceptions(facts, vocabulary, question, others)?;
+            let (all, others) = exceptions(facts, vocabulary, question, typed)?;
             let of = |fact: &FactId| {
-                let element = thing(facts, *fact).map(|(_, element)| element);
+                let element = thing_of(facts, *fact).map(|(_, element)| element);
                 let name = element.map(|element| called(facts, vocabulary, element));
                 let other = others.iter().find(|(of, _)| of == fact);
                 let typed = other.map_or(all, |(_, typed)| typed);
@@ -90,15 +86,21 @@ pub fn understood(
     }
 }
 
-/// The things that differ, each with what was typed of it.
+/// What was typed of all, and the things that differ, each with what was typed of it.
 fn exceptions<'t>(
     facts: &Facts,
     vocabulary: &Vocabulary,
     question: &Question<'_>,
-    typed: Option<&'t str>,
-) -> Result<Vec<(FactId, &'t str)>, Problem> {
+    typed: &'t str,
+) -> Result<(&'t str, Vec<(FactId, &'t str)>), Problem> {
+    if question.facts.len() < 2 {
+        return Ok((typed, Vec::new()));
+    }
     let things = question.things(facts, vocabulary);
-    let elements = question.facts.iter().filter_map(|fact| thing(facts, *fact));
+    let elements = question
+        .facts
+        .iter()
+        .filter_map(|fact| thing_of(facts, *fact));
     let bare: Vec<String> = elements
         .map(|(_, element)| element_name(facts, vocabulary, element))
         .collect();
@@ -112,9 +114,15 @@ fn exceptions<'t>(
             Some((question.facts[at], part[colon + 1..].trim()))
         })
     };
-    let parts = typed.into_iter().flat_map(|typed| typed.split(';'));
-    parts
-        .map(|part| {
+    // People leave the word out: `no; heat pump: yes`. What is no name there belongs to the answer.
+    let Some((all, others)) = typed.split_once(" except ") else {
+        let differing = typed.split_once(';').and_then(|(all, others)| {
+            let others = others.split(';').map(|part| find(part.trim()));
+            Some((all, others.collect::<Option<Vec<_>>>()?))
+        });
+        return Ok(differing.unwrap_or((typed, Vec::new())));
+    };
+    let others = others.split(';').map(|part| {
             find(part.trim()).ok_or_else(|| {
                 let says = format!("`{}` names none of the things asked about", part.trim());
                 let help = format!(
@@ -123,18 +131,25 @@ fn exceptions<'t>(
                 );
                 Problem::new("no-such-thing", Span::default(), says, help)
             })
-        })
-        .collect()
+        });
+    Ok((all, others.collect::<Result<_, _>>()?))
 }
 
 /// `u` and `unknown` and how people say it, with the reason if there is one.
 fn unknown(typed: &str) -> Option<Answer> {
-    let rest = ["unknown", "don't know", "don’t know", "dont know", "u"]
-        .into_iter()
-        .find_map(|word| {
-            let (said, rest) = typed.split_at_checked(word.len())?;
-            said.eq_ignore_ascii_case(word).then_some(rest)
-        })?;
+    const SPOKEN: [&str; 7] = [
+        "unknown",
+        "not known",
+        "not sure",
+        "don't know",
+        "don’t know",
+        "dont know",
+        "u",
+    ];
+    let rest = SPOKEN.into_iter().find_map(|word| {
+        let (said, rest) = typed.split_at_checked(word.len())?;
+        said.eq_ignore_ascii_case(word).then_some(rest)
+    })?;
     if !rest.is_empty() && !rest.starts_with([' ', ':', ',']) {
         return None;
     }

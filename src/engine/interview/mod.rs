@@ -27,7 +27,7 @@ use crate::run::{STAGE, SURE, fact_at, scene};
 use live::Live;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
-use wetside_base::facts::{Content, FactId, Facts, Value, element_name, one_line};
+use wetside_base::facts::{Content, FactId, Facts, Value, element_name, one_line, thing_of};
 use wetside_base::finding::{Class, Stage};
 use wetside_base::vocabulary::{FieldId, Shape, Vocabulary};
 use wetside_units::datetime;
@@ -122,7 +122,7 @@ impl Question<'_> {
 
     /// For each of its things the fields by which it is told from the others, with their values.
     pub fn told_apart(&self, facts: &Facts, vocabulary: &Vocabulary) -> Vec<Vec<(String, String)>> {
-        let things = self.facts.iter().filter_map(|fact| thing(facts, *fact));
+        let things = self.facts.iter().filter_map(|fact| thing_of(facts, *fact));
         things
             .map(|(_, element)| told_apart(facts, vocabulary, element))
             .collect()
@@ -130,7 +130,7 @@ impl Question<'_> {
 
     /// The names of its things where it is asked of several, as the survey calls them.
     pub fn things(&self, facts: &Facts, vocabulary: &Vocabulary) -> Vec<String> {
-        let things = self.facts.iter().filter_map(|fact| thing(facts, *fact));
+        let things = self.facts.iter().filter_map(|fact| thing_of(facts, *fact));
         things
             .map(|(_, element)| called(facts, vocabulary, element))
             .collect()
@@ -214,7 +214,7 @@ fn grouped<'p>(
         let asks = asks(facts, *fact);
         let name = asked_as(facts, vocabulary, *fact, asks);
         if !session.asked.contains(&name) {
-            let list = thing(facts, *fact).map_or(*fact, |(list, _)| list);
+            let list = thing_of(facts, *fact).map_or(*fact, |(list, _)| list);
             let field = facts.fact(*fact).field;
             groups.entry((list, field)).or_default().push(*fact);
         }
@@ -282,19 +282,6 @@ fn asked_as(facts: &Facts, vocabulary: &Vocabulary, fact: FactId, asks: Asks) ->
     }
 }
 
-/// The list and the thing that a fact belongs to.
-fn thing(facts: &Facts, fact: FactId) -> Option<(FactId, FactId)> {
-    let mut at = fact;
-    while at != Facts::ROOT {
-        let parent = facts.fact(at).parent;
-        if matches!(facts.fact(parent).content, Content::List { .. }) {
-            return Some((parent, at));
-        }
-        at = parent;
-    }
-    None
-}
-
 /// What a thing of a list is told from the others by, as fields with their values: its `id`, or the first that it
 /// says, such as when and where something was read.
 fn told_apart(facts: &Facts, vocabulary: &Vocabulary, element: FactId) -> Vec<(String, String)> {
@@ -342,7 +329,7 @@ fn walk(facts: &Facts, vocabulary: &Vocabulary, fact: FactId) -> Walk {
         place: vocabulary.field(field).place.unwrap_or(u16::MAX),
         area,
         field,
-        thing: thing(facts, fact).map_or(0, |(list, element)| {
+        thing: thing_of(facts, fact).map_or(0, |(list, element)| {
             let first = facts.elements(list).next();
             first.map_or(0, |first| element.0 - first.0)
         }),

@@ -18,7 +18,7 @@ mod tell;
 pub use doubt::{Doubt, judge_in_doubt};
 pub(crate) use grounds::is_open;
 pub use judge::{Judged, On, judge};
-pub(crate) use phrase::{describe, fill};
+pub(crate) use phrase::{describe, fill, of_thing};
 pub use phrase::{element_name, fact_name, fact_value};
 pub(crate) use questions::{SURE, waiting};
 pub use questions::{Waiting, questions};

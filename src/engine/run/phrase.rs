@@ -5,7 +5,7 @@
 
 use crate::pack::{LimitEntry, Piece};
 use wetside_base::facts::{self, Content, FactId, Told, Value, Why, one_line};
-
+use wetside_base::finding::OfThing;
 use wetside_base::source::Source;
 use wetside_lang::eval::{Scene, range, words};
 use wetside_lang::node::{Checked, Node, Type};
@@ -19,6 +19,19 @@ pub fn fact_name(scene: Scene<'_>, id: FactId) -> String {
 /// The name that an element goes by: its id, or its place in the list.
 pub fn element_name(scene: Scene<'_>, element: FactId) -> String {
     facts::element_name(scene.facts, scene.vocabulary, element)
+}
+
+/// Of a fact in a list, which field of which thing it is.
+pub(crate) fn of_thing(scene: Scene<'_>, id: FactId) -> Option<OfThing> {
+    let (_, thing) = facts::thing_of(scene.facts, id)?;
+    Some(OfThing {
+        field: scene
+            .vocabulary
+            .field(scene.facts.fact(id).field)
+            .path
+            .clone(),
+        thing: element_name(scene, thing),
+    })
 }
 
 /// What is known of a fact, as the survey writes it.

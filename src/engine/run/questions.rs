@@ -13,7 +13,7 @@
 
 use super::grounds::{Grounds, Keeps, behind_open, grounds};
 use super::judge::{Judged, On, judge_each, tried};
-use super::phrase::fact_name;
+use super::phrase::{fact_name, of_thing};
 use crate::pack::{Pack, Rule};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
@@ -87,10 +87,18 @@ pub fn questions(waiting: &[Waiting<'_, '_>], scene: Scene<'_>) -> (Vec<Question
         let rules = settles.iter().map(|at| waiting[*at].rule.id.as_str());
         let rules: BTreeSet<&str> = rules.collect();
         let held = scene.facts.fact(fact);
+        let answers = scene.vocabulary.answers(held.field);
         Question {
             fact: fact_name(scene, fact),
+            of: of_thing(scene, fact),
             asks: scene.vocabulary.field(held.field).says.clone(),
-            answers: scene.vocabulary.answers(held.field),
+            // What is known is to be read once more, or more firmly.
+            answers: match &held.content {
+                Content::Known(Value::Quantity(now)) => {
+                    format!("{answers}; `{now}` is recorded, read it again")
+                }
+                _ => answers,
+            },
             span: held.span,
             rules: rules.into_iter().map(str::to_string).collect(),
         }

@@ -24,6 +24,8 @@ use wetside_units::{Interval, datetime};
 const IN_FULL: usize = 32;
 /// The most further elements that are named.
 const BY_NAME: usize = 1_000;
+/// The most reasons that one sentence names; all of them stand beside it.
+const IN_A_SENTENCE: usize = 4;
 /// The most lines, and the most reasons, that one finding tells.
 const MOST_LINES: usize = 100;
 
@@ -186,7 +188,9 @@ impl<'a> Teller<'a, '_> {
                 fact_name(scene, list)
             ),
             _ => {
-                let mut reasons: Vec<String> = causes.iter().map(Cause::words).collect();
+                let named = causes.iter().take(IN_A_SENTENCE);
+                let mut reasons: Vec<String> = named.map(Cause::words).collect();
+                let more = more + causes.len() - reasons.len();
                 if more > 0 {
                     reasons.push(format!("{more} more facts are open"));
                 }

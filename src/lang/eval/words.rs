@@ -141,7 +141,9 @@ fn either<'a>(a: Words<'a>, b: Words<'a>) -> Words<'a> {
 pub(super) fn same(a: &Words<'_>, b: &Words<'_>) -> Truth {
     match (a, b) {
         (Words::One(x), Words::One(y)) => Truth::from(x == y),
-        (Words::Text(x), Words::Text(y)) => Truth::from(x == y),
+        (Words::Text(x), Words::Text(y)) => {
+            Truth::from(but_for_capitals(x).eq(but_for_capitals(y)))
+        }
         (Words::One(x), Words::Several(ys)) | (Words::Several(ys), Words::One(x)) => {
             ruled(false, !ys.contains(x))
         }
@@ -150,6 +152,11 @@ pub(super) fn same(a: &Words<'_>, b: &Words<'_>) -> Truth {
         }
         _ => Truth::Undecided,
     }
+}
+
+/// People write a name with a capital here and without one there.
+fn but_for_capitals(text: &str) -> impl Iterator<Item = char> + '_ {
+    text.chars().flat_map(char::to_lowercase)
 }
 
 pub(super) fn one_of(words: &Words<'_>, options: &[WordId]) -> Truth {

@@ -86,7 +86,7 @@ function wayBack(steps) {
   };
   const moved = [...all].reverse().map((step) => [step, step.things.filter((thing) => thing.is_moved === 'yes' && thing.is_back !== null)]);
   const parts = moved.filter(([, things]) => things.length > 0).map(([step, things]) => h('section', {}, h('h3', {}, sentence(step.sort).slice(0, -1)), step.undo ? paragraph(sentence(step.undo)) : null, h('ul', { class: 'links' }, things.map((thing) => row(step, thing)))));
-  return [temporary.moved > 0 ? paragraph(`${temporary.back} of ${temporary.moved} temporary items are out.`) : null, ...parts, parts.length === 0 ? paragraph('Nothing is known to be moved.') : null];
+  return [temporary.moved > 0 ? paragraph(`${temporary.back} of ${temporary.moved} temporary items are off.`) : null, ...parts, parts.length === 0 ? paragraph('Nothing is known to be moved.') : null];
 }
 
 function anyNote() {

@@ -6,6 +6,7 @@ use crate::pen::{Ink, Pen, closed, sentence};
 use wetside_engine::figures::day::{Stage, TURNS, WARMING};
 use wetside_engine::figures::explain::Worked;
 use wetside_engine::figures::tell::Told;
+use wetside_house::convention::LONGEST_WAIT;
 use wetside_house::rinse::{Cost, Return};
 use wetside_house::{Help, Limit, Plan, Range, Turn, Why};
 use wetside_units::Kind;
@@ -310,11 +311,31 @@ fn limits(pen: &mut Pen, figures: &[Worked]) {
         (Err(why), _) => format!("not worked out: {why}"),
     };
     pen.entry(0, "Hottest water", &closed(&words));
+    if let Some(words) = slow_to_warm(figures) {
+        pen.entry(0, "Warming", &words);
+    }
     let words = match of(figures, "motor_current") {
         Ok(current) => format!("{current} once the machine runs, several times that as it starts"),
         Err(why) => format!("not worked out: {why}"),
     };
     pen.entry(0, "Electrical load", &closed(&words));
+}
+
+/// That the water takes longer to warm than the plan waits for it, where it does.
+fn slow_to_warm(figures: &[Worked]) -> Option<String> {
+    let warming = figures.iter().find(|one| one.name == "heat_up_time")?;
+    let (_, range) = warming.range.as_ref()?;
+    let longest = LONGEST_WAIT.range.high;
+    let sooner = range
+        .high()
+        .at()
+        .is_some_and(|most| most.to_f64() <= longest);
+    let takes = warming.value.as_ref().ok().filter(|_| !sooner)?;
+    Some(format!(
+        "the water takes {takes} to the heat that is planned. Nobody waits so long: the plan counts half an hour, and it \
+         warms on while the branches are flushed. A heat source that may stay in warms it sooner; flushed cooler, it goes \
+         on for longer."
+    ))
 }
 
 /// One dilution at the end against one per emitter, and what the return tells.

@@ -257,6 +257,7 @@ pub(super) fn stopped(source: &Source) -> Judgement {
         findings,
         gaps: vec![Gap {
             fact: "drain.route".to_string(),
+            of: None,
             asks: "where the dirty water goes; follow it to the foul drain".to_string(),
             answers: "WC pan | foul gully | container".to_string(),
             span: at(source, "survey: 1"),
@@ -264,6 +265,7 @@ pub(super) fn stopped(source: &Source) -> Judgement {
         more_gaps: 0,
         questions: vec![Question {
             fact: "electrical.supplies, Küche immersion: proved_dead".to_string(),
+            of: None,
             asks:
                 "whether this supply was tested at the work, with a tester proved before and after"
                     .to_string(),
