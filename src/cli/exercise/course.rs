@@ -23,7 +23,7 @@ use wetside_trainer::{Exercise, Refused};
 /// of contents, and what the recipe has by hand: surveys with what must be found on their lines, sheets filled in.
 ///
 /// With `--class` everybody has exercises of their own: what the recipe draws is drawn anew for each from the private
-/// seed, as hard as in the recipe and in another house, in another order, on one paper with the name on it.
+/// seed, as hard for everybody and in another house, in another order, on one paper with the name on it.
 #[derive(Args, Debug)]
 pub(super) struct Course {
     /// The recipe

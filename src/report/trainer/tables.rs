@@ -16,7 +16,7 @@ use wetside_trainer::{Answer, Asked, Change, Marked};
 
 /// The table of the trainees.
 pub fn trainees(class: &Class) -> String {
-    let head = "trainee,sheets,passed,score in %,found,to find,false alarms,hazards let pass,reasoning,of,reasons that were so,claimed of these,reasons that were not so,claimed of those,sensitivity,from,to,bias,from,to";
+    let head = "trainee,sheets,passed,score in %,found,to find,false alarms,hazards let pass,reasoning,of,reasons that were so,claimed of these,reasons that were not so,claimed of those,sensitivity,from,to,bias,bias from,bias to";
     let rows = class.trainees.iter().map(|row| {
         let offered = row.offered;
         let (reasoned, to_reason) = row.reasoning.all();

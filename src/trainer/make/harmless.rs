@@ -369,4 +369,4 @@ pub(crate) fn small(
     Some(vec![Splice::value(span, text)])
 }
 
-const ONE_IN_ANOTHER_UNIT: usize = 8;
+const ONE_IN_ANOTHER_UNIT: usize = 3;

@@ -152,9 +152,9 @@ fn faults_come_in_turn(folder: &Path) {
     for (title, (came, points)) in of_title {
         println!("{title}: {points:?} {came:?}");
         assert_eq!(points.len(), 1, "{title}: {points:?}");
-        let (most, least) = (came.values().max(), came.values().min());
-        let (most, least) = most.zip(least).unwrap_or((&0, &0));
-        assert!(*most <= 3 * least, "{title}: {came:?}");
+        // A fault that fits every house comes more often than one that fits few; none on more than every third paper.
+        let most = came.values().max().unwrap_or(&0);
+        assert!(most * 3 <= NAMES.len(), "{title}: {came:?}");
     }
 }
 
