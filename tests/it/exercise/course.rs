@@ -272,7 +272,8 @@ fn no_fault_comes_much_more_often_than_another() {
 #[test]
 fn faults_come_in_turn_over_a_class() {
     let sources = super::sources();
-    let base = &sources[0];
+    let base = sources.iter().find(|one| one.name.contains("heat-pump"));
+    let base = base.expect("it is among them");
     let entries = course::read(&Source::new(
         "recipe",
         "- title: One\n  practises: turns\n  from: survey\n  draw: {seed: 5, faults: 1, decoys: 0, small_changes: 0, difficulty: hard}\n",
