@@ -79,12 +79,12 @@ fn most_even(points: &[u32], some: usize) -> Option<u32> {
             }
         }
     }
-    let (all, each) = (
-        points.len() as u32,
-        points.iter().sum::<u32>() * some as u32,
-    );
+    let each = points.iter().map(|points| *points as usize).sum::<usize>() * some;
     let whole = often.into_iter().filter(|((count, _), _)| *count == some);
-    let best = whole.min_by_key(|((_, sum), most)| (*most, (sum * all).abs_diff(each)));
+    let best = whole.min_by_key(|((_, sum), most)| {
+        let all = *sum as usize * points.len();
+        (*most, all.abs_diff(each))
+    });
     best.map(|((_, sum), _)| sum)
 }
 
