@@ -19,7 +19,7 @@ use wetside_base::source::{Source, Span};
 
 /// Of the facts to find out, and of those not recorded, so many are told: with the rest of the page a first
 /// look then fits two screens.
-const ASKED: usize = 7;
+const ASKED: usize = 6;
 /// What a finding on several things has to do in different words is told so many times.
 const REMEDIES: usize = 3;
 
