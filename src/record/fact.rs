@@ -281,7 +281,10 @@ fn with_members(
     if recorded.is_some() && said.instead.is_some() {
         refuse_another(desk, fact, &format!("[{}]", words.join(", ")), said)?;
     }
-    let known: Vec<&str> = known.iter().map(|word| desk.vocabulary().word(*word)).collect();
+    let known: Vec<&str> = known
+        .iter()
+        .map(|word| desk.vocabulary().word(*word))
+        .collect();
     let there = recorded.filter(|_| said.instead.is_none()).unwrap_or(0);
     let named = (0..).zip(&known).filter(|(_, word)| words.contains(word));
     let all = named.fold(there, |all, (at, _)| all | 1 << at);
