@@ -18,6 +18,8 @@ use wetside_units::DateTime;
 #[serde(deny_unknown_fields)]
 struct Day {
     survey: String,
+    /// A line that the survey lacks here.
+    without: Option<String>,
     notes: Vec<Row>,
 }
 
@@ -91,6 +93,12 @@ fn each_note_of_the_tables_writes_what_it_should_or_is_refused() {
         let text = fs::read_to_string(&file).expect("it can be read");
         let day: Day = serde_yaml::from_str(&text).expect("the table has its form");
         let mut source = survey(&day.survey);
+        if let Some(line) = &day.without {
+            let left = source.text.lines().filter(|other| other.trim() != line);
+            let left: Vec<&str> = left.collect();
+            assert!(left.len() < source.line_count(), "{line}");
+            source = Source::new(source.name, left.join("\n") + "\n");
+        }
         for row in day.notes {
             rows += 1;
             let (writes, says, refused) = match written(&source, packs, &row) {
