@@ -153,7 +153,11 @@ async function ask(page, typed) {
 async function note(page, words) {
   await tab(page, 'Flush');
   const clock = words.match(/ (\d\d:\d\d)$/);
-  if (clock) await page.clock.setFixedTime(new Date(`2026-11-12T${clock[1]}:00`));
+  if (clock) {
+    // The engine's time to answer is reckoned by the same clock: it is not turned while something is asked.
+    await page.waitForTimeout(300);
+    await page.clock.setFixedTime(new Date(`2026-11-12T${clock[1]}:00`));
+  }
   const reading = words.match(/^(.+?)(?: (forward|reverse))? (\d+) ppm (\d+) C/);
   if (reading) {
     const branch = reading[1] === 'dining' ? 'dining room' : reading[1];
