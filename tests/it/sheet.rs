@@ -227,8 +227,8 @@ fn the_job_sheet_tells_what_is_broken_and_what_is_to_be_found_out() {
 #[test]
 fn what_is_asked_of_things_that_are_alike_is_one_row() {
     let plain = surveys().into_iter();
-    let plain = plain.filter(|one| one.name.ends_with("gauge-that-rises.yaml"));
-    let plain = plain.last().expect("the example is there");
+    let mut plain = plain.filter(|one| one.name.ends_with("gauge-that-rises.yaml"));
+    let plain = plain.next_back().expect("the example is there");
     let text = plain.text.replace("condition: sound", "condition: unknown");
     let papers = made(&Source::new(plain.name, text));
     let page = paper(&papers, "job.html");

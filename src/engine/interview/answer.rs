@@ -86,13 +86,15 @@ pub fn understood(
     }
 }
 
-/// What was typed of all, and the things that differ, each with what was typed of it.
+/// What was typed of all, and the facts that differ, each with what was typed of it.
+type Differing<'t> = (&'t str, Vec<(FactId, &'t str)>);
+
 fn exceptions<'t>(
     facts: &Facts,
     vocabulary: &Vocabulary,
     question: &Question<'_>,
     typed: &'t str,
-) -> Result<(&'t str, Vec<(FactId, &'t str)>), Problem> {
+) -> Result<Differing<'t>, Problem> {
     if question.facts.len() < 2 {
         return Ok((typed, Vec::new()));
     }
