@@ -123,7 +123,12 @@ fn others(source: &Source, facts: &Facts, vocabulary: &Vocabulary, fact: FactId)
         }
         (Type::Set(words), None) => {
             let some = words.iter().take(2).copied().map(word).collect();
-            vec![Answer::Words(some), Answer::Words(Vec::new())]
+            let none = (!vocabulary.is_never_empty(held.field)).then(Vec::new);
+            [Some(some), none]
+                .into_iter()
+                .flatten()
+                .map(Answer::Words)
+                .collect()
         }
         (Type::Date, None) => vec![Answer::Text("2026-03-02".to_string())],
         (Type::DateTime, None) => vec![Answer::Text("2026-03-02T10:05".to_string())],
