@@ -286,7 +286,7 @@ impl<'a> Reader<'a> {
         if self.vocabulary.child(element, "id").is_none() {
             return;
         }
-        let mut named: HashMap<&str, &Entry> = HashMap::new();
+        let mut named: HashMap<String, &Entry> = HashMap::new();
         for item in items
             .iter()
             .filter(|item| matches!(item.value, Value::Map(_)))
@@ -311,8 +311,10 @@ impl<'a> Reader<'a> {
                 continue;
             }
             let Some(id) = id else { continue };
-            match named.get(id) {
-                None => _ = named.insert(id, entry),
+            // Conditions take a name for the same whatever its capitals.
+            let plain = id.to_lowercase();
+            match named.get(&plain) {
+                None => _ = named.insert(plain, entry),
                 Some(twin) => {
                     let says = format!("two things in this list are called {}", quoted(id));
                     let help = "give each its own name";

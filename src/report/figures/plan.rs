@@ -332,9 +332,10 @@ fn slow_to_warm(figures: &[Worked]) -> Option<String> {
         .is_some_and(|most| most.to_f64() <= longest);
     let takes = warming.value.as_ref().ok().filter(|_| !sooner)?;
     Some(format!(
-        "the water takes {takes} to the heat that is planned. Nobody waits so long: the plan counts half an hour, and it \
-         warms on while the branches are flushed. A heat source that may stay in warms it sooner; flushed cooler, it goes \
-         on for longer."
+        "the water takes {takes} to the heat that is planned. Nobody waits so long: the plan counts {}, and it warms on \
+         while the branches are flushed. A heat source that may stay in warms it sooner; flushed cooler, it goes on for \
+         longer.",
+        quantity(LONGEST_WAIT.range, Kind::Time)
     ))
 }
 
