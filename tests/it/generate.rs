@@ -17,7 +17,7 @@ use wetside_base::finding::{Judgement, Stage};
 use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_engine::check::{Ask, Packs, check};
-use wetside_engine::figures;
+use wetside_engine::figures::{self, Wanted};
 use wetside_engine::read;
 use wetside_engine::run;
 use wetside_lang::eval::Scene;
@@ -82,6 +82,23 @@ pub(crate) struct Read {
 impl Read {
     pub(crate) fn survey(text: &str) -> Read {
         Read::by(text, &packs().vocabulary).with_figures()
+    }
+
+    /// The same with what rules read of all that follows.
+    pub(crate) fn for_rules(text: &str) -> Read {
+        static WANTED: OnceLock<Wanted> = OnceLock::new();
+        let vocabulary = &packs().vocabulary;
+        let wanted = WANTED.get_or_init(|| {
+            let rules = packs().packs.iter().flat_map(|pack| &pack.rules);
+            let fields = rules.flat_map(|rule| rule.reads().fields);
+            let paths: Vec<&str> = fields
+                .map(|field| vocabulary.field(field).path.as_str())
+                .collect();
+            Wanted::by(paths)
+        });
+        let mut read = Read::by(text, vocabulary);
+        figures::derive_wanted(&mut read.facts, vocabulary, wanted);
+        read
     }
 
     /// The same with all that follows from the facts worked out.

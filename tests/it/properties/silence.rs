@@ -7,10 +7,10 @@
 
 use crate::generate::edits::{Edit, Way, content, edits, without};
 use crate::generate::{Example, Read, examples, full, in_two, judged, judged_at, packs};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::facts::{Content, FactId, Value};
 use wetside_base::finding::{Class, Judgement, Outcome, Stage, Verdict};
-use wetside_base::vocabulary::{Shape, Type};
+use wetside_base::vocabulary::{FieldId, Shape, Type};
 use wetside_engine::check::Ask;
 use wetside_engine::pack::Rule;
 use wetside_engine::run::{Judged, On, judge};
@@ -212,12 +212,31 @@ fn whatever_it_is(rule: &Rule, scene: Scene<'_>, judged: &Judged, open: FactId) 
     })
 }
 
+/// What is known of each field, wherever its facts lie: a rule that reads only fields of which the same is known in
+/// two texts gets the same in both, from the same grounds.
+fn by_field(read: &Read) -> BTreeMap<FieldId, Vec<String>> {
+    let mut known: BTreeMap<FieldId, Vec<String>> = BTreeMap::new();
+    for (_, fact) in read.facts.all() {
+        let content = match &fact.content {
+            Content::Group { .. } => String::new(),
+            Content::List { listed, extent, .. } => format!("{listed} {extent:?}"),
+            other => format!("{other:?}"),
+        };
+        known.entry(fact.field).or_default().push(content);
+    }
+    known
+}
+
 /// The hazard rules due that are decided although they rest on something open
-/// that could be otherwise.
-fn decided_on_nothing(text: &str) -> Vec<String> {
-    let read = Read::survey(text);
-    let stage = judged(text).stage;
+/// that could be otherwise; of an edited text only those that read something else than in the text before.
+fn decided_on_nothing(read: &Read, stage: Stage, before: Option<&Read>) -> Vec<String> {
     let mut wrong = Vec::new();
+    let known = [Some(read), before].map(|read| read.map(by_field).unwrap_or_default());
+    let reads_otherwise = |rule: &Rule| {
+        let reads = rule.reads();
+        let otherwise = |field: &FieldId| known[0].get(field) != known[1].get(field);
+        before.is_none() || reads.as_of || reads.fields.iter().any(otherwise)
+    };
     for pack in &packs().packs {
         let scene = Scene {
             tables: &pack.tables,
@@ -227,6 +246,7 @@ fn decided_on_nothing(text: &str) -> Vec<String> {
             .rules
             .iter()
             .filter(|rule| rule.class == Class::Hazard && rule.stage <= stage)
+            .filter(|rule| reads_otherwise(rule))
         {
             for judged in judge(rule, scene) {
                 let decided = matches!(judged.outcome, Outcome::Met | Outcome::NotApplicable);
@@ -255,14 +275,16 @@ struct Spared {
     wrong: Vec<String>,
 }
 
-fn spared(example: &Example, edit: &Edit) -> Option<Spared> {
+fn spared(example: &Example, whole: &Read, edit: &Edit) -> Option<Spared> {
     let text = edit.of(&example.text);
-    if !clear(&text) {
+    let judgement = judged(&text);
+    if judgement.verdict != Verdict::Clear {
         return None;
     }
     let line = example.text.lines().nth(edit.line - 1).unwrap_or_default();
     let key = line.trim_start().trim_start_matches("- ").split(':').next();
-    let wrong = decided_on_nothing(&text).into_iter();
+    let read = Read::for_rules(&text);
+    let wrong = decided_on_nothing(&read, judgement.stage, Some(whole)).into_iter();
     Some(Spared {
         key: key.filter(|_| edit.way == Way::Deleted).map(str::to_string),
         wrong: wrong
@@ -283,8 +305,14 @@ fn a_line_that_can_go_is_one_that_no_hazard_rests_on() {
             .into_iter()
             .filter(gone)
             .collect();
+        let whole = Read::for_rules(&example.text);
+        wrong.extend(decided_on_nothing(
+            &whole,
+            judged(&example.text).stage,
+            None,
+        ));
         let mut keys = BTreeSet::new();
-        for spared in in_two(&edits, |edit| spared(example, edit))
+        for spared in in_two(&edits, |edit| spared(example, &whole, edit))
             .into_iter()
             .flatten()
         {
