@@ -17,6 +17,23 @@ pub(crate) enum Spot {
     Same,
 }
 
+/// The ends of what stands beside an emitter: the others on its leg or manifold, and all else.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Beside {
+    pub others: End,
+    pub elsewhere: End,
+}
+
+impl Beside {
+    /// Each pair of ends; on a loop the others stand in its way, at the end of that.
+    pub(crate) fn each(layout: Layout) -> impl Iterator<Item = Beside> {
+        let ends = [End::Most, End::Least];
+        let others = if layout == Layout::OnePipe { 1 } else { 2 };
+        let others = ends.into_iter().take(others);
+        others.flat_map(move |others| ends.map(|elsewhere| Beside { others, elsewhere }))
+    }
+}
+
 /// What a network is built for: the end at which each part of the house is taken.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Case {
@@ -102,10 +119,10 @@ impl Case {
     }
 
     /// The least pressure at an emitter's outlet, for [`End::Least`], or the greatest: the way back
-    /// to the tank loses most where its pipes do, the tails among them, and where its own valves and
-    /// the others on its leg lose least. What stands beside its leg, at an end of its own, adds to the flow in the hoses and takes from that in the
-    /// main; either may count for more.
-    pub(crate) fn outlet(layout: Layout, own: usize, end: End, beside: End, spot: Spot) -> Case {
+    /// to the tank loses most where its pipes do, the tails among them, and where its own valves lose
+    /// least. What stands beside it, on its leg and beside that, adds to the flow in hoses and mains and
+    /// takes from that in the tails; either may count for more, so each of the two has an end of its own.
+    pub(crate) fn outlet(layout: Layout, own: usize, end: End, beside: Beside, spot: Spot) -> Case {
         if layout == Layout::OnePipe {
             // On the loop itself all is way back: at its far end the pressure is greatest where much is
             // lost on the loop. What the hoses lose raises the head before them and lowers it behind, so
@@ -113,7 +130,7 @@ impl Case {
             return Case {
                 own: Some(own),
                 pump: end.other(),
-                common: beside,
+                common: beside.elsewhere,
                 ..Case::all(End::Most, spot)
             };
         }
@@ -122,8 +139,9 @@ impl Case {
             common: end,
             feeds: end,
             emitter: end,
-            elsewhere: beside,
-            shorts: beside,
+            others: beside.others,
+            elsewhere: beside.elsewhere,
+            shorts: beside.elsewhere,
             ..Case::all(end.other(), spot)
         }
     }

@@ -6,7 +6,7 @@
 //! how a flow changes with each loss has one sign.
 
 use crate::carry::Sludge;
-use crate::case::{Case, Spot};
+use crate::case::{Beside, Case, Spot};
 use crate::emitter::{over_bore, pressure_at_outlet};
 use crate::mains::Lay;
 use crate::model::{House, Layout, Way};
@@ -163,16 +163,19 @@ impl<'a> Search<'a> {
     fn way_back(&self, at: usize) -> Result<Range, NoNetwork> {
         let layout = self.house.layout;
         let see = |built: &Built, solution: &Solution| way_back(layout, built, solution, at);
-        let backs = BOTH.map(|beside| {
+        let mut all: Option<Range> = None;
+        let mut most = None;
+        for beside in Beside::each(layout) {
             let case = |end, spot| Case::outlet(layout, at, end, beside, spot);
-            self.over(case, |built, solution| [see(built, solution)])
-        });
-        let [one, other] = backs;
-        let ([one], [other]) = (one?, other?);
+            let [here] = self.over(case, |built, solution| [see(built, solution)])?;
+            if all.is_none_or(|all| here.high > all.high) {
+                most = Some(beside);
+            }
+            all = Some(all.map_or(here, |all| all.hull(here)));
+        }
+        let (all, beside) = all.zip(most).ok_or(NoNetwork::NoEmitter)?;
         // Takers that are moved apart leave the branch less, so that less is lost in its own valves.
-        let beside = BOTH[usize::from(other.high > one.high)];
         let apart = Case::outlet(layout, at, End::Most, beside, Spot::Same);
-        let all = one.hull(other);
         let below = |built: &Built, solution: &Solution| -see(built, solution).high;
         let high = -self.moved_apart(at, &apart, -all.high, below)?;
         Ok(Range::new(all.low, high.max(all.high)))

@@ -42,7 +42,7 @@ fn clear_after(text: &str, edit: &Edit) -> bool {
         edit.way,
         Way::Emptied | Way::KeyMisspelt | Way::ValueMisspelt
     );
-    !(mostly_refused && Read::survey(&text).problems > 0) && clear(&text)
+    !(mostly_refused && Read::by(&text, &packs().vocabulary).problems > 0) && clear(&text)
 }
 
 #[test]
@@ -50,7 +50,7 @@ fn a_survey_with_a_problem_is_never_clear() {
     for example in examples() {
         for edit in edits(&example.text, false).into_iter().step_by(97) {
             let text = edit.of(&example.text);
-            let faulty = Read::survey(&text).problems > 0;
+            let faulty = Read::by(&text, &packs().vocabulary).problems > 0;
             let judgement = judged(&text);
             assert!(
                 !faulty || !judgement.problems.is_empty() && judgement.verdict != Verdict::Clear
