@@ -339,7 +339,7 @@ choices! {
             "electric boiler" => SourceKind::Electric,
             "solid fuel" | "range cooker" => SourceKind::Solid,
             "biomass" => SourceKind::Biomass,
-            "monobloc heat pump" | "split heat pump" => SourceKind::HeatPump,
+            "monobloc heat pump" | "split heat pump" | "ground source heat pump" => SourceKind::HeatPump,
             "indirect interface unit" | "direct interface unit" => SourceKind::InterfaceUnit,
             "CHP" => SourceKind::Chp,
             "solar thermal" => SourceKind::SolarThermal,
