@@ -15,19 +15,30 @@ use wetside_engine::run;
 /// Whether a promise is kept.
 pub(crate) fn kept(promise: &Promise, planting: &Planting<'_>, look: &Look, packs: &Packs) -> bool {
     match promise {
-        Promise::Broken { rule, at } => {
-            let Some(fact) = fact(at, planting, look, packs) else {
-                return false;
-            };
-            let line = look.line(fact);
-            look.judgement.outcomes().any(|(finding, on)| {
-                let thing = !at.of_thing || on.element.is_none() || on.element == planting.thing;
-                finding.outcome == Outcome::Broken
-                    && finding.rule == *rule
-                    && thing
-                    && look.line_of(on.place) == line
-            })
+        Promise::Broken { at, .. } => {
+            let fact = fact(at, planting, look, packs);
+            fact.is_some_and(|fact| stands(promise, planting, look, Some(look.line(fact)), packs))
         }
+        Promise::Missing(_) => stands(promise, planting, look, None, packs),
+    }
+}
+
+/// Whether what is promised is found: a broken rule on one line, or on any.
+pub(crate) fn stands(
+    promise: &Promise,
+    planting: &Planting<'_>,
+    look: &Look,
+    line: Option<usize>,
+    packs: &Packs,
+) -> bool {
+    match promise {
+        Promise::Broken { rule, at } => look.judgement.outcomes().any(|(finding, on)| {
+            let thing = !at.of_thing || on.element.is_none() || on.element == planting.thing;
+            finding.outcome == Outcome::Broken
+                && finding.rule == *rule
+                && thing
+                && line.is_none_or(|line| look.line_of(on.place) == line)
+        }),
         Promise::Missing(at) => {
             let Some(name) = fact_name(at, planting, look, packs) else {
                 return false;
