@@ -73,6 +73,9 @@ conventions! {
     STOREY = 2.4 to 2.9, "a storey is 2.4 to 2.9 m high", PRACTICE;
     /// In m above its floor.
     TOP_OF_EMITTER = 0.5 to 1.0, "the top of an emitter is 0.5 to 1 m above its floor", PRACTICE;
+    /// In m above its floor.
+    FOOT_OF_EMITTER = 0.05 to 0.25, "the foot of a radiator is 5 to 25 cm above its floor", PRACTICE;
+    FOOT_OF_TOWEL_RAIL = 0.05 to 1.2, "the foot of a towel rail is 5 to 120 cm above its floor", PRACTICE;
     /// In m above the floor that the machine stands on.
     TANK_LEVEL = 0.3 to 0.8,
         "the water in the machine's tank stands 0.3 to 0.8 m above its floor", PRACTICE;
@@ -130,7 +133,10 @@ conventions! {
     ANTIFREEZE = 0.0 to 0.47,
         "antifreeze that nobody measured is up to nearly half of the water", PRACTICE;
     REVERSAL = 60.0 to 120.0, "the flow is reversed every one to two minutes", PRACTICE;
-    MAKING_SAFE = 2700.0 to 3900.0, "making safe takes 45 to 65 minutes", ESTIMATE;
+    MAKING_SAFE = 1500.0 to 2100.0,
+        "making safe takes 25 to 35 minutes beside the valves of the emitters and floor loops", ESTIMATE;
+    EACH_OPENED = 90.0 to 180.0,
+        "writing down and opening the valves of an emitter or a floor loop takes 1.5 to 3 minutes", ESTIMATE;
     CONNECTING = 900.0 to 1500.0, "setting the machine up and connecting it takes 15 to 25 minutes", ESTIMATE;
     LONGEST_WAIT = 1800.0 to 1800.0,
         "half an hour after the cleaner has gone round nobody waits longer for the water to warm",
@@ -156,8 +162,15 @@ conventions! {
     PROOF = 600.0 to 1200.0, "samples and readings take 10 to 20 minutes", PRACTICE;
     DOSING = 1800.0 to 2400.0,
         "inhibitor goes round for 30 to 40 minutes before it is tested", PRACTICE;
-    RESTORING = 2100.0 to 2700.0,
-        "putting back, filling, venting and the hot run take 35 to 45 minutes", ESTIMATE;
+    RESTORING = 600.0 to 900.0,
+        "putting back takes 10 to 15 minutes beside the valves of the emitters and floor loops", ESTIMATE;
+    EACH_SET_BACK = 90.0 to 210.0,
+        "setting the valves of an emitter or a floor loop back and venting it takes 1.5 to 3.5 minutes", ESTIMATE;
+    /// A share of all water.
+    FILLED_AGAIN = 0.1 to 1.0,
+        "at the end a tenth of the water is filled again, or all of it where the circuit was drained", PRACTICE;
+    HOT_RUN = 1800.0 to 2700.0,
+        "the heating runs hot for 30 to 45 minutes while every joint is looked at again", PRACTICE;
     DUMP_FALL = 0.5 to 1.5, "the dump hose falls by 0.5 to 1.5 m", PRACTICE;
     /// In m³/h. Its bypass, open.
     BYPASS = 0.5 to 4.0, "an open bypass passes 0.5 to 4 m³/h at one bar", MEMORY;

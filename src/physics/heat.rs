@@ -78,6 +78,35 @@ pub fn warming_time(warming: &Warming, loss: f64) -> Result<Option<f64>, OutOfRa
     Ok(Some(capacity / loss * share.ln_1p()))
 }
 
+/// Temperature that a warming reaches in a time, in °C, and no further than its end.
+///
+/// `T = T_a + P/U + (T₀ − T_a − P/U) exp(−U t/C)`, or `T₀ + P t/C` without loss: letters as for
+/// [`warming_time`], `t` the time in s.
+///
+/// Valid as [`warming_time`] is, for a time of at least 0.
+///
+/// ```
+/// use wetside_physics::heat::{Warming, warmed};
+/// let hall = Warming { capacity: 1.76e6, power: 2.4e3, ambient: 10.0, from: 10.0, to: 50.0 };
+/// assert!((warmed(&hall, 0.0, 1800.0).unwrap() - 12.45).abs() < 0.01);
+/// ```
+///
+/// Source: the heat balance of one mass (textbook, from memory).
+pub fn warmed(warming: &Warming, loss: f64, time: f64) -> Result<f64, OutOfRange> {
+    let (capacity, power) = checked(warming)?;
+    let loss = not_negative(("heat loss", "W/K"), loss)?;
+    let time = not_negative(("time", "s"), time)?;
+    let left = power - loss * (warming.from - warming.ambient);
+    let exponent = -loss * time / capacity;
+    // Without loss it goes on rising as it began.
+    let slower = if exponent == 0.0 {
+        1.0
+    } else {
+        exponent.exp_m1() / exponent
+    };
+    Ok((warming.from + left * time / capacity * slower).min(warming.to))
+}
+
 /// Flow that carries a power at a temperature difference, in m³/s.
 ///
 /// `Q = P/(ρ c ΔT)`: `P` power in W, `ΔT` difference between flow and return in K, `ρ` and `c`

@@ -39,6 +39,7 @@ pub struct Stage {
 /// Names of the stages that something else is told of.
 pub const TURNS: &str = "one branch at a time";
 pub const WARMING: &str = "waiting for the water to warm";
+pub const CLEANING: &str = "cleaner round, all open";
 const FIRST_DUMP: &str = "dump of the first black water";
 pub(super) const RINSE: &str = "rinse, one dilution at the end";
 
@@ -47,12 +48,14 @@ pub(super) const FIGURES: &[Figure] = figures! {
         "How long the job takes from the door to the door, without unforeseen work: all stages of the plan.";
         "t = Σ t of the stages", NO_SOURCE;
         [
-            by("t_safe", "making safe", &convention::MAKING_SAFE),
+            stage("t_safe", "making safe", |view, root| {
+                of_valves(view, root, &convention::MAKING_SAFE, &convention::EACH_OPENED)
+            }),
             by("t_join", "setting up and connecting", &convention::CONNECTING),
             by("t_round", "plain water round, all open", &convention::FIRST_ROUND),
             stage("t_dump", FIRST_DUMP, first_dump),
             stage("t_warm", WARMING, warming),
-            by("t_open", "cleaner round, all open", &convention::ALL_OPEN),
+            stage("t_open", CLEANING, cleaning),
             stage("t_each", TURNS, turns),
             stage("t_sides", "coil, bypass and header sides", sides),
             stage("t_loops", "floor loops, one at a time", loops),
@@ -61,10 +64,14 @@ pub(super) const FIGURES: &[Figure] = figures! {
             stage("t_rinse", RINSE, |view, _| figure(view, RINSE_TIME)),
             by("t_proof", "samples and readings", &convention::PROOF),
             by("t_dose", "inhibitor in, and round until it is tested", &convention::DOSING),
-            by("t_back", "putting back, filling, venting, hot run", &convention::RESTORING),
+            stage("t_back", "putting back and venting", |view, root| {
+                of_valves(view, root, &convention::RESTORING, &convention::EACH_SET_BACK)
+            }),
+            stage("t_fill", "filling", filling),
+            by("t_hot", "hot run, every joint looked at again", &convention::HOT_RUN),
         ]
-        => { |safe, join, round, dump, warm, open, each, sides, loops, again, acid, rinse, proof, dose, back| {
-            [safe, join, round, dump, warm, open, each, sides, loops, again, acid, rinse, proof, dose, back]
+        => { |safe, join, round, dump, warm, open, each, sides, loops, again, acid, rinse, proof, dose, back, fill, hot| {
+            [safe, join, round, dump, warm, open, each, sides, loops, again, acid, rinse, proof, dose, back, fill, hot]
                 .iter()
                 .sum::<f64>()
         } };
@@ -117,6 +124,23 @@ fn figure(view: &View<'_>, name: &str) -> Gathered {
 /// One change of all water that goes round, at the flow that lasts.
 fn first_dump(view: &View<'_>, _: FactId) -> Gathered {
     let [water, flow] = [WATER, FLOW].map(|name| view.figure(name));
+    over(view, water, flow)
+}
+
+/// The water that is filled again when all is back, as fast as the tap gives it.
+fn filling(view: &View<'_>, root: FactId) -> Gathered {
+    let mut all = over(
+        view,
+        view.at(root, survey::MEASURED_VOLUME),
+        view.at(root, survey::TAP_FLOW),
+    );
+    let again = convention::FILLED_AGAIN.range;
+    all.range = all.range.map(|all| all.product(again));
+    all
+}
+
+/// A volume at a flow, in s.
+fn over(view: &View<'_>, water: FactId, flow: FactId) -> Gathered {
     let any = Range::FROM_NOTHING;
     let (held, rate) = (view.range_or(water, any), view.range_or(flow, any));
     let over = |water: f64, flow: f64| {
@@ -131,6 +155,40 @@ fn first_dump(view: &View<'_>, _: FactId) -> Gathered {
     Gathered::of(Range::new(low, time.high), vec![water, flow])
 }
 
+/// What is done once for the house, and again at the valves of each emitter and each floor loop.
+fn of_valves(view: &View<'_>, root: FactId, once: &Convention, each: &Convention) -> Gathered {
+    let mut all = emitters::count(view, root);
+    let (loops, facts) = floor_loops(view, root);
+    all.range = all
+        .range
+        .map(|count| once.range.plus(count.plus(loops).product(each.range)));
+    all.facts.extend(facts);
+    all
+}
+
+/// How many loops the floor has.
+fn floor_loops(view: &View<'_>, root: FactId) -> (Range, Vec<FactId>) {
+    let fitted = view.choice(root, &survey::FLOOR_FITTED);
+    let loops = Gathered::if_there(fitted, || view.amount(root, survey::FLOOR_LOOPS));
+    (loops.range.unwrap_or(Range::FROM_NOTHING), loops.facts)
+}
+
+/// The round of cleaner, where there is any.
+fn cleaning(view: &View<'_>, root: FactId) -> Gathered {
+    let round = convention::ALL_OPEN.range;
+    Gathered::if_there(view.choice(root, &survey::CLEANER), || {
+        Gathered::of(round, Vec::new())
+    })
+}
+
+/// How long the water has been warming when nobody waits for it any longer.
+pub(super) fn waited(view: &View<'_>, root: FactId) -> Gathered {
+    let mut round = cleaning(view, root);
+    let longest = convention::LONGEST_WAIT.range;
+    round.range = round.range.map(|round| round.plus(longest));
+    round
+}
+
 /// What warming takes beyond the round of cleaner, during which it goes on; nobody waits for it without
 /// end. Nothing where nothing heats the water: it is then flushed as cold as it comes.
 fn warming(view: &View<'_>, root: FactId) -> Gathered {
@@ -143,13 +201,15 @@ fn warming(view: &View<'_>, root: FactId) -> Gathered {
         Some(_) => all.range.unwrap_or(Range::FROM_NOTHING),
         None => Range::FROM_NOTHING,
     };
-    let (round, longest) = (convention::ALL_OPEN.range, convention::LONGEST_WAIT.range);
+    let longest = convention::LONGEST_WAIT.range;
+    let cleaning = cleaning(view, root);
+    let round = cleaning.range.unwrap_or(Range::FROM_NOTHING);
     let beyond = |takes: f64, round: f64, longest: f64| (takes - round).clamp(0.0, longest);
     let time = Range::new(
         beyond(takes.low, round.high, longest.low),
         beyond(takes.high, round.low, longest.high),
     );
-    Gathered::of(time, [all.facts, vec![id]].concat())
+    Gathered::of(time, [all.facts, cleaning.facts, vec![id]].concat())
 }
 
 /// Every emitter in its turn, those that are counted and not named among them.
@@ -212,11 +272,8 @@ fn sides(view: &View<'_>, root: FactId) -> Gathered {
 }
 
 fn loops(view: &View<'_>, root: FactId) -> Gathered {
-    let fitted = view.choice(root, &survey::FLOOR_FITTED);
-    let mut loops = Gathered::if_there(fitted, || view.amount(root, survey::FLOOR_LOOPS));
-    let each = convention::EACH_LOOP.range;
-    loops.range = loops.range.map(|loops| loops.product(each));
-    loops
+    let (loops, facts) = floor_loops(view, root);
+    Gathered::of(loops.product(convention::EACH_LOOP.range), facts)
 }
 
 fn neutralising(view: &View<'_>, root: FactId) -> Gathered {

@@ -1,7 +1,8 @@
 //! Figures of what is put in: cleaner on one volume, inhibitor on the other.
 
 use super::survey;
-use super::table::{Figure, MASS_BALANCE, fact, figure, figures, gathered, source};
+use super::table::{Figure, MASS_BALANCE, NO_SOURCE};
+use super::table::{convention, fact, figure, figures, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
 use wetside_units::Kind;
@@ -10,17 +11,22 @@ pub(super) const FIGURES: &[Figure] = figures! {
     "cleaner_dose": Volume,
         "Cleaner for everything that the machine moves, by the label's rate.";
         "V_c = r V_flush", source("arithmetic; the label rules", "arithmetic");
-        [fact("r", survey::CLEANER_RATE), figure("V_flush", "flush_volume")]
+        [
+            gathered("r", "the label's dose", Kind::DoseRate, cleaner_rate),
+            figure("V_flush", "flush_volume"),
+        ]
         => { |rate, water| rate * water };
 
     "cleaner_containers": Number,
-        "Whole containers of cleaner that hold its dose.";
-        "n = V_c/V_k, rounded up", source("arithmetic", "arithmetic");
+        "Whole containers of cleaner that hold its dose, or all but a twentieth of it.";
+        "n = s V_c/V_k, rounded up", source("arithmetic", "arithmetic");
         [
+            convention("s", "the least share of the dose for which no further container is opened", Kind::Share,
+                (0.95, 0.95), NO_SOURCE),
             figure("V_c", "cleaner_dose"),
             fact("V_k", survey::CLEANER_CONTAINER).down(),
         ]
-        => { |dose, each| whole(dose, each)? };
+        => { |share, dose, each| whole(share * dose, each)? };
 
     "inhibitor_basis": Volume,
         "The water that inhibitor is reckoned for: all that is wetted in service, and the machine's own \
@@ -57,6 +63,16 @@ fn whole(dose: f64, each: f64) -> Result<f64, Refused> {
     } else {
         Err("a container must hold something".into())
     }
+}
+
+fn cleaner_rate(view: &View<'_>, root: FactId) -> Gathered {
+    let (nature, cleaner) = view.choice(root, &survey::CLEANER);
+    let mut rate = view.taken(root, survey::CLEANER_RATE);
+    if cleaner == Some(false) {
+        rate.range = Err("there is no cleaner: `cleaner.nature` is `none`".into());
+        rate.facts = vec![nature];
+    }
+    rate
 }
 
 fn goes_with_machine(view: &View<'_>, root: FactId) -> Gathered {

@@ -163,10 +163,18 @@ pub(super) fn all_tails(view: &View<'_>, root: FactId) -> Gathered {
     sum(view, list, |emitter| tails(view, emitter))
 }
 
-/// The panels of all emitters.
+/// The panels of all emitters. Of others than panel radiators nobody is asked for any.
 pub(super) fn all_panels(view: &View<'_>, root: FactId) -> Gathered {
     let list = view.at(root, survey::EMITTERS);
-    sum(view, list, |emitter| view.taken(emitter, survey::PANELS))
+    sum(view, list, |emitter| {
+        let mut panels = view.taken(emitter, survey::PANELS);
+        let (kind, what) = view.choice(emitter, &survey::EMITTER_KIND);
+        if panels.range.is_err() && what.is_some_and(|what| what != EmitterKind::Panel) {
+            panels.range = Err("not every emitter is a panel radiator".into());
+            panels.facts = vec![kind];
+        }
+        panels
+    })
 }
 
 /// How many emitters there are.
@@ -180,7 +188,8 @@ pub(super) fn count(view: &View<'_>, root: FactId) -> Gathered {
     Gathered::of(range, vec![list])
 }
 
-/// The water of emitters and tails that stands above the machine and can run back into its tank.
+/// The water of emitters and tails that stands above the level in the machine's tank. Which part of the
+/// circuit lies lowest nobody records, so the machine's height above it places no emitter.
 pub(super) fn above_machine(view: &View<'_>, root: FactId) -> Gathered {
     let anywhere = Range::new(f64::NEG_INFINITY, f64::INFINITY);
     let storey = view.at(root, survey::MACHINE_STOREY);
@@ -195,18 +204,67 @@ pub(super) fn above_machine(view: &View<'_>, root: FactId) -> Gathered {
             return Gathered::nothing(vec![floor]);
         }
         let content = element.map_or(floor, |element| view.at(element, LISTS[0].fields[0].name));
+        let mut facts = vec![floor, content];
+        let shares = if at.low > machine.high {
+            [Range::point(1.0); 2]
+        } else {
+            let perhaps = |surely: bool, share: f64, other: f64| if surely { share } else { other };
+            // It may stand on a lower floor, or on a higher one.
+            beside_machine(view, emitter, &mut facts).map(|share| {
+                Range::new(
+                    perhaps(at.low >= machine.high, share.low, 0.0),
+                    perhaps(at.high <= machine.low, share.high, 1.0),
+                )
+            })
+        };
         let tails = tails(view, emitter);
+        let in_tails = tails.range.unwrap_or(Range::FROM_NOTHING);
         let range = view.range(content).map(|content| {
-            let all = content.plus(tails.range.unwrap_or(Range::FROM_NOTHING));
-            // On the machine's own floor a part of it stands above the rim; nobody can say how much.
-            Range::new(if at.low > machine.high { all.low } else { 0.0 }, all.high)
+            let part = |all: Range, share: Range| match share.high {
+                0.0 => share,
+                _ => all.product(share),
+            };
+            part(content, shares[0]).plus(part(in_tails, shares[1]))
         });
-        let facts = [vec![floor, content], tails.facts].concat();
+        facts.extend(tails.facts);
         Gathered { range, facts }
     };
     let mut all = sum(view, recorded, of);
     all.facts.insert(0, storey);
+    let measured = view.at(root, survey::MEASURED_VOLUME);
+    if let (Ok(above), Ok(total)) = (&mut all.range, view.range(measured)) {
+        // The whole circuit holds no less than its parts.
+        above.high = above.high.min(total.high).max(above.low);
+        all.facts.push(measured);
+    }
     all
+}
+
+/// Which shares of an emitter and of its tails stand above the level in the tank of a machine on the same
+/// floor. Tails that come up from the floor end at its foot.
+fn beside_machine(view: &View<'_>, emitter: FactId, facts: &mut Vec<FactId>) -> [Range; 2] {
+    let (kind, what) = view.choice(emitter, &survey::EMITTER_KIND);
+    let (fed, drop_feed) = view.choice(emitter, &survey::DROP_FEED);
+    let height = view.at(emitter, survey::HEIGHT);
+    facts.extend([kind, height]);
+    let any = Range::new(0.0, 1.0);
+    let foot = match what {
+        Some(EmitterKind::Panel | EmitterKind::Column) => convention::FOOT_OF_EMITTER.range,
+        Some(EmitterKind::TowelRail) => convention::FOOT_OF_TOWEL_RAIL.range,
+        // Some hang under the ceiling.
+        Some(EmitterKind::Convector) | None => return [any, any],
+    };
+    let level = convention::TANK_LEVEL.range;
+    let above = |high: f64, foot: f64, level: f64| ((foot + high - level) / high).clamp(0.0, 1.0);
+    let body = view.range(height).map_or(any, |high| {
+        Range::new(
+            above(high.low, foot.low, level.high),
+            above(high.high, foot.high, level.low),
+        )
+    });
+    let below = drop_feed == Some(false) && foot.high <= level.low;
+    facts.extend(below.then_some(fed));
+    [body, if below { Range::point(0.0) } else { any }]
 }
 
 /// How many floors the highest emitter stands above the machine.

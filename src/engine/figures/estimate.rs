@@ -29,7 +29,8 @@ pub(super) const FIGURES: &[Figure] = figures! {
         "V_p = Σ L_t π d_t²/4 + k L π D²/4", GEOMETRY;
         [
             gathered("Σ L_t π d_t²/4", "water in all tails", Kind::Volume, all_tails),
-            fact("L", survey::LONGEST_RUN),
+            gathered("L", "the longest run; where there is nothing but floor, without the loop that it counts",
+                Kind::Length, mains_run),
             fact("D", survey::MAIN_BORE),
             input_by("k", "mains of the house as a multiple of the longest run", Kind::Number, (0.5, 2.0),
                 NO_SOURCE),
@@ -60,8 +61,8 @@ pub(super) const FIGURES: &[Figure] = figures! {
         => { |panels, each, vessels| panels * each + vessels };
 
     "volume_by_output": Volume,
-        "What the circuit should hold by the output of its heat sources. A combination boiler is sized \
-         for its taps, so for one this reads too much.";
+        "What the circuit should hold by the output of its heat sources, where nothing better tells. A boiler is \
+         often sized for its taps, and then this reads several times too much.";
         "V = v P + V_vessels, v in litres a kilowatt", source("trade sheet of litres a kilowatt", "read");
         [
             gathered("P", "output of all heat sources", Kind::Power, output),
@@ -114,6 +115,41 @@ fn coil(view: &View<'_>, root: FactId) -> Gathered {
         Some(HotWater::SingleFeed | HotWater::Store) | None => Range::new(0.0, coil.high),
     };
     Gathered::of(range, vec![kind])
+}
+
+/// The longest run as far as it is no floor loop: the mains of a house that has nothing but floor end at its
+/// manifold, and a run that is longer than the longest loop counts that loop.
+fn mains_run(view: &View<'_>, root: FactId) -> Gathered {
+    let [run, longest] =
+        [survey::LONGEST_RUN, survey::FLOOR_LOOP_LENGTH].map(|path| view.at(root, path));
+    let (layout_id, layout) = view.choice(root, &survey::LAYOUT);
+    let (fitted_id, fitted) = view.choice(root, &survey::FLOOR_FITTED);
+    let whole = view.range(run);
+    let others = layout.is_some_and(|layout| layout != Layout::Underfloor);
+    if others || fitted == Some(false) {
+        let says = if others { layout_id } else { fitted_id };
+        let facts = vec![run, says];
+        return Gathered {
+            range: whole,
+            facts,
+        };
+    }
+    let one = view.range_or(longest, Range::FROM_NOTHING);
+    let range = whole.map(|whole| {
+        let counted = Range::new((whole.low - one.high).max(0.0), whole.high - one.low);
+        let apart = Range::new(whole.low, whole.high.min(one.high));
+        let floor = match (whole.high >= one.low, whole.low < one.high) {
+            (true, true) => counted.hull(apart),
+            (true, false) => counted,
+            (false, _) => whole,
+        };
+        match layout {
+            Some(_) => floor,
+            None => floor.hull(whole),
+        }
+    });
+    let facts = vec![run, layout_id, fitted_id, longest];
+    Gathered { range, facts }
 }
 
 /// The heating water in store, buffer and floor.

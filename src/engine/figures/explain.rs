@@ -97,8 +97,22 @@ struct At {
 pub fn all(facts: &Facts, vocabulary: &Vocabulary) -> Vec<Worked> {
     let supposed = supposed(facts, vocabulary);
     let view = View { facts, vocabulary };
-    let all = places(view).map(|at| worked(seen(view, supposed.as_ref(), &at), &at));
-    all.collect()
+    let worse = worse(&view);
+    let all = places(view).filter(|at| Some(at.figure.name) != worse);
+    all.map(|at| worked(seen(view, supposed.as_ref(), &at), &at))
+        .collect()
+}
+
+/// What the circuit holds, the best first.
+const ESTIMATES: [&str; 3] = ["estimated_volume", "volume_by_panels", "volume_by_output"];
+
+/// An estimate that is worth nothing beside a measurement, or beside another that has an end.
+fn worse(view: &View<'_>) -> Option<&'static str> {
+    let [parts, panels, output] = ESTIMATES;
+    let measured = view.at(Facts::ROOT, survey::MEASURED_VOLUME);
+    let better = [measured, view.figure(parts), view.figure(panels)];
+    let bounded = |id: FactId| view.range(id).is_ok_and(|range| range.high.is_finite());
+    better.into_iter().any(bounded).then_some(output)
 }
 
 /// One figure with its numbers put in, by its name with or without `figure.` before it; nothing if
@@ -176,8 +190,7 @@ pub fn supposed(facts: &Facts, vocabulary: &Vocabulary) -> Option<(Facts, String
     if !matches!(facts.fact(measured).content, Content::Open(_)) {
         return None;
     }
-    let estimates = ["estimated_volume", "volume_by_panels", "volume_by_output"]
-        .map(|name| (name, &facts.fact(view.figure(name)).content));
+    let estimates = ESTIMATES.map(|name| (name, &facts.fact(view.figure(name)).content));
     let bounded = estimates
         .into_iter()
         .find_map(|(name, content)| match content {

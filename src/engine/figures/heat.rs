@@ -1,16 +1,17 @@
 //! Figures of heat: warming up, cooling the dump, the flow of a heat pump, and what must not be hotter.
 
 use super::antifreeze::holds_heat;
+use super::day::waited;
 use super::emitters::sum;
 use super::estimate::output;
 use super::survey::{self, Antifreeze, HeatedBy, SourceKind};
-use super::table::{Figure, Input, NO_SOURCE, Source};
+use super::table::{Figure, Input, MASS_BALANCE, NO_SOURCE, Source};
 use super::table::{convention, fact, figure, figures, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::{Range, celsius};
 use wetside_physics::glycol::{self, Glycol};
-use wetside_physics::heat::{Warming, capacity, cold_per_hot, flow_for, warming_time};
+use wetside_physics::heat::{Warming, capacity, cold_per_hot, flow_for, warmed, warming_time};
 use wetside_units::Kind;
 
 /// The sewer's limit of 43 °C in kelvin.
@@ -28,17 +29,41 @@ pub(super) const FIGURES: &[Figure] = figures! {
             fact("T_0", survey::MAINS_TEMPERATURE).down(),
             gathered("P", "power of what heats the water", Kind::Power, heater).down(),
             figure("V_flush", "flush_volume"),
-            convention("m", "heat that the metal takes as a share of what the water takes", Kind::Share,
-                (0.10, 0.25), source("150 kg of steel and 30 kg of copper to 100 L", "from memory")),
-            convention("U", "heat lost to the rooms, W for each kelvin", Kind::Number, (0.0, 100.0), NO_SOURCE),
+            METAL,
+            LOSS,
             DILUTED,
         ]
         => { |to, from, power, volume, metal, loss, holds| {
             heat_up([to, from].map(celsius), power, holds * volume, metal, loss)?
         } };
 
+    "warmed_to": Temperature,
+        "How hot the water is once the cleaner has gone round and nobody waits any longer for it to warm; no more \
+         than is planned for cleaning.";
+        "T_1 = min(T, T_0 + (P/U)(1 − exp(−U t/C))), C as for the time that it takes",
+        source("heat balance of one mass, the rooms as cold as the mains", "from memory");
+        [
+            fact("T", survey::PLANNED_TEMPERATURE),
+            fact("T_0", survey::MAINS_TEMPERATURE),
+            gathered("P", "power of what heats the water", Kind::Power, heater),
+            figure("V_flush", "flush_volume").down(),
+            METAL.down(),
+            LOSS.down(),
+            DILUTED.down(),
+            gathered("t", "the round of cleaner, and the longest that anybody waits after it", Kind::Time, waited),
+        ]
+        => { |to, from, power, volume, metal, loss, holds, time| {
+            let [to, cold] = [to, from].map(celsius);
+            if to <= cold || power <= 0.0 {
+                from
+            } else {
+                ICE + warmed(&warming([to, cold], power, holds * volume, metal)?, loss, time)?
+            }
+        } };
+
     "cold_per_hot": Number,
-        "Parts of cold water to each part of the hot dump that bring it down to the sewer's limit.";
+        "Parts of cold water to each part of the hot dump that bring it down to the sewer's limit: 0.1 is one \
+         bucket of cold to ten of hot.";
         "r = (T − T_l)/(T_l − T_c), 0 where it is cool enough", source("heat balance", "arithmetic");
         [
             fact("T", survey::FLUSH_TEMPERATURE),
@@ -47,6 +72,13 @@ pub(super) const FIGURES: &[Figure] = figures! {
                 SEWER, SEWER_SOURCE).down(),
         ]
         => { |hot, cold, limit| cold_per_hot(celsius(hot), celsius(limit), celsius(cold))? };
+
+    "cold_beside_dump": VolumeFlow,
+        "Cold water to run into the drain beside the hot dump, so that both together are no hotter than the \
+         sewer's limit.";
+        "q_c = r q_out", MASS_BALANCE;
+        [figure("r", "cold_per_hot"), fact("q_out", survey::DUMP_FLOW)]
+        => { |parts, dumped| parts * dumped };
 
     "heat_pump_flow": VolumeFlow,
         "The flow that carries the heat pump's output at its usual difference of temperatures; nothing \
@@ -82,6 +114,24 @@ pub(super) const FIGURES: &[Figure] = figures! {
         ]
         => { |share, ethylene, apart| freezing(share, ethylene, apart)? };
 };
+
+const METAL: Input = convention(
+    "m",
+    "heat that the metal takes as a share of what the water takes",
+    Kind::Share,
+    (0.10, 0.25),
+    source(
+        "150 kg of steel and 30 kg of copper to 100 L",
+        "from memory",
+    ),
+);
+const LOSS: Input = convention(
+    "U",
+    "heat lost to the rooms, W for each kelvin",
+    Kind::Number,
+    (0.0, 100.0),
+    NO_SOURCE,
+);
 
 const HOLDS: Input = gathered(
     "g",
@@ -160,14 +210,19 @@ fn heat_up(
     if power <= 0.0 {
         return Ok(f64::INFINITY);
     }
-    let warming = Warming {
+    let warming = warming([to, from], power, volume, metal)?;
+    Ok(warming_time(&warming, loss)?.unwrap_or(f64::INFINITY))
+}
+
+/// The warming of a volume with its metal, the rooms as cold as it is at first.
+fn warming([to, from]: [f64; 2], power: f64, volume: f64, metal: f64) -> Result<Warming, Refused> {
+    Ok(Warming {
         capacity: capacity(volume, CAPACITY_AT)? * (1.0 + metal),
         power,
         ambient: from,
         from,
         to,
-    };
-    Ok(warming_time(&warming, loss)?.unwrap_or(f64::INFINITY))
+    })
 }
 
 /// Temperature at which the heat capacity of water is taken; from 10 to 60 °C it differs by 1 %.

@@ -1,15 +1,34 @@
 //! Figures of the electrical supply of the machine.
 
 use super::survey::{self, HeatedBy};
-use super::table::{DEFINITION, Figure, convention, fact, figure, figures, gathered, source};
+use super::table::{DEFINITION, Figure, Input, Source};
+use super::table::{convention, fact, figure, figures, gathered, source};
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
 use wetside_house::Range;
 use wetside_physics::lead::{CORDS, Cord};
 use wetside_units::Kind;
 
-/// Electricity Safety, Quality and Continuity Regulations 2002 (from memory).
+const REGULATIONS: Source = source(
+    "Electricity Safety, Quality and Continuity Regulations 2002",
+    "from memory",
+);
 const PUBLIC_VOLTAGE: f64 = 230.0;
+const AWAY: Input = convention(
+    "δ",
+    "how far the supply may be from its nominal voltage, less 6 or plus 10 %",
+    Kind::Share,
+    (0.94, 1.10),
+    REGULATIONS,
+)
+.down();
+const FACTOR: Input = gathered(
+    "cos φ",
+    "power factor of the machine: 0.7 to 1, and 0.9 to 1 where most of its power heats the water (from memory)",
+    Kind::Number,
+    power_factor,
+)
+.down();
 
 pub(super) const FIGURES: &[Figure] = figures! {
     "motor_current": Current,
@@ -18,12 +37,25 @@ pub(super) const FIGURES: &[Figure] = figures! {
         [
             fact("P", survey::MACHINE_POWER),
             gathered("U", "nominal voltage of the machine's supply", Kind::Voltage, nominal).down(),
-            convention("δ", "how far the supply may be from its nominal voltage, less 6 or plus 10 %", Kind::Share, (0.94, 1.10),
-                source("Electricity Safety, Quality and Continuity Regulations 2002", "from memory")).down(),
-            gathered("cos φ", "power factor of the machine: 0.7 to 1, and 0.9 to 1 where most of its power heats the water (from memory)",
-                Kind::Number, power_factor).down(),
+            AWAY,
+            FACTOR,
         ]
         => { |power, voltage, away, factor| power / (voltage * away * factor) };
+
+    "plug_current": Current,
+        "What the plug in the socket carries once the machine runs: with a transformer what that takes from the \
+         mains, which the fuse of its plug stands for.";
+        "I = P/(η δ U cos φ)", DEFINITION;
+        [
+            fact("P", survey::MACHINE_POWER),
+            gathered("η", "what a transformer passes on of what it takes: 0.93 to 1 (from memory), and 1 without one",
+                Kind::Share, passes_on).down(),
+            convention("U", "nominal voltage of the public supply", Kind::Voltage, (PUBLIC_VOLTAGE, PUBLIC_VOLTAGE),
+                REGULATIONS).down(),
+            AWAY,
+            FACTOR,
+        ]
+        => { |power, passed, voltage, away, factor| power / (passed * voltage * away * factor) };
 
     "lead_loss": Voltage,
         "Voltage lost in the extension lead while the machine runs.";
@@ -49,6 +81,17 @@ fn nominal(view: &View<'_>, root: FactId) -> Gathered {
         ),
     };
     Gathered { range, facts }
+}
+
+/// The share of its power that a transformer passes on, where there is one.
+fn passes_on(view: &View<'_>, root: FactId) -> Gathered {
+    let (kind, transformer) = view.choice(root, &survey::SUPPLIED_THROUGH);
+    let least = if transformer == Some(false) {
+        1.0
+    } else {
+        0.93
+    };
+    Gathered::of(Range::new(least, 1.0), vec![kind])
 }
 
 /// Small motors, and heaters: a machine that heats the water is mostly heater.

@@ -29,17 +29,20 @@ pub(super) const FIGURES: &[Figure] = figures! {
         } };
 
     "water_above_machine": Volume,
-        "Water in emitters and tails above the machine: with its valves open it runs back into the tank \
-         when the pump stops.";
-        "V_up = Σ V of emitters on higher floors, and up to V of those on the same",
+        "Water in emitters and tails above the level in the machine's tank. When the pump stops and its valves \
+         are open it runs back as far as air gets in: while every vent is shut it hangs by suction, as the \
+         pressure at the highest point tells, and next to nothing runs back.";
+        "V_up = Σ V of emitters on higher floors, and on the machine's own of what stands above the level; no more \
+         than the circuit was measured to hold",
         GEOMETRY;
         [
-            gathered("V_up", "water of emitters and tails above the machine", Kind::Volume, above_machine),
+            gathered("V_up", "water of emitters and tails above the level in the tank, 0.3 to 0.8 m above its floor; \
+                the foot of a radiator is 0.05 to 0.25 m above it, of a towel rail up to 1.2 m", Kind::Volume, above_machine),
         ]
         => { |above| above };
 
     "spill": Volume,
-        "Water that goes over the rim when everything above the machine runs back.";
+        "Water that goes over the rim when everything above the machine runs back, which takes air at every emitter.";
         "V = max(V_up − V_free, 0)", MASS_BALANCE;
         [
             fact("V_free", survey::FREEBOARD).down(),

@@ -213,6 +213,7 @@ pub(super) const RECKONED: [(&str, &str, &[Convention]); 6] = [
          dump is one change of all water that goes round.",
         &[
             convention::MAKING_SAFE,
+            convention::EACH_OPENED,
             convention::CONNECTING,
             convention::FIRST_ROUND,
             convention::ALL_OPEN,
@@ -224,6 +225,9 @@ pub(super) const RECKONED: [(&str, &str, &[Convention]); 6] = [
             convention::PROOF,
             convention::DOSING,
             convention::RESTORING,
+            convention::EACH_SET_BACK,
+            convention::FILLED_AGAIN,
+            convention::HOT_RUN,
         ],
     ),
     (

@@ -96,11 +96,14 @@ pub(super) fn likely(pen: &mut Pen, source: &Source, told: &Told, figures: &[Wor
     if of_each.iter().any(|branch| branch.speed.is_some()) {
         pen.paragraph(0, LIKELY);
     }
-    for why in &told.likely.waits {
-        pen.paragraph(
-            0,
-            &format!("Sure ranges alone, since {}.", why.trim_end_matches('.')),
-        );
+    for (why, others) in once(&told.likely.waits) {
+        let why = why.trim_end_matches('.');
+        let others = match others {
+            0 => String::new(),
+            1 => "; so it is with 1 other".to_string(),
+            many => format!("; so it is with {many} others"),
+        };
+        pen.paragraph(0, &format!("Sure ranges alone, since {why}{others}."));
     }
     let reversed = told
         .branches
@@ -119,6 +122,22 @@ pub(super) fn likely(pen: &mut Pen, source: &Source, told: &Told, figures: &[Wor
         pen.paragraph(0, &index_run(run));
     }
     from_lines(pen, source, figures);
+}
+
+/// Each reason once, and of how many other emitters the same is open.
+fn once(waits: &[String]) -> Vec<(&String, usize)> {
+    let what = |why: &str| why.split_once(": ").map(|(_, what)| what.to_string());
+    let mut all: Vec<(&String, usize)> = Vec::new();
+    for why in waits {
+        let same = |(one, _): &&mut (&String, usize)| {
+            *one == why || what(one).is_some() && what(one) == what(why)
+        };
+        match all.iter_mut().find(same) {
+            Some((_, others)) => *others += 1,
+            None => all.push((why, 0)),
+        }
+    }
+    all
 }
 
 /// Rank and place of each branch by its likely speed alone, the worst first.

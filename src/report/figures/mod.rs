@@ -3,8 +3,8 @@
 //! Contract: a survey goes in, and its figures come out as the bytes that the program gives. They are
 //! worked out by the engine; here they are laid out, and what has no value says why not, in its place.
 //!
-//! In the order of reading: [`Survey`] (what is worked out), [`page`] (all of it), `plan` and `house`
-//! (what is told of the house), [`explanation`] (one figure, or a part of the house, in full),
+//! In the order of reading: [`Survey`] (what is worked out), [`page`] (all of it), `plan` with its `limits` and
+//! `house` (what is told of the house), [`explanation`] (one figure, or a part of the house, in full),
 //! [`document`] (for programs); `table` and `words` serve them.
 
 mod advice;
@@ -12,6 +12,7 @@ mod curves;
 mod explained;
 mod house;
 mod json;
+mod limits;
 mod plan;
 mod table;
 mod words;

@@ -1,12 +1,12 @@
 //! The plan of a flush, in words.
 
 use super::house::rows;
-use super::words::{quantity, rough};
+use super::limits::limits;
+use super::words::{of, quantity, rough};
 use crate::pen::{Ink, Pen, closed, sentence};
-use wetside_engine::figures::day::{Stage, TURNS, WARMING};
+use wetside_engine::figures::day::{CLEANING, Stage, TURNS, WARMING};
 use wetside_engine::figures::explain::Worked;
 use wetside_engine::figures::tell::Told;
-use wetside_house::convention::LONGEST_WAIT;
 use wetside_house::rinse::{Cost, Return};
 use wetside_house::{Help, Limit, Plan, Range, Turn, Why};
 use wetside_units::Kind;
@@ -19,7 +19,7 @@ pub(super) fn plan(pen: &mut Pen, told: &Told, figures: &[Worked]) {
     order(pen, told);
     pen.gap();
     dump(pen, told);
-    doses(pen, figures);
+    doses(pen, told, figures);
     limits(pen, figures);
     rinse(pen, &told.plan);
 }
@@ -257,20 +257,14 @@ pub(super) fn set_by(limit: Limit) -> &'static str {
     }
 }
 
-fn of<'a>(figures: &'a [Worked], name: &str) -> Result<&'a str, &'a str> {
-    let found = figures.iter().find(|figure| figure.name == name);
-    match found.map(|figure| &figure.value) {
-        Some(Ok(value)) => Ok(value),
-        Some(Err(why)) => Err(why),
-        None => Err("there is no such figure"),
-    }
-}
+const CLEANER: &str = "Cleaner";
 
 /// Cleaner and inhibitor, each on its own volume.
-fn doses(pen: &mut Pen, figures: &[Worked]) {
+fn doses(pen: &mut Pen, told: &Told, figures: &[Worked]) {
+    let cleans = told.day.iter().any(|stage| stage.says == CLEANING);
     for (word, dose, containers, volume) in [
         (
-            "Cleaner",
+            CLEANER,
             "cleaner_dose",
             "cleaner_containers",
             "flush_volume",
@@ -283,6 +277,7 @@ fn doses(pen: &mut Pen, figures: &[Worked]) {
         ),
     ] {
         let words = match (of(figures, dose), of(figures, containers)) {
+            _ if word == CLEANER && !cleans => "none".to_string(),
             (Err(why), _) => format!("not worked out: {why}"),
             (Ok(dose), Ok(count)) => {
                 let on = of(figures, volume).unwrap_or("its volume");
@@ -300,43 +295,6 @@ fn doses(pen: &mut Pen, figures: &[Worked]) {
         };
         pen.entry(0, word, &closed(&words));
     }
-}
-
-/// Temperature and electricity.
-fn limits(pen: &mut Pen, figures: &[Worked]) {
-    let by = of(figures, "temperature_ceiling_by");
-    let words = match (of(figures, "temperature_ceiling"), by) {
-        (Ok(ceiling), Ok(by)) => format!("{ceiling}; the limit of the {by} sets it"),
-        (Ok(ceiling), Err(_)) => format!("{ceiling}; which part sets it is not certain"),
-        (Err(why), _) => format!("not worked out: {why}"),
-    };
-    pen.entry(0, "Hottest water", &closed(&words));
-    if let Some(words) = slow_to_warm(figures) {
-        pen.entry(0, "Warming", &words);
-    }
-    let words = match of(figures, "motor_current") {
-        Ok(current) => format!("{current} once the machine runs, several times that as it starts"),
-        Err(why) => format!("not worked out: {why}"),
-    };
-    pen.entry(0, "Electrical load", &closed(&words));
-}
-
-/// That the water takes longer to warm than the plan waits for it, where it does.
-fn slow_to_warm(figures: &[Worked]) -> Option<String> {
-    let warming = figures.iter().find(|one| one.name == "heat_up_time")?;
-    let (_, range) = warming.range.as_ref()?;
-    let longest = LONGEST_WAIT.range.high;
-    let sooner = range
-        .high()
-        .at()
-        .is_some_and(|most| most.to_f64() <= longest);
-    let takes = warming.value.as_ref().ok().filter(|_| !sooner)?;
-    Some(format!(
-        "the water takes {takes} to the heat that is planned. Nobody waits so long: the plan counts {}, and it warms on \
-         while the branches are flushed. A heat source that may stay in warms it sooner; flushed cooler, it goes on for \
-         longer.",
-        quantity(LONGEST_WAIT.range, Kind::Time)
-    ))
 }
 
 /// One dilution at the end against one per emitter, and what the return tells.

@@ -1,6 +1,6 @@
 //! Ranges and lines in words.
 
-use wetside_engine::figures::explain::worked_out;
+use wetside_engine::figures::explain::{Worked, worked_out};
 use wetside_house::{Likely, Range};
 use wetside_units::{Kind, UnitId, print};
 
@@ -118,4 +118,14 @@ pub fn clock(range: Range) -> String {
 /// The name of a figure as people say it.
 pub(super) fn plain(name: &str) -> String {
     name.replace('_', " ").replace("tds", "TDS")
+}
+
+/// The value of a figure by its name, or why it has none.
+pub(super) fn of<'a>(figures: &'a [Worked], name: &str) -> Result<&'a str, &'a str> {
+    let found = figures.iter().find(|figure| figure.name == name);
+    match found.map(|figure| &figure.value) {
+        Some(Ok(value)) => Ok(value),
+        Some(Err(why)) => Err(why),
+        None => Err("there is no such figure"),
+    }
 }

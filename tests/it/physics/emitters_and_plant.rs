@@ -128,7 +128,11 @@ fn warming_agrees_with_quadrature() {
             to,
         };
         match heat::warming_time(&warming, row.number("loss_W_K")).unwrap() {
-            Some(seconds) => row.agrees("seconds", seconds, 5e-4),
+            Some(seconds) => {
+                row.agrees("seconds", seconds, 5e-4);
+                let reached = heat::warmed(&warming, row.number("loss_W_K"), seconds).unwrap();
+                assert!((reached - to).abs() < 1e-6, "{}", row.at());
+            }
             None => assert!(!row.has("seconds"), "{}", row.at()),
         }
     }

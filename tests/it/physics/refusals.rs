@@ -139,6 +139,7 @@ fn of_three(x: f64, y: f64, z: f64) {
     };
     let time = heat::warming_time(&warming, z);
     sane("warming_time", time.map(|time| time.unwrap_or(0.0)));
+    sane("warmed", heat::warmed(&warming, z, x));
     let log = [(0.0, x), (60.0, y), (120.0, z)].map(|(time, value)| fit::Reading { time, value });
     sane("fit", fit::fit(&log, 1.0).map(|fit| fit.rate));
     let system = dilution::Branched {

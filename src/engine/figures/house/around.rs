@@ -75,10 +75,13 @@ fn body(reader: &Reader<'_>, element: FactId, facts: &mut Vec<FactId>) -> Option
     let (kind, what) = reader.view.choice(element, &survey::EMITTER_KIND);
     let [panels, length] =
         [survey::PANELS, survey::LENGTH].map(|path| reader.view.at(element, path));
-    facts.extend([kind, panels, length]);
-    if what != Some(EmitterKind::Panel) {
+    facts.push(kind);
+    // Nothing else has panels, and nobody is asked for them.
+    if what.is_some_and(|what| what != EmitterKind::Panel) {
         return None;
     }
+    facts.extend([panels, length]);
+    what?;
     Some(Body {
         panels: reader.view.range(panels).ok()?,
         length: reader.view.range(length).ok()?,
