@@ -8,6 +8,7 @@ use super::{Bases, data, edit, harms, house};
 use crate::examples::packs;
 use crate::generate::examples;
 use serde_yaml::{Mapping, Value};
+use std::cell::OnceCell;
 use std::collections::BTreeSet;
 use std::fs;
 use wetside_base::finding::{Finding, Stage};
@@ -110,8 +111,15 @@ fn with(survey: &Value, path: &str, value: Value) -> Value {
     changed
 }
 
+/// A survey, with the places that were edited and what it comes to once that is asked.
+struct Tried {
+    edits: String,
+    survey: Value,
+    outcomes: OnceCell<Outcomes>,
+}
+
 /// The sound houses, and every way to harm with the places that it edits: rare things are answered only there.
-fn surveys() -> Vec<(String, Value)> {
+fn surveys() -> Vec<Tried> {
     let bases: Bases = data("tests/harms/bases.yaml");
     // Of an example whose text is broken no tree can be made.
     let examples = examples().iter().map(|example| example.name.clone());
@@ -128,11 +136,17 @@ fn surveys() -> Vec<(String, Value)> {
         let edits = serde_json::to_string(&way.edits).expect("edits can be written");
         Some((edits, survey))
     });
-    sound.into_iter().chain(ways).collect()
+    let all = sound.into_iter().chain(ways);
+    all.map(|(edits, survey)| Tried {
+        edits,
+        survey,
+        outcomes: OnceCell::new(),
+    })
+    .collect()
 }
 
 /// What nothing was seen to read: the field itself, or those of its words that are like all others.
-fn unread(field: &Field, vocabulary: &Vocabulary, surveys: &[(String, Value)]) -> Option<String> {
+fn unread(field: &Field, vocabulary: &Vocabulary, surveys: &[Tried]) -> Option<String> {
     let words: Vec<&str> = match &field.shape {
         Shape::Fact(Type::Choice(words)) => words.iter().map(|id| vocabulary.word(*id)).collect(),
         _ => Vec::new(),
@@ -140,14 +154,16 @@ fn unread(field: &Field, vocabulary: &Vocabulary, surveys: &[(String, Value)]) -
     let mut silent: BTreeSet<&str> = words.iter().copied().collect();
     let (mut answered, mut told) = (false, false);
     let named = |edits: &String| edits.is_empty() || edits.contains(&field.name);
-    let tried = surveys.iter().filter(|(edits, _)| named(edits));
-    let tried = tried.flat_map(|(_, survey)| [(survey, false), (survey, true)]);
-    for (survey, all) in tried {
+    let tried = surveys.iter().filter(|tried| named(&tried.edits));
+    let tried = tried.flat_map(|tried| [(tried, false), (tried, true)]);
+    for (tried, all) in tried {
+        let survey = &tried.survey;
         let Some(path) = place(survey, &field.path, all) else {
             continue;
         };
         answered = true;
-        told = told || outcomes(&with(survey, &path, UNKNOWN.into())) != outcomes(survey);
+        let before = || tried.outcomes.get_or_init(|| outcomes(survey));
+        told = told || outcomes(&with(survey, &path, UNKNOWN.into())) != *before();
         if !silent.is_empty() {
             let of = |word: &&str| outcomes(&with(survey, &path, Value::from(*word)));
             let all: Vec<Outcomes> = words.iter().map(of).collect();

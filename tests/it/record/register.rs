@@ -89,8 +89,8 @@ fn slips_in_what_is_moved_are_told_at_their_place() {
     let vocabulary = Packs::none().vocabulary;
     let slips = [
         (
-            "after: [supplies, fires, bonds]",
-            "after: [supplies, fyres, bonds]",
+            "after: [supplies, fires, bonds, circuit water]",
+            "after: [supplies, fyres, bonds, circuit water]",
             "no-such-thing",
             "fyres",
         ),
@@ -194,7 +194,7 @@ fn what_is_not_known_is_not_counted_as_back() {
     assert_eq!((register.moved().back, register.moved().moved), (0, 0));
     assert_eq!(
         register.tally(),
-        "nothing is recorded as moved, and 7 things may have been"
+        "nothing is recorded as moved, and 8 things may have been"
     );
     assert!(register.steps.iter().any(|step| step.open.is_some()));
 }
