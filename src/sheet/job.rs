@@ -135,8 +135,13 @@ fn in_the_way(job: &Job<'_>, marks: &[Mark<'_>]) -> Markup {
         .iter()
         .filter(|one| one.class == Class::Advisory && one.outcome == Outcome::Broken && leads(one));
     let advice: Vec<&Finding> = advice.collect();
+    let mut undecided = findings
+        .iter()
+        .filter(|one| one.outcome == Outcome::Undecided);
+    let assumed = undecided.any(|one| one.class != Class::Advisory);
     html! {
-        @if marks.is_empty() { p { "Nothing that is due at this stage." } }
+        @if marks.is_empty() && assumed { p { "Nothing that is known; what is to be found out below decides whether anything does." } }
+        @else if marks.is_empty() { p { "Nothing that is due at this stage." } }
         @else {
             ol.steps { @for mark in marks.iter().filter(|mark| leads(mark.finding)) { li {
                 strong { (mark.number) }
