@@ -208,13 +208,19 @@ pub(super) fn above_machine(view: &View<'_>, root: FactId) -> Gathered {
         let shares = if at.low > machine.high {
             [Range::point(1.0); 2]
         } else {
-            let perhaps = |surely: bool, share: f64, other: f64| if surely { share } else { other };
-            // It may stand on a lower floor, or on a higher one.
+            // Where it may stand on a lower floor nothing may run back, and all of it from a higher one.
             beside_machine(view, emitter, &mut facts).map(|share| {
-                Range::new(
-                    perhaps(at.low >= machine.high, share.low, 0.0),
-                    perhaps(at.high <= machine.low, share.high, 1.0),
-                )
+                let least = if at.low >= machine.high {
+                    share.low
+                } else {
+                    0.0
+                };
+                let most = if at.high <= machine.low {
+                    share.high
+                } else {
+                    1.0
+                };
+                Range::new(least, most)
             })
         };
         let tails = tails(view, emitter);
