@@ -172,6 +172,40 @@ fn crates_depend_only_on_those_below_them() {
     }
 }
 
+/// A crate without tests of its own is not built once more for them, and one without examples in its comments is
+/// not searched for some; whoever adds the first has to say so.
+#[test]
+fn manifests_say_which_crates_have_tests_and_examples_of_their_own() {
+    for (folder, _) in CRATES {
+        let folder = root().join(folder);
+        let manifest = fs::read_to_string(folder.join("Cargo.toml")).expect("it can be read");
+        let mut files = Vec::new();
+        rust_files(&folder, &mut files);
+        let texts: String = files
+            .iter()
+            .map(|file| fs::read_to_string(file).expect("it can be read"))
+            .collect();
+        let left_out = |what: &str| {
+            manifest
+                .lines()
+                .any(|line| line == format!("{what} = false"))
+        };
+        let is_example = |line: &str| {
+            let comment = line.trim_start();
+            comment.starts_with("/// ```") || comment.starts_with("//! ```")
+        };
+        let mut fences = texts.lines().filter(|line| is_example(line)).step_by(2);
+        let example = fences.any(|line| line.ends_with("```"));
+        let name = folder.display();
+        assert_ne!(
+            left_out("test"),
+            texts.contains("#[cfg(test)]"),
+            "{name}: test"
+        );
+        assert_ne!(left_out("doctest"), example, "{name}: doctest");
+    }
+}
+
 #[test]
 fn modules_of_the_engine_use_only_what_their_row_allows() {
     let rows: BTreeMap<&str, &[&str]> = ENGINE.iter().copied().collect();
