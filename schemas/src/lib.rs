@@ -63,6 +63,7 @@ pub const AGREED: &[(&str, &str)] = &[
         "order-of-the-work.yaml",
         include_str!("../agreements/order-of-the-work.yaml"),
     ),
+    ("register.yaml", include_str!("../agreements/register.yaml")),
     ("water.yaml", include_str!("../agreements/water.yaml")),
 ];
 

@@ -4,7 +4,7 @@ use super::exit::{Exit, TABLE};
 use super::files::{self, Refusal, STANDARD_INPUT};
 use super::many::{self, Given};
 use super::packs::{self, shown};
-use super::terminal::{self, Look};
+use super::terminal;
 use clap::Args;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use std::path::{Path, PathBuf};
@@ -31,12 +31,8 @@ pub(super) struct Arguments {
     /// JSON with `name` and `survey`, the text of a survey
     #[arg(long, value_name = "FILE", conflicts_with = "surveys")]
     from: Option<String>,
-    /// The stage to judge for, instead of the one that the survey gives
-    #[arg(long, value_parser = stages())]
-    stage: Option<Stage>,
-    /// The date to judge by, as 2026-10-13, instead of the survey's work date
-    #[arg(long, value_name = "DATE", value_parser = date)]
-    as_of: Option<Date>,
+    #[command(flatten)]
+    asked: Asked,
     /// The short report, as on a terminal
     #[arg(long)]
     brief: bool,
@@ -59,9 +55,27 @@ pub(super) struct Arguments {
     #[arg(long, requires = "output")]
     replace: bool,
     #[command(flatten)]
-    packs: packs::Choice,
-    #[command(flatten)]
-    look: Look,
+    setting: packs::Setting,
+}
+
+/// For which stage and day a survey is judged.
+#[derive(Args, Debug)]
+pub(super) struct Asked {
+    /// The stage to judge for, instead of the one that the survey gives
+    #[arg(long, value_parser = stages())]
+    stage: Option<Stage>,
+    /// The date to judge by, as 2026-10-13, instead of the survey's work date
+    #[arg(long, value_name = "DATE", value_parser = date)]
+    as_of: Option<Date>,
+}
+
+impl Asked {
+    pub(super) fn ask(&self) -> Ask {
+        Ask {
+            stage: self.stage,
+            as_of: self.as_of,
+        }
+    }
 }
 
 pub(super) fn stages() -> impl TypedValueParser<Value = Stage> {
@@ -80,19 +94,13 @@ pub(super) fn date(written: &str) -> Result<Date, String> {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     refuse_contradictions(arguments)?;
-    let (packs, wrong) = packs::load(&arguments.packs)?;
-    if !wrong.is_empty() {
-        return match arguments.format {
-            Format::Text => packs::refuse(&wrong, &arguments.look),
-            Format::Json => {
-                deliver(arguments, &packs::refuse_in_json(&wrong)).map(|()| Exit::FaultyPack)
-            }
-        };
+    let (packs, wrong) = packs::load(&arguments.setting.choice)?;
+    if !wrong.is_empty() && arguments.format == Format::Json {
+        deliver(arguments, &packs::refuse_in_json(&wrong))?;
+        return Ok(Exit::FaultyPack);
     }
-    let ask = Ask {
-        stage: arguments.stage,
-        as_of: arguments.as_of,
-    };
+    packs::sound(&wrong, &arguments.setting.look)?;
+    let ask = arguments.asked.ask();
     if arguments.lines {
         return stream(arguments, &packs, &ask);
     }
@@ -106,8 +114,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     }
     refuse_own_survey(arguments, &judged)?;
     let style = match arguments.output {
-        Some(_) => arguments.look.on_file(),
-        None => arguments.look.on_screen(),
+        Some(_) => arguments.setting.look.on_file(),
+        None => arguments.setting.look.on_screen(),
     };
     let on_terminal = arguments.output.is_none() && terminal::is_one();
     let short = arguments.brief || on_terminal && !arguments.long;
@@ -125,7 +133,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         shown(&onward.map_or_else(String::new, |onward| onward + "\n"))?;
     }
     if arguments.output.is_some() {
-        shown(&text::verdicts(&judged, &arguments.look.on_screen()))?;
+        shown(&text::verdicts(
+            &judged,
+            &arguments.setting.look.on_screen(),
+        ))?;
     }
     let worst = judged
         .iter()
@@ -256,7 +267,7 @@ fn stream(arguments: &Arguments, packs: &Packs, ask: &Ask) -> Result<Exit, Refus
         }
         Err(refusal) => shown(&json::unread(name, &refusal.says)),
     })?;
-    let mut pen = Pen::new(arguments.look.on_screen());
+    let mut pen = Pen::new(arguments.setting.look.on_screen());
     summary.page(&mut pen);
     terminal::tell(&pen.finish());
     Ok(over.unwrap_or(worst))

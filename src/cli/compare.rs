@@ -46,9 +46,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     if wrong.is_empty() {
         wrong = more;
     }
-    if !wrong.is_empty() {
-        return packs::refuse(&wrong, &arguments.look);
-    }
+    packs::sound(&wrong, &arguments.look)?;
     let changes = comparison::of(&old.packs, &beside.packs, &beside.vocabulary);
     let style = arguments.look.on_screen();
     let surveys = many::surveys(&arguments.over)?;

@@ -3,7 +3,7 @@
 use super::exit::Exit;
 use super::files::{self, Refusal};
 use super::packs::{self, shown};
-use super::terminal::{self, Look};
+use super::terminal;
 use clap::Args;
 use clap::builder::PossibleValuesParser;
 use wetside_engine::check::{Ask, Packs, check};
@@ -25,22 +25,20 @@ pub(super) struct Arguments {
     explain: Option<String>,
     /// Write one curve as an SVG picture: `rinse`, `pump`, `tank` or `day`
     #[arg(long, value_name = "NAME", conflicts_with_all = ["explain", "format"],
-        value_parser = curves())]
+        value_parser = PossibleValuesParser::new(figures::CURVES))]
     curve: Option<String>,
     /// The format of the figures
     #[arg(long, default_value = "text", value_parser = super::check::formats(), conflicts_with = "explain")]
     format: Format,
     #[command(flatten)]
-    packs: packs::Choice,
-    #[command(flatten)]
-    look: Look,
+    setting: packs::Setting,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let help = "name the survey file, or `-` for standard input";
     let source = files::text(&arguments.survey, help)?;
     let vocabulary = Packs::none().vocabulary;
-    let style = arguments.look.on_screen();
+    let style = arguments.setting.look.on_screen();
     if let Some(name) = &arguments.explain {
         let told = figures::explanation(&source, &vocabulary, name, &style);
         let (page, problems) = told.map_err(|why| Refusal::new(why.says, why.help))?;
@@ -56,18 +54,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     }
     shown(&match arguments.format {
         Format::Text => {
-            let (packs, wrong) = packs::load(&arguments.packs)?;
-            if !wrong.is_empty() {
-                return packs::refuse(&wrong, &arguments.look);
-            }
+            let packs = arguments.setting.packs()?;
             let judgement = check(&survey.source, &packs, &Ask::default());
             figures::page(&survey, Some(&judgement), terminal::is_one(), &style)
         }
         Format::Json => figures::document(std::slice::from_ref(&survey)),
     })?;
     Ok(terminal::counted(survey.problems.len()))
-}
-
-fn curves() -> PossibleValuesParser {
-    PossibleValuesParser::new(figures::CURVES)
 }

@@ -4,16 +4,22 @@
 //! for. What cannot be opened is a [`Refusal`]; what can be opened and is no text is a problem of the
 //! file, like any other.
 
+use super::exit::Exit;
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
+use wetside_base::facts::Facts;
 use wetside_base::source::Source;
+use wetside_base::vocabulary::Vocabulary;
 
 /// Why something cannot be done as asked: what is wrong, and what to do.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Refusal {
+    /// Empty where everything was told already.
     pub says: String,
     pub help: String,
+    /// What the program ends with.
+    pub exit: Exit,
 }
 
 impl Refusal {
@@ -21,6 +27,15 @@ impl Refusal {
         Refusal {
             says: says.into(),
             help: help.into(),
+            exit: Exit::Misuse,
+        }
+    }
+
+    /// Where everything was told already.
+    pub(super) fn told(exit: Exit) -> Refusal {
+        Refusal {
+            exit,
+            ..Refusal::new("", "")
         }
     }
 }
@@ -33,10 +48,7 @@ const NO_ORDINARY_FILE: &str = "it is a pipe, a device or the like, and no ordin
 /// More than any reader accepts, so that an endless input ends.
 pub(super) const MOST_BYTES: u64 = 9 * 1024 * 1024;
 
-/// The name of a survey as it is shown, and its bytes.
-///
-/// # Errors
-/// When it cannot be read; `help` says what to do then.
+/// The name of a survey as it is shown, and its bytes; `help` says what to do where it cannot be read.
 pub(super) fn survey<'n>(name: &'n str, help: &str) -> Result<(&'n str, Vec<u8>), Refusal> {
     let (shown, bytes) = if name == STANDARD_INPUT {
         ("standard input", limited(io::stdin().lock()))
@@ -51,9 +63,6 @@ pub(super) fn survey<'n>(name: &'n str, help: &str) -> Result<(&'n str, Vec<u8>)
 pub(super) const DEPARTURES: &str = ".departures.yaml";
 
 /// The file of departures that lies beside a survey, if there is one.
-///
-/// # Errors
-/// When it is there and cannot be read.
 pub(super) fn departures(survey: &str) -> Result<Option<Source>, Refusal> {
     let Some(stem) = survey
         .strip_suffix(".yaml")
@@ -73,15 +82,18 @@ pub(super) fn departures(survey: &str) -> Result<Option<Source>, Refusal> {
 }
 
 /// A survey as text, where nothing can be done without it.
-///
-/// # Errors
-/// When it cannot be read, or is no text.
 pub(super) fn text(name: &str, help: &str) -> Result<Source, Refusal> {
     let (shown, bytes) = survey(name, help)?;
     wetside_document::decode(shown, bytes).map_err(|problem| {
         let says = format!("cannot read `{name}`: {}", problem.says);
         Refusal::new(says, problem.help)
     })
+}
+
+/// The recorded facts of a survey.
+pub(super) fn facts(source: &Source, vocabulary: &Vocabulary) -> Facts {
+    let reading = wetside_document::read(source);
+    wetside_engine::read::survey(source, &reading, vocabulary).0
 }
 
 /// The bytes of an ordinary file. A pipe or a device might never end, or never begin.
@@ -113,9 +125,6 @@ pub(super) fn cannot_show(error: &io::Error) -> Refusal {
 }
 
 /// Makes a folder, with those above it, where it is missing.
-///
-/// # Errors
-/// When it cannot be made, or is a file.
 pub(super) fn make_folder(folder: &Path) -> Result<(), Refusal> {
     fs::create_dir_all(folder).map_err(|error| {
         let says = format!(

@@ -16,22 +16,14 @@ const DEEPEST: usize = 8;
 const MOST_FILES: usize = 10_000;
 
 /// The texts of a pack, in the order of their paths, and what is not read: every file in its folder is one or
-/// the other.
-///
-/// # Errors
-/// When the folder or a file in it cannot be read; `help` says which folder to name.
+/// the other. `help` says which folder to name.
 pub(super) fn pack(folder: &Path, help: &str) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
-    let mut problems = Vec::new();
-    let mut pass = |path: &Path, (says, help): (&str, &str)| {
-        let source = Arc::new(Source::new(path.display().to_string(), ""));
-        let problem = Problem::new("not-read", Span::default(), says, help);
-        problems.push(PackProblem { source, problem });
-    };
-    let (files, no_text) = read_all(folder, help, false, &mut pass)?;
+    let (files, no_text, passed) = read_all(folder, help, false)?;
     if !files.files.iter().any(|(path, _)| path == PACK_FILE) {
         // It is the wrong folder, whatever else it holds.
         return Ok((files, Vec::new()));
     }
+    let mut problems = passed;
     problems.extend(no_text);
     // A folder lists what it holds in an order that is not the same everywhere.
     problems.sort_by(|a, b| a.source.name.cmp(&b.source.name));
@@ -40,32 +32,31 @@ pub(super) fn pack(folder: &Path, help: &str) -> Result<(PackFiles, Vec<PackProb
 
 /// The texts below a folder, in the order of their paths, and those that are no text. Whatever else lies there
 /// is nobody's concern.
-///
-/// # Errors
-/// When the folder or a file in it cannot be read; `help` says which folder to name.
 pub(super) fn texts(folder: &Path, help: &str) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
-    read_all(folder, help, true, &mut |_, _| {})
+    let (files, no_text, _) = read_all(folder, help, true)?;
+    Ok((files, no_text))
 }
 
+/// The texts below a folder, those that are no text, and what else lies there and is passed over.
 fn read_all(
     folder: &Path,
     help: &str,
     follow_links: bool,
-    pass: &mut dyn FnMut(&Path, (&str, &str)),
-) -> Result<(PackFiles, Vec<PackProblem>), Refusal> {
-    let mut paths = Vec::new();
-    let mut pass = |path: &Path| {
-        let why = passed_over(path, follow_links);
-        why.inspect(|why| pass(path, *why)).is_some()
+) -> Result<(PackFiles, Vec<PackProblem>, Vec<PackProblem>), Refusal> {
+    let mut found = Found {
+        help,
+        follow_links,
+        paths: Vec::new(),
+        passed: Vec::new(),
     };
-    collect(folder, help, 0, &mut paths, &mut pass)?;
-    paths.sort();
+    found.collect(folder, 0)?;
+    found.paths.sort();
     let mut files = PackFiles {
         name: folder.display().to_string(),
         files: Vec::new(),
     };
-    let mut problems = Vec::new();
-    for path in paths {
+    let mut no_text = Vec::new();
+    for path in found.paths {
         let shown = path.display().to_string();
         let bytes = read(&path).map_err(|error| {
             cannot_read(&shown, &error, "every file in the folder must be readable")
@@ -74,13 +65,16 @@ fn read_all(
             Ok(source) => files
                 .files
                 .push((within(folder, &path), source.text.into())),
-            Err(problem) => {
-                let source = Arc::new(Source::new(shown, ""));
-                problems.push(PackProblem { source, problem });
-            }
+            Err(problem) => no_text.push(of_file(shown, problem)),
         }
     }
-    Ok((files, problems))
+    Ok((files, no_text, found.passed))
+}
+
+/// A problem of a file of which only the name is known.
+fn of_file(shown: String, problem: Problem) -> PackProblem {
+    let source = Arc::new(Source::new(shown, ""));
+    PackProblem { source, problem }
 }
 
 fn within(folder: &Path, path: &Path) -> String {
@@ -89,31 +83,37 @@ fn within(folder: &Path, path: &Path) -> String {
     parts.join("/")
 }
 
-fn collect(
-    folder: &Path,
-    help: &str,
-    depth: usize,
-    paths: &mut Vec<PathBuf>,
-    pass: &mut dyn FnMut(&Path) -> bool,
-) -> Result<(), Refusal> {
-    let shown = folder.display().to_string();
-    let refuse = |error: &io::Error| cannot_read(&shown, error, help);
-    if depth > DEEPEST || paths.len() > MOST_FILES {
-        let says = format!("the folder `{shown}` holds more than is read of one folder");
-        return Err(Refusal::new(says, help));
-    }
-    for entry in fs::read_dir(folder).map_err(|error| refuse(&error))? {
-        let path = entry.map_err(|error| refuse(&error))?.path();
-        if pass(&path) {
-            continue;
+/// What lies below a folder.
+struct Found<'h> {
+    help: &'h str,
+    follow_links: bool,
+    paths: Vec<PathBuf>,
+    passed: Vec<PackProblem>,
+}
+
+impl Found<'_> {
+    fn collect(&mut self, folder: &Path, depth: usize) -> Result<(), Refusal> {
+        let shown = folder.display().to_string();
+        let help = self.help;
+        let refuse = |error: io::Error| cannot_read(&shown, &error, help);
+        if depth > DEEPEST || self.paths.len() > MOST_FILES {
+            let says = format!("the folder `{shown}` holds more than is read of one folder");
+            return Err(Refusal::new(says, help));
         }
-        if path.is_dir() {
-            collect(&path, help, depth + 1, paths, pass)?;
-        } else if path.extension().is_some_and(|ending| ending == "yaml") {
-            paths.push(path);
+        for entry in fs::read_dir(folder).map_err(refuse)? {
+            let path = entry.map_err(refuse)?.path();
+            if let Some((says, help)) = passed_over(&path, self.follow_links) {
+                let problem = Problem::new("not-read", Span::default(), says, help);
+                self.passed
+                    .push(of_file(path.display().to_string(), problem));
+            } else if path.is_dir() {
+                self.collect(&path, depth + 1)?;
+            } else if path.extension().is_some_and(|ending| ending == "yaml") {
+                self.paths.push(path);
+            }
         }
+        Ok(())
     }
-    Ok(())
 }
 
 /// Why something in the folder of a pack is not read, and what to do; nothing where it is read, or is a page

@@ -58,9 +58,6 @@ impl Given {
     }
 
     /// The survey as text and what it comes to, with the departures beside it, by each of some packs.
-    ///
-    /// # Errors
-    /// When it cannot be read.
     pub(super) fn judged<const N: usize>(
         &self,
         packs: [&Packs; N],
@@ -79,9 +76,6 @@ impl Given {
 }
 
 /// The names of surveys, with those of the files in folders in the place of the folders.
-///
-/// # Errors
-/// When a folder cannot be read, or holds no survey.
 pub(super) fn surveys(names: &[String]) -> Result<Vec<String>, Refusal> {
     let mut all = Vec::new();
     for name in names {
@@ -128,9 +122,6 @@ fn is_survey(name: &str) -> bool {
 }
 
 /// The surveys of a list, as its lines come in: the name of a file each, or a survey in JSON.
-///
-/// # Errors
-/// When the list cannot be opened.
 pub(super) fn listed(list: &str) -> Result<impl Iterator<Item = Given>, Refusal> {
     let reader: Box<dyn BufRead> = if list == STANDARD_INPUT {
         Box::new(io::stdin().lock())
@@ -179,9 +170,6 @@ fn given(number: usize, bytes: &[u8]) -> Given {
 }
 
 /// Works on each survey, on as many cores as there are, and takes what comes of it in their order.
-///
-/// # Errors
-/// Those of `take`, which end it.
 pub(super) fn each<T: Send>(
     given: impl Iterator<Item = Given>,
     total: Option<usize>,

@@ -121,9 +121,11 @@ pub(crate) fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Completions(arguments) => pages::completions(&arguments, Arguments::command()),
         Command::Manual(arguments) => pages::manual(&arguments, Arguments::command()),
     };
-    done.unwrap_or_else(|Refusal { says, help }| {
-        terminal::complain(&says, &help);
-        Exit::Misuse
+    done.unwrap_or_else(|Refusal { says, help, exit }| {
+        if !says.is_empty() {
+            terminal::complain(&says, &help);
+        }
+        exit
     })
 }
 

@@ -6,7 +6,6 @@ use super::packs::{self, shown};
 use super::terminal::Look;
 use clap::Args;
 use std::path::PathBuf;
-use wetside_base::finding::Identity;
 use wetside_base::suggest;
 use wetside_engine::cases::whole;
 use wetside_engine::mutants::{self, Tried};
@@ -37,12 +36,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let pack = packs.packs.last().cloned().unwrap_or_default();
     let vocabulary = packs.vocabulary;
     wrong.extend(whole::all(&pack, &files, &vocabulary).problems);
-    if !wrong.is_empty() {
-        return packs::refuse(&wrong, &arguments.look);
-    }
-    let Identity {
-        pack: own, edition, ..
-    } = pack.identities().pop().unwrap_or_default();
+    packs::sound(&wrong, &arguments.look)?;
+    let identity = pack.identities().pop().unwrap_or_default();
+    let (own, edition) = (identity.pack, identity.edition);
     let written = |rule: &&Rule| rule.pack == own && rule.changes.iter().all(|one| one.pack == own);
     let asked = |rule: &&Rule| arguments.rule.as_ref().is_none_or(|id| rule.id == *id);
     let rules: Vec<&Rule> = pack.rules.iter().filter(written).filter(asked).collect();

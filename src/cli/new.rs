@@ -1,17 +1,15 @@
 //! `wetside new`: a survey to fill in.
 
 use super::exit::Exit;
-use super::files::{self, Refusal};
+use super::files::{self, Refusal, facts};
 use super::packs::{self, shown};
-use super::terminal::Look;
 use clap::Args;
 use std::path::PathBuf;
-use wetside_base::facts::{Content, Facts, Why, fact_name};
+use wetside_base::facts::{Content, Told, Why, fact_name};
 use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_edit::{Answer, Place, set};
 use wetside_engine::interview::at_once;
-use wetside_engine::read;
 use wetside_report::pen::Pen;
 use wetside_report::starter;
 
@@ -30,16 +28,11 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "SURVEY")]
     like: Option<String>,
     #[command(flatten)]
-    packs: packs::Choice,
-    #[command(flatten)]
-    look: Look,
+    setting: packs::Setting,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
-    let (packs, wrong) = packs::load(&arguments.packs)?;
-    if !wrong.is_empty() {
-        return packs::refuse(&wrong, &arguments.look);
-    }
+    let packs = arguments.setting.packs()?;
     let vocabulary = &packs.vocabulary;
     let mut survey = if arguments.full {
         starter::full(vocabulary)
@@ -57,7 +50,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     };
     files::write(path, &survey, false, "name a file that does not exist yet")?;
     let (name, open) = (path.display(), open(&survey, vocabulary));
-    let mut pen = Pen::new(arguments.look.on_screen());
+    let mut pen = Pen::new(arguments.setting.look.on_screen());
     pen.paragraph(
         0,
         &format!("Wrote {name}: {open} questions, all of them still open."),
@@ -71,17 +64,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     Ok(Exit::Clear)
 }
 
-fn facts(source: &Source, vocabulary: &Vocabulary) -> Facts {
-    let reading = wetside_document::read(source);
-    read::survey(source, &reading, vocabulary).0
-}
-
 /// How many fields say that they are unknown.
 fn open(survey: &str, vocabulary: &Vocabulary) -> usize {
     let facts = facts(&Source::new("new", survey), vocabulary);
     let unknown = |content: &Content| match content {
         Content::Open(Why::Unknown(_)) => true,
-        Content::List { extent, .. } => extent.told != wetside_base::facts::Told::NotRecorded,
+        Content::List { extent, .. } => extent.told != Told::NotRecorded,
         _ => false,
     };
     facts

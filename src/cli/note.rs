@@ -3,8 +3,7 @@
 use super::exit::Exit;
 use super::files::{self, Refusal, STANDARD_INPUT};
 use super::packs::{self, shown};
-use super::terminal;
-use chrono::{Datelike, Local, Timelike};
+use chrono::Local;
 use clap::Args;
 use std::fs;
 use std::io::ErrorKind;
@@ -45,9 +44,7 @@ pub(super) struct Arguments {
     #[arg(long, conflicts_with_all = ["note", "now", "at", "by"])]
     undo: bool,
     #[command(flatten)]
-    packs: packs::Choice,
-    #[command(flatten)]
-    look: terminal::Look,
+    setting: packs::Setting,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
@@ -59,12 +56,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let _turn = turn(path);
     let source = files::text(&arguments.survey, "name the survey file")?;
     if arguments.undo {
-        return undo(path, &source, &arguments.look.on_screen());
+        return undo(path, &source, &arguments.setting.look.on_screen());
     }
-    let (packs, wrong) = packs::load(&arguments.packs)?;
-    if !wrong.is_empty() {
-        return packs::refuse(&wrong, &arguments.look);
-    }
+    let packs = arguments.setting.packs()?;
     let note = arguments.note.join(" ");
     if note.trim().eq_ignore_ascii_case("undo") {
         let says = "`undo` is no note";
@@ -82,7 +76,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     history.push(&note, &source.text, &noted.source.text);
     keep(path, &history)?;
     files::change(&arguments.survey, &source.text, &noted.source.text)?;
-    let style = arguments.look.on_screen();
+    let style = arguments.setting.look.on_screen();
     let said = noted.says.iter().map(|line| asking::said(line, &style));
     shown(&said.collect::<String>())?;
     Ok(Exit::Clear)
@@ -155,14 +149,6 @@ fn keep(path: &Path, history: &History) -> Result<(), Refusal> {
 
 /// The time on the wall of the house, to the minute.
 fn clock() -> Option<DateTime> {
-    let now = Local::now();
-    let text = format!(
-        "{:04}-{:02}-{:02}T{:02}:{:02}",
-        now.year(),
-        now.month(),
-        now.day(),
-        now.hour(),
-        now.minute()
-    );
-    DateTime::parse(&text).ok()
+    let now = Local::now().format("%Y-%m-%dT%H:%M").to_string();
+    DateTime::parse(&now).ok()
 }

@@ -12,7 +12,6 @@ use super::print;
 use super::terminal::Look;
 use clap::{Args, Subcommand};
 use serde_json::{Value, json};
-use std::path::PathBuf;
 use wetside_engine::analysis::{self, Analysed, LONGEST, WAYS};
 use wetside_engine::cases::whole;
 use wetside_engine::digest;
@@ -45,11 +44,8 @@ enum Command {
 /// tried in every combination of what the rules can tell apart.
 #[derive(Args, Debug)]
 struct Check {
-    /// The folder that holds `pack.yaml`; without it the pack that the program carries
-    folder: Option<PathBuf>,
-    /// For a layer: the folders of the layers between it and the pack that the program carries
-    #[arg(long, value_name = "FOLDER")]
-    over: Vec<PathBuf>,
+    #[command(flatten)]
+    folder: packs::Folder,
     /// The format of what is said
     #[arg(long, default_value = "text", value_parser = formats())]
     format: Format,
@@ -63,11 +59,8 @@ struct Check {
 /// every rule must have a case for each outcome that it can have.
 #[derive(Args, Debug)]
 struct Test {
-    /// The folder that holds `pack.yaml`; without it the pack that the program carries
-    folder: Option<PathBuf>,
-    /// For a layer: the folders of the layers between it and the pack that the program carries
-    #[arg(long, value_name = "FOLDER")]
-    over: Vec<PathBuf>,
+    #[command(flatten)]
+    folder: packs::Folder,
     /// Say too of each part of the conditions which outcomes no case shows
     #[arg(long)]
     parts: bool,
@@ -90,22 +83,16 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
 }
 
 fn check(arguments: &Check) -> Result<Exit, Refusal> {
-    let (packs, files, mut wrong) = packs::stack(arguments.folder.as_deref(), &arguments.over)?;
+    let (packs, files, mut wrong) = arguments.folder.stack()?;
     let pack = packs.packs.last().cloned().unwrap_or_default();
-    if !wrong.is_empty() && arguments.format == Format::Text {
-        return packs::refuse(&wrong, &arguments.look);
+    if arguments.format == Format::Text {
+        packs::sound(&wrong, &arguments.look)?;
     }
     let found = match wrong.as_slice() {
         [] => analysis::of(&pack, &files, &packs.vocabulary),
         _ => Analysed::default(),
     };
-    let Analysed {
-        rules,
-        tried,
-        open,
-        steps,
-        ..
-    } = found;
+    let (rules, tried, open, steps) = (found.rules, found.tried, found.open, found.steps);
     wrong.extend(found.problems);
     if arguments.format == Format::Json {
         let came = json!({
@@ -149,12 +136,7 @@ fn faulty(wrong: &[PackProblem]) -> Exit {
 fn identity(pack: &Pack) -> Value {
     let named = pack.identities().pop();
     let named = named.filter(|one| !one.pack.is_empty());
-    named.map_or(Value::Null, |one| {
-        json!({
-            "pack": one.pack, "edition": one.edition, "digest": one.digest,
-            "builds_on": one.builds_on, "changes": one.changes,
-        })
-    })
+    json!(named)
 }
 
 /// What came of it for programs, with what is wrong as in the report on surveys.
@@ -175,7 +157,7 @@ fn told(pen: &mut Pen, wrong: &[PackProblem], look: &Look) {
 }
 
 fn test(arguments: &Test) -> Result<Exit, Refusal> {
-    let (packs, files, mut wrong) = packs::stack(arguments.folder.as_deref(), &arguments.over)?;
+    let (packs, files, mut wrong) = arguments.folder.stack()?;
     let pack = packs.packs.last().cloned().unwrap_or_default();
     let ran = whole::all(&pack, &files, &packs.vocabulary);
     wrong.extend(ran.problems);

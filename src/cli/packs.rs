@@ -7,6 +7,8 @@ use super::terminal::{self, Look};
 use clap::Args;
 use std::path::{Path, PathBuf};
 use wetside_base::finding::Identity;
+use wetside_base::problem::Problem;
+use wetside_base::source::Source;
 use wetside_engine::cases::whole;
 use wetside_engine::check::Packs;
 use wetside_engine::layers::{in_order, is_layer};
@@ -24,13 +26,48 @@ pub(super) struct Choice {
     pub without_built_in: bool,
 }
 
+/// By which packs a command judges, and how it shows what comes of it.
+#[derive(Args, Clone, Debug)]
+pub(super) struct Setting {
+    #[command(flatten)]
+    pub choice: Choice,
+    #[command(flatten)]
+    pub look: Look,
+}
+
+impl Setting {
+    /// The packs asked for.
+    ///
+    /// # Errors
+    /// When a folder cannot be read, or something is wrong with a pack, which is then shown.
+    pub(super) fn packs(&self) -> Result<Packs, Refusal> {
+        let (packs, wrong) = load(&self.choice)?;
+        sound(&wrong, &self.look)?;
+        Ok(packs)
+    }
+}
+
+/// The folder of a pack to work on.
+#[derive(Args, Debug)]
+pub(super) struct Folder {
+    /// The folder that holds `pack.yaml`; without it the pack that the program carries
+    folder: Option<PathBuf>,
+    /// For a layer: the folders of the layers between it and the pack that the program carries
+    #[arg(long, value_name = "FOLDER")]
+    over: Vec<PathBuf>,
+}
+
+impl Folder {
+    /// As [`stack`].
+    pub(super) fn stack(&self) -> Result<(Packs, PackFiles, Vec<PackProblem>), Refusal> {
+        stack(self.folder.as_deref(), &self.over)
+    }
+}
+
 /// What to do where no pack can be read.
 pub(super) const PACK_FOLDER: &str = "name the folder that holds `pack.yaml`";
 
 /// The packs asked for, and everything that is wrong with them.
-///
-/// # Errors
-/// When a folder cannot be read.
 pub(super) fn load(choice: &Choice) -> Result<(Packs, Vec<PackProblem>), Refusal> {
     let carried = wetside_rules::packs();
     let own: Vec<Identity> = carried.packs.iter().flat_map(Pack::identities).collect();
@@ -64,9 +101,6 @@ pub(super) fn load(choice: &Choice) -> Result<(Packs, Vec<PackProblem>), Refusal
 /// One pack to work on, as its folder has it: its files and what is wrong with it. It is the last of the packs
 /// to judge by; there is none where something is wrong. A layer stands over the pack that the program carries,
 /// and over those in further folders.
-///
-/// # Errors
-/// When a folder cannot be read.
 pub(super) fn stack(
     folder: Option<&Path>,
     over: &[PathBuf],
@@ -85,9 +119,8 @@ pub(super) fn stack_beside(
         None => (wetside_rules::files(), Vec::new()),
     };
     let mut packs = if is_layer(&files) {
-        let folders = over.to_vec();
         let (packs, faulty) = load(&Choice {
-            folders,
+            folders: over.to_vec(),
             without_built_in: false,
         })?;
         wrong.extend(faulty);
@@ -123,15 +156,18 @@ fn reserved(own: &[Identity], pack: &Pack, files: &PackFiles) -> Option<PackProb
     Some(files.problem_of_head("name-reserved", "pack", says, help))
 }
 
-/// Shows what is wrong with packs. Nothing is judged by them, since the rule that is missing may be
-/// the one that would have stopped the work.
-pub(super) fn refuse(wrong: &[PackProblem], look: &Look) -> Result<Exit, Refusal> {
+/// Refuses packs with which something is wrong, and shows it. Nothing is judged by them, since the rule that is missing
+/// may be the one that would have stopped the work.
+pub(super) fn sound(wrong: &[PackProblem], look: &Look) -> Result<(), Refusal> {
+    if wrong.is_empty() {
+        return Ok(());
+    }
     shown(&problems::of_packs(&pairs(wrong), &look.on_screen()))?;
-    terminal::complain(
-        "nothing was done, because a pack is faulty",
-        "mend the pack first",
-    );
-    Ok(Exit::FaultyPack)
+    let says = "nothing was done, because a pack is faulty";
+    Err(Refusal {
+        exit: Exit::FaultyPack,
+        ..Refusal::new(says, "mend the pack first")
+    })
 }
 
 /// The same for programs.
@@ -140,14 +176,9 @@ pub(super) fn refuse_in_json(wrong: &[PackProblem]) -> String {
 }
 
 /// What is wrong, each with its file.
-pub(super) fn pairs(
-    wrong: &[PackProblem],
-) -> Vec<(
-    &wetside_base::source::Source,
-    &wetside_base::problem::Problem,
-)> {
-    wrong
-        .iter()
+pub(super) fn pairs(wrong: &[PackProblem]) -> Vec<(&Source, &Problem)> {
+    let pairs = wrong.iter();
+    pairs
         .map(|wrong| (wrong.source.as_ref(), &wrong.problem))
         .collect()
 }

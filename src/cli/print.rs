@@ -18,11 +18,8 @@ use wetside_report::text::cited;
 /// Of a layer its own rules and those that it changes or retires; what it leaves alone stands in the pack below.
 #[derive(Args, Debug)]
 pub(super) struct Arguments {
-    /// The folder that holds `pack.yaml`; without it the pack that the program carries
-    folder: Option<PathBuf>,
-    /// For a layer: the folders of the layers between it and the pack that the program carries
-    #[arg(long, value_name = "FOLDER")]
-    over: Vec<PathBuf>,
+    #[command(flatten)]
+    folder: packs::Folder,
     /// Write it into this file, which must not exist yet
     #[arg(long, value_name = "FILE")]
     into: Option<PathBuf>,
@@ -31,10 +28,8 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
-    let (packs, _, wrong) = packs::stack(arguments.folder.as_deref(), &arguments.over)?;
-    if !wrong.is_empty() {
-        return packs::refuse(&wrong, &arguments.look);
-    }
+    let (packs, _, wrong) = arguments.folder.stack()?;
+    packs::sound(&wrong, &arguments.look)?;
     let style = match arguments.into {
         Some(_) => arguments.look.on_file(),
         None => arguments.look.on_screen(),

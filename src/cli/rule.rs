@@ -3,13 +3,12 @@
 use super::exit::Exit;
 use super::files::Refusal;
 use super::packs::{self, shown};
-use super::terminal::Look;
 use clap::Args;
 use wetside_base::suggest;
 use wetside_document::Node;
 use wetside_engine::cases::{self, Expected};
 use wetside_engine::digest;
-use wetside_engine::pack::{Change, PACK_FILE, Pack, Rule};
+use wetside_engine::pack::{LimitEntry, PACK_FILE, Pack, Rule};
 use wetside_report::pen::{Ink, Pen, closed, number, row, sentence};
 use wetside_report::text::cited;
 
@@ -20,40 +19,27 @@ pub(super) struct Arguments {
     #[arg(value_name = "RULE")]
     id: String,
     #[command(flatten)]
-    packs: packs::Choice,
-    #[command(flatten)]
-    look: Look,
+    setting: packs::Setting,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
-    let (packs, wrong) = packs::load(&arguments.packs)?;
-    if !wrong.is_empty() {
-        return packs::refuse(&wrong, &arguments.look);
-    }
-    let found = packs
-        .packs
-        .iter()
-        .filter_map(|pack| Some((pack, pack.rule(&arguments.id)?)));
-    let retired = packs.packs.iter().flat_map(|pack| {
-        let retired = pack.retired.iter();
-        retired
-            .filter(|rule| rule.id == arguments.id)
-            .map(move |rule| (pack, rule))
+    let packs = arguments.setting.packs()?;
+    let id = &arguments.id;
+    let all = packs.packs.iter();
+    let found = all.clone().filter_map(|pack| Some((pack, pack.rule(id)?)));
+    let retired = all.clone().flat_map(|pack| {
+        let retired = pack.retired.iter().filter(|rule| rule.id == *id);
+        retired.map(move |rule| (pack, rule))
     });
     let found: Vec<(&Pack, &Rule)> = found.chain(retired).collect();
     if found.is_empty() {
-        let ids = packs
-            .packs
-            .iter()
+        let ids = all
             .flat_map(|pack| &pack.rules)
             .map(|rule| rule.id.as_str());
-        let help = suggest::help(&arguments.id, ids, "`wetside rules` lists all rules");
-        return Err(Refusal::new(
-            format!("there is no rule `{}`", arguments.id),
-            help,
-        ));
+        let help = suggest::help(id, ids, "`wetside rules` lists all rules");
+        return Err(Refusal::new(format!("there is no rule `{id}`"), help));
     }
-    let mut pen = Pen::new(arguments.look.on_screen());
+    let mut pen = Pen::new(arguments.setting.look.on_screen());
     for (pack, rule) in found {
         page(&mut pen, pack, rule);
     }
@@ -135,23 +121,15 @@ fn chain(pen: &mut Pen, pack: &Pack, rule: &Rule) {
     pen.heading("where it stands", '-', Ink::Strong);
     let written = format!("{} line {}, as it was written", rule.path(), rule.must_line);
     pen.entry(0, &rule.pack, &closed(&written));
-    let reads = rule.reads();
-    let limits = (0..).zip(&pack.limits);
-    let limits = limits.filter(|(at, _)| reads.limits.contains(at));
-    let limits = limits.flat_map(|(_, entry)| {
+    let limits = limits(pack, rule).into_iter().flat_map(|entry| {
         let changes = entry.changes.iter();
         changes.map(|one| (format!("{} {}", entry.limit.name, one.says), one))
     });
     let own = rule.changes.iter().map(|one| (one.says.clone(), one));
     for (says, change) in own.chain(limits) {
-        let Change {
-            line,
-            because,
-            by,
-            on,
-            ..
-        } = change;
-        let words = format!("{PACK_FILE} line {line}, {says}; {because} ({by}, {on})");
+        let (line, because) = (change.line, &change.because);
+        let who = format!("{}, {}", change.by, change.on);
+        let words = format!("{PACK_FILE} line {line}, {says}; {because} ({who})");
         pen.entry(0, &change.pack, &closed(&words));
     }
     let kept = pack.keeps(rule);
@@ -179,12 +157,16 @@ fn one_line(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// The limits of the pack that the rule names.
+fn limits<'p>(pack: &'p Pack, rule: &Rule) -> Vec<&'p LimitEntry> {
+    let (reads, limits) = (rule.reads(), (0..).zip(&pack.limits));
+    let named = limits.filter(|(at, _)| reads.limits.contains(at));
+    named.map(|(_, entry)| entry).collect()
+}
+
 /// The limits and tables of the pack that the rule names.
 fn parameters(pen: &mut Pen, pack: &Pack, rule: &Rule) {
-    let reads = rule.reads();
-    let limits = (0..).zip(&pack.limits);
-    let limits = limits.filter(|(at, _)| reads.limits.contains(at));
-    let limits: Vec<_> = limits.map(|(_, entry)| entry).collect();
+    let (limits, reads) = (limits(pack, rule), rule.reads());
     let tables = (0..).zip(&pack.tables);
     let tables = tables.filter(|(at, _)| reads.tables.contains(at));
     let tables: Vec<String> = tables

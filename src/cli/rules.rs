@@ -4,10 +4,10 @@ use super::check::{formats, stages};
 use super::exit::Exit;
 use super::files::{self, Refusal};
 use super::packs::{self, shown};
-use super::terminal::Look;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, ValueEnum};
 use serde_json::{Value, json};
+use std::collections::BTreeSet;
 use wetside_base::finding::{Class, Outcome, Stage};
 use wetside_base::suggest;
 use wetside_engine::check::{Came, Packs, outcomes};
@@ -37,9 +37,7 @@ pub(super) struct Arguments {
     #[arg(long, default_value = "text", value_parser = formats())]
     format: Format,
     #[command(flatten)]
-    packs: packs::Choice,
-    #[command(flatten)]
-    look: Look,
+    setting: packs::Setting,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -55,10 +53,7 @@ fn classes() -> impl TypedValueParser<Value = Class> {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
-    let (packs, wrong) = packs::load(&arguments.packs)?;
-    if !wrong.is_empty() {
-        return packs::refuse(&wrong, &arguments.look);
-    }
+    let packs = arguments.setting.packs()?;
     let came = match &arguments.of {
         Some(name) => of_survey(name, &packs)?,
         None => Vec::new(),
@@ -73,7 +68,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         known_part(part, &all)?;
     }
     all.retain(|entry| wanted(entry.rule, arguments));
-    all.sort_by_key(|Entry { rule, .. }| (heading(rule, arguments.by).0, rule.class, rule.stage));
+    all.sort_by_key(|Entry { rule, .. }| (heading(rule, arguments.by), rule.class, rule.stage));
     match arguments.format {
         Format::Text => shown(&page(&all, arguments))?,
         Format::Json => shown(&format!("{:#}\n", in_json(&all)))?,
@@ -101,54 +96,48 @@ fn of_survey<'p>(name: &str, packs: &'p Packs) -> Result<Vec<Came<'p>>, Refusal>
 }
 
 fn known_part(part: &str, rules: &[Entry]) -> Result<(), Refusal> {
-    let mut parts: Vec<&str> = rules.iter().map(|entry| entry.rule.part.as_str()).collect();
-    parts.sort_unstable();
-    parts.dedup();
-    if parts.contains(&part) {
+    let parts = rules.iter().map(|entry| entry.rule.part.as_str());
+    let parts: BTreeSet<&str> = parts.collect();
+    if parts.contains(part) {
         return Ok(());
     }
     let all = format!("the parts are {}", suggest::either(parts.iter().copied()));
-    let help = suggest::help(part, parts.iter().copied(), &all);
-    Err(Refusal::new(
-        format!("no rule belongs to a part `{part}`"),
-        help,
-    ))
+    let help = suggest::help(part, parts, &all);
+    let says = format!("no rule belongs to a part `{part}`");
+    Err(Refusal::new(says, help))
 }
 
 fn wanted(rule: &Rule, arguments: &Arguments) -> bool {
     let class = arguments.class.is_none_or(|class| class == rule.class);
     let stage = arguments.stage.is_none_or(|stage| stage == rule.stage);
-    let part = arguments
-        .part
-        .as_ref()
-        .is_none_or(|part| *part == rule.part);
-    class && stage && part
+    let part = arguments.part.as_ref();
+    class && stage && part.is_none_or(|part| *part == rule.part)
 }
 
-/// The place of a rule's group among the groups, and its words.
-fn heading(rule: &Rule, by: By) -> ((usize, String), String) {
+/// The group of a rule: its place among the groups, and its words.
+fn heading(rule: &Rule, by: By) -> (usize, String) {
     let place = |at: Option<usize>| at.unwrap_or_default();
     match by {
         By::Class => {
             let at = Class::ALL.iter().position(|class| *class == rule.class);
-            ((place(at), String::new()), rule.class.to_string())
+            (place(at), rule.class.to_string())
         }
         By::Stage => {
             let at = Stage::ALL.iter().position(|stage| *stage == rule.stage);
-            ((place(at), String::new()), rule.stage.to_string())
+            (place(at), rule.stage.to_string())
         }
-        By::Part => ((0, rule.part.clone()), rule.part.clone()),
+        By::Part => (0, rule.part.clone()),
     }
 }
 
 fn page(rules: &[Entry], arguments: &Arguments) -> String {
-    let mut pen = Pen::new(arguments.look.on_screen());
+    let mut pen = Pen::new(arguments.setting.look.on_screen());
     let mut group = None;
     for Entry { rule, of } in rules {
-        let (place, words) = heading(rule, arguments.by);
-        if group.as_ref() != Some(&place) {
-            pen.heading(&words, '-', Ink::Strong);
-            group = Some(place);
+        let own = heading(rule, arguments.by);
+        if group.as_ref() != Some(&own) {
+            pen.heading(&own.1, '-', Ink::Strong);
+            group = Some(own);
         }
         let mut told = Vec::new();
         if arguments.by != By::Class {

@@ -3,7 +3,7 @@
 use super::exit::Exit;
 use super::files::{self, Refusal};
 use super::packs::{self, shown};
-use super::terminal::{self, Look};
+use super::terminal;
 use clap::Args;
 use wetside_engine::check::registers;
 use wetside_report::{Format, steps};
@@ -21,19 +21,14 @@ pub(super) struct Arguments {
     #[arg(long, default_value = "text", value_parser = super::check::formats())]
     format: Format,
     #[command(flatten)]
-    packs: packs::Choice,
-    #[command(flatten)]
-    look: Look,
+    setting: packs::Setting,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let help = "name the survey file, or `-` for standard input";
     let source = files::text(&arguments.survey, help)?;
     files::holds_survey(&source, help)?;
-    let (packs, wrong) = packs::load(&arguments.packs)?;
-    if !wrong.is_empty() {
-        return packs::refuse(&wrong, &arguments.look);
-    }
+    let packs = arguments.setting.packs()?;
     let (registers, problems) = registers(&source, &packs);
     let known = registers.iter().find(|register| !register.steps.is_empty());
     let Some(register) = known else {
@@ -44,7 +39,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         ));
     };
     shown(&match arguments.format {
-        Format::Text => steps::page(&source, register, &arguments.look.on_screen()),
+        Format::Text => steps::page(&source, register, &arguments.setting.look.on_screen()),
         Format::Json => steps::document(&source, register, problems.len()),
     })?;
     Ok(terminal::counted(problems.len()))

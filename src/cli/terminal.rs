@@ -109,9 +109,6 @@ pub(super) fn show(page: &str) -> io::Result<()> {
 }
 
 /// Shows bytes that are no page of ours, such as a manual page, on standard output.
-///
-/// # Errors
-/// As [`show`].
 pub(super) fn show_bytes(bytes: &[u8]) -> io::Result<()> {
     // Colour was settled when the page was made; the stream only passes it on.
     let mut out = AutoStream::always(io::stdout().lock());

@@ -3,7 +3,6 @@
 use super::exit::Exit;
 use super::files::{self, Refusal};
 use super::packs::{self, shown};
-use super::terminal::Look;
 use clap::Args;
 use serde_json::Value;
 use wetside_base::finding::Stage;
@@ -22,9 +21,7 @@ pub(super) struct Arguments {
     /// The report, as `check --format json` wrote it
     report: String,
     #[command(flatten)]
-    packs: packs::Choice,
-    #[command(flatten)]
-    look: Look,
+    setting: packs::Setting,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
@@ -38,11 +35,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     if surveys.is_empty() || surveys.iter().any(|one| !one["judged_by"].is_object()) {
         return Err(no_report());
     }
-    let (packs, wrong) = packs::load(&arguments.packs)?;
-    if !wrong.is_empty() {
-        return packs::refuse(&wrong, &arguments.look);
-    }
-    let mut pen = Pen::new(arguments.look.on_screen());
+    let packs = arguments.setting.packs()?;
+    let mut pen = Pen::new(arguments.setting.look.on_screen());
     let mut holds = true;
     for written in surveys {
         let differs = differences(written, &again(written, &packs)?);

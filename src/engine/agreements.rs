@@ -5,21 +5,23 @@
 //! answers are in doubt: see [`crate::run::Doubt`].
 //!
 //! A pack tells in the same manner what usually holds. Where that surely does not, the answers are worth another
-//! look: nothing is in doubt, and nothing is in the way.
+//! look, and until the survey confirms them their numbers pass no hazard: a digit may be lost or doubled.
 //!
 //! Contract: only a sure no speaks. Where a fact is open, where ranges touch or a list may hold more, nothing
 //! is said. A survey without a contradiction pays for one look at each row and no more. This module must not
 //! know what rules make of it.
 
+mod unusual;
+
+pub(crate) use unusual::{Unusual, confirmed_in_vain, pass_no_hazard, unusual};
+
 use crate::gaps::Gates;
-use crate::pack::{Agreement, Pack};
-use crate::run::{describe, fact_at, fact_name};
+use crate::pack::Agreement;
+use crate::run::{describe, fact_name};
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
-use wetside_base::facts::{
-    Content, Extent, Fact, FactId, Facts, Told, Value, Why, each_once, one_line,
-};
-use wetside_base::finding::{Question, Unlikely};
+use wetside_base::facts::{Content, Extent, Fact, FactId, Facts, Told, Value, Why, each_once};
+use wetside_base::finding::Question;
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::{FieldId, Shape, Vocabulary};
@@ -30,8 +32,6 @@ use wetside_units::truth::Truth;
 
 /// How many answers are named in the sentence of a problem, and in a question.
 const NAMED: usize = 3;
-/// How many unlikely answers are told.
-const MOST_UNLIKELY: usize = 100;
 
 /// Answers that cannot all be right.
 #[derive(Debug)]
@@ -52,62 +52,6 @@ pub(crate) fn contradictions(
     let mut all: Vec<Contradiction> = rows.chain(unasked(gates, scene)).collect();
     all.sort_by_key(|one| scene.facts.fact(one.facts[0]).span);
     all
-}
-
-/// What usually holds and here surely does not, in the order of the lines; and how much there is beside what is
-/// told.
-pub(crate) fn unlikely(
-    packs: &[Pack],
-    scene: Scene<'_>,
-    source: &Source,
-) -> (Vec<Unlikely>, usize) {
-    let confirmed = confirmed(scene);
-    let mut all = Vec::new();
-    let rows = packs
-        .iter()
-        .flat_map(|pack| pack.usual.iter().map(move |row| (pack, row)));
-    for (pack, row) in rows {
-        let scene = Scene {
-            tables: &pack.tables,
-            ..scene
-        };
-        for facts in each_broken(row, scene) {
-            let names: Vec<String> = facts.iter().map(|fact| fact_name(scene, *fact)).collect();
-            let span = scene.facts.fact(facts[0]).span;
-            let one = Contradiction {
-                says: row.says.clone(),
-                facts,
-            };
-            all.push(Unlikely {
-                says: one.sentence(scene, source),
-                span,
-                confirmed: names.iter().find_map(|name| confirmed.get(name).cloned()),
-                fact: names.into_iter().next().unwrap_or_default(),
-            });
-        }
-    }
-    all.sort_by(|a, b| (a.span, &a.says).cmp(&(b.span, &b.says)));
-    let more = all.len().saturating_sub(MOST_UNLIKELY);
-    all.truncate(MOST_UNLIKELY);
-    (all, more)
-}
-
-/// What the survey confirms, with the reasons: what is named in its list of that name.
-fn confirmed(scene: Scene<'_>) -> BTreeMap<String, String> {
-    let text = |element, name: &str| {
-        let field = scene
-            .vocabulary
-            .child(scene.facts.fact(element).field, name)?;
-        let fact = scene
-            .facts
-            .child(element, scene.vocabulary.field(field).slot);
-        scene.facts.text(fact).map(one_line)
-    };
-    let list = fact_at(scene.vocabulary, scene.facts, "confirmed");
-    let elements = list.into_iter().flat_map(|list| scene.facts.elements(list));
-    elements
-        .filter_map(|one| Some((text(one, "id")?, text(one, "because")?)))
-        .collect()
 }
 
 /// The contradiction that each doubted answer belongs to.
@@ -161,7 +105,10 @@ fn broken(row: &Agreement, scene: Scene<'_>) -> Option<Contradiction> {
 /// The answers behind a row that surely does not hold, of each element apart.
 pub(crate) fn each_broken(row: &Agreement, scene: Scene<'_>) -> impl Iterator<Item = Vec<FactId>> {
     let list = row.selection.iter();
-    let list = list.flat_map(move |one| scene.facts.elements(at(scene.facts, &one.each.list)));
+    let list = list.flat_map(move |one| {
+        let list = at(scene.facts, &one.each.list);
+        one.each.elements(scene.facts, list)
+    });
     let alone = row.selection.is_none().then(Vec::new);
     let elements = alone.into_iter().chain(list.map(|element| vec![element]));
     let behind = elements.map(move |elements| decided(row, scene, &elements));
@@ -277,9 +224,11 @@ impl Contradiction {
         let described = |fact: &FactId| describe(scene, source, *fact);
         let says = self.sentence(scene, source);
         let help = match self.facts.len() {
-            1 => "look at this line and mend it; until then it does not count",
-            2 => "look at both lines and mend the wrong one; until then neither counts",
-            _ => "look at these lines and mend what is wrong; until then none of them counts",
+            1 => "look at this line and mend it; until then it passes nothing",
+            2 => "look at both lines and mend the wrong one; until then neither passes anything",
+            _ => {
+                "look at these lines and mend what is wrong; until then none of them passes anything"
+            }
         };
         let waits = match waiting {
             0 => String::new(),

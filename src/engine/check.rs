@@ -10,23 +10,28 @@ mod packs;
 
 pub use packs::Packs;
 
-use crate::agreements::{self, Contradiction};
+use crate::agreements::{self, Contradiction, Unusual};
 use crate::departures;
 use crate::figures::{self, Wanted};
 use crate::gaps::gaps;
 use crate::moved::{self, Register};
 use crate::pack::{Pack, Rule};
 use crate::read;
-use crate::run::{self, Doubt, Judged, Run};
+use crate::run::{self, Doubt, Doubts, Judged, Run};
 use std::collections::BTreeMap;
 use wetside_base::facts::{Content, FactId, Facts, Value, Why};
-use wetside_base::finding::{Basis, Beside, Counts, Judgement, Outcome, Question, Stage, Verdict};
+use wetside_base::finding::{
+    Basis, Beside, Class, Counts, Judgement, Outcome, Question, Stage, Unlikely, Verdict,
+};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_document::Reading;
 use wetside_lang::eval::Scene;
 use wetside_units::{Date, datetime};
+
+/// How many unlikely answers are told.
+const MOST_UNLIKELY: usize = 100;
 
 /// What is asked of a survey beside its own words.
 #[derive(Clone, Copy, Debug, Default)]
@@ -99,17 +104,23 @@ pub fn check_with(survey: &Source, packs: &Packs, ask: &Ask, beside: Option<&Sou
     let (facts, mut problems) = read(&BTreeMap::new());
     let scene = run::scene(&packs.vocabulary, &facts, ask.as_of);
     let stage = due_at(ask, scene, &mut problems);
-    let contradictions = packs.contradictions(scene);
-    let doubted = agreements::doubted(&contradictions);
-    let less = (!doubted.is_empty()).then(|| read(&doubted).0);
-    let doubt = less.as_ref().map(|less| Doubt {
-        scene: run::scene(&packs.vocabulary, less, ask.as_of),
-        of: &doubted,
+    problems.extend(agreements::confirmed_in_vain(scene));
+    let doubted = Doubted::of(packs, scene);
+    let less = doubted.each().map(|of| of.map(|of| (read(of).0, of)));
+    let [always, for_hazards] = less.each_ref().map(|less| {
+        less.as_ref().map(|(less, of)| Doubt {
+            scene: run::scene(&packs.vocabulary, less, ask.as_of),
+            of,
+        })
     });
+    let doubts = Doubts {
+        always,
+        for_hazards,
+    };
     let departures = beside.map(|file| departures::read(file, &packs.packs, scene));
     let departures = departures.unwrap_or_default();
     let holding = &departures.holding;
-    let run = run::run(&packs.packs, survey, scene, doubt, stage, holding);
+    let run = run::run(&packs.packs, survey, scene, doubts, stage, holding);
     let unused = departures::unused(holding, &run.departed, &packs.packs, stage);
     let beside = beside.map(|source| Beside {
         source: source.clone(),
@@ -117,18 +128,11 @@ pub fn check_with(survey: &Source, packs: &Packs, ask: &Ask, beside: Option<&Sou
     });
     let (gaps, more_gaps) = gaps(&packs.gates, scene);
     let (mut questions, more_questions) = run::questions(&run.waiting, scene);
-    tell_contradictions(
-        &contradictions,
-        &run,
-        scene,
-        survey,
-        &mut problems,
-        &mut questions,
-    );
-    let (unlikely, more_unlikely) = agreements::unlikely(&packs.packs, scene, survey);
+    doubted.tell(&run, scene, survey, &mut problems, &mut questions);
+    let (unlikely, more_unlikely) = doubted.unlikely(&run, scene, survey);
     let sound = beside.as_ref().is_none_or(|file| file.problems.is_empty());
-    let incomplete =
-        run.counts.met_that_block == 0 || !problems.is_empty() || !gaps.is_empty() || !sound;
+    let known = run.counts.met_that_block > 0 && gaps.is_empty() && !run.is_in_doubt();
+    let incomplete = !known || !problems.is_empty() || !sound;
     Judgement {
         verdict: verdict(&run.findings, incomplete),
         stage,
@@ -162,20 +166,70 @@ fn due_at(ask: &Ask, scene: Scene<'_>, problems: &mut Vec<Problem>) -> Stage {
     })
 }
 
-/// Each contradiction as a problem and a question, with the rules that are undecided through it.
-fn tell_contradictions(
-    contradictions: &[Contradiction],
-    run: &Run<'_>,
-    scene: Scene<'_>,
-    survey: &Source,
-    problems: &mut Vec<Problem>,
-    questions: &mut Vec<Question>,
-) {
-    for (at, one) in contradictions.iter().enumerate() {
-        let behind = run.doubted.iter().filter(|(behind, _)| *behind == at);
-        let rules: Vec<String> = behind.map(|(_, rule)| (*rule).to_string()).collect();
-        problems.push(one.problem(scene, survey, rules.len()));
-        questions.insert(at, one.question(scene, rules));
+/// What passes nothing of a survey, and what passes no hazard.
+struct Doubted {
+    contradictions: Vec<Contradiction>,
+    unusual: Vec<Unusual>,
+    /// The answers in doubt, each with its place among the contradictions.
+    always: BTreeMap<FactId, usize>,
+    /// The same, and the numbers that are unusual, with their places behind the contradictions.
+    for_hazards: BTreeMap<FactId, usize>,
+}
+
+impl Doubted {
+    fn of(packs: &Packs, scene: Scene<'_>) -> Doubted {
+        let contradictions = packs.contradictions(scene);
+        let unusual = agreements::unusual(&packs.packs, scene);
+        let always = agreements::doubted(&contradictions);
+        let behind = contradictions.len();
+        Doubted {
+            for_hazards: agreements::pass_no_hazard(&always, behind, &unusual, scene.facts),
+            always,
+            contradictions,
+            unusual,
+        }
+    }
+
+    /// Both, where they are anything, and the second where it is more than the first.
+    fn each(&self) -> [Option<&BTreeMap<FactId, usize>>; 2] {
+        [
+            (!self.always.is_empty()).then_some(&self.always),
+            (self.for_hazards.len() > self.always.len()).then_some(&self.for_hazards),
+        ]
+    }
+
+    /// Each contradiction as a problem and a question, with the rules that are undecided through it; and what is
+    /// unusual as a question where a hazard waits for it.
+    fn tell(
+        &self,
+        run: &Run<'_>,
+        scene: Scene<'_>,
+        survey: &Source,
+        problems: &mut Vec<Problem>,
+        questions: &mut Vec<Question>,
+    ) {
+        let mut first = Vec::new();
+        for (at, one) in self.contradictions.iter().enumerate() {
+            let rules = run.waiting_for(at);
+            problems.push(one.problem(scene, survey, rules.len()));
+            first.push(one.question(scene, rules));
+        }
+        for (at, one) in (self.contradictions.len()..).zip(&self.unusual) {
+            let hazards = run.waiting_for(at);
+            if !hazards.is_empty() {
+                first.push(one.question(scene, survey, hazards));
+            }
+        }
+        questions.splice(0..0, first);
+    }
+
+    /// What is unusual in words, each with the hazards that wait for it; and how much there is beside what is told.
+    fn unlikely(&self, run: &Run<'_>, scene: Scene<'_>, survey: &Source) -> (Vec<Unlikely>, usize) {
+        let all = (self.contradictions.len()..).zip(&self.unusual);
+        let told = all.take(MOST_UNLIKELY);
+        let told = told.map(|(at, one)| one.told(scene, survey, run.waiting_for(at)));
+        let more = self.unusual.len().saturating_sub(MOST_UNLIKELY);
+        (told.collect(), more)
     }
 }
 
@@ -196,23 +250,27 @@ pub fn contradicted(before: &Source, after: &Source, packs: &Packs) -> Vec<Probl
     new.map(|(_, problem)| problem).collect()
 }
 
-/// The facts as they are written and again with those in doubt open, and everything wrong with the text.
-fn in_doubt(survey: &Source, packs: &Packs, as_of: Option<Date>) -> ([Facts; 2], Vec<Problem>) {
+/// The facts as they are written, with those in doubt open, and with those too that pass no hazard; and everything
+/// wrong with the text.
+fn in_doubt(survey: &Source, packs: &Packs, as_of: Option<Date>) -> ([Facts; 3], Vec<Problem>) {
     let reading = wetside_document::read(survey);
     let read = |doubted: &BTreeMap<FactId, usize>| {
         facts_of(survey, &reading, &packs.vocabulary, &packs.figures, doubted)
     };
     let (facts, problems) = read(&BTreeMap::new());
     let scene = run::scene(&packs.vocabulary, &facts, as_of);
-    let doubted = agreements::doubted(&packs.contradictions(scene));
-    let less = read(&doubted).0;
-    ([facts, less], problems)
+    let doubted = Doubted::of(packs, scene);
+    let less = doubted.each().map(|of| of.map(|of| read(of).0));
+    let [always, for_hazards] = less;
+    let always = always.unwrap_or_else(|| facts.clone());
+    let for_hazards = for_hazards.unwrap_or_else(|| always.clone());
+    ([facts, always, for_hazards], problems)
 }
 
 /// What is moved for the work by each pack, from facts of which those in doubt are open; and everything wrong
 /// with the text.
 pub fn registers(survey: &Source, packs: &Packs) -> (Vec<Register>, Vec<Problem>) {
-    let ([_, facts], problems) = in_doubt(survey, packs, None);
+    let ([_, facts, _], problems) = in_doubt(survey, packs, None);
     let scene = run::scene(&packs.vocabulary, &facts, None);
     let of = |pack| moved::register(pack, scene, survey);
     (packs.packs.iter().map(of).collect(), problems)
@@ -233,10 +291,12 @@ pub fn outcomes<'p>(
 ) -> (Vec<Came<'p>>, Vec<Problem>) {
     let (read, problems) = in_doubt(survey, packs, as_of);
     let came = |pack: &'p Pack, rule: &'p Rule| {
-        let [written, doubt] = read.each_ref().map(|facts| Scene {
+        let [written, always, for_hazards] = read.each_ref().map(|facts| Scene {
             tables: &pack.tables,
             ..run::scene(&packs.vocabulary, facts, as_of)
         });
+        let hazard = rule.class == Class::Hazard;
+        let doubt = if hazard { for_hazards } else { always };
         let judged = run::judge_in_doubt(rule, written, doubt).into_iter();
         let named = |one: Judged| {
             let name = one

@@ -1,18 +1,21 @@
 //! A thing that was put back.
 
 use crate::answer::{Noted, Refused};
-use crate::desk::Desk;
+use crate::desk::{Desk, list_of};
 use crate::time::{Said, Time};
 use crate::words::{Line, all_in, capital};
 use crate::write::Pages;
 use std::collections::BTreeSet;
 use wetside_base::facts::{Content, FactId, Value};
 use wetside_base::suggest;
-use wetside_base::vocabulary::{FieldId, Shape, Type};
+use wetside_base::vocabulary::{FieldId, Shape, Type, WordId};
 use wetside_edit::Place;
 use wetside_engine::check;
 use wetside_engine::moved::{self, Register, Thing};
-use wetside_engine::pack::Sort;
+use wetside_engine::pack::{Signed, Sort};
+use wetside_engine::run;
+use wetside_lang::eval::truth;
+use wetside_lang::node::Route;
 use wetside_units::truth::Truth;
 
 /// How many things are named in a refusal.
@@ -299,30 +302,20 @@ pub(crate) fn sign(
         )
     })?;
     let vocabulary = desk.vocabulary();
-    let name_of = |route: &wetside_lang::node::Route| vocabulary.field(route.field).name.clone();
+    let name_of = |route: &Route| vocabulary.field(route.field).name.as_str();
     let list = signed.selection.each.list.field;
     let act = act(desk, signed)?;
-    let mut pairs: Vec<(String, String)> = Vec::new();
-    if let Some((moment, at)) = moment.zip(signed.at.as_ref()) {
-        pairs.push((name_of(at), moment.to_string()));
-    }
-    pairs.push(act);
-    pairs.push((name_of(&signed.of), name.to_string()));
-    if let Some((by, route)) = said.by.zip(signed.by.as_ref()) {
-        pairs.push((name_of(route), by.to_string()));
-    }
-    let pairs: Vec<(&str, String)> = pairs
-        .iter()
-        .map(|(name, text)| (name.as_str(), text.clone()))
-        .collect();
+    let of = (name_of(&signed.of), name.to_string());
+    let at = moment.zip(signed.at.as_ref());
+    let at = at.map(|(moment, route)| (name_of(route), moment.to_string()));
+    let by = said.by.zip(signed.by.as_ref());
+    let by = by.map(|(by, route)| (name_of(route), by.to_string()));
+    let pairs: Vec<(&str, String)> = at.into_iter().chain([act, of]).chain(by).collect();
     pages.append(list, &pairs)
 }
 
 /// The field that says what a line signs for, and the word with which it signs for things put back.
-fn act(
-    desk: &Desk<'_>,
-    signed: &wetside_engine::pack::Signed,
-) -> Result<(String, String), Refused> {
+fn act<'a>(desk: &Desk<'a>, signed: &Signed) -> Result<(&'a str, String), Refused> {
     let vocabulary = desk.vocabulary();
     let list = signed.selection.each.list.field;
     let reads = signed.is_back.reads().fields;
@@ -332,13 +325,13 @@ fn act(
         _ => None,
     });
     let found = choices.find_map(|(field, words)| {
-        let signs = |word: &&wetside_base::vocabulary::WordId| {
+        let signs = |word: &&WordId| {
             let mut trial = Pages::new(desk);
             let pair = [(field.name.as_str(), vocabulary.word(**word).to_string())];
             trial.append(list, &pair).is_ok() && last_signs(desk, &trial, list, signed)
         };
         let word = words.iter().find(signs)?;
-        Some((field.name.clone(), vocabulary.word(*word).to_string()))
+        Some((field.name.as_str(), vocabulary.word(*word).to_string()))
     });
     found.ok_or_else(|| {
         let says = "the list to sign in cannot be written to";
@@ -350,16 +343,10 @@ fn act(
 }
 
 /// Whether the last line of a list signs for things put back.
-fn last_signs(
-    desk: &Desk<'_>,
-    pages: &Pages<'_>,
-    list: wetside_base::vocabulary::FieldId,
-    signed: &wetside_engine::pack::Signed,
-) -> bool {
-    use wetside_lang::eval::truth;
+fn last_signs(desk: &Desk<'_>, pages: &Pages<'_>, list: FieldId, signed: &Signed) -> bool {
     let (facts, _) = check::facts(&pages.source, desk.vocabulary());
-    let list = crate::desk::list_of(&facts, desk.vocabulary(), list);
-    let scene = wetside_engine::run::scene(desk.vocabulary(), &facts, None);
+    let list = list_of(&facts, desk.vocabulary(), list);
+    let scene = run::scene(desk.vocabulary(), &facts, None);
     let last = facts.elements(list).last();
     last.is_some_and(|line| truth(&signed.is_back.node, scene, &[line], &[]) == Truth::Yes)
 }
@@ -371,18 +358,16 @@ fn told(desk: &Desk<'_>, pages: &Pages<'_>, items: &[At]) -> String {
     let mut names = Vec::new();
     for step in 0..after.steps.len() {
         let of_step: Vec<At> = items.iter().copied().filter(|at| at.0 == step).collect();
-        let lines = of_step
-            .iter()
-            .map(|at| pages.source.line_of(of(&after, *at).span.start));
-        let lines: Vec<String> = lines.map(|line| line.to_string()).collect();
+        let line = |at: &At| pages.source.line_of(of(&after, *at).span.start).to_string();
+        let lines: Vec<String> = of_step.iter().map(line).collect();
         match of_step.as_slice() {
             [] => {}
             [one] => names.push(format!("{}, line {}", full_name(&after, *one), lines[0])),
             several => {
                 let each = several.iter().map(|at| of(&after, *at).name.as_str());
-                let each = each.collect::<Vec<_>>().join(", ");
-                let sort = &after.steps[step].sort;
-                names.push(format!("{sort} of {each}, lines {}", lines.join(", ")));
+                let each: Vec<&str> = each.collect();
+                let (sort, lines) = (&after.steps[step].sort, lines.join(", "));
+                names.push(format!("{sort} of {}, lines {lines}", each.join(", ")));
             }
         }
     }

@@ -270,7 +270,6 @@ impl<'a> Desk<'a> {
         list.into_iter().flat_map(move |list| facts.elements(list))
     }
 
-    /// The field of a line.
     pub(crate) fn of_line(&self, line: FactId, field: FieldId) -> FactId {
         self.facts.child(line, self.vocabulary().field(field).slot)
     }

@@ -13,7 +13,7 @@ use wetside_base::facts::{self, Content, FactId, Facts, fact_name};
 use wetside_base::finding::Stage;
 use wetside_base::suggest;
 use wetside_base::vocabulary::{Shape, Type};
-use wetside_edit::Place;
+use wetside_edit::{Answer, Place};
 use wetside_engine::check;
 use wetside_engine::run::{self, fact_value};
 
@@ -244,7 +244,8 @@ fn written(
     }
     for (fact, words) in sets {
         let all = with_members(desk, fact, &words, said)?;
-        pages.choose(&Place::of(desk.facts, desk.vocabulary(), fact), all)?;
+        let place = Place::of(desk.facts, desk.vocabulary(), fact);
+        pages.put(&place, &Answer::Words(all))?;
         seen.insert(fact);
     }
     let thing = desk.register.things().find(|thing| {
@@ -350,7 +351,7 @@ pub(crate) fn told(
 ) -> Vec<String> {
     let (facts, _) = check::facts(&pages.source, desk.vocabulary());
     let one = |fact: &FactId| {
-        let scene = wetside_engine::run::scene(desk.vocabulary(), &facts, None);
+        let scene = run::scene(desk.vocabulary(), &facts, None);
         let name = fact_name(&facts, desk.vocabulary(), *fact);
         let value = fact_value(scene, &pages.source, *fact);
         let line = pages.source.line_of(facts.fact(*fact).span.start);

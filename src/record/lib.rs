@@ -1,7 +1,7 @@
 //! One short line of a person at work, understood and written into the survey, or refused with a question.
 //!
-//! A note is one of three: a reading, which adds a line to a list; a thing that was put back; or what is so of
-//! one thing or group. The names of things, the words of choices, the units and what the pack says of speaking
+//! A note is one of four: a reading, which adds a line to a list; a thing that was put back; what is so of
+//! one thing or group; or that an unlikely answer is right. The names of things, the words of choices, the units and what the pack says of speaking
 //! are all that it is understood by.
 //!
 //! Contract: pure. Every word of a note is understood, or nothing is written and the refusal says which words
@@ -12,6 +12,7 @@
 
 mod answer;
 mod back;
+mod confirmed;
 mod desk;
 mod fact;
 mod progress;
@@ -46,9 +47,6 @@ pub fn says_now(note: &str) -> bool {
 }
 
 /// Writes a note into a survey.
-///
-/// # Errors
-/// Where it is not understood, may mean several things, or cannot be written.
 pub fn note(
     source: &Source,
     packs: &Packs,
@@ -76,6 +74,9 @@ pub fn note(
     if note.trim_end().ends_with('?') {
         let help = "write it without the question mark once it is so";
         return Err(Refused::new("is that a question?", help));
+    }
+    if let Some(noted) = confirmed::read(&desk, note) {
+        return noted;
     }
     let mut line = Line::new(note);
     let time = time::take(&mut line, beside)?;

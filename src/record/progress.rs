@@ -44,10 +44,8 @@ pub(crate) fn told(desk: &Desk<'_>, reading: &Readings, source: &Source) -> Vec<
 /// Of what the last reading is, and whether it counts as clean; nothing where no pack says what readings are, or
 /// there are none.
 pub fn last_read(source: &Source, packs: &Packs) -> Option<(String, bool)> {
-    let (pack, vocabulary) = (
-        packs.packs.iter().find_map(|pack| pack.moved.as_ref()),
-        &packs.vocabulary,
-    );
+    let pack = packs.packs.iter().find_map(|pack| pack.moved.as_ref());
+    let vocabulary = &packs.vocabulary;
     let (facts, _) = check::facts(source, vocabulary);
     let log = Log::of(vocabulary, &facts, pack?.spoken.reading.as_ref()?);
     let last = log.lines().pop()?;
@@ -88,10 +86,8 @@ impl<'a> Log<'a> {
 
     fn lines(&self) -> Vec<Entry> {
         let list = list_of(self.facts, self.vocabulary, self.reading.list);
-        self.facts
-            .elements(list)
-            .map(|line| self.entry(line))
-            .collect()
+        let lines = self.facts.elements(list);
+        lines.map(|line| self.entry(line)).collect()
     }
 
     fn entry(&self, line: FactId) -> Entry {
@@ -198,26 +194,23 @@ impl<'a> Log<'a> {
     /// The time that is left where it was read last.
     fn left(&self, last: &Entry) -> String {
         let baseline = self.quantity(self.fact(&self.reading.baseline));
-        let baseline = baseline.map_or_else(String::new, |one| format!("Baseline {one}; "));
         let left = match &self.facts.fact(self.fact(&self.reading.left)).content {
             Content::Known(Value::Quantity(left)) => {
                 let end = left.range.high().at().is_some_and(|at| at.is_zero());
+                let more = print::worked_out_to(Kind::Time, &left.range, 2);
                 if end {
                     "clean by the readings".to_string()
                 } else {
-                    format!(
-                        "{} more here",
-                        print::worked_out_to(Kind::Time, &left.range, 2)
-                    )
+                    format!("{more} more here")
                 }
             }
             _ if self.is_clean(last) => "this reading counts as clean".to_string(),
             _ => "more readings here will tell the time left".to_string(),
         };
-        if baseline.is_empty() {
-            return capital(&left) + ".";
+        match baseline {
+            Some(baseline) => format!("Baseline {baseline}; {left}."),
+            None => capital(&left) + ".",
         }
-        format!("{baseline}{left}.")
     }
 
     /// The parts that are read one by one.
@@ -256,21 +249,14 @@ impl<'a> Log<'a> {
             .skip(1);
         let after = all(&mut after.map(|stage| stage.time));
         let in_all = minutes(left.plus(told.unnamed.1).plus(after));
-        match branches.len() - read {
-            all if read == 0 => format!(
-                "{said}; by the plan all {all} take {}, and the day from here {in_all}.",
-                minutes(left)
-            ),
-            0 => format!("{said}; by the plan the day from here takes {in_all}."),
-            1 => format!(
-                "{said}; by the plan the last takes {}, and the day from here {in_all}.",
-                minutes(left)
-            ),
-            others => format!(
-                "{said}; by the plan the other {others} take {}, and the day from here {in_all}.",
-                minutes(left)
-            ),
-        }
+        let take = match branches.len() - read {
+            all if read == 0 => format!("all {all} take"),
+            0 => return format!("{said}; by the plan the day from here takes {in_all}."),
+            1 => "the last takes".to_string(),
+            others => format!("the other {others} take"),
+        };
+        let left = minutes(left);
+        format!("{said}; by the plan {take} {left}, and the day from here {in_all}.")
     }
 
     /// Where all together read clean, the parts that did not when they were read on their own.

@@ -42,9 +42,6 @@ pub(crate) enum Time {
 }
 
 /// The one time that a note or those beside it say.
-///
-/// # Errors
-/// Where there are two, or one is no time.
 pub(crate) fn take(line: &mut Line<'_>, beside: &Beside<'_>) -> Result<Time, Refused> {
     let mut times = Vec::new();
     // A day may stand before its time.

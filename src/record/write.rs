@@ -27,12 +27,7 @@ impl<'a> Pages<'a> {
         self.put(place, &Answer::Text(text.to_string()))
     }
 
-    /// Writes the words of a set.
-    pub(crate) fn choose(&mut self, place: &Place, words: Vec<String>) -> Result<(), Refused> {
-        self.put(place, &Answer::Words(words))
-    }
-
-    fn put(&mut self, place: &Place, answer: &Answer) -> Result<(), Refused> {
+    pub(crate) fn put(&mut self, place: &Place, answer: &Answer) -> Result<(), Refused> {
         let edited = wetside_edit::set(&self.source, self.vocabulary, place, answer)?;
         self.source = edited.source;
         Ok(())

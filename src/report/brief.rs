@@ -6,12 +6,12 @@
 //! rule by rule; of long lists the first are told and the lines of the rest named. Drawings, reasons and
 //! sources are left to the long report. Nothing is decided here.
 
-use super::finding::{accepted, body, group, says};
+use super::finding::{accepted, group, says};
 use super::first;
 use super::follows::{consequence, consequences};
 use super::open::{self, Asked};
 use super::parts::{PARTS, Part};
-use super::pen::{Ink, Pen, closed, number, row, sentence};
+use super::pen::{Ink, Pen, closed, number, numbers, row, sentence};
 use super::{Style, line_numbers, verdict};
 use wetside_base::finding::{Class, Finding, Judgement, Outcome};
 use wetside_base::problem::Problem;
@@ -34,6 +34,7 @@ pub fn survey(source: &Source, judgement: &Judgement, style: &Style) -> String {
     super::problems::of_departures(&mut pen, judgement.beside.as_ref());
     questions(&mut pen, source, judgement);
     gaps(&mut pen, source, judgement);
+    unlikely(&mut pen, source, judgement);
     rest(&mut pen, judgement);
     pen.gap();
     verdict::count(&mut pen, judgement);
@@ -49,20 +50,13 @@ fn findings(pen: &mut Pen, source: &Source, findings: &[Finding], part: &Part) {
         .collect();
     for finding in group(pen, part, held) {
         let places = finding.on.iter().map(|on| on.place);
-        entry(
-            pen,
-            source,
-            part.lead,
-            part.word,
-            places,
-            &finding.title,
-            part.ink,
-        );
+        let (title, word) = (&finding.title, part.word);
+        entry(pen, source, part.lead, word, places, title, part.ink);
         if finding.departure.is_some() {
-            accepted(pen, finding, body(pen));
+            accepted(pen, finding);
         } else {
             if let [_] = finding.on.as_slice() {
-                says(pen, finding, body(pen));
+                says(pen, finding);
             }
             remedies(pen, finding);
         }
@@ -70,9 +64,9 @@ fn findings(pen: &mut Pen, source: &Source, findings: &[Finding], part: &Part) {
             1 => String::new(),
             count => format!(", {count} times"),
         };
-        pen.inked(body(pen), &format!("{}{times}", finding.rule), Ink::Faint);
+        pen.inked(pen.body(), &format!("{}{times}", finding.rule), Ink::Faint);
         for follows in consequences(findings, finding) {
-            pen.entry(body(pen), "Follows", &consequence(source, follows));
+            pen.entry(pen.body(), "Follows", &consequence(source, follows));
         }
     }
 }
@@ -82,11 +76,11 @@ fn remedies(pen: &mut Pen, finding: &Finding) {
     let mut all: Vec<&str> = finding.on.iter().map(|on| on.remedy.as_str()).collect();
     all.dedup();
     for remedy in all.iter().take(REMEDIES) {
-        pen.entry(body(pen), "Do", &closed(remedy));
+        pen.entry(pen.body(), "Do", &closed(remedy));
     }
     if all.len() > REMEDIES {
         let more = number(all.len() - REMEDIES, "more order", "more orders");
-        pen.paragraph(body(pen), &format!("And {more}, on the other lines."));
+        pen.paragraph(pen.body(), &format!("And {more}, on the other lines."));
     }
 }
 
@@ -96,18 +90,10 @@ fn problems(pen: &mut Pen, source: &Source, problems: &[Problem]) {
     }
     super::problems::heading(pen, problems.len());
     for problem in problems {
-        let says = &problem.says;
-        entry(
-            pen,
-            source,
-            "~~~ ",
-            "Problem",
-            [problem.span],
-            says,
-            Ink::Wait,
-        );
-        pen.paragraph(body(pen), &sentence(&problem.help));
-        pen.inked(body(pen), problem.kind, Ink::Faint);
+        let (at, says) = ([problem.span], &problem.says);
+        entry(pen, source, "~~~ ", "Problem", at, says, Ink::Wait);
+        pen.paragraph(pen.body(), &sentence(&problem.help));
+        pen.inked(pen.body(), problem.kind, Ink::Faint);
     }
 }
 
@@ -138,9 +124,7 @@ fn hangs(judgement: &Judgement, asked: &Asked<'_>) -> String {
     let hazards = first::hazards(judgement, asked);
     let steps = all().filter(|one| one.class == Class::Preparation).count();
     let counted = [(hazards, "hazard", "hazards"), (steps, "step", "steps")];
-    let counted = counted.iter().filter(|(count, ..)| *count > 0);
-    let counted = counted.map(|(count, one, many)| number(*count, one, many));
-    match counted.collect::<Vec<_>>().as_slice() {
+    match numbers(&counted).as_slice() {
         [] => String::new(),
         counted if asked.things.is_empty() => format!(" for {}", row(counted)),
         counted => format!(", for {}", row(counted)),
@@ -165,13 +149,42 @@ fn gaps(pen: &mut Pen, source: &Source, judgement: &Judgement) {
     more(pen, source, &beside, judgement.more_gaps);
 }
 
+/// What is worth another look, but for what is confirmed, and for what hazards wait for: that is asked already.
+fn unlikely(pen: &mut Pen, source: &Source, judgement: &Judgement) {
+    let told = judgement.unlikely.iter();
+    let told = told.filter(|one| one.confirmed.is_none() && one.hazards.is_empty());
+    let told: Vec<_> = told.collect();
+    if told.is_empty() {
+        return;
+    }
+    pen.heading(&open::worth_a_look(told.len()), '.', Ink::Strong);
+    for one in told.iter().take(ASKED) {
+        entry(
+            pen,
+            source,
+            " -  ",
+            "Look again",
+            [one.span],
+            &one.says,
+            Ink::Strong,
+        );
+    }
+    if told.len() > ASKED {
+        let more = told.len() - ASKED;
+        pen.paragraph(
+            pen.body(),
+            &format!("And {more} more in the long report (`--long`)."),
+        );
+    }
+}
+
 /// A fact to find out, and the words or the unit to answer with.
 fn fact(pen: &mut Pen, source: &Source, asked: &Asked<'_>, hangs: &str) {
     let says = format!("{}{hangs}", asked.named());
     let places = asked.spans.iter().copied();
     entry(pen, source, " ?  ", "Find out", places, &says, Ink::Wait);
     if !asked.answers.is_empty() {
-        pen.paragraph(body(pen), asked.answers);
+        pen.paragraph(pen.body(), asked.answers);
     }
 }
 
@@ -190,7 +203,7 @@ fn more(pen: &mut Pen, source: &Source, asked: &[Asked<'_>], untold: usize) {
         Some(lines) => format!("And {count} more, on {lines}."),
         None => format!("And {count} more."),
     };
-    pen.paragraph(body(pen), &words);
+    pen.paragraph(pen.body(), &words);
 }
 
 /// One entry: where, and what is wrong or asked there.
@@ -220,9 +233,6 @@ fn rest(pen: &mut Pen, judgement: &Judgement) {
     }
     if !judgement.read_as.is_empty() {
         counted.push(open::words_read(judgement));
-    }
-    if !judgement.unlikely.is_empty() {
-        counted.push(open::worth_a_look(judgement));
     }
     if !judgement.ahead.is_empty() {
         counted.push(open::lies_ahead(&judgement.ahead));

@@ -60,7 +60,6 @@ const LONGEST: usize = 52;
 const DASHES: [&str; 4] = ["none", "8 4", "2 3", "10 3 2 3"];
 const INKS: [&str; 4] = ["#1b3a57", "#8a3b12", "#2f6b3c", "#5b2a6e"];
 
-/// The picture as SVG.
 pub(crate) fn svg(picture: &Picture<'_>) -> String {
     let (height, drawn) = match &picture.shows {
         Shows::Curves { up, curves } => {
@@ -160,7 +159,6 @@ impl Scale {
         round(self.from + share * (self.to - self.from))
     }
 
-    /// The value at a place.
     pub(crate) fn value(self, place: f64) -> f64 {
         self.most * (place - self.from) / (self.to - self.from)
     }

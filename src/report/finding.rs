@@ -1,17 +1,13 @@
 //! One finding, and the findings grouped by class.
 
-use super::draw::{Mark, lines, told};
+use super::draw::{lines, told};
 use super::follows::{consequence, consequences, leading};
 use super::line_numbers;
 use super::parts::{PARTS, Part};
-use super::pen::{Pen, closed, number, row, sentence};
-use wetside_base::finding::{
-    Cause, CauseKind, Citation, Class, Departure, Finding, On, Outcome, PackLine,
-};
+use super::pen::{BODY, Pen, closed, number, row, sentence};
+use wetside_base::finding::{Cause, CauseKind, Citation, Class, Finding, On, Outcome, PackLine};
+use wetside_base::problem::Label;
 use wetside_base::source::{Source, Span};
-
-/// Columns that the body of an item stands in from its lead.
-pub(crate) const BODY: usize = 4;
 
 /// The most lines that a finding draws, and the most reasons that it tells in full. What a rule asks of
 /// every radiator can rest on a hundred lines; of the rest the numbers are told, and the document for
@@ -60,16 +56,11 @@ pub(crate) fn findings(pen: &mut Pen, source: &Source, findings: &[Finding]) {
             pen.gap();
             one(pen, source, finding, part, number, before);
             for follows in consequences(findings, finding) {
-                pen.entry(body(pen), "Follows", &consequence(source, follows));
+                pen.entry(pen.body(), "Follows", &consequence(source, follows));
             }
             before = Some(finding);
         }
     }
-}
-
-/// How far the body of an item stands in.
-pub(crate) fn body(pen: &Pen) -> usize {
-    if pen.style().drawn { BODY } else { 0 }
 }
 
 /// Whether two findings would show the very same lines with the same words.
@@ -90,28 +81,21 @@ fn one(
     before: Option<&Finding>,
 ) {
     let how = doubt(finding);
-    let drawn = pen.style().drawn;
-    let lead = if drawn { part.lead } else { "" };
-    pen.hanging(
-        0,
-        lead,
-        &format!("{} {number}{how}: {}", part.word, finding.title),
-        part.ink,
-    );
-    let body = body(pen);
-    judged(pen, source, finding, body);
+    let title = format!("{} {number}{how}: {}", part.word, finding.title);
+    pen.item(part.lead, &title, part.ink);
+    judged(pen, source, finding);
     if before.is_some_and(|before| rests_on_the_same(before, finding)) {
-        pen.paragraph(body, "It rests on the same lines as the one above.");
+        pen.paragraph(pen.body(), "It rests on the same lines as the one above.");
     } else {
-        evidence(pen, source, finding, body);
+        evidence(pen, source, finding);
     }
-    says(pen, finding, body);
-    reasons(pen, source, finding, body);
-    counsel(pen, finding, body);
+    says(pen, finding);
+    reasons(pen, source, finding);
+    counsel(pen, finding);
 }
 
 /// The rule, what it was judged on, and the place to look at first.
-pub(crate) fn judged(pen: &mut Pen, source: &Source, finding: &Finding, body: usize) {
+pub(crate) fn judged(pen: &mut Pen, source: &Source, finding: &Finding) {
     let (first, others) = finding.split();
     let elements = finding.on.iter().map(|on| on.element.as_ref());
     let named = elements.chain(finding.also_on.iter().map(Some));
@@ -126,19 +110,17 @@ pub(crate) fn judged(pen: &mut Pen, source: &Source, finding: &Finding, body: us
         named.push(format!("{} more", finding.count() - named.len()));
     }
     let rule = &finding.rule;
-    pen.paragraph(
-        body,
-        &if first.element.is_none() && others.is_empty() {
-            format!("Rule {rule}")
-        } else {
-            format!("Rule {rule}, on {}", row(&named))
-        },
-    );
-    pen.paragraph(body, &place(source, finding.split().0.place));
+    let rule = if first.element.is_none() && others.is_empty() {
+        format!("Rule {rule}")
+    } else {
+        format!("Rule {rule}, on {}", row(&named))
+    };
+    pen.paragraph(pen.body(), &rule);
+    pen.paragraph(pen.body(), &place(source, first.place));
 }
 
 /// The fault in this survey's own values, on each element; what is undecided is told by its reasons.
-pub(crate) fn says(pen: &mut Pen, finding: &Finding, body: usize) {
+pub(crate) fn says(pen: &mut Pen, finding: &Finding) {
     let mut told: Vec<&str> = finding
         .on
         .iter()
@@ -147,29 +129,23 @@ pub(crate) fn says(pen: &mut Pen, finding: &Finding, body: usize) {
         .collect();
     told.dedup();
     for says in told.iter().take(DRAWN) {
-        pen.paragraph(body, &sentence(says));
+        pen.paragraph(pen.body(), &sentence(says));
     }
 }
 
 /// Who accepted that the job departs from the rule, and what is done instead.
-pub(crate) fn accepted(pen: &mut Pen, finding: &Finding, body: usize) {
-    if let Some(Departure {
-        because,
-        instead,
-        by,
-        on,
-        until,
-        ..
-    }) = &finding.departure
-    {
-        pen.entry(body, "Instead", &closed(instead));
+pub(crate) fn accepted(pen: &mut Pen, finding: &Finding) {
+    if let Some(departure) = &finding.departure {
+        let (by, on, until) = (&departure.by, &departure.on, &departure.until);
+        let because = &departure.because;
+        pen.entry(pen.body(), "Instead", &closed(&departure.instead));
         let words = format!("by {by}, from {on} until {until}, because {because}");
-        pen.entry(body, "Accepted", &closed(&words));
+        pen.entry(pen.body(), "Accepted", &closed(&words));
     }
 }
 
 /// What to do and why, who says so, and where in the pack.
-fn counsel(pen: &mut Pen, finding: &Finding, body: usize) {
+fn counsel(pen: &mut Pen, finding: &Finding) {
     if !finding.after.is_empty() {
         let asks = if finding.after.len() == 1 {
             "asks"
@@ -177,33 +153,33 @@ fn counsel(pen: &mut Pen, finding: &Finding, body: usize) {
             "ask"
         };
         let first = format!("what {} {asks} for", row(&finding.after));
-        pen.entry(body, "First", &closed(&first));
+        pen.entry(pen.body(), "First", &closed(&first));
     }
-    remedies(pen, finding, body);
-    accepted(pen, finding, body);
-    pen.entry(body, "Why", &closed(&finding.because));
-    pen.entry(body, "Source", &cited(&finding.source));
+    remedies(pen, finding);
+    accepted(pen, finding);
+    pen.entry(pen.body(), "Why", &closed(&finding.because));
+    pen.entry(pen.body(), "Source", &cited(&finding.source));
     pen.entry(
-        body,
+        pen.body(),
         "In the pack",
         &closed(&in_the_pack(&finding.pack_lines)),
     );
     if let Some(caution) = &finding.caution {
-        pen.entry(body, "Caution", &closed(caution));
+        pen.entry(pen.body(), "Caution", &closed(caution));
     }
 }
 
 /// What to do, once where it is the same on all elements.
-pub(crate) fn remedies(pen: &mut Pen, finding: &Finding, body: usize) {
+pub(crate) fn remedies(pen: &mut Pen, finding: &Finding) {
     let mut remedies: Vec<&str> = finding.on.iter().map(|on| on.remedy.as_str()).collect();
     remedies.dedup();
     for remedy in remedies.iter().take(DRAWN) {
-        pen.entry(body, "Do", &closed(remedy));
+        pen.entry(pen.body(), "Do", &closed(remedy));
     }
 }
 
 /// What keeps it undecided.
-fn reasons(pen: &mut Pen, source: &Source, finding: &Finding, body: usize) {
+fn reasons(pen: &mut Pen, source: &Source, finding: &Finding) {
     let mut causes: Vec<&Cause> = Vec::new();
     for cause in finding.on.iter().flat_map(|on| &on.causes) {
         if !causes.contains(&cause) {
@@ -212,25 +188,24 @@ fn reasons(pen: &mut Pen, source: &Source, finding: &Finding, body: usize) {
     }
     let (first, more) = causes.split_at(causes.len().min(DRAWN));
     for cause in first {
-        pen.entry(body, "Undecided", &closed(&why(source, cause)));
+        pen.entry(pen.body(), "Undecided", &closed(&why(source, cause)));
     }
     let untold = finding.on.iter().map(|on| on.more_causes).sum();
     let more = numbered(source, more.iter().map(|cause| cause.span), untold, "more ");
     if let Some(more) = more {
-        pen.entry(body, "Undecided", &closed(&more));
+        pen.entry(pen.body(), "Undecided", &closed(&more));
     }
 }
 
 /// The lines that the outcomes rest on, drawn or told: first that of each element.
-fn evidence(pen: &mut Pen, source: &Source, finding: &Finding, body: usize) {
-    let mut marks: Vec<Mark> = Vec::new();
-    let places = finding.on.iter().map(|on| (on.place, &on.place_words));
+fn evidence(pen: &mut Pen, source: &Source, finding: &Finding) {
+    let mut marks: Vec<Label> = Vec::new();
+    let places = finding.on.iter().map(|on| Label {
+        span: on.place,
+        words: on.place_words.clone(),
+    });
     let lines = finding.on.iter().flat_map(|on| &on.lines);
-    for (span, words) in places.chain(lines.map(|line| (line.span, &line.words))) {
-        let mark = Mark {
-            span,
-            words: words.clone(),
-        };
+    for mark in places.chain(lines.cloned()) {
         if !marks.contains(&mark) {
             marks.push(mark);
         }
@@ -240,7 +215,7 @@ fn evidence(pen: &mut Pen, source: &Source, finding: &Finding, body: usize) {
     marked(pen, source, first, drawn);
     let untold = finding.on.iter().map(|on| on.more_lines).sum();
     if let Some(more) = numbered(source, more.iter().map(|mark| mark.span), untold, "") {
-        pen.paragraph(body, &format!("Beside these it rests on {more}."));
+        pen.paragraph(pen.body(), &format!("Beside these it rests on {more}."));
     }
 }
 
@@ -267,7 +242,7 @@ fn numbered(
 }
 
 /// A drawing on a drawn page, words on another.
-pub(crate) fn marked(pen: &mut Pen, source: &Source, first: &Mark, others: &[Mark]) {
+pub(crate) fn marked(pen: &mut Pen, source: &Source, first: &Label, others: &[Label]) {
     let style = *pen.style();
     if style.drawn {
         let width = style.columns().saturating_sub(BODY);

@@ -45,8 +45,6 @@ pub(crate) fn consequence(source: &Source, finding: &Finding) -> String {
         1 => String::new(),
         count => format!(", {count} times"),
     };
-    let Finding {
-        class, title, rule, ..
-    } = finding;
+    let (rule, class, title) = (&finding.rule, finding.class, &finding.title);
     closed(&format!("{rule}{times} on {lines} ({class}): {title}"))
 }

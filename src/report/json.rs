@@ -110,7 +110,7 @@ impl<'a> Survey<'a> {
             packs: &judgement.packs,
             judged_by: Basis {
                 engine: ENGINE,
-                packs: each(&judgement.basis.packs, Pack::new),
+                packs: &judgement.basis.packs,
                 left_out: &judgement.basis.left_out,
                 survey_digest: digest::of_text(&source.text),
                 asked_stage: judgement.basis.stage.map(Stage::words),
@@ -144,6 +144,7 @@ impl<'a> Survey<'a> {
                 says: &one.says,
                 place: place(one.span),
                 confirmed: one.confirmed.as_deref(),
+                hazards: &one.hazards,
             }),
             more_unlikely: judgement.more_unlikely,
             ahead: each(&judgement.ahead, |one| Finding::new(source, one)),
@@ -156,32 +157,11 @@ impl<'a> Survey<'a> {
 #[derive(Serialize)]
 struct Basis<'a> {
     engine: &'static str,
-    packs: Vec<Pack<'a>>,
+    packs: &'a [Identity],
     left_out: &'a [String],
     survey_digest: String,
     asked_stage: Option<&'static str>,
     asked_as_of: Option<&'a str>,
-}
-
-#[derive(Serialize)]
-struct Pack<'a> {
-    pack: &'a str,
-    edition: &'a str,
-    digest: &'a str,
-    builds_on: Option<&'a str>,
-    changes: &'a [String],
-}
-
-impl<'a> Pack<'a> {
-    fn new(identity: &'a Identity) -> Pack<'a> {
-        Pack {
-            pack: &identity.pack,
-            edition: &identity.edition,
-            digest: &identity.digest,
-            builds_on: identity.builds_on.as_deref(),
-            changes: &identity.changes,
-        }
-    }
 }
 
 /// The file of departures beside the survey.
@@ -397,4 +377,5 @@ struct Unlikely<'a> {
     says: &'a str,
     place: Place,
     confirmed: Option<&'a str>,
+    hazards: &'a [String],
 }

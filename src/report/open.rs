@@ -1,6 +1,6 @@
 //! What is not known yet, and what lies ahead.
 
-use super::finding::{self, BODY, cited, place};
+use super::finding::{self, cited, place};
 use super::pen::{Ink, Pen, number, row, sentence};
 use wetside_base::finding::{Finding, Gap, Judgement, OfThing, Question};
 use wetside_base::source::{Source, Span};
@@ -19,11 +19,7 @@ pub(crate) fn gaps(pen: &mut Pen, source: &Source, judgement: &Judgement) {
         pen.gap();
         asked(pen, source, " -  ", &Asked::from(gap));
     }
-    more_gaps(pen, judgement);
-}
-
-/// Of the same field in a long list only the first are told.
-pub(crate) fn more_gaps(pen: &mut Pen, judgement: &Judgement) {
+    // Of the same field in a long list only the first are told.
     if judgement.more_gaps > 0 {
         pen.gap();
         let more = judgement.more_gaps;
@@ -64,8 +60,7 @@ pub(crate) fn questions(pen: &mut Pen, source: &Source, judgement: &Judgement) {
         let lead = format!("{number:>2}  ");
         asked(pen, source, &lead, &Asked::from(question));
         if !question.rules.is_empty() {
-            let body = if pen.style().drawn { BODY } else { 0 };
-            pen.entry(body, "Would decide", &question.rules.join(", "));
+            pen.entry(pen.body(), "Would decide", &question.rules.join(", "));
         }
     }
     if more > 0 {
@@ -91,8 +86,7 @@ pub struct Asked<'a> {
 impl Asked<'_> {
     /// What it is called, and of which things.
     pub(crate) fn named(&self) -> String {
-        let things: Vec<String> = self.things.iter().map(ToString::to_string).collect();
-        match things.as_slice() {
+        match self.things.as_slice() {
             [] => format!("`{}`", self.fact),
             things => format!("`{}` of {}", self.fact, row(things)),
         }
@@ -175,17 +169,15 @@ impl<'a> From<&'a Question> for Asked<'a> {
 }
 
 fn asked(pen: &mut Pen, source: &Source, lead: &str, asked: &Asked<'_>) {
-    let drawn = pen.style().drawn;
-    let (lead, body) = if drawn { (lead, BODY) } else { ("", 0) };
-    pen.hanging(0, lead, &format!("`{}`", asked.fact), Ink::Strong);
+    pen.item(lead, &format!("`{}`", asked.fact), Ink::Strong);
     for span in &asked.spans {
-        pen.paragraph(body, &place(source, *span));
+        pen.paragraph(pen.body(), &place(source, *span));
     }
     if !asked.asks.is_empty() {
-        pen.paragraph(body, &sentence(asked.asks));
+        pen.paragraph(pen.body(), &sentence(asked.asks));
     }
     if !asked.answers.is_empty() {
-        pen.entry(body, "Answers", asked.answers);
+        pen.entry(pen.body(), "Answers", asked.answers);
     }
 }
 
@@ -203,18 +195,12 @@ pub(crate) fn read_as(pen: &mut Pen, source: &Source, judgement: &Judgement) {
     pen.heading(&words_read(judgement), '.', Ink::Strong);
     for one in &judgement.read_as {
         let words = format!("{}, {}", one.words, place(source, one.span));
-        pen.hanging(
-            0,
-            if pen.style().drawn { " -  " } else { "" },
-            &words,
-            Ink::Usual,
-        );
+        pen.item(" -  ", &words, Ink::Usual);
     }
 }
 
 /// How much is worth another look.
-pub(crate) fn worth_a_look(judgement: &Judgement) -> String {
-    let count = judgement.unlikely.len() + judgement.more_unlikely;
+pub(crate) fn worth_a_look(count: usize) -> String {
     number(
         count,
         "answer worth another look",
@@ -227,23 +213,22 @@ pub(crate) fn unlikely(pen: &mut Pen, source: &Source, judgement: &Judgement) {
     if judgement.unlikely.is_empty() {
         return;
     }
-    pen.heading(&worth_a_look(judgement), '.', Ink::Strong);
+    let count = judgement.unlikely.len() + judgement.more_unlikely;
+    pen.heading(&worth_a_look(count), '.', Ink::Strong);
     pen.paragraph(
         0,
-        "Nothing is in the way because of these. Look again; if one is right, name it in the list \
-         `confirmed` with the reason, which passes nothing and ends the asking.",
+        "Look again; if one is right, name it in the list `confirmed` with the reason. Until then its \
+         numbers rule out no hazard.",
     );
     for one in &judgement.unlikely {
         pen.gap();
-        let (lead, body) = if pen.style().drawn {
-            (" -  ", BODY)
-        } else {
-            ("", 0)
-        };
-        pen.hanging(0, lead, &one.says, Ink::Strong);
-        pen.paragraph(body, &place(source, one.span));
+        pen.item(" -  ", &one.says, Ink::Strong);
+        pen.paragraph(pen.body(), &place(source, one.span));
         if let Some(reason) = &one.confirmed {
-            pen.entry(body, "Confirmed", reason);
+            pen.entry(pen.body(), "Confirmed", reason);
+        }
+        if !one.hazards.is_empty() {
+            pen.entry(pen.body(), "Not ruled out", &one.hazards.join(", "));
         }
     }
     if judgement.more_unlikely > 0 {
@@ -270,13 +255,11 @@ pub(crate) fn ahead(pen: &mut Pen, source: &Source, ahead: &[Finding]) {
     );
     for finding in ahead {
         pen.gap();
-        let drawn = pen.style().drawn;
-        let (lead, body) = if drawn { (" -  ", BODY) } else { ("", 0) };
         let title = format!("By {}, {}: {}", finding.stage, finding.class, finding.title);
-        pen.hanging(0, lead, &title, Ink::Strong);
-        finding::judged(pen, source, finding, body);
-        finding::says(pen, finding, body);
-        finding::remedies(pen, finding, body);
-        pen.entry(body, "Source", &cited(&finding.source));
+        pen.item(" -  ", &title, Ink::Strong);
+        finding::judged(pen, source, finding);
+        finding::says(pen, finding);
+        finding::remedies(pen, finding);
+        pen.entry(pen.body(), "Source", &cited(&finding.source));
     }
 }

@@ -6,7 +6,7 @@
 
 use super::Style;
 use super::signs::{columns, shown};
-use std::borrow::Cow;
+use std::borrow::{Borrow, Cow};
 use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 
 /// Weight and colour, for those who see them; never the only sign of anything.
@@ -27,6 +27,8 @@ pub enum Ink {
 const LEAST_BESIDE: usize = 30;
 /// How far in words stand below a lead.
 const ON_ITS_OWN: usize = 4;
+/// How far in the body of an item stands on a drawn page.
+pub(crate) const BODY: usize = 4;
 
 /// A page in the making.
 #[derive(Clone, Debug)]
@@ -115,6 +117,17 @@ impl Pen {
         }
     }
 
+    /// An item with its lead, which a page of words leaves out.
+    pub(crate) fn item(&mut self, lead: &str, words: &str, ink: Ink) {
+        let lead = if self.style.drawn { lead } else { "" };
+        self.hanging(0, lead, words, ink);
+    }
+
+    /// How far in the body of an item stands.
+    pub(crate) fn body(&self) -> usize {
+        if self.style.drawn { BODY } else { 0 }
+    }
+
     /// `Word: sentence`, further lines two columns in from the word.
     pub fn entry(&mut self, indent: usize, word: &str, words: &str) {
         let whole = shown(&format!("{word}: {words}"), self.style.ascii);
@@ -180,12 +193,19 @@ pub fn number(count: usize, one: &str, many: &str) -> String {
     format!("{count} {}", if count == 1 { one } else { many })
 }
 
+/// What there is any of, each with its noun.
+pub(crate) fn numbers(counted: &[(usize, &str, &str)]) -> Vec<String> {
+    let some = counted.iter().filter(|(count, ..)| *count > 0);
+    some.map(|(count, one, many)| number(*count, one, many))
+        .collect()
+}
+
 /// Words in a row: `a, b and c`.
-pub fn row(words: &[String]) -> String {
-    match words.split_last() {
-        None => String::new(),
-        Some((only, [])) => only.clone(),
-        Some((last, others)) => format!("{} and {last}", others.join(", ")),
+pub fn row<W: Borrow<str>>(words: &[W]) -> String {
+    match words {
+        [] => String::new(),
+        [only] => only.borrow().to_string(),
+        [others @ .., last] => format!("{} and {}", others.join(", "), last.borrow()),
     }
 }
 

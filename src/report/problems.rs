@@ -1,15 +1,14 @@
 //! The problems of a file, survey or pack alike.
 
 use super::Style;
-use super::draw::Mark;
-use super::finding::{BODY, marked, place};
+use super::finding::{marked, place};
 use super::pen::{Ink, Pen, number, sentence};
 use wetside_base::finding::Beside;
-use wetside_base::problem::Problem;
+use wetside_base::problem::{Label, Problem};
 use wetside_base::source::{Source, Span};
 
 /// The problems of one survey under their heading, as a part of its report.
-pub fn of_survey(pen: &mut Pen, source: &Source, problems: &[Problem]) {
+pub(crate) fn of_survey(pen: &mut Pen, source: &Source, problems: &[Problem]) {
     if problems.is_empty() {
         return;
     }
@@ -17,10 +16,7 @@ pub fn of_survey(pen: &mut Pen, source: &Source, problems: &[Problem]) {
     let explains =
         "Wrong in what is written, not in the heating. What could not be read counts as not known.";
     pen.paragraph(0, explains);
-    for (number, problem) in (1..).zip(problems) {
-        pen.gap();
-        one(pen, source, problem, number);
-    }
+    each(pen, problems.iter().map(|problem| (source, problem)));
 }
 
 /// The problems of the file of departures beside a survey.
@@ -36,44 +32,42 @@ pub(crate) fn of_departures(pen: &mut Pen, beside: Option<&Beside>) {
     );
     pen.heading(&heading, '~', Ink::Wait);
     pen.paragraph(0, "A departure with a problem departs from nothing.");
-    for (number, problem) in (1..).zip(&beside.problems) {
-        pen.gap();
-        one(pen, &beside.source, problem, number);
-    }
+    let problems = beside.problems.iter();
+    each(pen, problems.map(|problem| (&beside.source, problem)));
 }
 
 /// The heading over the problems of one survey.
-pub fn heading(pen: &mut Pen, count: usize) {
+pub(crate) fn heading(pen: &mut Pen, count: usize) {
     let heading = number(count, "problem in the file", "problems in the file");
     pen.heading(&heading, '~', Ink::Wait);
 }
 
 /// The problems of packs, each with the file that it stands in.
 pub fn of_packs(problems: &[(&Source, &Problem)], style: &Style) -> String {
+    let called = ["problem in the packs", "problems in the packs"];
+    under(called, problems, style)
+}
+
+/// Problems under what one of them and several of them are called.
+pub fn under(called: [&str; 2], problems: &[(&Source, &Problem)], style: &Style) -> String {
     let mut pen = Pen::new(*style);
-    let heading = number(
-        problems.len(),
-        "problem in the packs",
-        "problems in the packs",
-    );
+    let heading = number(problems.len(), called[0], called[1]);
     pen.heading(&heading, '~', Ink::Wait);
-    for (number, (source, problem)) in (1..).zip(problems) {
-        pen.gap();
-        one(&mut pen, source, problem, number);
-    }
+    each(&mut pen, problems.iter().copied());
     pen.finish()
 }
 
+fn each<'a>(pen: &mut Pen, problems: impl Iterator<Item = (&'a Source, &'a Problem)>) {
+    for (number, (source, problem)) in (1..).zip(problems) {
+        pen.gap();
+        one(pen, source, problem, number);
+    }
+}
+
 /// One problem: what is wrong, where, the lines, what to do.
-pub fn one(pen: &mut Pen, source: &Source, problem: &Problem, number: usize) {
-    let drawn = pen.style().drawn;
-    let (lead, body) = if drawn { ("~~~ ", BODY) } else { ("", 0) };
-    pen.hanging(
-        0,
-        lead,
-        &format!("Problem {number}: {}", problem.says),
-        Ink::Wait,
-    );
+fn one(pen: &mut Pen, source: &Source, problem: &Problem, number: usize) {
+    let says = format!("Problem {number}: {}", problem.says);
+    pen.item("~~~ ", &says, Ink::Wait);
     // Of a file that is not read, only the name is known.
     let whole = source.text.is_empty() && problem.span == Span::default();
     let at = if whole {
@@ -81,21 +75,16 @@ pub fn one(pen: &mut Pen, source: &Source, problem: &Problem, number: usize) {
     } else {
         place(source, problem.span)
     };
-    pen.paragraph(body, &format!("{at} ({})", problem.kind));
-    let first = Mark {
+    pen.paragraph(pen.body(), &format!("{at} ({})", problem.kind));
+    let first = Label {
         span: problem.span,
         words: String::new(),
     };
-    let also = problem.also.iter().map(|label| Mark {
-        span: label.span,
-        words: label.words.clone(),
-    });
-    let also: Vec<Mark> = also.collect();
     // Of a file that could not be read, or is not there, nothing can be drawn.
     if !source.text.is_empty() {
-        marked(pen, source, &first, &also);
+        marked(pen, source, &first, &problem.also);
     }
     if !problem.help.is_empty() {
-        pen.paragraph(body, &sentence(&problem.help));
+        pen.paragraph(pen.body(), &sentence(&problem.help));
     }
 }

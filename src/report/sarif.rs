@@ -7,7 +7,7 @@
 
 use super::json::written;
 use super::verdict::ENGINE;
-use serde_json::{Map, Value, json};
+use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use wetside_base::finding::{Class, Finding, Judgement, On, Outcome};
 use wetside_base::problem::Problem;
@@ -30,15 +30,10 @@ pub fn log(judged: &[(Source, Judgement)]) -> String {
         }
         for finding in &judgement.findings {
             let id = format!("{}/{}", finding.pack, finding.rule);
-            rules
-                .entry(id.clone())
-                .or_insert_with(|| of_rule(finding, &id));
-            results.extend(
-                finding
-                    .on
-                    .iter()
-                    .map(|on| of_outcome(source, finding, on, &id)),
-            );
+            let rule = rules.entry(id.clone());
+            rule.or_insert_with(|| of_rule(finding, &id));
+            let on = finding.on.iter();
+            results.extend(on.map(|on| of_outcome(source, finding, on, &id)));
         }
     }
     let driver = json!({
@@ -107,12 +102,7 @@ fn of_outcome(source: &Source, finding: &Finding, on: &On, id: &str) -> Value {
 }
 
 fn fingerprint(parts: &[&str]) -> Value {
-    let mut map = Map::new();
-    map.insert(
-        "wetside/v1".to_string(),
-        digest::of_text(&parts.join("\n")).into(),
-    );
-    Value::Object(map)
+    json!({"wetside/v1": digest::of_text(&parts.join("\n"))})
 }
 
 fn location(source: &Source, span: Span, words: Option<&str>) -> Value {

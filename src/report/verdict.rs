@@ -2,7 +2,7 @@
 //! with what to do first, where the eye is at the end.
 
 use super::first;
-use super::pen::{Ink, Pen, number, row};
+use super::pen::{Ink, Pen, number, numbers, row};
 use wetside_base::finding::{Class, Identity, Judgement, Outcome, Verdict};
 use wetside_base::source::Source;
 use wetside_engine::digest::short;
@@ -61,7 +61,10 @@ pub fn headline(judgement: &Judgement) -> String {
             let told = told.replacen("clear", "CLEAR", 1);
             match tally.departed {
                 0 => told,
-                count => format!("{told}, with {}", departures(count)),
+                count => {
+                    let departed = number(count, "rule departed from", "rules departed from");
+                    format!("{told}, with {departed}")
+                }
             }
         }
         Verdict::DoNotStart => format!(
@@ -73,66 +76,29 @@ pub fn headline(judgement: &Judgement) -> String {
             "NOT YET: prepare first ({})",
             number(tally.steps, "step", "steps")
         ),
-        Verdict::FindOut => {
-            let open = [
-                (tally.undecided, "hazard undecided", "hazards undecided"),
-                (
-                    tally.problems,
-                    "problem in the file",
-                    "problems in the file",
-                ),
-                (
-                    tally.gaps,
-                    "minimum fact not recorded",
-                    "minimum facts not recorded",
-                ),
-            ];
-            let open = open.iter().filter(|(count, ..)| *count > 0);
-            let open: Vec<String> = open
-                .map(|(count, one, many)| number(*count, one, many))
-                .collect();
-            match open.as_slice() {
-                [] => "NOT YET: find out first".to_string(),
-                open => format!("NOT YET: find out first ({})", row(open)),
-            }
-        }
+        Verdict::FindOut => match numbers(&tally.open()).as_slice() {
+            [] => "NOT YET: find out first".to_string(),
+            open => format!("NOT YET: find out first ({})", row(open)),
+        },
     }
-}
-
-fn departures(count: usize) -> String {
-    number(count, "rule departed from", "rules departed from")
 }
 
 /// What the headline does not name already.
 fn besides(judgement: &Judgement) -> Option<String> {
     let tally = Tally::of(judgement);
     let headline = judgement.verdict;
-    let mut parts = Vec::new();
-    let mut part = |count: usize, one: &str, many: &str| {
-        if count > 0 {
-            parts.push(number(count, one, many));
-        }
-    };
+    let mut rest = Vec::new();
     if headline != Verdict::FindOut {
-        part(tally.undecided, "hazard undecided", "hazards undecided");
-        part(
-            tally.problems,
-            "problem in the file",
-            "problems in the file",
-        );
-        part(
-            tally.gaps,
-            "minimum fact not recorded",
-            "minimum facts not recorded",
-        );
+        rest.extend(tally.open());
     }
     if headline != Verdict::Prepare {
-        part(tally.steps, "step to prepare", "steps to prepare");
+        rest.push((tally.steps, "step to prepare", "steps to prepare"));
     }
-    part(tally.advisories, "advisory", "advisories");
+    rest.push((tally.advisories, "advisory", "advisories"));
     if headline != Verdict::Clear {
-        part(tally.departed, "rule departed from", "rules departed from");
+        rest.push((tally.departed, "rule departed from", "rules departed from"));
     }
+    let parts = numbers(&rest);
     (!parts.is_empty()).then(|| format!("Also {}.", row(&parts)))
 }
 
@@ -144,10 +110,7 @@ pub(crate) fn waiting(judgement: &Judgement) -> Option<String> {
         (undecided(Class::Hazard), "hazard", "hazards"),
         (steps, "step that is assumed", "steps that are assumed"),
     ];
-    let parts = parts.iter().filter(|(count, ..)| *count > 0);
-    let parts: Vec<String> = parts
-        .map(|(count, one, many)| number(*count, one, many))
-        .collect();
+    let parts = numbers(&parts);
     (!parts.is_empty()).then(|| row(&parts))
 }
 
@@ -174,14 +137,36 @@ struct Tally {
     advisories: usize,
     problems: usize,
     gaps: usize,
+    unlikely: usize,
     departed: usize,
 }
 
 impl Tally {
+    /// What is to be found out.
+    fn open(&self) -> [(usize, &'static str, &'static str); 4] {
+        [
+            (self.undecided, "hazard undecided", "hazards undecided"),
+            (self.problems, "problem in the file", "problems in the file"),
+            (
+                self.gaps,
+                "minimum fact not recorded",
+                "minimum facts not recorded",
+            ),
+            (
+                self.unlikely,
+                "unlikely number to confirm",
+                "unlikely numbers to confirm",
+            ),
+        ]
+    }
+
     fn of(judgement: &Judgement) -> Tally {
+        let unlikely = judgement.unlikely.iter();
+        let in_the_way = unlikely.filter(|one| !one.hazards.is_empty());
         let mut tally = Tally {
             problems: judgement.problem_count(),
             gaps: judgement.gap_count(),
+            unlikely: in_the_way.count(),
             ..Tally::default()
         };
         for finding in &judgement.findings {

@@ -26,7 +26,6 @@ const HEAD: [&str; 9] = [
 ];
 const EMPTY: usize = 3;
 
-/// The card.
 pub(crate) fn card(job: &Job<'_>, scene: &Scene<'_>) -> Markup {
     let plan = job.told.as_ref().map(|told| &told.plan);
     // The turns begin when all that comes before them is done.

@@ -11,7 +11,6 @@ use wetside_report::figures::{CURVES, Drawing, curve};
 /// The curve that belongs to the section on the day.
 pub(crate) const DAY: &str = "day";
 
-/// All others.
 pub(crate) fn others(job: &Job<'_>) -> Markup {
     html! {
         @if let Err(why) = job.told { p { "None is drawn, for nothing is worked out: " (quoted(&why.0)) "." } }

@@ -75,11 +75,8 @@ pub(crate) fn drawing(scene: &Scene<'_>, reference: &str) -> Markup {
 
 fn describes(scene: &Scene<'_>) -> String {
     let count = |band| {
-        scene
-            .things
-            .iter()
-            .filter(|thing| thing.band == band)
-            .count()
+        let things = scene.things.iter();
+        things.filter(|thing| thing.band == band).count()
     };
     format!(
         "Emitters between flow and return: {}. Parts of the plant: {}. Valves and controls: {}. Electrical supplies: {}. \
@@ -99,22 +96,13 @@ struct Drawn {
 }
 
 impl Drawn {
-    /// What stands above the emitters, joined to both rails.
+    /// What stands above the emitters.
     fn head(&mut self, scene: &Scene<'_>) {
-        self.y = HEAD;
+        self.y = HEAD - 6;
         for thing in scene.things.iter().filter(|thing| thing.band == Band::Head) {
-            let y = self.y;
-            self.parts.push(html! {
-                path.flow d=(format!("M{FLOW} {}H60", y + 12)) {}
-                path.return d=(format!("M300 {}H{RETURN}", y + 12)) {}
-                @if let Some(stands) = thing.stands {
-                    (valve(34, y + 12, stands))
-                    (valve(326, y + 12, stands))
-                }
-                (boxed(60, y - 8, 240, thing))
-            });
-            self.y += RUNG;
+            self.rung(thing);
         }
+        self.y += 6;
     }
 
     fn floor(&mut self, floor: &str, emitters: &[&Emitter<'_>]) {
@@ -138,7 +126,7 @@ impl Drawn {
         }
     }
 
-    /// A part of the plant between the rails.
+    /// A part of the plant between the rails, joined to both.
     fn rung(&mut self, thing: &Thing<'_>) {
         let y = self.y;
         let stands = thing.stands;
@@ -148,7 +136,7 @@ impl Drawn {
             @if let Some(stands) = stands {
                 (valve(34, y + 18, stands))
                 (valve(326, y + 18, stands))
-                @if stands == Stands::Past {
+                @if stands == Stands::Past && thing.band == Band::Rung {
                     path.round d=(format!("M22 {}v36H338v-36", y + 18)) {}
                 }
             }

@@ -206,13 +206,17 @@ fn to_find_out(job: &Job<'_>) -> Markup {
 }
 
 fn settings(job: &Job<'_>) -> Markup {
-    let ceiling = match job.figure("temperature_ceiling") {
+    html! {
+        p { "Hottest water that everything stands: " strong { (figure(job, "temperature_ceiling")) } "." }
+        @for part in SETTINGS { (rows(part.title, &job.rows(part.rows))) }
+    }
+}
+
+/// A figure, or why it has none.
+fn figure(job: &Job<'_>, name: &str) -> Markup {
+    match job.figure(name) {
         Ok(value) => html! { (value) },
         Err(why) => html! { i.open { "not worked out: " (quoted(why)) } },
-    };
-    html! {
-        p { "Hottest water that everything stands: " strong { (ceiling) } "." }
-        @for part in SETTINGS { (rows(part.title, &job.rows(part.rows))) }
     }
 }
 
@@ -232,10 +236,6 @@ fn day(job: &Job<'_>) -> Markup {
 
 /// What is to be put in, worked out, and what was.
 fn doses(job: &Job<'_>) -> Markup {
-    let figure = |name: &str| match job.figure(name) {
-        Ok(value) => html! { (value) },
-        Err(why) => html! { i.open { "not worked out: " (quoted(why)) } },
-    };
     let worked = [
         ("Cleaner", "cleaner_dose"),
         ("for the water that goes round", "flush_volume"),
@@ -245,7 +245,7 @@ fn doses(job: &Job<'_>) -> Markup {
         ("in whole containers", "inhibitor_containers"),
     ];
     let worked: Vec<(String, Markup)> = worked
-        .map(|(label, name)| (label.to_string(), figure(name)))
+        .map(|(label, name)| (label.to_string(), figure(job, name)))
         .to_vec();
     html! {
         (rows("Worked out", &worked))

@@ -67,23 +67,12 @@ pub fn papers(source: &Source, packs: &Packs, ask: &Ask, beside: Option<&Source>
         figures: &figures,
         told: &told,
     };
-    let papers = vec![
-        Paper {
-            name: "job.html",
-            text: job::page(&job),
-        },
-        Paper {
-            name: "customer.html",
-            text: customer::page(&job),
-        },
-        Paper {
-            name: "water-record.html",
-            text: water::record(&job),
-        },
-        Paper {
-            name: "label.html",
-            text: water::label(&job),
-        },
+    let papers = [
+        ("job.html", job::page(&job)),
+        ("customer.html", customer::page(&job)),
+        ("water-record.html", water::record(&job)),
+        ("label.html", water::label(&job)),
     ];
+    let papers = papers.map(|(name, text)| Paper { name, text }).into();
     Papers { papers, judgement }
 }

@@ -35,7 +35,6 @@ pub(crate) struct Mark<'a> {
     pub finding: &'a Finding,
 }
 
-/// The marks of a judgement.
 pub(crate) fn marks(judgement: &Judgement) -> Vec<Mark<'_>> {
     let shaped = judgement.findings.iter().filter_map(|finding| {
         let shape = match (finding.class, finding.outcome) {

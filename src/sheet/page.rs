@@ -34,9 +34,7 @@ const FEW: usize = 5;
 
 /// The page as a text.
 pub(crate) fn whole(page: &Page<'_>) -> String {
-    let Page {
-        what, reference, ..
-    } = page;
+    let (what, reference) = (page.what, page.reference);
     let text = html! {
         (DOCTYPE)
         html lang="en-GB" {

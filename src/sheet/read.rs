@@ -14,7 +14,6 @@ pub(crate) struct View<'a> {
     source: &'a Source,
     facts: &'a Facts,
     packs: &'a Packs,
-    vocabulary: &'a Vocabulary,
 }
 
 /// What is said in one field.
@@ -30,7 +29,6 @@ pub(crate) struct Said {
 }
 
 impl Said {
-    /// Whether it is this word.
     pub(crate) fn is(&self, word: &str) -> bool {
         self.known && self.words == word
     }
@@ -47,13 +45,16 @@ impl<'a> View<'a> {
             source,
             facts,
             packs,
-            vocabulary: &packs.vocabulary,
         }
+    }
+
+    fn vocabulary(&self) -> &'a Vocabulary {
+        &self.packs.vocabulary
     }
 
     /// The fact at a path within an element, or within the survey.
     pub(crate) fn at(&self, element: FactId, path: &str) -> FactId {
-        let (facts, vocabulary) = (self.facts, self.vocabulary);
+        let (facts, vocabulary) = (self.facts, self.vocabulary());
         names(path).fold(element, |at, name| {
             let field = vocabulary.child(facts.fact(at).field, name);
             let field = field.unwrap_or_else(|| unreachable!("`{path}` is held to the schema"));
@@ -69,7 +70,7 @@ impl<'a> View<'a> {
     pub(crate) fn said_in(&self, element: FactId, path: &str) -> Said {
         let id = self.at(element, path);
         let fact = self.facts.fact(id);
-        let words = self.words(id);
+        let words = fact_value(scene(self.vocabulary(), self.facts, None), self.source, id);
         let is_set = matches!(fact.content, Content::Known(Value::Set { .. }));
         let recorded = !matches!(fact.content, Content::Open(Why::NotRecorded));
         Said {
@@ -78,11 +79,6 @@ impl<'a> View<'a> {
             recorded,
             asked: recorded || self.packs.may_ask(fact.field, self.facts),
         }
-    }
-
-    fn words(&self, fact: FactId) -> String {
-        let scene = scene(self.vocabulary, self.facts, None);
-        fact_value(scene, self.source, fact)
     }
 
     /// The elements that a list names, and whether there may be more.
@@ -110,8 +106,8 @@ impl<'a> View<'a> {
             places.push(fact.span);
         }
         if let Content::Group { .. } = fact.content {
-            for child in self.vocabulary.children(fact.field) {
-                let slot = self.vocabulary.field(child).slot;
+            for child in self.vocabulary().children(fact.field) {
+                let slot = self.vocabulary().field(child).slot;
                 self.collect(self.facts.child(id, slot), places);
             }
         }

@@ -19,7 +19,6 @@ pub(crate) struct Thing<'a> {
     pub marks: Vec<Mark<'a>>,
 }
 
-/// One emitter.
 pub(crate) struct Emitter<'a> {
     pub name: String,
     pub kind: Said,
@@ -88,7 +87,7 @@ pub(crate) fn scene<'a>(view: &View<'_>, marks: &[Mark<'a>]) -> Scene<'a> {
                     things.push(unlisted(view, marks, list, drawn.band, drawn.more));
                 }
             }
-            None if has(view, drawn.absent) => {}
+            None if has(view, Facts::ROOT, drawn.absent) => {}
             None => things.push(thing(view, marks, drawn, Facts::ROOT, 1)),
         }
     }
@@ -104,12 +103,18 @@ pub(crate) fn scene<'a>(view: &View<'_>, marks: &[Mark<'a>]) -> Scene<'a> {
     }
 }
 
-/// Whether a field of the survey has one of these words.
-fn has(view: &View<'_>, one: Option<(&str, &[&str])>) -> bool {
+/// Whether a field has one of these words.
+fn has(view: &View<'_>, of: FactId, one: Option<(&str, &[&str])>) -> bool {
     one.is_some_and(|(path, words)| {
-        let said = view.said(path);
+        let said = view.said_in(of, path);
         words.iter().any(|word| said.is(word))
     })
+}
+
+/// The name of a thing, or its number in its list.
+fn named(name: &Said, at: usize) -> String {
+    name.value()
+        .map_or_else(|| format!("number {at}"), str::to_string)
 }
 
 fn thing<'a>(
@@ -120,12 +125,8 @@ fn thing<'a>(
     at: usize,
 ) -> Thing<'a> {
     let said = |path: &str| view.said_in(fact, path);
-    let named = |said: Said| {
-        said.value()
-            .map_or_else(|| format!("number {at}"), str::to_string)
-    };
     let (name, of) = if drawn.of.is_some() {
-        (named(said(drawn.name)), vec![fact])
+        (named(&said(drawn.name), at), vec![fact])
     } else {
         let groups = drawn.groups.iter().map(|group| view.at(fact, group));
         (drawn.name.to_string(), groups.collect())
@@ -141,7 +142,8 @@ fn thing<'a>(
             .map(|(label, path)| (*label, said(path)))
             .filter(|(_, said)| said.asked)
             .collect(),
-        stands: stands(view, fact, drawn.stands, drawn.back).filter(|_| !has(view, drawn.still)),
+        stands: stands(view, fact, drawn.stands, drawn.back)
+            .filter(|_| !has(view, Facts::ROOT, drawn.still)),
         marks: told_at(marks, &places),
     }
 }
@@ -175,11 +177,7 @@ fn stands(
     by: &[Meant],
     back: Option<(&str, &[&str])>,
 ) -> Option<Stands> {
-    let is_back = back.is_some_and(|(path, words)| {
-        let said = view.said_in(fact, path);
-        words.iter().any(|word| said.is(word))
-    });
-    if is_back {
+    if has(view, fact, back) {
         return Some(Stands::AsFound);
     }
     let each = by.iter().filter_map(|meant| {
@@ -194,12 +192,9 @@ fn stands(
 
 fn emitter<'a>(view: &View<'_>, marks: &[Mark<'a>], fact: FactId, at: usize) -> Emitter<'a> {
     let said = |path: &str| view.said_in(fact, path);
-    let name = said(survey::ID);
     let (taken_off, yes) = survey::TAKEN_OFF;
     Emitter {
-        name: name
-            .value()
-            .map_or_else(|| format!("number {at}"), str::to_string),
+        name: named(&said(survey::ID), at),
         kind: said(survey::EMITTER_KIND),
         floor: said(survey::FLOOR),
         off: said(taken_off).is(yes),

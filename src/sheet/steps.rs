@@ -9,6 +9,7 @@ use maud::{Markup, html};
 use wetside_base::finding::{Class, Finding, Outcome};
 use wetside_engine::moved::{Register, Signature, Step, Thing, Told};
 use wetside_report::pen::sentence;
+use wetside_report::steps::chosen;
 use wetside_units::truth::Truth;
 
 /// Beside a step whose things may be more than those that are listed.
@@ -16,9 +17,7 @@ const MORE: &str = "The survey does not say that these are all.";
 
 /// The steps of making safe, then those that are assumed.
 pub(crate) fn in_order(job: &Job<'_>) -> Markup {
-    let due = |step: &&Step| {
-        step.open.is_some() || step.things.iter().any(|thing| thing.due != Truth::No)
-    };
+    let due = |step: &&Step| step.open.is_some() || !chosen(step, |thing| thing.due).is_empty();
     let steps = job.registers.iter().flat_map(|register| &register.steps);
     let steps: Vec<&Step> = steps.filter(due).collect();
     let assumed =
@@ -41,11 +40,7 @@ pub(crate) fn in_order(job: &Job<'_>) -> Markup {
 }
 
 fn made_ready(step: &Step) -> Markup {
-    let things: Vec<&Thing> = step
-        .things
-        .iter()
-        .filter(|thing| thing.due != Truth::No)
-        .collect();
+    let things = chosen(step, |thing| thing.due);
     let done = step.open.is_none() && things.iter().all(|thing| thing.is_set == Truth::Yes);
     let named = |truth: Truth| {
         let of = things.iter().filter(|thing| thing.is_set == truth);
@@ -88,13 +83,8 @@ pub(crate) fn register(job: &Job<'_>) -> Markup {
 }
 
 fn moved(register: &Register) -> Markup {
-    let moved = register.way_back().map(|step| {
-        let things = step
-            .things
-            .iter()
-            .filter(|thing| thing.is_moved != Truth::No);
-        (step, things.collect::<Vec<&Thing>>())
-    });
+    let moved = register.way_back();
+    let moved = moved.map(|step| (step, chosen(step, |thing| thing.is_moved)));
     let shown = |(step, things): &(&Step, Vec<&Thing>)| !things.is_empty() || step.open.is_some();
     let moved: Vec<_> = moved.filter(shown).collect();
     let caption = "In the order in which it is put back";

@@ -7,21 +7,13 @@ use maud::{Markup, html};
 
 /// What was read, put in and proved, in the order of the work.
 pub(crate) fn record(job: &Job<'_>) -> String {
-    let mut sections = vec![Section {
-        id: "readings",
-        title: "Readings and doses",
-        body: html! { @for part in WATER { (rows(part.title, &job.rows(part.rows))) } },
-    }];
-    sections.push(Section {
-        id: "log",
-        title: "Log of the flush",
-        body: logged(job),
-    });
-    sections.push(Section {
-        id: "signed",
-        title: "Signed",
-        body: html! { p { (blank("Name")) (blank("Date")) (blank("Signature")) } },
-    });
+    let readings = html! { @for part in WATER { (rows(part.title, &job.rows(part.rows))) } };
+    let signed = html! { p { (blank("Name")) (blank("Date")) (blank("Signature")) } };
+    let sections = [
+        ("readings", "Readings and doses", readings),
+        ("log", "Log of the flush", logged(job)),
+        ("signed", "Signed", signed),
+    ];
     whole(&Page {
         what: "Record of water treatment",
         reference: &job.reference(),
@@ -30,7 +22,9 @@ pub(crate) fn record(job: &Job<'_>) -> String {
             p { (blank("Cleaner")) (blank("Inhibitor")) (blank("Biocide")) }
             (job.unfinished())
         },
-        sections,
+        sections: sections
+            .map(|(id, title, body)| Section { id, title, body })
+            .into(),
         foot: html! { p.faint { "Made from the survey " (words(&job.source.name)) ". What is not recorded there is not recorded here." } },
         form: "",
     })

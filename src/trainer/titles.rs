@@ -6,7 +6,6 @@ use wetside_engine::check::Packs;
 use wetside_engine::pack::{Pack, Rule};
 use wetside_engine::run;
 
-/// A rule with its pack.
 pub(crate) type Named<'p> = (&'p Pack, &'p Rule);
 
 /// The title of a rule.
@@ -14,7 +13,11 @@ pub(crate) fn of(packs: &Packs, rule: &str) -> Option<String> {
     rule_named(packs, rule).map(|(_, rule)| rule.words.title.clone())
 }
 
-/// A rule and its pack.
+/// The part that a rule is of; empty where there is no such rule.
+pub(crate) fn part_of(packs: &Packs, rule: &str) -> String {
+    rule_named(packs, rule).map_or(String::new(), |(_, rule)| rule.part.clone())
+}
+
 pub(crate) fn rule_named<'p>(packs: &'p Packs, id: &str) -> Option<Named<'p>> {
     packs
         .packs

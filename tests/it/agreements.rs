@@ -223,3 +223,60 @@ fn an_unlikely_answer_is_worth_a_look_until_it_is_confirmed() {
         .and_then(|one| one.confirmed.as_deref());
     assert_eq!(reason, Some("a farm with its own main"));
 }
+
+/// A number that hardly any system has passes no hazard until the survey confirms it, and a slip in the name of what is
+/// confirmed is told.
+#[test]
+fn an_unlikely_number_passes_no_hazard_until_it_is_confirmed() {
+    let clear = examples()
+        .iter()
+        .find(|example| example.name == "open-vented-gravity");
+    let text = &clear.expect("the example is there").text;
+    let slip = text.replacen("acceptance: 60 L/min", "acceptance: 600 L/min", 1);
+    let after = judged(&slip);
+    assert_eq!(after.verdict, Verdict::FindOut);
+    assert_eq!(after.problems, []);
+    let [unlikely] = &after.unlikely[..] else {
+        panic!("{:?}", after.unlikely);
+    };
+    assert_eq!(unlikely.hazards, ["dump-faster-than-the-drain-takes"]);
+    let [question] = &after.questions[..] else {
+        panic!("{:?}", after.questions);
+    };
+    assert_eq!(question.fact, "drain.acceptance");
+    assert_eq!(question.rules, unlikely.hazards);
+    let confirmed =
+        |name| format!("{slip}confirmed:\n  - {{id: {name}, because: a storm drain}}\n");
+    assert_eq!(
+        judged(&confirmed("drain.acceptance")).verdict,
+        Verdict::Clear
+    );
+    let in_vain = judged(&confirmed("drain.acceptence"));
+    let [problem] = &in_vain.problems[..] else {
+        panic!("{:?}", in_vain.problems);
+    };
+    assert_eq!(problem.kind, "confirmed-in-vain");
+    assert_eq!(problem.help, "did you mean `drain.acceptance`?");
+}
+
+/// What is unlikely of several things alike is told once, and confirmed by the name of their field or each by its own.
+#[test]
+fn what_is_unlikely_of_several_things_is_one_answer() {
+    let survey = |confirmed: &str| {
+        format!("emitters: [{{id: hall, panels: 5}}, {{id: bath, panels: 5}}]\n{confirmed}")
+    };
+    let told = |confirmed: &str| {
+        let judgement = judged(&survey(confirmed));
+        let told = judgement.unlikely.iter();
+        told.map(|one| (one.fact.clone(), one.confirmed.is_some()))
+            .collect::<Vec<_>>()
+    };
+    let field = "emitters.panels".to_string();
+    let hall = "emitters, hall: panels".to_string();
+    let bath = "emitters, bath: panels".to_string();
+    assert_eq!(told(""), [(field.clone(), false)]);
+    let all = "confirmed: [{id: emitters.panels, because: old columns}]\n";
+    assert_eq!(told(all), [(field, true)]);
+    let one = "confirmed: [{id: \"emitters, hall: panels\", because: old columns}]\n";
+    assert_eq!(told(one), [(hall, true), (bath, false)]);
+}

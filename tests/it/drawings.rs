@@ -1,8 +1,9 @@
 //! Drawing the lines of a file: whatever stands there, every mark is seen and nothing moves the cursor.
 
+use wetside_base::problem::Label;
 use wetside_base::source::{Source, Span};
 use wetside_report::Style;
-use wetside_report::draw::{self, Mark};
+use wetside_report::draw;
 
 /// Tabs, wide and joined characters, controls, an empty line, another kind of line end, a long line.
 fn nasty() -> Source {
@@ -20,13 +21,13 @@ fn every_mark_is_drawn_whatever_it_stands_on() {
     let boundaries: Vec<usize> = boundaries
         .filter(|at| *at < 40 || at % 37 == 0 || *at > 320)
         .collect();
-    let other = Mark {
+    let other = Label {
         span: Span::new(4, 4),
         words: "zwei".to_string(),
     };
     for (number, start) in boundaries.iter().enumerate() {
         for end in &boundaries[number..] {
-            let first = Mark {
+            let first = Label {
                 span: Span::new(*start, *end),
                 words: "eins".to_string(),
             };
@@ -66,7 +67,7 @@ fn underlines_stand_under_their_words_in_every_script() {
         let text = format!("note: {before} target\n");
         let source = Source::new("scripts", text.as_str());
         let start = text.find("target").expect("it is there");
-        let mark = Mark {
+        let mark = Label {
             span: Span::new(start, start + "target".len()),
             words: "here".to_string(),
         };
@@ -83,7 +84,7 @@ fn underlines_stand_under_their_words_in_every_script() {
 #[test]
 fn a_mark_beyond_the_text_is_drawn_at_its_end() {
     let source = nasty();
-    let first = Mark {
+    let first = Label {
         span: Span::new(5000, 6000),
         words: "far out".to_string(),
     };

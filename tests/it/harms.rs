@@ -86,7 +86,7 @@ struct Basis {
 #[serde(untagged)]
 enum Barriers {
     Rules(Vec<String>),
-    /// `none`, with a reason beside it.
+    /// `problem` of the file, `unlikely` number, or `none` with a reason beside it.
     Word(String),
 }
 
@@ -311,6 +311,14 @@ fn told(way: &Way, bases: &Bases) -> Result<&'static str, String> {
     match &way.barred_by {
         Some(Barriers::Rules(rules)) => {
             barred(rules, expected.class, way.softer.is_some(), &judgement)
+        }
+        Some(Barriers::Word(word)) if word == "unlikely" => {
+            let mut unlikely = judgement.unlikely.iter();
+            if unlikely.all(|one| one.hazards.is_empty()) {
+                Err("no hazard waits for an unlikely number".into())
+            } else {
+                Ok("barred until an unlikely number is confirmed")
+            }
         }
         Some(Barriers::Word(word)) if word != "none" => {
             if judgement.problems.is_empty() {

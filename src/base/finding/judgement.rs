@@ -40,7 +40,7 @@ pub struct Question {
     pub rules: Vec<String>,
 }
 
-/// Answers that hardly any system gives: worth another look, and in the way of nothing.
+/// Answers that hardly any system gives, worth another look.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Unlikely {
     /// The answer as people name it; of several together the first.
@@ -50,6 +50,8 @@ pub struct Unlikely {
     pub span: Span,
     /// Why it is so all the same, in the words of a survey that confirms it.
     pub confirmed: Option<String>,
+    /// The hazards that cannot be ruled out by such a number: in the way until it is mended or confirmed.
+    pub hazards: Vec<String>,
 }
 
 /// How many outcomes there were of each kind, elements counted apart.

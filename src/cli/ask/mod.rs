@@ -6,7 +6,7 @@ use super::check::{date, stages};
 use super::exit::{Exit, TABLE};
 use super::files::{self, Refusal, STANDARD_INPUT};
 use super::packs::{self, shown};
-use super::terminal::{self, Look};
+use super::terminal;
 use clap::Args;
 use std::io;
 use wetside_base::finding::Stage;
@@ -41,16 +41,11 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "FILE", group = "instead")]
     from: Option<String>,
     #[command(flatten)]
-    packs: packs::Choice,
-    #[command(flatten)]
-    look: Look,
+    setting: packs::Setting,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
-    let (packs, wrong) = packs::load(&arguments.packs)?;
-    if !wrong.is_empty() {
-        return packs::refuse(&wrong, &arguments.look);
-    }
+    let packs = arguments.setting.packs()?;
     let ask = Ask {
         stage: arguments.stage,
         as_of: arguments.as_of,
@@ -60,12 +55,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let source = files::text(name, help)?;
     let beside = files::departures(name)?;
     if arguments.list || arguments.json {
-        let facts = talk::facts(&source, &packs);
+        let facts = files::facts(&source, &packs.vocabulary);
         let questions = interview(&facts, &packs, &ask, &Session::default());
         let page = if arguments.json {
             asking::document(&facts, &packs.vocabulary, &questions)
         } else {
-            let width = arguments.look.on_screen().columns();
+            let width = arguments.setting.look.on_screen().columns();
             starter::questions(&facts, &packs.vocabulary, &questions, width)
         };
         shown(&page)?;
@@ -77,7 +72,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
         return Err(Refusal::new(says, "name the file of the survey"));
     }
     files::holds_survey(&source, help)?;
-    let style = arguments.look.on_screen();
+    let style = arguments.setting.look.on_screen();
     let talk = talk::Talk::new(source, beside, &packs, ask, style);
     let save = |before: &str, after: &str| files::change(name, before, after);
     let done = match &arguments.from {

@@ -5,7 +5,7 @@
 //! the input is a stop. This module must not know rules; it asks what the library says is next.
 
 use super::super::exit::Exit;
-use super::super::files::{Refusal, cannot_show};
+use super::super::files::{Refusal, cannot_show, facts};
 use std::io::{self, BufRead, ErrorKind, Write};
 use wetside_base::facts::{Content, Facts};
 use wetside_base::finding::{Judgement, Verdict};
@@ -14,17 +14,10 @@ use wetside_engine::check::{Ask, Packs, check_with, contradicted};
 use wetside_engine::interview::{
     Asks, Line, Question, Session, Walk, again, effects, interview, taken, understood, written,
 };
-use wetside_engine::read;
 use wetside_report::{Style, asking};
 
 const LEFT_OUT: &str = "Some questions are left out: their answers have no place in the file until what is wrong \
                         in it is mended.";
-
-/// The recorded facts of a survey.
-pub(super) fn facts(source: &Source, packs: &Packs) -> Facts {
-    let reading = wetside_document::read(source);
-    read::survey(source, &reading, &packs.vocabulary).0
-}
 
 /// What became of a question.
 enum Heard {
@@ -143,7 +136,7 @@ impl<'p> Talk<'p> {
             ends.say(&asking::said(&faulty, &self.style))?;
         }
         loop {
-            let facts = facts(&self.source, self.packs);
+            let facts = facts(&self.source, &self.packs.vocabulary);
             let questions = interview(&facts, self.packs, &self.ask, &self.session);
             let left = questions.len();
             let next = self.before.pop().or_else(|| questions.into_iter().next());
@@ -314,7 +307,7 @@ impl<'p> Talk<'p> {
     }
 
     fn close(&self, ends: &mut Ends<'_>) -> Result<(), Ended> {
-        let facts = facts(&self.source, self.packs);
+        let facts = facts(&self.source, &self.packs.vocabulary);
         let judgement = self.judgement();
         let name = &self.source.name;
         let saved = match self.saved {

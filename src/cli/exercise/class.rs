@@ -3,8 +3,7 @@
 use super::super::exit::Exit;
 use super::super::files::{self, Refusal};
 use super::super::folder;
-use super::super::packs::{self, Choice, refuse, shown};
-use super::super::terminal::Look;
+use super::super::packs::{Setting, shown};
 use super::mark::{Unmarked, marked};
 use super::record::{self, Sitting};
 use super::shared::{Exercises, FOR_THE_TRAINER, FOR_TRAINEES, folder_of, in_row, text, told};
@@ -46,18 +45,13 @@ pub(super) struct Class {
     #[arg(long)]
     replace: bool,
     #[command(flatten)]
-    choice: Choice,
-    #[command(flatten)]
-    look: Look,
+    setting: Setting,
 }
 
 const SHEETS: &str = "name the folder that holds the sheets, each a `.yaml` file";
 
 pub(super) fn run(arguments: &Class) -> Result<Exit, Refusal> {
-    let (packs, wrong) = packs::load(&arguments.choice)?;
-    if !wrong.is_empty() {
-        return refuse(&wrong, &arguments.look);
-    }
+    let packs = arguments.setting.packs()?;
     let (files, no_text) = folder::texts(&arguments.sheets, SHEETS)?;
     if files.files.is_empty() && no_text.is_empty() {
         let says = format!("there is no sheet in `{}`", arguments.sheets.display());
@@ -86,12 +80,8 @@ pub(super) fn run(arguments: &Class) -> Result<Exit, Refusal> {
             .iter()
             .map(|(source, problem)| (source, problem))
             .collect();
-        told(
-            &pairs,
-            "problem in the sheets",
-            "problems in the sheets",
-            &arguments.look,
-        )?;
+        let called = ["problem in the sheets", "problems in the sheets"];
+        told(&pairs, called, &arguments.setting.look)?;
     }
     all_fit(&done, &changes)?;
     put_down(arguments, &done, &exercises, wrong.is_empty())?;
@@ -121,7 +111,7 @@ fn put_down(
     let mut files = tables_of(&sheets, &class, compared.as_ref());
     files.extend(feedback(done, exercises));
     let kept = files::write_folder(&arguments.into, &files, arguments.replace)?;
-    let mut pen = Pen::new(arguments.look.on_screen());
+    let mut pen = Pen::new(arguments.setting.look.on_screen());
     report::summed_up(&mut pen, &class, compared.as_ref());
     let marked = number(sheets.len(), "sheet", "sheets");
     let into = arguments.into.display();

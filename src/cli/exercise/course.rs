@@ -3,18 +3,17 @@
 use super::super::exit::Exit;
 use super::super::files::Refusal;
 use super::super::misuse::whole_number;
-use super::super::packs::Choice;
-use super::super::terminal::Look;
+use super::super::packs::Setting;
 use super::batch::{Batch, Out};
-use super::shared::{Shelf, folder_of, loaded, text, told};
+use super::shared::{Shelf, faulty, folder_of, loaded, text};
 use clap::Args;
 use std::path::Path;
 use wetside_base::source::Source;
 use wetside_report::pen::number;
 use wetside_report::trainer::contents;
 use wetside_report::trainer::pages::{self, Sitting};
+use wetside_trainer::Exercise;
 use wetside_trainer::course::{self, Made};
-use wetside_trainer::{Exercise, Refused};
 
 /// Make a whole course from its recipe
 ///
@@ -42,45 +41,30 @@ pub(super) struct Course {
     #[command(flatten)]
     shelf: Shelf,
     #[command(flatten)]
-    choice: Choice,
-    #[command(flatten)]
-    look: Look,
+    setting: Setting,
 }
 
 pub(super) fn run(arguments: &Course) -> Result<Exit, Refusal> {
-    let (look, out) = (&arguments.look, &arguments.out);
+    let (look, out) = (&arguments.setting.look, &arguments.out);
     let recipe = text(&arguments.recipe)?;
-    let (packs, catalogue) = match loaded(&arguments.choice, &arguments.shelf, look)? {
-        Ok(loaded) => loaded,
-        Err(exit) => return Ok(exit),
-    };
-    let entries = match course::read(&recipe) {
-        Ok(entries) => entries,
-        Err(problems) => {
-            let wrong: Vec<_> = problems.iter().map(|problem| (&recipe, problem)).collect();
-            told(
-                &wrong,
-                "problem in the recipe",
-                "problems in the recipe",
-                look,
-            )?;
-            return Ok(Exit::FaultySurvey);
-        }
-    };
+    let (packs, catalogue) = loaded(&arguments.setting, &arguments.shelf)?;
+    let called = ["problem in the recipe", "problems in the recipe"];
+    let entries =
+        course::read(&recipe).map_err(|problems| faulty(&recipe, &problems, called, look))?;
     let beside = Path::new(&arguments.recipe)
         .parent()
         .unwrap_or(Path::new(""));
     let mut course = Vec::new();
     for (number, entry) in (1..).zip(&entries) {
         let base = text(&beside.join(&entry.from).display().to_string())?;
-        let made = course::one(entry, number, &base, &packs, &catalogue).map_err(refused)?;
+        let made = course::one(entry, number, &base, &packs, &catalogue)?;
         course.push((made, base));
     }
     let mut batch = Batch::default();
     if let (Some(names), Some(seed)) = (&arguments.class, arguments.seed) {
         let names = names_of(&text(names)?)?;
         let alone: Vec<&str> = names.iter().map(|(_, name)| name.as_str()).collect();
-        let class = course::of_class(&course, &alone, seed, &packs, &catalogue).map_err(refused)?;
+        let class = course::of_class(&course, &alone, seed, &packs, &catalogue)?;
         for ((folder, name), mut own) in names.iter().zip(class) {
             let sitting = Sitting {
                 trainee: Some(name),
@@ -110,10 +94,6 @@ pub(super) fn run(arguments: &Course) -> Result<Exit, Refusal> {
 
 /// A seed that nobody finds by trying.
 const LEAST_SEED: u64 = 1_000_000_000;
-
-fn refused(refused: Refused) -> Refusal {
-    Refusal::new(refused.says, refused.help)
-}
 
 /// The folders and names of a class.
 fn names_of(names: &Source) -> Result<Vec<(String, String)>, Refusal> {

@@ -2,8 +2,7 @@
 
 use super::super::exit::Exit;
 use super::super::files::Refusal;
-use super::super::packs::{Choice, shown};
-use super::super::terminal::Look;
+use super::super::packs::{Setting, shown};
 use super::shared::{Shelf, loaded, text};
 use clap::Args;
 use std::collections::{BTreeMap, BTreeSet};
@@ -24,16 +23,11 @@ pub(super) struct Faults {
     #[command(flatten)]
     shelf: Shelf,
     #[command(flatten)]
-    choice: Choice,
-    #[command(flatten)]
-    look: Look,
+    setting: Setting,
 }
 
 pub(super) fn run(arguments: &Faults) -> Result<Exit, Refusal> {
-    let (packs, catalogue) = match loaded(&arguments.choice, &arguments.shelf, &arguments.look)? {
-        Ok(loaded) => loaded,
-        Err(exit) => return Ok(exit),
-    };
+    let (packs, catalogue) = loaded(&arguments.setting, &arguments.shelf)?;
     let mut bases = Vec::new();
     for path in &arguments.surveys {
         let survey = text(path)?;
@@ -46,16 +40,15 @@ pub(super) fn run(arguments: &Faults) -> Result<Exit, Refusal> {
         })?;
         bases.push(base);
     }
-    let mut pen = Pen::new(arguments.look.on_screen());
+    let mut pen = Pen::new(arguments.setting.look.on_screen());
     let (mut failing, mut nowhere) = (0, 0);
     for fault in &catalogue.faults {
         pen.hanging(0, &format!("{}  ", fault.id), &about(fault), Ink::Usual);
-        let tried = tried(fault, &bases, &packs, &mut pen);
-        failing += usize::from(tried.sound < tried.ways);
-        nowhere += usize::from(tried.ways == 0);
+        let (ways, sound) = tried(fault, &bases, &packs, &mut pen);
+        failing += usize::from(sound < ways);
+        nowhere += usize::from(ways == 0);
     }
-    let faults: Vec<&Fault> = catalogue.faults.iter().collect();
-    counted(&faults, &mut pen);
+    counted(&catalogue.faults, &mut pen);
     if !bases.is_empty() {
         let fail = number(failing, "fault fails", "faults fail");
         let words =
@@ -71,13 +64,8 @@ pub(super) fn run(arguments: &Faults) -> Result<Exit, Refusal> {
 }
 
 /// How many ways there are to plant a fault, and how many of them keep its promises.
-struct Tried {
-    ways: usize,
-    sound: usize,
-}
-
-fn tried(fault: &Fault, bases: &[Survey], packs: &Packs, pen: &mut Pen) -> Tried {
-    let mut all = Tried { ways: 0, sound: 0 };
+fn tried(fault: &Fault, bases: &[Survey], packs: &Packs, pen: &mut Pen) -> (usize, usize) {
+    let mut all = (0, 0);
     let mut reasons = BTreeSet::new();
     for base in bases {
         let ways = plantings(fault, base, packs);
@@ -97,8 +85,7 @@ fn tried(fault: &Fault, bases: &[Survey], packs: &Packs, pen: &mut Pen) -> Tried
             many => format!("{sound} of {many} ways hold"),
         };
         pen.paragraph(4, &format!("{}: {says}.", base.source.name));
-        all.ways += ways.len();
-        all.sound += sound;
+        all = (all.0 + ways.len(), all.1 + sound);
     }
     for reason in reasons {
         pen.hanging(4, "- ", &reason, Ink::Faint);
@@ -107,7 +94,7 @@ fn tried(fault: &Fault, bases: &[Survey], packs: &Packs, pen: &mut Pen) -> Tried
 }
 
 /// What the catalogue holds, by family, part and difficulty.
-fn counted(faults: &[&Fault], pen: &mut Pen) {
+fn counted(faults: &[Fault], pen: &mut Pen) {
     let by = |of: &dyn Fn(&Fault) -> String| {
         let mut counts: BTreeMap<String, usize> = BTreeMap::new();
         for fault in faults {

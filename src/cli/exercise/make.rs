@@ -3,10 +3,10 @@
 use super::super::exit::Exit;
 use super::super::files::Refusal;
 use super::super::misuse::whole_number;
-use super::super::packs::Choice;
+use super::super::packs::Setting;
 use super::super::terminal::Look;
 use super::batch::{Batch, Out};
-use super::shared::{Shelf, loaded, text, told};
+use super::shared::{Shelf, faulty, loaded, text};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
 use wetside_base::source::Source;
@@ -60,18 +60,13 @@ pub(super) struct Make {
     #[command(flatten)]
     shelf: Shelf,
     #[command(flatten)]
-    choice: Choice,
-    #[command(flatten)]
-    look: Look,
+    setting: Setting,
 }
 
 pub(super) fn run(arguments: &Make) -> Result<Exit, Refusal> {
     let from = arguments.from.iter().map(|path| text(path));
     let from: Vec<Source> = from.collect::<Result<_, _>>()?;
-    let (packs, catalogue) = match loaded(&arguments.choice, &arguments.shelf, &arguments.look)? {
-        Ok(loaded) => loaded,
-        Err(exit) => return Ok(exit),
-    };
+    let (packs, catalogue) = loaded(&arguments.setting, &arguments.shelf)?;
     let options = Options {
         seed: arguments.seed,
         surveys: arguments.surveys,
@@ -85,9 +80,8 @@ pub(super) fn run(arguments: &Make) -> Result<Exit, Refusal> {
         common_words: Answer::from(arguments.common_words),
         points: None,
     };
-    let made = wetside_trainer::make(&from, &packs, &catalogue, &options);
-    let made = made.map_err(|refused| Refusal::new(refused.says, refused.help))?;
-    written(made, &arguments.out, &arguments.look)
+    let made = wetside_trainer::make(&from, &packs, &catalogue, &options)?;
+    written(made, &arguments.out, &arguments.setting.look)
 }
 
 /// Take exercises that were written by hand
@@ -106,36 +100,25 @@ pub(super) struct ByHand {
     #[command(flatten)]
     out: Out,
     #[command(flatten)]
-    choice: Choice,
-    #[command(flatten)]
-    look: Look,
+    setting: Setting,
 }
 
 pub(super) fn by_hand(arguments: &ByHand) -> Result<Exit, Refusal> {
     let clean = text(&arguments.from)?;
-    let shelf = Shelf::default();
-    let (packs, _) = match loaded(&arguments.choice, &shelf, &arguments.look)? {
-        Ok(loaded) => loaded,
-        Err(exit) => return Ok(exit),
-    };
+    let (packs, _) = loaded(&arguments.setting, &Shelf::default())?;
+    let look = &arguments.setting.look;
+    let called = [
+        "reason why this is no exercise",
+        "reasons why this is no exercise",
+    ];
     let mut made = Vec::new();
     for (number, survey) in (1..).zip(&arguments.surveys) {
         let marked = text(survey)?;
-        match wetside_trainer::by_hand(&marked, &clean, &packs) {
-            Ok(exercise) => made.push(Exercise { number, ..exercise }),
-            Err(problems) => {
-                let wrong: Vec<_> = problems.iter().map(|problem| (&marked, problem)).collect();
-                told(
-                    &wrong,
-                    "reason why this is no exercise",
-                    "reasons why this is no exercise",
-                    &arguments.look,
-                )?;
-                return Ok(Exit::FaultySurvey);
-            }
-        }
+        let exercise = wetside_trainer::by_hand(&marked, &clean, &packs)
+            .map_err(|problems| faulty(&marked, &problems, called, look))?;
+        made.push(Exercise { number, ..exercise });
     }
-    written(made, &arguments.out, &arguments.look)
+    written(made, &arguments.out, look)
 }
 
 /// Writes the files of exercises and says what was written.

@@ -2,9 +2,8 @@
 
 use super::super::exit::Exit;
 use super::super::files::Refusal;
-use super::super::packs::{self, Choice, refuse, shown};
-use super::super::terminal::Look;
-use super::shared::{text, told};
+use super::super::packs::{Setting, shown};
+use super::shared::{faulty, text};
 use clap::Args;
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
@@ -29,9 +28,7 @@ pub(super) struct Mark {
     #[arg(long, value_name = "KEY")]
     key: String,
     #[command(flatten)]
-    choice: Choice,
-    #[command(flatten)]
-    look: Look,
+    setting: Setting,
 }
 
 pub(super) fn run(arguments: &Mark) -> Result<Exit, Refusal> {
@@ -40,35 +37,24 @@ pub(super) fn run(arguments: &Mark) -> Result<Exit, Refusal> {
         text(&arguments.survey)?,
         text(&arguments.key)?,
     );
-    let (packs, wrong) = packs::load(&arguments.choice)?;
-    if !wrong.is_empty() {
-        return refuse(&wrong, &arguments.look);
-    }
-    let look = &arguments.look;
+    let packs = arguments.setting.packs()?;
+    let look = &arguments.setting.look;
     let wrong = |source: &Source, problems: &[Problem]| {
-        let pairs: Vec<_> = problems.iter().map(|problem| (source, problem)).collect();
-        told(
-            &pairs,
+        let called = [
             "reason why this cannot be marked",
             "reasons why this cannot be marked",
-            look,
-        )?;
-        Ok(Exit::FaultySurvey)
+        ];
+        faulty(source, problems, called, look)
     };
-    let key = match read_key(&key_file) {
-        Ok(key) => key,
-        Err(problems) => return wrong(&key_file, &problems),
-    };
-    match marked(&filled, &survey, &key, &packs, &[]) {
-        Ok(marked) => {
-            let mut pen = Pen::new(look.on_screen());
-            trainer::marked::page(&mut pen, &marked, &filled, &survey);
-            shown(&pen.finish())?;
-            Ok(Exit::Clear)
-        }
-        Err(Unmarked::Survey(problem)) => wrong(&survey, &[problem]),
-        Err(Unmarked::Sheet(problems)) => wrong(&filled, &problems),
-    }
+    let key = read_key(&key_file).map_err(|problems| wrong(&key_file, &problems))?;
+    let marked = marked(&filled, &survey, &key, &packs, &[]).map_err(|why| match why {
+        Unmarked::Survey(problem) => wrong(&survey, &[problem]),
+        Unmarked::Sheet(problems) => wrong(&filled, &problems),
+    })?;
+    let mut pen = Pen::new(look.on_screen());
+    trainer::marked::page(&mut pen, &marked, &filled, &survey);
+    shown(&pen.finish())?;
+    Ok(Exit::Clear)
 }
 
 /// Why a sheet has no marks.

@@ -3,7 +3,7 @@
 use super::super::exit::Exit;
 use super::super::files::{self, Refusal};
 use super::super::folder;
-use super::super::packs::{self, Choice, refuse, shown};
+use super::super::packs::{self, Setting, shown};
 use super::super::terminal::Look;
 use clap::Args;
 use std::collections::BTreeMap;
@@ -12,12 +12,11 @@ use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_engine::check::Packs;
 use wetside_engine::pack::{PackFiles, PackProblem};
-use wetside_report::pen::{Ink, Pen, number};
 use wetside_report::problems;
 use wetside_report::trainer::tables;
 use wetside_trainer::class::record::{Attempt, progress};
 use wetside_trainer::sheet::person;
-use wetside_trainer::{Catalogue, Key};
+use wetside_trainer::{Catalogue, Key, Refused};
 
 /// The folders that exercises are written to, below the one that was named.
 pub(super) const FOR_TRAINEES: &str = "trainees";
@@ -25,6 +24,12 @@ pub(super) const FOR_THE_TRAINER: &str = "trainer";
 
 /// Keys with their surveys, by the exercise.
 pub(super) type Exercises = BTreeMap<String, (Key, Source)>;
+
+impl From<Refused> for Refusal {
+    fn from(refused: Refused) -> Refusal {
+        Refusal::new(refused.says, refused.help)
+    }
+}
 
 #[derive(Args, Clone, Debug, Default)]
 #[command(next_help_heading = "Catalogue")]
@@ -37,16 +42,12 @@ pub(super) struct Shelf {
     pub(super) found: Option<String>,
 }
 
-/// Packs and catalogue, or the exit after their problems were shown.
-pub(super) fn loaded(
-    choice: &Choice,
-    shelf: &Shelf,
-    look: &Look,
-) -> Result<Result<(Packs, Catalogue), Exit>, Refusal> {
-    let (packs, wrong) = packs::load(choice)?;
-    if !wrong.is_empty() {
-        return refuse(&wrong, look).map(Err);
-    }
+/// Packs and catalogue.
+///
+/// # Errors
+/// When they cannot be read, or something is wrong with them, which is then shown.
+pub(super) fn loaded(setting: &Setting, shelf: &Shelf) -> Result<(Packs, Catalogue), Refusal> {
+    let packs = setting.packs()?;
     let (files, mut wrong) = match &shelf.catalogue {
         Some(folder) => faults(folder)?,
         None => (wetside_trainer::built_in(), Vec::new()),
@@ -59,19 +60,11 @@ pub(super) fn loaded(
         catalogue.are_found(&found.collect());
     }
     if wrong.is_empty() {
-        return Ok(Ok((packs, catalogue)));
+        return Ok((packs, catalogue));
     }
-    let kept: Vec<_> = wrong
-        .iter()
-        .map(|wrong| (wrong.source.as_ref(), &wrong.problem))
-        .collect();
-    told(
-        &kept,
-        "problem in the catalogue",
-        "problems in the catalogue",
-        look,
-    )?;
-    Ok(Err(Exit::FaultyPack))
+    let called = ["problem in the catalogue", "problems in the catalogue"];
+    told(&packs::pairs(&wrong), called, &setting.look)?;
+    Err(Refusal::told(Exit::FaultyPack))
 }
 
 /// The files of a catalogue.
@@ -113,18 +106,23 @@ pub(super) fn in_row(path: &str, source: &Source, problem: Problem) -> Refusal {
     )
 }
 
-/// Shows what is wrong in files.
+/// Shows what is wrong in files, under what one such thing and several are called.
 pub(super) fn told(
     wrong: &[(&Source, &Problem)],
-    one: &str,
-    many: &str,
+    called: [&str; 2],
     look: &Look,
 ) -> Result<(), Refusal> {
-    let mut pen = Pen::new(look.on_screen());
-    pen.heading(&number(wrong.len(), one, many), '~', Ink::Wait);
-    for (number, (source, problem)) in (1..).zip(wrong) {
-        pen.gap();
-        problems::one(&mut pen, source, problem, number);
-    }
-    shown(&pen.finish())
+    shown(&problems::under(called, wrong, &look.on_screen()))
+}
+
+/// Shows what is wrong in one file, which ends the command.
+pub(super) fn faulty(
+    source: &Source,
+    problems: &[Problem],
+    called: [&str; 2],
+    look: &Look,
+) -> Refusal {
+    let wrong: Vec<_> = problems.iter().map(|problem| (source, problem)).collect();
+    let failed = told(&wrong, called, look).err();
+    failed.unwrap_or_else(|| Refusal::told(Exit::FaultySurvey))
 }

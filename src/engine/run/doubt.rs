@@ -2,14 +2,15 @@
 //!
 //! Contract: such a rule is judged as written and again with the doubted answers open. Broken as written
 //! stays broken, whatever else is wrong; otherwise the second outcome counts. So an answer in doubt passes
-//! nothing and makes no rule inapplicable, and a contradiction hides no danger.
+//! nothing and makes no rule inapplicable, and a contradiction hides no danger. Of hazards the same holds where
+//! a number is unlikely and nobody confirms it.
 
 use super::grounds::grounds;
 use super::judge::{Judged, judge};
 use crate::pack::Rule;
 use std::collections::BTreeMap;
 use wetside_base::facts::FactId;
-use wetside_base::finding::Outcome;
+use wetside_base::finding::{Class, Outcome};
 use wetside_lang::eval::Scene;
 
 /// What is in doubt.
@@ -17,8 +18,25 @@ use wetside_lang::eval::Scene;
 pub struct Doubt<'a> {
     /// The survey with the doubted answers open.
     pub scene: Scene<'a>,
-    /// The contradiction that each of them belongs to.
+    /// What each of them belongs to: a contradiction, or something unlikely.
     pub of: &'a BTreeMap<FactId, usize>,
+}
+
+/// What is in doubt of a survey, if anything.
+#[derive(Clone, Copy, Default)]
+pub struct Doubts<'a> {
+    /// What passes nothing.
+    pub always: Option<Doubt<'a>>,
+    /// What passes no hazard, that among it.
+    pub for_hazards: Option<Doubt<'a>>,
+}
+
+impl<'a> Doubts<'a> {
+    /// What is in doubt where a rule of that class is judged.
+    pub(super) fn of(self, class: Class) -> Option<Doubt<'a>> {
+        let hazards = self.for_hazards.filter(|_| class == Class::Hazard);
+        hazards.or(self.always)
+    }
 }
 
 /// An outcome, and whether it is undecided through doubt alone.
@@ -55,7 +73,7 @@ pub fn judge_in_doubt(rule: &Rule, written: Scene<'_>, doubt: Scene<'_>) -> Vec<
 }
 
 impl Doubt<'_> {
-    /// The contradiction that an outcome waits for: the first of those that it rests on.
+    /// What an outcome waits for: the first of what it rests on.
     pub(super) fn behind(self, rule: &Rule, judged: &Judged) -> usize {
         let open = grounds(rule, self.scene, judged).open;
         let of = open.iter().filter_map(|keeps| self.of.get(&keeps.fact));

@@ -15,7 +15,7 @@ mod questions;
 mod scene;
 mod tell;
 
-pub use doubt::{Doubt, judge_in_doubt};
+pub use doubt::{Doubt, Doubts, judge_in_doubt};
 pub(crate) use grounds::is_open;
 pub use judge::{Judged, On, judge};
 pub(crate) use phrase::{describe, fill, of_thing};
@@ -72,8 +72,8 @@ pub struct Run<'a> {
     /// The departures, and the places of those that something was departed by.
     pub departing: &'a [Departing],
     pub departed: BTreeSet<usize>,
-    /// The rules that are undecided through doubt alone, each with the contradiction behind it.
-    pub doubted: BTreeSet<(usize, &'a str)>,
+    /// The rules that are undecided through doubt alone, each with the place of what is behind it.
+    doubted: BTreeSet<(usize, &'a str)>,
 }
 
 /// A departure from a rule, on one thing or on the system as a whole.
@@ -92,7 +92,7 @@ pub fn run<'a>(
     packs: &'a [Pack],
     source: &'a Source,
     scene: Scene<'a>,
-    doubt: Option<Doubt<'a>>,
+    doubts: Doubts<'a>,
     stage: Stage,
     departing: &'a [Departing],
 ) -> Run<'a> {
@@ -117,11 +117,11 @@ pub fn run<'a>(
             stage,
             phases: &phases::possible(pack, scene, stage),
         };
-        let doubt = doubt.map(|doubt| Doubt {
-            scene: with_tables(doubt.scene),
-            ..doubt
-        });
         for rule in &pack.rules {
+            let doubt = doubts.of(rule.class_at(stage)).map(|doubt| Doubt {
+                scene: with_tables(doubt.scene),
+                ..doubt
+            });
             run.rule(rule, teller, doubt, stage);
         }
     }
@@ -132,6 +132,17 @@ pub fn run<'a>(
 }
 
 impl<'a> Run<'a> {
+    /// Whether a rule is undecided through doubt alone.
+    pub(crate) fn is_in_doubt(&self) -> bool {
+        !self.doubted.is_empty()
+    }
+
+    /// The rules that are undecided through what is in doubt at that place.
+    pub(crate) fn waiting_for(&self, place: usize) -> Vec<String> {
+        let behind = self.doubted.iter().filter(|(behind, _)| *behind == place);
+        behind.map(|(_, rule)| (*rule).to_string()).collect()
+    }
+
     fn rule(
         &mut self,
         rule: &'a Rule,
@@ -166,7 +177,7 @@ impl<'a> Run<'a> {
                 let (through_doubt, others): (Vec<_>, Vec<_>) =
                     all.partition(|one| one.through_doubt);
                 others.into_iter().for_each(|one| take(one.judged));
-                // Told once, with the contradiction, and not rule by rule.
+                // Told once, with what is in doubt, and not rule by rule.
                 for one in through_doubt {
                     self.counts.add(one.judged.outcome);
                     let behind = doubt.behind(rule, &one.judged);

@@ -41,7 +41,7 @@ pub fn fact_value(scene: Scene<'_>, source: &Source, id: FactId) -> String {
         Content::Known(Value::Text(text)) => one_line(text),
         Content::Known(Value::Word(word)) => scene.vocabulary.word(*word).to_string(),
         Content::Known(value) if scene.facts.is_worked_out(id) => worked_out(value),
-        Content::Known(_) => one_line(source.slice(fact.span)),
+        Content::Known(_) => one_line(unquoted(source.slice(fact.span))),
         Content::Open(Why::NotRecorded) => "not recorded".to_string(),
         Content::Open(Why::Unknown(_)) => "unknown".to_string(),
         Content::Open(Why::Malformed) => "not understood".to_string(),
@@ -49,6 +49,12 @@ pub fn fact_value(scene: Scene<'_>, source: &Source, id: FactId) -> String {
         Content::List { listed, .. } => format!("{listed} listed"),
         Content::Group { .. } => String::new(),
     }
+}
+
+/// A value without the signs that YAML needs round some.
+fn unquoted(written: &str) -> &str {
+    let between = |sign| written.strip_prefix(sign)?.strip_suffix(sign);
+    between('"').or_else(|| between('\'')).unwrap_or(written)
 }
 
 /// A line of the survey in a few words.

@@ -1,8 +1,8 @@
 //! Which marks are drawn in one frame.
 
-use super::mark::Mark;
 use crate::Style;
 use crate::signs::{columns, shown};
+use wetside_base::problem::Label;
 use wetside_base::source::{Source, Span};
 
 /// Columns kept free for the words beside a mark, where they need so many.
@@ -28,8 +28,8 @@ pub(super) type Group = Vec<LineMark>;
 /// All marks in groups: the one that holds the first mark, then the others from the top down.
 pub(super) fn groups(
     source: &Source,
-    first: &Mark,
-    others: &[Mark],
+    first: &Label,
+    others: &[Label],
     style: &Style,
     width: usize,
 ) -> Vec<Group> {
@@ -67,7 +67,7 @@ fn join_words(words: &mut String, more: &str) {
 }
 
 /// The mark on its first line that holds anything, without the spaces around it.
-fn within_line(source: &Source, mark: &Mark, first: bool) -> LineMark {
+fn within_line(source: &Source, mark: &Label, first: bool) -> LineMark {
     let length = Span::new(source.text.len(), source.text.len()).end;
     let floor = |offset: u32| {
         let mut at = offset.min(length) as usize;

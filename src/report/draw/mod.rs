@@ -8,9 +8,6 @@
 
 mod excerpt;
 mod group;
-mod mark;
-
-pub use mark::Mark;
 
 use super::Style;
 use super::signs::shown;
@@ -18,16 +15,18 @@ use excerpt::Excerpt;
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, SourceCode};
 use miette::{ThemeCharacters, ThemeStyles};
 use std::fmt;
+use wetside_base::problem::Label;
 use wetside_base::source::Source;
 
 /// Characters of a line that are read out.
 const LONGEST_READ_OUT: usize = 200;
 
-/// The marked lines, drawn within `width` columns; `first` is what the reader should see first.
+/// The marked lines, drawn within `width` columns; `first` is what the reader should see first. A mark without words is
+/// only underlined.
 pub fn lines(
     source: &Source,
-    first: &Mark,
-    others: &[Mark],
+    first: &Label,
+    others: &[Label],
     style: &Style,
     width: usize,
 ) -> String {
@@ -39,8 +38,8 @@ pub fn lines(
 }
 
 /// The same in words, one line for each line of the file, for someone who listens.
-pub fn told(source: &Source, first: &Mark, others: &[Mark], style: &Style) -> Vec<String> {
-    let tell = |mark: &Mark| {
+pub fn told(source: &Source, first: &Label, others: &[Label], style: &Style) -> Vec<String> {
+    let tell = |mark: &Label| {
         let line = source.line_of(mark.span.start).min(source.line_count());
         let text = shown(
             &read_out(source.slice(source.line_span(line)).trim()),
@@ -54,13 +53,8 @@ pub fn told(source: &Source, first: &Mark, others: &[Mark], style: &Style) -> Ve
             (false, false) => format!("Line {line} reads: {text} ({words})"),
         }
     };
-    let mut told = vec![tell(first)];
-    told.extend(
-        others
-            .iter()
-            .filter(|mark| mark.span != first.span)
-            .map(tell),
-    );
+    let others = others.iter().filter(|mark| mark.span != first.span);
+    let mut told: Vec<String> = [first].into_iter().chain(others).map(tell).collect();
     told.dedup();
     told
 }
@@ -82,22 +76,14 @@ fn frame(excerpt: &Excerpt, style: &Style) -> String {
         .without_syntax_highlighting()
         .without_primary_span_start();
     let mut drawn = String::new();
-    if handler
-        .render_report(&mut drawn, &Drawing(excerpt))
-        .is_err()
-    {
+    let done = handler.render_report(&mut drawn, &Drawing(excerpt));
+    if done.is_err() {
         return String::new();
     }
     // The library opens with a line for a message; ours stands outside the frame.
-    let frame = drawn
-        .lines()
-        .skip_while(|line| !line.contains(corner(style)));
+    let corner = signs(style).ltop;
+    let frame = drawn.lines().skip_while(|line| !line.contains(corner));
     frame.map(|line| format!("{}\n", line.trim_end())).collect()
-}
-
-/// The sign that opens a frame.
-fn corner(style: &Style) -> char {
-    signs(style).ltop
 }
 
 fn signs(style: &Style) -> ThemeCharacters {
@@ -112,12 +98,9 @@ fn signs(style: &Style) -> ThemeCharacters {
 
 /// The first mark strong, the others plain; no colour tells what the words do not.
 fn theme(excerpt: &Excerpt, style: &Style) -> GraphicalTheme {
-    let mut styles = if style.colour {
-        ThemeStyles::ansi()
-    } else {
-        ThemeStyles::none()
-    };
+    let mut styles = ThemeStyles::none();
     if style.colour {
+        styles = ThemeStyles::ansi();
         let (strong, plain) = (styles.highlights[0], styles.help);
         // The library hands styles to marks in the order of their places.
         let marks = excerpt.marks.iter();

@@ -24,9 +24,6 @@ pub struct Drawing {
 }
 
 /// One of the pictures, or why it is not drawn.
-///
-/// # Errors
-/// When the survey does not say enough, or there is no picture of that name.
 pub fn curve(told: &Result<Told, Refused>, name: &str) -> Result<Drawing, String> {
     let none = |why: &str| Err(format!("not drawn: {why}"));
     let told = match told {
@@ -93,18 +90,16 @@ fn rinse(told: &Told) -> Drawing {
             shape,
         });
     }
-    for (name, points) in [
+    let lines = [
         ("average of all water", line(&|moment| Some(moment.average))),
         ("return", line(&|moment| moment.back)),
         ("worst branch", line(&|moment| moment.worst)),
-    ] {
-        if !points.is_empty() {
-            curves.push(Curve {
-                name,
-                shape: Shape::Line(points),
-            });
-        }
-    }
+    ];
+    let lines = lines.into_iter().filter(|(_, points)| !points.is_empty());
+    curves.extend(lines.map(|(name, points)| Curve {
+        name,
+        shape: Shape::Line(points),
+    }));
     // One reading alone has no place in time: minutes are counted from the first.
     let (begins, readings) = &told.readings;
     let begins = DateTime::from_seconds(*begins as i64).filter(|_| readings.len() > 1);

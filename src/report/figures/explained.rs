@@ -27,9 +27,6 @@ pub struct Unexplained {
 
 /// One figure of a survey, or one part of what is told of its house, in full; with what is wrong in
 /// the file.
-///
-/// # Errors
-/// When there is no such figure, or the part is not worked out.
 pub fn explanation(
     source: &Source,
     vocabulary: &Vocabulary,
@@ -98,10 +95,8 @@ pub fn explained(source: &Source, figure: &Explained, style: &Style) -> String {
 }
 
 fn put_in(pen: &mut Pen, source: &Source, input: &PutIn, widest: bool) {
-    let value = match &input.value {
-        Ok(value) => value.clone(),
-        Err(why) => format!("none: {why}"),
-    };
+    let value = input.value.clone();
+    let value = value.unwrap_or_else(|why| format!("none: {why}"));
     let widens = if widest {
         " (widens the figure most)"
     } else {
@@ -113,18 +108,11 @@ fn put_in(pen: &mut Pen, source: &Source, input: &PutIn, widest: bool) {
     if let Put::Convention(origin) = input.origin {
         pen.paragraph(4, &format!("A convention: {}.", from(&origin)));
     }
-    for line in &input.lines {
-        pen.hanging(4, "- ", &told(source, line), Ink::Usual);
+    for Line { span, fact, value } in &input.lines {
+        let line = source.line_of(span.start);
+        let words = format!("line {line}: `{fact}` is {value}");
+        pen.hanging(4, "- ", &words, Ink::Usual);
     }
-}
-
-fn told(source: &Source, line: &Line) -> String {
-    format!(
-        "line {}: `{}` is {}",
-        source.line_of(line.span.start),
-        line.fact,
-        line.value
-    )
 }
 
 fn from(origin: &Origin) -> String {

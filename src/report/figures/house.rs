@@ -10,13 +10,10 @@ use wetside_engine::figures::explain::Worked;
 use wetside_engine::figures::house::words;
 use wetside_engine::figures::survey::word_of;
 use wetside_engine::figures::tell::Told;
-use wetside_house::Branch;
-use wetside_house::Fate;
-use wetside_house::PARTS;
-use wetside_house::Range;
-use wetside_house::Share;
-use wetside_house::ranked;
-use wetside_house::{Comparison, Connection, IndexRun, LikelyBranch};
+use wetside_house::{
+    Branch, Comparison, Connection, Fate, IndexRun, LikelyBranch, PARTS, Range, Share, WithAllOpen,
+    ranked,
+};
 use wetside_units::Kind;
 
 /// Below so many columns a list reads better than a table.
@@ -105,11 +102,9 @@ pub(super) fn likely(pen: &mut Pen, source: &Source, told: &Told, figures: &[Wor
         };
         pen.paragraph(0, &format!("Sure ranges alone, since {why}{others}."));
     }
-    let reversed = told
-        .branches
-        .iter()
-        .filter(|one| one.speed_back != one.speed);
-    let reversed: Vec<String> = reversed.map(|one| one.id.clone()).collect();
+    let reversed = told.branches.iter();
+    let reversed = reversed.filter(|one| one.speed_back != one.speed);
+    let reversed: Vec<&str> = reversed.map(|one| one.id.as_str()).collect();
     if !reversed.is_empty() {
         let words = format!(
             "Reversed, {} may have less or nothing: a one-way valve may stand in the way.",
@@ -220,10 +215,8 @@ fn from_lines(pen: &mut Pen, source: &Source, figures: &[Worked]) {
 
 /// What the tables of the branches mean, and what is told of all of them.
 fn remarks(pen: &mut Pen, told: &Told) {
-    let parts = told
-        .branches
-        .iter()
-        .any(|branch| branch.outlet.low <= PARTS);
+    let mut branches = told.branches.iter();
+    let parts = branches.any(|branch| branch.outlet.low <= PARTS);
     let words = "Coarse sludge is magnetite of 100 µm in the tails. The outlet's pressure below 0 draws air in";
     let more = if parts {
         "; at -0.99 bar the column of water parts."
@@ -232,14 +225,10 @@ fn remarks(pen: &mut Pen, told: &Told) {
     };
     pen.paragraph(0, &format!("{words}{more}"));
     if let Some((flow, speed)) = told.floor {
-        let (flow, speed) = (
-            quantity(flow, Kind::VolumeFlow),
-            quantity(speed, Kind::Velocity),
-        );
-        pen.paragraph(
-            0,
-            &format!("The longest loop of the floor alone: {flow}, {speed}."),
-        );
+        let flow = quantity(flow, Kind::VolumeFlow);
+        let speed = quantity(speed, Kind::Velocity);
+        let words = format!("The longest loop of the floor alone: {flow}, {speed}.");
+        pen.paragraph(0, &words);
     }
     open(pen, told);
 }
@@ -331,16 +320,14 @@ pub(super) fn connections(pen: &mut Pen, source: &Source, told: &Told, figures: 
 }
 
 fn point_row(point: &Connection) -> Vec<String> {
-    let open = |of: &dyn Fn(&wetside_house::WithAllOpen) -> String| {
-        point.open.as_ref().map_or(String::new(), of)
-    };
+    let open = |of: fn(&WithAllOpen) -> String| point.open.as_ref().map_or(String::new(), of);
     vec![
         word_of(point.point).to_string(),
         point.slowest.clone(),
         cell(point.least_speed, Kind::Velocity, "m/s"),
-        open(&|open| cell(open.machine_flow, Kind::VolumeFlow, "L/min")),
-        open(&|open| cell(open.main_speed, Kind::Velocity, "m/s")),
-        open(&|open| cell(open.at_weakest, Kind::GaugePressure, "bar")),
+        open(|open| cell(open.machine_flow, Kind::VolumeFlow, "L/min")),
+        open(|open| cell(open.main_speed, Kind::Velocity, "m/s")),
+        open(|open| cell(open.at_weakest, Kind::GaugePressure, "bar")),
     ]
 }
 

@@ -99,12 +99,7 @@ const DECIDE: [(&str, &[&str]); 7] = [
 /// branches and the points of connection, then the figures behind them by what they decide. With `plots` the
 /// curves stand in the text, as far as there is room.
 pub fn page(of: &Survey, verdict: Option<&Judgement>, plots: bool, style: &Style) -> String {
-    let Survey {
-        source,
-        figures,
-        told,
-        ..
-    } = of;
+    let (source, figures, told) = (&of.source, &of.figures, &of.told);
     let mut pen = Pen::new(*style);
     if let Some(judgement) = verdict {
         let words = format!("{}, for the stage {}", headline(judgement), judgement.stage);

@@ -3,7 +3,7 @@
 use super::house::rows;
 use super::limits::limits;
 use super::words::{of, quantity, rough};
-use crate::pen::{Ink, Pen, closed, sentence};
+use crate::pen::{Ink, Pen, closed, row, sentence};
 use wetside_engine::figures::day::{CLEANING, Stage, TURNS, WARMING};
 use wetside_engine::figures::explain::Worked;
 use wetside_engine::figures::tell::Told;
@@ -185,7 +185,7 @@ fn trouble((works, helps, turns): (Truth, &[Help], Vec<&Turn>)) -> String {
     format!(
         "This route {how} for {}: {now} go through it, and its water is to change three times in half an \
          hour. {}",
-        list(&names),
+        row(&names),
         sentence(&helping(helps, flow)),
     )
 }
@@ -194,10 +194,7 @@ pub(super) fn helping(helps: &[Help], flow: Option<Range>) -> String {
     let what: Vec<String> = helps
         .iter()
         .filter_map(|help| match help {
-            Help::Shut(around) => {
-                let around: Vec<&str> = around.iter().map(String::as_str).collect();
-                Some(format!("shut {}", list(&around)))
-            }
+            Help::Shut(around) => Some(format!("shut {}", row(around))),
             Help::Block => Some("block the main under it".to_string()),
             Help::TakeOff => None,
         })
@@ -214,15 +211,6 @@ pub(super) fn helping(helps: &[Help], flow: Option<Range>) -> String {
             what.join(" and ")
         ),
         (false, false) => format!("{}{then}", what.join(" and ")),
-    }
-}
-
-/// `a, b and c`.
-fn list(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => (*one).to_string(),
-        [all @ .., last] => format!("{} and {last}", all.join(", ")),
     }
 }
 
@@ -276,20 +264,15 @@ fn doses(pen: &mut Pen, told: &Told, figures: &[Worked]) {
             "inhibitor_basis",
         ),
     ] {
+        let on = of(figures, volume).unwrap_or("its volume");
         let words = match (of(figures, dose), of(figures, containers)) {
             _ if word == CLEANER && !cleans => "none".to_string(),
             (Err(why), _) => format!("not worked out: {why}"),
+            (Ok(dose), Ok("1")) => format!("{dose} on {on}, which is 1 whole container"),
             (Ok(dose), Ok(count)) => {
-                let on = of(figures, volume).unwrap_or("its volume");
-                let noun = if count == "1" {
-                    "container"
-                } else {
-                    "containers"
-                };
-                format!("{dose} on {on}, which is {count} whole {noun}")
+                format!("{dose} on {on}, which is {count} whole containers")
             }
             (Ok(dose), Err(why)) => {
-                let on = of(figures, volume).unwrap_or("its volume");
                 format!("{dose} on {on}; how many containers is not worked out: {why}")
             }
         };

@@ -4,12 +4,14 @@ use wetside_engine::figures::explain::{Worked, worked_out};
 use wetside_house::{Likely, Range};
 use wetside_units::{Kind, UnitId, print};
 
+const NO_NUMBER: &str = "no number";
+
 /// A range in SI units in the unit in which it reads best.
 pub(super) fn quantity(range: Range, kind: Kind) -> String {
-    match range.to_interval(kind) {
-        Some(interval) => worked_out(kind, &interval),
-        None => "no number".to_string(),
-    }
+    let interval = range.to_interval(kind);
+    interval.map_or(NO_NUMBER.to_string(), |interval| {
+        worked_out(kind, &interval)
+    })
 }
 
 /// Digits of a cell in a table.
@@ -23,7 +25,7 @@ pub(super) fn cell(range: Range, kind: Kind, unit: &str) -> String {
 fn cell_to(range: Range, kind: Kind, unit: &str, digits: u32) -> String {
     let (interval, id) = (range.to_interval(kind), UnitId::spelt(unit, kind));
     let Some((interval, id)) = interval.zip(id) else {
-        return "no number".to_string();
+        return NO_NUMBER.to_string();
     };
     let whole = print::worked_out_in(kind, &interval, id, digits);
     whole
@@ -41,10 +43,9 @@ pub(super) fn likely_cell(
     unit: Option<&str>,
 ) -> String {
     const SPREAD: f64 = 3.0;
-    let told = |range: Range, digits| match (unit, range.to_interval(kind)) {
-        (Some(unit), _) => cell_to(range, kind, unit, digits),
-        (None, Some(interval)) => print::worked_out_to(kind, &interval, digits),
-        (None, None) => "no number".to_string(),
+    let told = |range: Range, digits| match unit {
+        Some(unit) => cell_to(range, kind, unit, digits),
+        None => rough_to(range, kind, digits),
     };
     let Some(Likely { value, range }) = likely else {
         return format!("sure {}", told(sure, DIGITS));
@@ -80,10 +81,14 @@ fn to_hundredths(range: Range) -> Range {
 
 /// A range in a table, in the unit in which it reads best.
 pub(super) fn rough(range: Range, kind: Kind) -> String {
-    match range.to_interval(kind) {
-        Some(interval) => print::worked_out_to(kind, &interval, DIGITS),
-        None => "no number".to_string(),
-    }
+    rough_to(range, kind, DIGITS)
+}
+
+fn rough_to(range: Range, kind: Kind, digits: u32) -> String {
+    let interval = range.to_interval(kind);
+    interval.map_or(NO_NUMBER.to_string(), |interval| {
+        print::worked_out_to(kind, &interval, digits)
+    })
 }
 
 /// A range of seconds in whole minutes, so that a day can be read at a glance.

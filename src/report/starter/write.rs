@@ -77,13 +77,6 @@ pub(super) struct Only {
 }
 
 impl Only {
-    fn of(fields: Vec<FieldId>) -> Only {
-        Only {
-            fields,
-            ..Only::default()
-        }
-    }
-
     /// Whether a field is asked, or something below it.
     fn holds(&self, vocabulary: &Vocabulary, id: FieldId) -> bool {
         self.fields.contains(&id)
@@ -269,12 +262,11 @@ impl Starter<'_> {
                 self.line(inner, &format!("{name}: {}", written(says)));
             }
             self.dash(from);
-            let whole = self.only.replace(Only::of(asked.clone()));
-            for child in self.vocabulary.children(element).collect::<Vec<_>>() {
-                if self.wanted(child, true) {
-                    self.field(child, inner);
-                }
-            }
+            let whole = self.only.replace(Only {
+                fields: asked.clone(),
+                ..Only::default()
+            });
+            self.below(element, inner, true);
             self.only = whole;
         }
     }

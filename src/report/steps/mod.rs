@@ -7,4 +7,4 @@ mod json;
 mod text;
 
 pub use json::document;
-pub use text::page;
+pub use text::{chosen, page};

@@ -54,7 +54,7 @@ pub fn page(source: &Source, register: &Register, style: &Style) -> String {
 }
 
 /// The things of a step of which something is so, or may be.
-fn chosen(step: &Step, is: impl Fn(&Thing) -> Truth) -> Vec<&Thing> {
+pub fn chosen(step: &Step, is: impl Fn(&Thing) -> Truth) -> Vec<&Thing> {
     let things = step.things.iter();
     things.filter(|thing| is(thing) != Truth::No).collect()
 }

@@ -2,24 +2,17 @@
 
 use super::{pages, tables};
 use crate::pen::{Ink, Pen, number};
-use wetside_trainer::Offered;
 use wetside_trainer::class::{Class, Compared};
 
 pub fn summed_up(pen: &mut Pen, class: &Class, compared: Option<&Compared>) {
     for row in &class.trainees {
         let (sensitivity, bias) = tables::shown(row.skill);
+        let of = row.offered;
         let skill = match row.skill {
-            Some(_) => {
-                let Offered {
-                    so,
-                    claimed,
-                    not_so,
-                    in_vain,
-                } = row.offered;
-                format!(
-                    "of the reasons {claimed} of {so} that were so, {in_vain} of {not_so} that were not: sensitivity {sensitivity}, bias {bias}"
-                )
-            }
+            Some(_) => format!(
+                "of the reasons {} of {} that were so, {} of {} that were not: sensitivity {sensitivity}, bias {bias}",
+                of.claimed, of.so, of.in_vain, of.not_so
+            ),
             None => "no sensitivity, since the sheets offered nothing to tell apart".to_string(),
         };
         let says = format!(
@@ -36,15 +29,8 @@ pub fn summed_up(pen: &mut Pen, class: &Class, compared: Option<&Compared>) {
     }
     pen.gap();
     if let Some(worst) = class.faults.first().filter(|row| row.found < row.asked) {
-        pen.paragraph(
-            0,
-            &format!(
-                "Most missed: {} ({} of {}).",
-                worst.title,
-                worst.asked - worst.found,
-                worst.asked
-            ),
-        );
+        let (title, asked, missed) = (&worst.title, worst.asked, worst.asked - worst.found);
+        pen.paragraph(0, &format!("Most missed: {title} ({missed} of {asked})."));
     }
     if let Some((reason, count)) = class.alarms.first() {
         pen.paragraph(0, &format!("Most claimed in vain: {reason} ({count})."));

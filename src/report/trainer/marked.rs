@@ -3,16 +3,13 @@
 use crate::pen::{Ink, Pen, number, sentence};
 use wetside_base::finding::{Citation, Class};
 use wetside_base::source::Source;
-use wetside_trainer::{Fate, Lesson, Marked, PASS_MARK, Reasoning, TargetMark, WHOLE};
+use wetside_trainer::{Fate, Lesson, Marked, PASS_MARK, TargetMark, WHOLE};
 
 /// What one trainee reached, found, missed and claimed in vain.
 pub fn page(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
-    let (heading, ink) = if marked.passed() {
-        ("passed", Ink::Go)
-    } else {
-        ("not passed", Ink::Stop)
-    };
-    pen.heading(&format!("{}: {heading}", marked.trainee), '=', ink);
+    let ink = if marked.passed() { Ink::Go } else { Ink::Stop };
+    let heading = format!("{}: {}", marked.trainee, result(marked));
+    pen.heading(&heading, '=', ink);
     pen.paragraph(0, &reached(marked));
     changes(pen, marked);
     if marked.reasoning.all().1 > 0 {
@@ -49,29 +46,27 @@ fn claims(pen: &mut Pen, marked: &Marked, sheet: &Source, survey: &Source) {
         pen.gap();
         let line = sheet.line_of(claim.span.start);
         pen.hanging(0, &format!("sheet line {line}  "), &claim.words, Ink::Usual);
-        pen.paragraph(
-            4,
-            &sentence(&format!(
-                "{}: {} {}",
-                claim.fate.words(),
-                points(claim.eighths),
-                unit(claim.eighths)
-            )),
-        );
+        let (fate, eighths) = (claim.fate.words(), claim.eighths);
+        let says = format!("{fate}: {} {}", points(eighths), unit(eighths));
+        pen.paragraph(4, &sentence(&says));
         for told in &claim.reasoned {
             pen.paragraph(4, &sentence(told));
         }
         if let (Fate::FalseAlarm, Some(refuted)) = (claim.fate, &claim.refuted) {
             pen.paragraph(4, &sentence(&refuted.says));
             for label in &refuted.lines {
-                pen.hanging(
-                    4,
-                    &format!("line {}  ", survey.line_of(label.span.start)),
-                    &label.words,
-                    Ink::Usual,
-                );
+                let line = survey.line_of(label.span.start);
+                pen.hanging(4, &format!("line {line}  "), &label.words, Ink::Usual);
             }
         }
+    }
+}
+
+fn result(marked: &Marked) -> &'static str {
+    if marked.passed() {
+        "passed"
+    } else {
+        "not passed"
     }
 }
 
@@ -88,13 +83,6 @@ fn changes(pen: &mut Pen, marked: &Marked) {
     else {
         return;
     };
-    let result = |marked: &Marked| {
-        if marked.passed() {
-            "passed"
-        } else {
-            "not passed"
-        }
-    };
     let (was, is) = (result(before), result(marked));
     let says = if was == is {
         format!("it was {} % before, and {was} as well", before.hundredths())
@@ -110,11 +98,8 @@ fn changes(pen: &mut Pen, marked: &Marked) {
 /// How the trainee knows, beside the points.
 fn reasoning(marked: &Marked) -> String {
     let (reached, of) = marked.reasoning.all();
-    let Reasoning {
-        lines,
-        steps,
-        first,
-    } = marked.reasoning;
+    let of_parts = marked.reasoning;
+    let (lines, steps, first) = (of_parts.lines, of_parts.steps, of_parts.first);
     format!(
         "Reasoning: {reached} of {of}; lines that belong together {} of {}, what to do {} of {}, what first {} of {}.",
         lines.0, lines.1, steps.0, steps.1, first.0, first.1
@@ -201,15 +186,14 @@ fn lesson(pen: &mut Pen, target: &TargetMark, survey: &Source) {
 }
 
 fn cited(source: &Citation) -> String {
-    let clause = source
-        .clause
-        .as_ref()
-        .map_or(String::new(), |clause| format!(", {clause}"));
-    let certainty = match source.certainty.as_str() {
-        "" => String::new(),
-        certainty => format!("; {certainty}"),
-    };
-    format!("{}{clause}{certainty}", source.work)
+    let mut cited = source.work.clone();
+    if let Some(clause) = &source.clause {
+        cited += &format!(", {clause}");
+    }
+    if !source.certainty.is_empty() {
+        cited += &format!("; {}", source.certainty);
+    }
+    cited
 }
 
 fn unit(eighths: i64) -> &'static str {

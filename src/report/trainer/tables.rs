@@ -4,7 +4,7 @@
 //! formula: such a word gets an apostrophe, which is taken off again where the table is read.
 
 use crate::pen::number;
-use csv::{ReaderBuilder, StringRecord, Terminator, WriterBuilder};
+use csv::{ReaderBuilder, StringRecord, Terminator, Writer, WriterBuilder};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use wetside_base::problem::Problem;
@@ -20,23 +20,23 @@ pub fn trainees(class: &Class) -> String {
     let rows = class.trainees.iter().map(|row| {
         let offered = row.offered;
         let (reasoned, to_reason) = row.reasoning.all();
-        let cells = [
-            word(&row.name),
-            row.sheets.to_string(),
-            row.passed.to_string(),
-            row.score.to_string(),
-            row.hits.to_string(),
-            row.targets.to_string(),
-            row.false_alarms.to_string(),
-            row.hazards_let_pass.to_string(),
-            reasoned.to_string(),
-            to_reason.to_string(),
-            offered.so.to_string(),
-            offered.claimed.to_string(),
-            offered.not_so.to_string(),
-            offered.in_vain.to_string(),
+        let score = row.score.to_string();
+        let before = [row.sheets, row.passed].map(|count| count.to_string());
+        let after = [
+            row.hits,
+            row.targets,
+            row.false_alarms,
+            row.hazards_let_pass,
+            reasoned,
+            to_reason,
+            offered.so,
+            offered.claimed,
+            offered.not_so,
+            offered.in_vain,
         ];
-        cells.into_iter().chain(figures(row.skill)).collect()
+        let cells = [word(&row.name)].into_iter().chain(before).chain([score]);
+        let cells = cells.chain(after.map(|count| count.to_string()));
+        cells.chain(figures(row.skill)).collect()
     });
     written(head, rows)
 }
@@ -146,9 +146,7 @@ fn as_it_was(cell: &str) -> String {
 
 /// The record of a centre.
 pub fn record(rows: &[Attempt]) -> String {
-    let mut table = WriterBuilder::new()
-        .terminator(Terminator::CRLF)
-        .from_writer(Vec::new());
+    let mut table = new_table();
     for row in rows {
         let row = Attempt {
             sitting: word(&row.sitting),
@@ -159,14 +157,20 @@ pub fn record(rows: &[Attempt]) -> String {
         };
         table.serialize(row).expect("memory takes every row");
     }
+    finished(table)
+}
+
+fn new_table() -> Writer<Vec<u8>> {
+    let mut table = WriterBuilder::new();
+    table.terminator(Terminator::CRLF).from_writer(Vec::new())
+}
+
+fn finished(table: Writer<Vec<u8>>) -> String {
     let bytes = table.into_inner().expect("memory can be written");
     String::from_utf8(bytes).expect("texts are written")
 }
 
 /// The record of a centre, read again.
-///
-/// # Errors
-/// With the first row that cannot be understood.
 pub fn read_record(source: &Source) -> Result<Vec<Attempt>, Problem> {
     let rows: Vec<Attempt> = rows(source, "put the record back as `exercise class` wrote it")?;
     let bare = |row: Attempt| Attempt {
@@ -222,16 +226,9 @@ pub fn own_words(sheets: &[Marked]) -> Option<String> {
         let questions = sheet.claims.iter().flat_map(|claim| &claim.questions);
         questions.filter_map(|one| {
             let words = word(one.words.as_ref()?);
-            let (of, asked) = (word(&sheet.trainee), one.asked.words());
-            let answer = yes_or_no(one.is).to_string();
-            Some(vec![
-                sheet.exercise.clone(),
-                of,
-                asked,
-                answer,
-                String::new(),
-                words,
-            ])
+            let (exercise, of) = (sheet.exercise.clone(), word(&sheet.trainee));
+            let (asked, answer) = (one.asked.words(), yes_or_no(one.is).to_string());
+            Some(vec![exercise, of, asked, answer, String::new(), words])
         })
     });
     let mut rows = rows.peekable();
@@ -258,23 +255,17 @@ fn rows<T: DeserializeOwned>(source: &Source, help: &str) -> Result<Vec<T>, Prob
 }
 
 fn written(head: &str, rows: impl Iterator<Item = Vec<String>>) -> String {
-    let mut table = WriterBuilder::new()
-        .terminator(Terminator::CRLF)
-        .from_writer(Vec::new());
+    let mut table = new_table();
     let head = head.split(',').map(str::to_string).collect();
     for row in std::iter::once(head).chain(rows) {
         table
             .write_record(&row)
             .expect("memory takes every row of as many cells as the head");
     }
-    let bytes = table.into_inner().expect("memory can be written");
-    String::from_utf8(bytes).expect("texts are written")
+    finished(table)
 }
 
 /// The marks of another marker, in the form of [`marks`].
-///
-/// # Errors
-/// With every row that cannot be understood.
 pub fn read_marks(source: &Source) -> Result<Vec<MarkRow>, Vec<Problem>> {
     let text = source.text.trim_start_matches('\u{feff}');
     let before = source.text.len() - text.len();

@@ -130,32 +130,39 @@ pub(crate) const NO_VALVE: &str = "none";
 pub(crate) const EMITTER_KIND: &str = "kind";
 pub(crate) const TAKEN_OFF: (&str, &str) = ("taken_off", "yes");
 
+/// A thing of which nothing is said.
+const PLAIN: Drawn = Drawn {
+    band: Band::Head,
+    of: None,
+    name: "",
+    groups: &[],
+    more: "",
+    kind: None,
+    absent: None,
+    says: &[],
+    stands: &[],
+    still: None,
+    back: None,
+};
+
 /// Everything that is drawn beside the emitters, in the order of the table.
 pub const DRAWN: &[Drawn] = &[
     Drawn {
         band: Band::Head,
-        of: None,
         name: "Pipework",
         groups: &["circuit"],
-        more: "",
         kind: Some(CIRCUIT_KIND),
-        absent: None,
         says: &[
             ("layout", "circuit.layout"),
             ("of", "circuit.pipe_materials"),
             ("weakest part rated", "circuit.weakest_part.rated"),
         ],
-        stands: &[],
-        still: None,
-        back: None,
+        ..PLAIN
     },
     Drawn {
         band: Band::Head,
-        of: None,
         name: "Open vent and feed",
         groups: &["vent"],
-        more: "",
-        kind: None,
         absent: Some((CIRCUIT_KIND, &["sealed", "single feed"])),
         says: &[
             ("during the flush", "vent.action"),
@@ -170,15 +177,13 @@ pub const DRAWN: &[Drawn] = &[
                 ("not decided", Unknown),
             ],
         )],
-        still: None,
         back: Some(("vent.restored", &["yes"])),
+        ..PLAIN
     },
     Drawn {
         band: Band::Head,
-        of: None,
         name: "Vessel and relief valve",
         groups: &["sealed"],
-        more: "",
         kind: Some("sealed.vessel"),
         absent: Some((CIRCUIT_KIND, &["open vented", "single feed"])),
         says: &[
@@ -186,44 +191,35 @@ pub const DRAWN: &[Drawn] = &[
             ("filling", "sealed.filling"),
         ],
         stands: &[meant("sealed.vessel_open", &[("yes", Open), ("no", Shut)])],
-        still: None,
-        back: None,
+        ..PLAIN
     },
     Drawn {
         band: Band::Rung,
-        of: None,
         name: "Heated floor",
         groups: &["underfloor"],
-        more: "",
-        kind: None,
         absent: Some(("underfloor.fitted", &["no"])),
         says: &[
             ("loops", "underfloor.loops"),
             ("shut in the main flush", "underfloor.shut_in_main_flush"),
         ],
         stands: &[meant("underfloor.shut_in_main_flush", YES_SHUTS)],
-        still: None,
         back: Some(("underfloor.restored", &["yes"])),
+        ..PLAIN
     },
     Drawn {
         band: Band::Rung,
-        of: None,
         name: "Buffer",
         groups: &["hot_water.buffer"],
-        more: "",
-        kind: None,
         absent: Some(("hot_water.buffer.fitted", &["no"])),
         says: &[("during the flush", "hot_water.buffer.during_flush")],
         stands: &[meant("hot_water.buffer.during_flush", IN_OR_OUT)],
-        still: None,
         back: Some(("hot_water.buffer.restored", &["yes"])),
+        ..PLAIN
     },
     Drawn {
         band: Band::Rung,
-        of: None,
         name: "Hot water",
         groups: &["hot_water"],
-        more: "",
         kind: Some("hot_water.kind"),
         absent: Some(("hot_water.kind", &["none"])),
         says: &[
@@ -242,15 +238,14 @@ pub const DRAWN: &[Drawn] = &[
             ],
         )),
         back: Some(("hot_water.store.restored", &["yes"])),
+        ..PLAIN
     },
     Drawn {
         band: Band::Rung,
         of: Some("heat_sources"),
         name: ID,
-        groups: &[],
         more: "More heat sources",
         kind: Some("kind"),
-        absent: None,
         says: &[
             ("during the flush", "during_flush"),
             ("locked off", "locked_off"),
@@ -264,50 +259,38 @@ pub const DRAWN: &[Drawn] = &[
                 ("left in", Open),
             ],
         )],
-        still: None,
         back: Some(("restored", &["as found"])),
+        ..PLAIN
     },
     Drawn {
         band: Band::Rung,
-        of: None,
         name: "Flushing machine",
         groups: &["machine", "water_supply", "drain", "cleaner", "flush"],
-        more: "",
-        kind: None,
-        absent: None,
         says: &[
             ("connected at", "machine.connected_at"),
             ("filled by", "water_supply.fill_route"),
             ("dump to", "drain.route"),
         ],
-        stands: &[],
-        still: None,
-        back: None,
+        ..PLAIN
     },
     Drawn {
         band: Band::Rung,
-        of: None,
         name: "Filter",
         groups: &["filter"],
-        more: "",
         kind: Some("filter.kind"),
         absent: Some(("filter.kind", &["none"])),
         says: &[
             ("position", "filter.position"),
             ("cleaned after", "filter.cleaned_after"),
         ],
-        stands: &[],
-        still: None,
-        back: None,
+        ..PLAIN
     },
     Drawn {
         band: Band::Controls,
         of: Some("controls"),
         name: ID,
-        groups: &[],
         more: "More valves and controls",
         kind: Some("kind"),
-        absent: None,
         says: &[("found", "found"), ("set", "set"), ("put back", "restored")],
         stands: &[meant(
             "set",
@@ -325,34 +308,26 @@ pub const DRAWN: &[Drawn] = &[
                 ("left as found", AsFound),
             ],
         )],
-        still: None,
         back: Some(("restored", &["as found", "renewed"])),
+        ..PLAIN
     },
     Drawn {
         band: Band::Supplies,
-        of: None,
         name: "Electricity for the machine",
         groups: &["electrical"],
-        more: "",
-        kind: None,
-        absent: None,
         says: &[
             ("residual current device", "electrical.rcd.kind"),
             ("trips at", "electrical.rcd.rating"),
             ("tested", "electrical.rcd.tested"),
         ],
-        stands: &[],
-        still: None,
-        back: None,
+        ..PLAIN
     },
     Drawn {
         band: Band::Supplies,
         of: Some("electrical.supplies"),
         name: ID,
-        groups: &[],
         more: "More supplies",
         kind: Some("kind"),
-        absent: None,
         says: &[
             ("isolated", "isolated"),
             ("locked off", "locked_off"),
@@ -364,20 +339,18 @@ pub const DRAWN: &[Drawn] = &[
             meant("locked_off", YES_SHUTS),
             meant("proved_dead", YES_SHUTS),
         ],
-        still: None,
         back: Some(("restored", &["as found"])),
+        ..PLAIN
     },
     Drawn {
         band: Band::Bonds,
         of: Some("electrical.bonds"),
         name: ID,
-        groups: &[],
         more: "More bonds",
         kind: Some("bridges"),
-        absent: None,
         says: &[("fitted", "fitted"), ("taken off again", "removed")],
         stands: &[meant("fitted", YES_SHUTS)],
-        still: None,
         back: Some(("removed", &["yes"])),
+        ..PLAIN
     },
 ];

@@ -42,18 +42,13 @@ const BEYOND: f64 = 0.025;
 ///
 /// Example: 6 of 8 and 2 of 60 give `d′ = 2.33`, from 1.19 to 3.87, and `c = 0.51`, from −0.13 to 1.22.
 pub fn skill(offered: Offered) -> Option<Skill> {
-    let Offered {
-        so,
-        claimed,
-        not_so,
-        in_vain,
-    } = offered;
+    let (so, not_so) = (offered.so, offered.not_so);
     if so == 0 || not_so == 0 {
         return None;
     }
     let share = 1.0 / (so + not_so) as f64;
-    let (hit, hit_less, hit_more) = rate(claimed, so, share);
-    let (alarm, alarm_less, alarm_more) = rate(in_vain, not_so, share);
+    let (hit, hit_less, hit_more) = rate(offered.claimed, so, share);
+    let (alarm, alarm_less, alarm_more) = rate(offered.in_vain, not_so, share);
     let (sensitivity, bias) = (hit - alarm, -(hit + alarm) / 2.0);
     Some(Skill {
         sensitivity,

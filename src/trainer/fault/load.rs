@@ -111,13 +111,14 @@ fn fault(draft: &mut Draft<'_>, path: &str, ids: &[Option<&str>]) -> Option<Faul
     let raises = promises(draft, &written);
     let looks_like = looks_like(draft, &written);
     hold_to_family(draft, &written);
-    let may_raise = written
+    let may_raise: Vec<String> = written
         .may_raise
         .iter()
         .map(|rule| draft.rule(*rule))
         .collect();
     strangers(draft, &written.not_with, ids);
     let because = written.because.map_or("", |because| because.value);
+    let not_with = written.not_with.iter().map(|id| id.value.to_string());
     let known = raises.iter().any(|promise| match promise {
         Promise::Broken { rule, .. } => by_heart(draft.packs, rule),
         Promise::Missing(_) => false,
@@ -132,11 +133,7 @@ fn fault(draft: &mut Draft<'_>, path: &str, ids: &[Option<&str>]) -> Option<Faul
         edits,
         raises,
         may_raise,
-        not_with: written
-            .not_with
-            .iter()
-            .map(|id| id.value.to_string())
-            .collect(),
+        not_with: not_with.collect(),
         sight: written.see,
         points: written.see.points(known),
         looks_like,
@@ -155,7 +152,7 @@ pub(crate) fn by_heart(packs: &Packs, rule: &str) -> bool {
 
 fn family(draft: &mut Draft<'_>, written: &WrittenFault<'_>, folder: &str) {
     let family = written.family.value;
-    let own = family.folder();
+    let own = family.words().replace(' ', "-");
     if own != folder {
         let says = format!(
             "the file lies in `{folder}`, but is of the family `{}`",

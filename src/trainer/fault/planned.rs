@@ -69,11 +69,6 @@ impl Family {
             Family::Decoy => "decoy",
         }
     }
-
-    /// The name of the family's folder.
-    pub fn folder(self) -> String {
-        self.words().replace(' ', "-")
-    }
 }
 
 /// The list that a fault draws a thing from.

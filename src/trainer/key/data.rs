@@ -66,16 +66,21 @@ pub struct KeyFault {
 }
 
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(try_from = "WrittenFinding", into = "WrittenFinding")]
+#[serde(untagged, try_from = "WrittenFinding")]
 pub enum KeyFinding {
     /// A rule that is broken; of the neutral ones also one that is undecided.
     Rule {
         rule: String,
+        #[serde(skip_serializing_if = "Option::is_none")]
         thing: Option<String>,
         line: usize,
     },
     /// Something waits for a fact; the line is the nearest that is there.
-    Missing { fact: String, line: usize },
+    Missing {
+        #[serde(rename = "missing")]
+        fact: String,
+        line: usize,
+    },
 }
 
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -87,14 +92,11 @@ pub struct KeyDecoy {
 }
 
 /// A finding as the file has it: a rule, with a thing where it speaks of one, or what is missing.
-#[derive(Default, Serialize, Deserialize)]
+#[derive(Default, Deserialize)]
 #[serde(default)]
 pub(crate) struct WrittenFinding {
-    #[serde(skip_serializing_if = "Option::is_none")]
     rule: Option<String>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     thing: Option<String>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     missing: Option<String>,
     line: usize,
 }
@@ -112,24 +114,6 @@ impl TryFrom<WrittenFinding> for KeyFinding {
             }),
             (None, Some(fact)) => Ok(KeyFinding::Missing { fact, line }),
             _ => Err("a finding has either `rule` or `missing`"),
-        }
-    }
-}
-
-impl From<KeyFinding> for WrittenFinding {
-    fn from(finding: KeyFinding) -> WrittenFinding {
-        match finding {
-            KeyFinding::Rule { rule, thing, line } => WrittenFinding {
-                rule: Some(rule),
-                thing,
-                missing: None,
-                line,
-            },
-            KeyFinding::Missing { fact, line } => WrittenFinding {
-                missing: Some(fact),
-                line,
-                ..WrittenFinding::default()
-            },
         }
     }
 }

@@ -26,9 +26,6 @@ pub fn write(key: &Key) -> String {
 }
 
 /// The key in a file.
-///
-/// # Errors
-/// With everything that is wrong in it.
 pub fn read(source: &Source) -> Result<Key, Vec<Problem>> {
     let reading = wetside_document::read(source);
     if ["key", "seal"]

@@ -13,49 +13,61 @@ use wetside_base::vocabulary::FieldId;
 use wetside_edit::splice::Splice;
 use wetside_engine::check::Packs;
 
+/// What was drawn for one survey.
+pub(crate) struct Changes<'c> {
+    pub plantings: Vec<Planting<'c>>,
+    /// Faults that were drawn and exchanged for harmless changes; their reasons are offered all the same.
+    pub exchanged: Vec<&'c Fault>,
+    pub harmless: Vec<Splice>,
+}
+
+impl<'c> Changes<'c> {
+    /// Faults and decoys, those that were exchanged among them.
+    pub(crate) fn faults(&self) -> impl Iterator<Item = &'c Fault> {
+        let planted = self.plantings.iter().map(|planting| planting.fault);
+        planted.chain(self.exchanged.iter().copied())
+    }
+
+    pub(crate) fn splices(&self) -> Vec<Splice> {
+        let planted = self.plantings.iter().flat_map(|planting| &planting.splices);
+        planted.chain(&self.harmless).cloned().collect()
+    }
+}
+
 /// What an exercise was made of.
 pub(crate) struct Made<'m, 'c> {
     pub number: usize,
     pub seed: u64,
-    pub plantings: &'m [Planting<'c>],
-    /// Faults that were exchanged for harmless changes.
-    pub exchanged: &'m [&'c Fault],
-    pub harmless: &'m [Splice],
+    pub changes: &'m Changes<'c>,
     pub base: &'m Look,
     pub look: &'m Look,
     pub catalogue_sum: u64,
 }
 
 pub(crate) fn of(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Key {
-    let all: Vec<Splice> = made
-        .plantings
-        .iter()
-        .flat_map(|planting| &planting.splices)
-        .chain(made.harmless)
-        .cloned()
-        .collect();
-    let faults: Vec<KeyFault> = made
-        .plantings
-        .iter()
-        .filter(|planting| !planting.fault.is_decoy())
-        .map(|planting| KeyFault {
-            id: planting.fault.id.clone(),
-            title: planting.fault.title.clone(),
-            difficulty: planting.fault.points,
-            lines: changed_lines(&planting.splices, &all, made),
-            findings: findings(planting, made.look, packs),
-        })
-        .collect();
-    let decoys = made
-        .plantings
-        .iter()
-        .filter(|planting| planting.fault.is_decoy());
-    let decoys = decoys.map(|planting| KeyDecoy {
-        id: planting.fault.id.clone(),
-        title: planting.fault.title.clone(),
-        lines: changed_lines(&planting.splices, &all, made),
-        because: planting.fault.because.clone(),
-    });
+    let all = made.changes.splices();
+    let (mut faults, mut decoys) = (Vec::new(), Vec::new());
+    for planting in &made.changes.plantings {
+        let fault = planting.fault;
+        let (id, title) = (fault.id.clone(), fault.title.clone());
+        let lines = changed_lines(&planting.splices, &all, made);
+        if fault.is_decoy() {
+            decoys.push(KeyDecoy {
+                id,
+                title,
+                lines,
+                because: fault.because.clone(),
+            });
+        } else {
+            faults.push(KeyFault {
+                id,
+                title,
+                difficulty: fault.points,
+                lines,
+                findings: findings(planting, made.look, packs),
+            });
+        }
+    }
     let text = &made.look.source.text;
     let number = made.number.to_string();
     let parts = [made.base.source.text.as_str(), &number, text];
@@ -79,7 +91,7 @@ pub(crate) fn of(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Key {
         fields: offers.fields,
         steps: offers.steps,
         neutral: neutral(&faults, made.look),
-        decoys: decoys.collect(),
+        decoys,
         faults,
     }
 }
@@ -97,10 +109,10 @@ fn findings(planting: &Planting<'_>, look: &Look, packs: &Packs) -> Vec<KeyFindi
         .iter()
         .filter_map(|promise| match promise {
             Promise::Broken { rule, at } => {
-                let of_thing =
-                    |on: &On| !at.of_thing || on.element.is_none() || on.element == planting.thing;
                 let broken = look.judgement.outcomes().filter(|(finding, on)| {
-                    finding.outcome == Outcome::Broken && finding.rule == *rule && of_thing(on)
+                    finding.outcome == Outcome::Broken
+                        && finding.rule == *rule
+                        && planting.may_be(at, on.element.as_ref())
                 });
                 let (finding, on) = broken.min_by_key(|(_, on)| on.place)?;
                 Some(rule_finding(finding, on, look))
@@ -181,35 +193,27 @@ pub(crate) fn line_after(splice: &Splice, all: &[Splice], look: &Look) -> usize 
 
 /// The rules that faults and decoys speak of, and those that are broken.
 fn rules(made: &Made<'_, '_>) -> BTreeSet<String> {
-    let rules = drawn(made).flat_map(|fault| {
+    let rules = made.changes.faults().flat_map(|fault| {
         let promised = fault.raises.iter().filter_map(|promise| match promise {
             Promise::Broken { rule, .. } => Some(rule.clone()),
             Promise::Missing(_) => None,
         });
         promised.chain(fault.looks_like.iter().map(|(rule, _)| rule.clone()))
     });
-    let found = made
-        .look
-        .found()
-        .into_iter()
-        .filter_map(|found| match found {
-            Found::Broken { rule, .. } => Some(rule),
-            _ => None,
-        });
+    let found = made.look.found().into_iter();
+    let found = found.filter_map(|found| match found {
+        Found::Broken { rule, .. } => Some(rule),
+        _ => None,
+    });
     rules.chain(found).collect()
 }
 
 /// The fields that faults took away.
 fn fields(made: &Made<'_, '_>) -> BTreeSet<FieldId> {
-    let promises = drawn(made).flat_map(|fault| &fault.raises);
+    let promises = made.changes.faults().flat_map(|fault| &fault.raises);
     let missing = promises.filter_map(|promise| match promise {
         Promise::Missing(at) => Some(at.route.field),
         Promise::Broken { .. } => None,
     });
     missing.collect()
-}
-
-fn drawn<'m, 'c>(made: &'m Made<'m, 'c>) -> impl Iterator<Item = &'c Fault> {
-    let planted = made.plantings.iter().map(|planting| planting.fault);
-    planted.chain(made.exchanged.iter().copied())
 }

@@ -14,7 +14,8 @@ use super::turns::Used;
 use super::words::Words;
 use crate::draw::{self, Draw};
 use crate::fault::{Answer, Catalogue, Fault};
-use crate::key::{Key, made};
+use crate::key::Key;
+use crate::key::made::{self, Changes};
 use crate::proof::plant::Planting;
 use crate::proof::{Defect, prove};
 use crate::survey::look::Look;
@@ -42,15 +43,9 @@ pub struct Exercise {
 impl Exercise {
     /// Lets the sheet offer nothing to choose from, so that answers are words of one's own.
     pub fn ask_in_own_words(&mut self) {
-        let Key {
-            reasons,
-            fields,
-            steps,
-            ..
-        } = &mut self.key;
-        reasons.clear();
-        fields.clear();
-        steps.clear();
+        self.key.reasons.clear();
+        self.key.fields.clear();
+        self.key.steps.clear();
     }
 }
 
@@ -58,6 +53,7 @@ impl Exercise {
 const MOST_DRAWS: usize = 100;
 /// How many houses are tried before that.
 const MOST_HOUSES: usize = 3;
+
 /// Makes a batch of exercises.
 ///
 /// # Errors
@@ -114,22 +110,6 @@ pub(super) fn beside(
             Err(last)
         })
         .collect()
-}
-
-/// What is drawn for one survey, before it is proved.
-struct Drawn<'c> {
-    plantings: Vec<Planting<'c>>,
-    /// Faults that were drawn and exchanged; their reasons are offered all the same.
-    exchanged: Vec<&'c Fault>,
-    harmless: Vec<Splice>,
-}
-
-impl<'c> Drawn<'c> {
-    /// Faults and decoys, those that were exchanged among them.
-    fn faults(&self) -> impl Iterator<Item = &'c Fault> {
-        let planted = self.plantings.iter().map(|planting| planting.fault);
-        planted.chain(self.exchanged.iter().copied())
-    }
 }
 
 /// Where exercises of a batch are set: in ever another house, or in one.
@@ -225,26 +205,20 @@ impl<'a> Maker<'a> {
         bench: &mut Bench<'a>,
         draw: &mut Draw,
         free: bool,
-    ) -> Result<Drawn<'a>, Defect> {
+    ) -> Result<Changes<'a>, Defect> {
         let mut chosen: Vec<Planting<'a>> = Vec::new();
-        let (pool, decoys) = (self.pool.clone(), self.decoys.clone());
-        self.choose(bench, &pool, self.options.faults, draw, &mut chosen);
-        if chosen.len() < self.options.faults {
+        let (faults, decoys) = (self.options.faults, self.options.decoys);
+        self.choose(bench, &self.pool, faults, draw, &mut chosen);
+        if chosen.len() < faults {
             let says = "too few of the faults asked for stand beside each other in this house";
             return Err(Defect::new("too-few", says));
         }
         // As many decoys as the survey takes: with faults and without it takes the same.
-        self.choose(
-            bench,
-            &decoys,
-            self.options.faults + self.options.decoys,
-            draw,
-            &mut chosen,
-        );
+        self.choose(bench, &self.decoys, faults + decoys, draw, &mut chosen);
         for planting in &chosen {
             self.used.add(planting.fault);
         }
-        let mut drawn = Drawn {
+        let mut drawn = Changes {
             plantings: chosen,
             exchanged: Vec::new(),
             harmless: Vec::new(),
@@ -257,18 +231,16 @@ impl<'a> Maker<'a> {
             drawn.plantings = decoys;
             drawn.exchanged = faults.iter().map(|planting| planting.fault).collect();
             for splice in faults.iter().flat_map(|planting| &planting.splices) {
-                let taken = taken(&drawn);
-                let Some(harmless) = bench.harmless_like(splice, &taken, draw) else {
-                    return Err(Defect::new(
-                        "nothing-harmless",
-                        "no harmless change looks like those of the faults",
-                    ));
-                };
+                let taken = drawn.splices();
+                let harmless = bench.harmless_like(splice, &taken, draw).ok_or_else(|| {
+                    let says = "no harmless change looks like those of the faults";
+                    Defect::new("nothing-harmless", says)
+                })?;
                 drawn.harmless.extend(harmless);
             }
         }
         for _ in 0..self.options.small_changes {
-            let taken = taken(&drawn);
+            let taken = drawn.splices();
             drawn
                 .harmless
                 .extend(bench.small_change(&taken, draw).unwrap_or_default());
@@ -318,7 +290,7 @@ impl<'a> Maker<'a> {
     fn exercise(
         &self,
         number: usize,
-        drawn: Drawn<'a>,
+        drawn: Changes<'a>,
         look: Look,
         bench: &Bench<'a>,
         draw: &mut Draw,
@@ -326,9 +298,7 @@ impl<'a> Maker<'a> {
         let what = made::Made {
             number,
             seed: self.options.seed,
-            plantings: &drawn.plantings,
-            exchanged: &drawn.exchanged,
-            harmless: &drawn.harmless,
+            changes: &drawn,
             base: &bench.base,
             look: &look,
             catalogue_sum: self.catalogue.sum,
@@ -348,14 +318,6 @@ impl<'a> Maker<'a> {
             harmless: drawn.harmless,
         }
     }
-}
-
-fn taken(drawn: &Drawn<'_>) -> Vec<Splice> {
-    let planted = drawn
-        .plantings
-        .iter()
-        .flat_map(|planting| planting.splices.iter());
-    planted.chain(&drawn.harmless).cloned().collect()
 }
 
 /// Whether two faults may not stand in one survey.

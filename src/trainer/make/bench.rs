@@ -11,8 +11,7 @@ use crate::proof::plant::{Planting, plantings};
 use crate::proof::prove;
 use crate::survey::look::{Look, found};
 use std::collections::BTreeMap;
-use wetside_base::source::Source;
-use wetside_edit::splice::{Splice, apply, fits};
+use wetside_edit::splice::{Splice, fits};
 use wetside_engine::check::{Ask, Packs, check};
 
 pub(crate) struct Bench<'a> {
@@ -114,8 +113,7 @@ impl<'a> Bench<'a> {
         if let Some(known) = self.silent.get(splices) {
             return *known;
         }
-        let text = apply(&self.base.source.text, splices);
-        let source = Source::new(self.base.source.name.clone(), text);
+        let source = self.base.changed(splices);
         let silent = found(&check(&source, self.packs, &Ask::default())).is_empty();
         self.silent.insert(splices.to_vec(), silent);
         silent

@@ -6,7 +6,7 @@
 
 use super::batch::{Exercise, beside};
 use super::hand::by_hand;
-use super::options::{Options, Refused};
+use super::options::{Options, Refused, refused};
 use super::turns::{Used, fair_points};
 use crate::draw::{self, Draw};
 use crate::fault::{Answer, Catalogue};
@@ -92,9 +92,6 @@ pub struct Made {
 }
 
 /// A recipe, read.
-///
-/// # Errors
-/// With what keeps it from being one.
 pub fn read(source: &Source) -> Result<Vec<Entry>, Vec<Problem>> {
     let reading = wetside_document::read(source);
     if !reading.problems.is_empty() {
@@ -105,9 +102,6 @@ pub fn read(source: &Source) -> Result<Vec<Entry>, Vec<Problem>> {
 
 /// The exercise that an entry of a recipe describes, the `number`-th of its course, from the survey that
 /// it names.
-///
-/// # Errors
-/// When it cannot be made.
 pub fn one(
     entry: &Entry,
     number: usize,
@@ -115,19 +109,19 @@ pub fn one(
     packs: &Packs,
     catalogue: &Catalogue,
 ) -> Result<Made, Refused> {
-    let in_course = |why: Refused| Refused {
-        says: format!("`{}`: {}", entry.title, why.says),
-        help: why.help,
-    };
+    let in_course = |why: Refused| refused(format!("`{}`: {}", entry.title, why.says), why.help);
     let written = entry.by_hand.as_ref().map(|hand| hand.survey(base, number));
     let written = written.transpose().map_err(in_course)?;
     let made = match (&entry.draw, &written) {
         (Some(options), None) => drawn(base, packs, catalogue, options, &mut Used::default()),
-        (None, Some(written)) => by_hand(written, base, packs).map_err(|problems| first(&problems)),
-        _ => Err(Refused {
-            says: "an exercise is either drawn or written by hand".to_string(),
-            help: "write either `draw` or `by_hand`".to_string(),
+        (None, Some(written)) => by_hand(written, base, packs).map_err(|mut problems| {
+            let first = problems.swap_remove(0);
+            refused(first.says, first.help)
         }),
+        _ => Err(refused(
+            "an exercise is either drawn or written by hand",
+            "write either `draw` or `by_hand`",
+        )),
     };
     let mut exercise = made.map_err(in_course)?;
     exercise.number = number;
@@ -157,9 +151,6 @@ fn drawn(
 /// hand is the same for all. What came on one paper of somebody comes on another only where nothing else fits, and over
 /// the class everything has its turn: so who stands further up on the list is unmoved by who stands below. The order is
 /// the trainee's own. `course` has each exercise with its survey.
-///
-/// # Errors
-/// When an exercise cannot be made.
 pub fn of_class(
     course: &[(Made, Source)],
     trainees: &[&str],
@@ -188,9 +179,9 @@ pub fn of_class(
                     ..options.clone()
                 };
                 let exercise = drawn(base, packs, catalogue, &options, &mut used);
-                made.exercise = exercise.map_err(|why| Refused {
-                    says: format!("`{}` for {trainee}: {}", model.entry.title, why.says),
-                    help: why.help,
+                made.exercise = exercise.map_err(|why| {
+                    let title = &model.entry.title;
+                    refused(format!("`{title}` for {trainee}: {}", why.says), why.help)
                 })?;
             }
             own.push(made);
@@ -232,21 +223,13 @@ fn in_their_order(own: &mut [Made], trainee: &str, seed: u64) {
     }
 }
 
-fn first(problems: &[Problem]) -> Refused {
-    let first = problems.first();
-    Refused {
-        says: first.map_or(String::new(), |problem| problem.says.clone()),
-        help: first.map_or(String::new(), |problem| problem.help.clone()),
-    }
-}
-
 impl ByHand {
     /// The survey as its author wrote it, with what must be found.
     fn survey(&self, base: &Source, number: usize) -> Result<Source, Refused> {
         let mut lines: Vec<String> = base.text.lines().map(str::to_string).collect();
-        let not_there = |words: &str| Refused {
-            says: format!("no line of `{}` holds `{words}`", base.name),
-            help: "copy words of the clean survey, letter for letter".to_string(),
+        let not_there = |words: &str| {
+            let says = format!("no line of `{}` holds `{words}`", base.name);
+            refused(says, "copy words of the clean survey, letter for letter")
         };
         for change in &self.changes {
             let mut from = 0;
@@ -279,9 +262,9 @@ impl Worked {
         let claim = |claim: &WorkedClaim| {
             let holds = |line: &usize| survey.slice(survey.line_span(*line)).contains(&claim.on);
             let line = (1..=survey.line_count()).find(holds);
-            let line = line.ok_or_else(|| Refused {
-                says: format!("no line of the exercise holds `{}`", claim.on),
-                help: "name a line by words that stand on it".to_string(),
+            let line = line.ok_or_else(|| {
+                let says = format!("no line of the exercise holds `{}`", claim.on);
+                refused(says, "name a line by words that stand on it")
             })?;
             Ok(What::Wrong {
                 line,

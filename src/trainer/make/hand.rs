@@ -20,7 +20,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::finding::Outcome;
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
-use wetside_edit::splice::{Splice, apply};
+use wetside_edit::splice::Splice;
 use wetside_engine::check::Packs;
 
 /// The most lines that are compared.
@@ -35,35 +35,25 @@ const MOST_FINDINGS: usize = 16;
 /// # Errors
 /// With everything that keeps its key from being true, at its lines.
 pub fn by_hand(written: &Source, clean: &Source, packs: &Packs) -> Result<Exercise, Vec<Problem>> {
-    let first = written.line_span(1);
-    let one = |problem: Problem| vec![problem];
-    let base = Look::at(
-        Source::new(clean.name.clone(), text::for_trainee(clean)),
-        packs,
-    );
+    let one =
+        |kind, says: String, help: &str| vec![Problem::new(kind, written.line_span(1), says, help)];
+    let look = |at: &Source| {
+        let text = text::for_trainee(at);
+        Look::at(Source::new(at.name.clone(), text), packs)
+    };
+    let base = look(clean);
     prove::base(&base).map_err(|defect| {
-        one(Problem::new(
-            "base-not-clear",
-            first,
-            defect.says,
-            "begin from a survey that comes to `clear`",
-        ))
+        let help = "begin from a survey that comes to `clear`";
+        one("base-not-clear", defect.says, help)
     })?;
-    let look = Look::at(
-        Source::new(written.name.clone(), text::for_trainee(written)),
-        packs,
-    );
+    let look = look(written);
     if let Some(problem) = look.judgement.problems.first() {
+        let says = format!("the text is faulty: {}", problem.says);
         let help = "an exercise is well written; only the system is at fault";
-        return Err(one(Problem::new(
-            "faulty-text",
-            first,
-            format!("the text is faulty: {}", problem.says),
-            help,
-        )));
+        return Err(one("faulty-text", says, help));
     }
     let changes = comparable(&base.source, &look.source)
-        .map_err(|(kind, says, help)| one(Problem::new(kind, first, says, help)))?;
+        .map_err(|(kind, says, help)| one(kind, says, help))?;
     let hand = Hand {
         changes,
         written,
@@ -130,25 +120,14 @@ impl Hand<'_> {
         let mut owners: BTreeMap<Name, usize> = BTreeMap::new();
         let mut of_changes = Vec::new();
         for at in 0..self.changes.len() {
-            let others = self
-                .changes
-                .iter()
-                .enumerate()
-                .filter(|(other, _)| *other != at)
-                .map(|(_, splice)| splice);
-            let text = apply(&self.base.source.text, others);
-            let without =
-                Look::without_figures(Source::new(self.written.name.clone(), text), self.packs);
+            let (before, others) = self.changes.split_at(at);
+            let others = before.iter().chain(&others[1..]);
+            let without = Look::without_figures(self.base.changed(others), self.packs);
             let left: BTreeSet<Name> = without.found().iter().map(name).collect();
             if let Some(hidden) = left.difference(&all).next() {
                 let says = format!("this change hides {}", words(hidden));
-                self.report(
-                    problems,
-                    "hides",
-                    at,
-                    &says,
-                    "change only one of the two places",
-                );
+                let help = "change only one of the two places";
+                self.report(problems, "hides", at, &says, help);
             }
             let own: BTreeSet<Name> = all.difference(&left).cloned().collect();
             for finding in &own {
@@ -157,26 +136,16 @@ impl Hand<'_> {
                         "this change and another are both needed for {}",
                         words(finding)
                     );
-                    self.report(
-                        problems,
-                        "not-its-own",
-                        at,
-                        &says,
-                        "let each fault be one stretch of lines",
-                    );
+                    let help = "let each fault be one stretch of lines";
+                    self.report(problems, "not-its-own", at, &says, help);
                 }
             }
             of_changes.push(own);
         }
         for finding in all.iter().filter(|finding| !owners.contains_key(*finding)) {
             let says = format!("undoing any one change leaves {} as it is", words(finding));
-            self.report(
-                problems,
-                "not-needed",
-                0,
-                &says,
-                "let each finding come from one change",
-            );
+            let help = "let each finding come from one change";
+            self.report(problems, "not-needed", 0, &says, help);
         }
         if all.len() > MOST_FINDINGS {
             let says = format!("there are more than {MOST_FINDINGS} findings");

@@ -12,9 +12,9 @@ use crate::fault::Answer;
 use crate::survey::look::{Look, found};
 use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::finding::{Judgement, Verdict};
-use wetside_base::source::{Source, Span};
+use wetside_base::source::Span;
 use wetside_base::vocabulary::{FieldId, Shape, Type};
-use wetside_edit::splice::{self, Sort, Splice, apply, fits};
+use wetside_edit::splice::{self, Sort, Splice, fits};
 use wetside_edit::yaml::in_yaml;
 use wetside_engine::check::{Ask, Packs, check};
 use wetside_units::DateTime;
@@ -66,8 +66,7 @@ impl<'a> Street<'a> {
         for few in self.beside(open, &mut taken, draw).chunks(4) {
             self.settle(few, &mut kept, &mut left);
         }
-        let text = apply(&self.base.source.text, &kept);
-        Look::at(Source::new(self.base.source.name.clone(), text), self.packs)
+        Look::at(self.base.changed(&kept), self.packs)
     }
 
     /// In an order that is drawn, the rows that are not known to be bad and touch nothing that was taken.
@@ -108,9 +107,7 @@ impl<'a> Street<'a> {
     }
 
     fn is_house(&self, splices: &[Splice]) -> bool {
-        let text = apply(&self.base.source.text, splices);
-        let source = Source::new(self.base.source.name.clone(), text);
-        let judged = check(&source, self.packs, &Ask::default());
+        let judged = check(&self.base.changed(splices), self.packs, &Ask::default());
         let clear = judged.verdict == Verdict::Clear && found(&judged).is_empty();
         clear && judged.unlikely.is_empty() && ahead(&judged).is_subset(&self.ahead)
     }

@@ -34,27 +34,23 @@ impl Changes<'_> {
         }
     }
 
-    /// The mark of a target as it was ruled.
     pub(super) fn ruled(&self, mut target: TargetMark) -> TargetMark {
-        let hazard = target.class == Class::Hazard;
-        match self.answer(&Asked::Fault(target.fault.clone())) {
-            Some(Answer::Yes) => (target.eighths, target.harm) = (WHOLE * target.weight, None),
-            Some(Answer::No) => {
-                (target.eighths, target.harm) = (0, hazard.then_some(Harm::Missed));
-            }
+        let is_hazard = target.class == Class::Hazard;
+        let harm = |harm: Harm| is_hazard.then_some(harm);
+        let weight = target.weight;
+        let found = self.answer(&Asked::Fault(target.fault.clone()));
+        match found {
+            Some(Answer::Yes) => (target.eighths, target.harm) = (WHOLE * weight, None),
+            Some(Answer::No) => (target.eighths, target.harm) = (0, harm(Harm::Missed)),
             None => {}
         }
-        if target.class_right().is_some() {
-            match self.answer(&Asked::Class(target.fault.clone())) {
-                Some(Answer::Yes) => (target.eighths, target.harm) = (WHOLE * target.weight, None),
-                Some(Answer::No) => {
-                    (target.eighths, target.harm) = (
-                        OTHER_CLASS * target.weight,
-                        hazard.then_some(Harm::Belittled(None)),
-                    );
-                }
-                None => {}
+        let class = self.answer(&Asked::Class(target.fault.clone()));
+        match class.filter(|_| target.class_right().is_some()) {
+            Some(Answer::Yes) => (target.eighths, target.harm) = (WHOLE * weight, None),
+            Some(Answer::No) => {
+                (target.eighths, target.harm) = (OTHER_CLASS * weight, harm(Harm::Belittled(None)));
             }
+            None => {}
         }
         target
     }

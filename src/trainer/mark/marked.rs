@@ -122,9 +122,12 @@ pub struct Reasoning {
     pub first: (usize, usize),
 }
 
+fn sum(one: (usize, usize), other: (usize, usize)) -> (usize, usize) {
+    (one.0 + other.0, one.1 + other.1)
+}
+
 impl Reasoning {
     pub(crate) fn with(self, other: Reasoning) -> Reasoning {
-        let sum = |one: (usize, usize), other: (usize, usize)| (one.0 + other.0, one.1 + other.1);
         Reasoning {
             lines: sum(self.lines, other.lines),
             steps: sum(self.steps, other.steps),
@@ -134,12 +137,8 @@ impl Reasoning {
 
     /// Of all three together.
     pub fn all(self) -> (usize, usize) {
-        let Reasoning {
-            lines,
-            steps,
-            first,
-        } = self;
-        (lines.0 + steps.0 + first.0, lines.1 + steps.1 + first.1)
+        let parts = [self.lines, self.steps, self.first];
+        parts.into_iter().fold((0, 0), sum)
     }
 }
 

@@ -11,7 +11,7 @@ use super::marked::{
 use super::missing;
 use super::reasoning;
 use super::refute::{Refuted, refuted};
-use super::table::{Meant, Understood, false_stop, harm, matching, verdict};
+use super::table::{Understood, false_stop, harm, matching, verdict};
 use super::target::{Target, TargetKind, look_again, targets, weight_of};
 use crate::fault::Answer;
 use crate::key::{Key, KeyFinding};
@@ -100,7 +100,7 @@ impl Ready<'_> {
                 &targets,
                 changes.claim(at),
             );
-            mark.questions = questions(at, claim, &sheet.claims[at], mark.fate, self.key, &changes);
+            mark.questions = questions(at, claim.claim, mark.fate, self.key, &changes);
             mark.reasoned = told;
             claim_marks.push(mark);
         }
@@ -114,7 +114,7 @@ impl Ready<'_> {
         let is = verdict(self.look.judgement.verdict);
         let said = changes.verdict(sheet.verdict, is);
         let in_vain = claims.iter().zip(&claim_marks).any(|(claim, mark)| {
-            mark.fate == Fate::FalseAlarm && claim.class() == Some(Class::Hazard)
+            mark.fate == Fate::FalseAlarm && claim.claim.what.class() == Some(Class::Hazard)
         });
         let false_stop = false_stop(said, is, in_vain);
         Ok(Marked {
@@ -135,7 +135,7 @@ impl Ready<'_> {
     }
 
     fn all_understood<'s>(
-        &self,
+        &'s self,
         sheet: &'s Sheet,
         changes: &Changes<'_>,
     ) -> Result<Vec<Understood<'s>>, Vec<Problem>> {
@@ -154,33 +154,22 @@ impl Ready<'_> {
         }
     }
 
-    fn understood<'s>(&self, claim: &'s Claim, void: bool) -> Result<Understood<'s>, Problem> {
-        let what = match &claim.what {
-            What::Wrong {
-                line,
-                class,
-                reason,
-            } => Meant::Wrong {
-                line: *line,
-                class: *class,
-                reason,
-                rules: titles::rules(self.packs, reason)
-                    .into_iter()
-                    .map(|(_, rule)| (rule.id.clone(), rule.part.clone()))
-                    .collect(),
-            },
-            What::InOwnWords { line, class, words } => Meant::InOwnWords {
-                line: *line,
-                class: *class,
-                words,
-            },
-            What::Missing { field, line } => Meant::Missing(missing::meant(
-                field, *line, claim.span, &self.look, self.packs,
-            )?),
-        };
+    fn understood<'s>(&'s self, claim: &'s Claim, void: bool) -> Result<Understood<'s>, Problem> {
+        let (mut rules, mut fact) = (Vec::new(), String::new());
+        match &claim.what {
+            What::Wrong { reason, .. } => {
+                let named = titles::rules(self.packs, reason).into_iter();
+                rules.extend(named.map(|(_, rule)| rule));
+            }
+            What::InOwnWords { .. } => {}
+            What::Missing { field, line } => {
+                fact = missing::meant(field, *line, claim.span, &self.look, self.packs)?;
+            }
+        }
         Ok(Understood {
-            span: claim.span,
-            what,
+            claim,
+            rules,
+            fact,
             void,
         })
     }
@@ -203,8 +192,10 @@ impl Ready<'_> {
                 TargetKind::Missing { .. } => false,
             };
             let claimed = claims.iter().zip(right).any(|(claim, right)| {
-                let found = claim.in_own_words() && right.as_ref().is_some_and(found);
-                found || claim.reason() == Some(title.as_str())
+                if let What::Wrong { reason, .. } = &claim.claim.what {
+                    return reason == title;
+                }
+                claim.claim.what.is_in_own_words() && right.as_ref().is_some_and(found)
             });
             if (0..targets.len()).any(|at| found(&at)) {
                 offered.so += 1;
@@ -237,44 +228,37 @@ impl Ready<'_> {
             None if credits.iter().any(|credit| *credit > 0) => (Fate::Again, 0),
             None if ruled == Some(Answer::Yes) => (Fate::Neutral, 0),
             None if ruled.is_none() && self.is_neutral(claim) => (Fate::Neutral, 0),
-            None => match &claim.what {
-                Meant::Wrong { class, .. } | Meant::InOwnWords { class, .. } => {
-                    (Fate::FalseAlarm, -2 * weight_of(*class))
-                }
-                Meant::Missing(_) => (Fate::FalseAlarm, -2),
-            },
+            None => (
+                Fate::FalseAlarm,
+                -2 * claim.claim.what.class().map_or(1, weight_of),
+            ),
         };
-        let against = match (&claim.what, fate) {
-            (Meant::Wrong { line, reason, .. }, Fate::FalseAlarm) => {
+        let what = &claim.claim.what;
+        let against = match (what, fate) {
+            (What::Wrong { line, reason, .. }, Fate::FalseAlarm) => {
                 let refuted = refuted(reason, *line, &self.look, self.packs);
                 Some(self.with_decoy(refuted, *line))
             }
-            (Meant::InOwnWords { line, .. }, Fate::FalseAlarm) => {
-                let says = "nothing that is wrong here rests on this line".to_string();
-                Some(self.with_decoy(
-                    Refuted {
-                        says,
-                        lines: Vec::new(),
-                    },
-                    *line,
-                ))
+            (What::InOwnWords { line, .. }, Fate::FalseAlarm) => {
+                let refuted = Refuted::alone("nothing that is wrong here rests on this line");
+                Some(self.with_decoy(refuted, *line))
             }
-            (Meant::Missing(fact), Fate::FalseAlarm) => Some(Refuted {
-                says: format!("nothing that is due waits for `{fact}`"),
-                lines: Vec::new(),
-            }),
+            (What::Missing { .. }, Fate::FalseAlarm) => {
+                let says = format!("nothing that is due waits for `{}`", claim.fact);
+                Some(Refuted::alone(says))
+            }
             _ => None,
         };
         ClaimMark {
-            span: claim.span,
+            span: claim.claim.span,
             words: claim.words(),
             fate,
             eighths,
             refuted: against,
-            reason: match &claim.what {
-                Meant::Wrong { reason, .. } => (*reason).to_string(),
-                Meant::InOwnWords { .. } => "in words of one's own".to_string(),
-                Meant::Missing(_) => "cannot be decided".to_string(),
+            reason: match what {
+                What::Wrong { reason, .. } => reason.clone(),
+                What::InOwnWords { .. } => "in words of one's own".to_string(),
+                What::Missing { .. } => "cannot be decided".to_string(),
             },
             questions: Vec::new(),
             reasoned: Vec::new(),
@@ -283,12 +267,8 @@ impl Ready<'_> {
 
     /// What speaks against a claim; of a decoy, why it is right.
     fn with_decoy(&self, mut refuted: Refuted, line: usize) -> Refuted {
-        if let Some(decoy) = self
-            .key
-            .decoys
-            .iter()
-            .find(|decoy| decoy.lines.contains(&line))
-        {
+        let mut decoys = self.key.decoys.iter();
+        if let Some(decoy) = decoys.find(|decoy| decoy.lines.contains(&line)) {
             refuted.says = format!("{}; {}", refuted.says, decoy.because);
         }
         refuted
@@ -297,41 +277,34 @@ impl Ready<'_> {
     /// Whether a claim names what follows from a fault.
     fn is_neutral(&self, claim: &Understood<'_>) -> bool {
         let judgement = &self.look.judgement;
-        match &claim.what {
-            Meant::Wrong { rules, .. } => self.key.neutral.iter().any(|neutral| match neutral {
-                KeyFinding::Rule { rule, .. } => rules.iter().any(|(id, _)| id == rule),
-                KeyFinding::Missing { .. } => false,
-            }),
-            Meant::InOwnWords { line: claimed, .. } => {
-                self.key.neutral.iter().any(|neutral| match neutral {
-                    KeyFinding::Rule { line, .. } => line == claimed,
-                    KeyFinding::Missing { .. } => false,
-                })
-            }
-            Meant::Missing(fact) => {
+        let mut neutral = self.key.neutral.iter().filter_map(|neutral| match neutral {
+            KeyFinding::Rule { rule, line, .. } => Some((rule, line)),
+            KeyFinding::Missing { .. } => None,
+        });
+        match &claim.claim.what {
+            What::Wrong { .. } => neutral.any(|(rule, _)| claim.names(rule)),
+            What::InOwnWords { line: claimed, .. } => neutral.any(|(_, line)| line == claimed),
+            What::Missing { .. } => {
+                let fact = &claim.fact;
                 let causes = judgement.outcomes().flat_map(|(_, on)| &on.causes);
-                let waited = causes
-                    .map(|cause| &cause.fact)
-                    .chain(judgement.gaps.iter().map(|gap| &gap.fact));
-                waited
-                    .into_iter()
-                    .any(|waited| is_within(waited, fact) || is_within(fact, waited))
+                let gaps = judgement.gaps.iter().map(|gap| &gap.fact);
+                let mut waited = causes.map(|cause| &cause.fact).chain(gaps);
+                waited.any(|waited| is_within(waited, fact) || is_within(fact, waited))
             }
         }
     }
 
     fn target_mark(&self, target: &Target<'_>, credit: i64, harm: Option<Harm>) -> TargetMark {
-        let part_of = |rule: &str| titles::rule_named(self.packs, rule).map(|(_, rule)| &rule.part);
         let part = match &target.what {
-            TargetKind::Broken { part, .. } => Some(part),
-            TargetKind::Missing { waiting, .. } => {
-                waiting.first().and_then(|finding| part_of(&finding.rule))
-            }
+            TargetKind::Broken { part, .. } => part.clone(),
+            TargetKind::Missing { waiting, .. } => waiting
+                .first()
+                .map_or(String::new(), |one| titles::part_of(self.packs, &one.rule)),
         };
         TargetMark {
             fault: target.fault.id.clone(),
             title: target.fault.title.clone(),
-            part: part.cloned().unwrap_or_default(),
+            part,
             difficulty: target.fault.difficulty,
             class: target.class,
             eighths: credit * target.weight(),
@@ -366,15 +339,14 @@ fn score(
 /// What a person may be asked of a claim.
 fn questions(
     at: usize,
-    meant: &Understood<'_>,
     claim: &Claim,
     fate: Fate,
     key: &Key,
     changes: &Changes<'_>,
 ) -> Vec<Question> {
-    let words = match &meant.what {
-        Meant::InOwnWords { line, words, .. } => Some(format!("line {line}: {words}")),
-        Meant::Wrong { .. } | Meant::Missing(_) => None,
+    let words = match &claim.what {
+        What::InOwnWords { line, words, .. } => Some(format!("line {line}: {words}")),
+        What::Wrong { .. } | What::Missing { .. } => None,
     };
     let vain = fate == Fate::FalseAlarm;
     let of_claim = (vain || words.is_some()).then_some(Question {

@@ -22,9 +22,6 @@ struct Candidate {
 }
 
 /// The name of the fact that is meant, as findings name it.
-///
-/// # Errors
-/// When no field has this name, or several could be meant.
 pub(crate) fn meant(
     field: &str,
     line: Option<usize>,

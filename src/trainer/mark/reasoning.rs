@@ -42,7 +42,8 @@ impl Asked<'_> {
         let mut figure = Reasoning::default();
         for target in self.targets {
             figure.lines.1 += most(&together(target, self.look));
-            figure.steps.1 += usize::from(self.step(target).is_some_and(|step| self.offers(&step)));
+            let step = step(target, self.packs);
+            figure.steps.1 += usize::from(step.is_some_and(|step| self.steps.contains(&step)));
         }
         let claims = self.sheet.claims.iter().zip(self.right).enumerate();
         let of_claims = claims.map(|(at, (claim, right))| {
@@ -62,25 +63,12 @@ impl Asked<'_> {
         }
     }
 
-    fn offers(&self, step: &String) -> bool {
-        self.steps.contains(step)
-    }
-
-    /// What is to be done about a target.
-    fn step(&self, target: &Target<'_>) -> Option<String> {
-        step(target, self.packs)
-    }
-
     fn lines(&self, claim: &Claim, target: &Target<'_>, figure: &mut Reasoning) -> Option<String> {
         let together = together(target, self.look);
         let most = most(&together);
         let own = claim.what.line();
-        let with: BTreeSet<usize> = claim
-            .with
-            .iter()
-            .copied()
-            .filter(|line| Some(*line) != own)
-            .collect();
+        let with = claim.with.iter().copied();
+        let with: BTreeSet<usize> = with.filter(|line| Some(*line) != own).collect();
         let wrong = with.difference(&together).count();
         let named = (with.len() - wrong).saturating_sub(wrong).min(most);
         if most == 0 && with.is_empty() {
@@ -107,9 +95,9 @@ impl Asked<'_> {
         target: &Target<'_>,
         figure: &mut Reasoning,
     ) -> Option<String> {
-        let wanted = self.step(target)?;
+        let wanted = step(target, self.packs)?;
         let ruled = self.changes.step(at);
-        let offered = self.offers(&wanted);
+        let offered = self.steps.contains(&wanted);
         let right = match ruled {
             Some(answer) => answer == Answer::Yes,
             None => offered && claim.step.as_ref() == Some(&wanted),
@@ -127,11 +115,8 @@ impl Asked<'_> {
     fn first(&self, figure: &mut Reasoning) -> Option<String> {
         let firsts = firsts(self.targets);
         let place = |at: &usize| {
-            self.targets[*at]
-                .place
-                .iter()
-                .next()
-                .map_or(String::new(), usize::to_string)
+            let first = self.targets[*at].place.first();
+            first.map_or(String::new(), usize::to_string)
         };
         let lines: Vec<String> = firsts.iter().map(place).collect();
         let named = self.sheet.first.and_then(|claim| self.right[claim]);
@@ -142,12 +127,9 @@ impl Asked<'_> {
         } else {
             "which the sheet does not say"
         };
-        (!firsts.is_empty()).then(|| {
-            format!(
-                "to be seen to first: what is on line {}, {told}",
-                lines.join(" or ")
-            )
-        })
+        let lines = lines.join(" or ");
+        (!firsts.is_empty())
+            .then(|| format!("to be seen to first: what is on line {lines}, {told}"))
     }
 }
 
@@ -193,10 +175,8 @@ fn firsts(targets: &[Target<'_>]) -> Vec<usize> {
     };
     let gravest = targets.iter().map(rank).min();
     let of_gravest = || {
-        targets
-            .iter()
-            .enumerate()
-            .filter(|(_, target)| Some(rank(target)) == gravest)
+        let all = targets.iter().enumerate();
+        all.filter(|(_, target)| Some(rank(target)) == gravest)
     };
     let is_there = |rule: &String| {
         of_gravest().any(|(_, target)| matches!(&target.what, TargetKind::Broken { finding, .. } if finding.rule == *rule))

@@ -24,23 +24,27 @@ pub struct Refuted {
     pub lines: Vec<Label>,
 }
 
+impl Refuted {
+    /// Without a line that says so.
+    pub(super) fn alone(says: impl Into<String>) -> Refuted {
+        Refuted {
+            says: says.into(),
+            lines: Vec::new(),
+        }
+    }
+}
+
 /// What speaks against the claim that a rule of this title is broken at a line.
 pub(crate) fn refuted(title: &str, line: usize, look: &Look, packs: &Packs) -> Refuted {
     let rules = titles::rules(packs, title);
     let Some((pack, rule)) = rules.first() else {
-        return Refuted {
-            says: "no rule says so".to_string(),
-            lines: Vec::new(),
-        };
+        return Refuted::alone("no rule says so");
     };
     let scene = look.scene_of(pack, packs);
     let judged = run::judge(rule, scene);
     match judged_at(&judged, line, look, rule) {
         Some(judged) => by_judgement(pack, rule, judged, scene, look),
-        None => Refuted {
-            says: "this survey has nothing that the rule speaks of".to_string(),
-            lines: Vec::new(),
-        },
+        None => Refuted::alone("this survey has nothing that the rule speaks of"),
     }
 }
 
@@ -106,17 +110,10 @@ fn by_judgement(
         .flat_map(|answer| answer.trail);
     let mut lines: Vec<Label> = facts.map(|fact| label(fact, scene, look)).collect();
     lines.dedup();
-    let limits: Vec<String> = rule
-        .must
-        .reads()
-        .limits
-        .into_iter()
-        .map(|at| {
-            format!(
-                "`{}` ({})",
-                pack.limits[at].limit.written, pack.limits[at].says
-            )
-        })
+    let limits = rule.must.reads().limits.into_iter();
+    let limits = limits.map(|at| &pack.limits[at]);
+    let limits: Vec<String> = limits
+        .map(|limit| format!("`{}` ({})", limit.limit.written, limit.says))
         .collect();
     let of = judged.element.map_or(String::new(), |element| {
         format!(" for `{}`", run::element_name(scene, element))

@@ -7,83 +7,48 @@ use super::marked::{Harm, OTHER_CLASS, WHOLE};
 use super::matching::best_matching;
 use super::target::{Target, TargetKind};
 use crate::proof::declared::is_within;
-use crate::sheet::Verdict;
+use crate::sheet::{Claim, Verdict, What};
 use wetside_base::finding::{self, Class};
-use wetside_base::source::Span;
+use wetside_engine::pack::Rule;
 
 /// A claim with its names resolved.
 pub(super) struct Understood<'s> {
-    pub span: Span,
-    pub what: Meant<'s>,
+    pub claim: &'s Claim,
+    /// The rules whose title is its reason.
+    pub rules: Vec<&'s Rule>,
+    /// The fact that it says is missing, as findings name it.
+    pub fact: String,
     /// Whether a person has ruled that it is not so.
     pub void: bool,
 }
 
-pub(super) enum Meant<'s> {
-    Wrong {
-        line: usize,
-        class: Class,
-        reason: &'s str,
-        /// The rules of that title, each with its part.
-        rules: Vec<(String, String)>,
-    },
-    /// Words of one's own: what they say is read by the line alone.
-    InOwnWords {
-        line: usize,
-        class: Class,
-        words: &'s str,
-    },
-    /// A fact, as findings name it.
-    Missing(String),
-}
-
 impl Understood<'_> {
     pub(super) fn words(&self) -> String {
-        match &self.what {
-            Meant::Wrong {
+        match &self.claim.what {
+            What::Wrong {
                 line,
                 class,
                 reason,
-                ..
             } => format!("line {line}, {class}: {reason}"),
-            Meant::InOwnWords { line, class, words } => {
+            What::InOwnWords { line, class, words } => {
                 format!("line {line}, {class}: \u{201c}{words}\u{201d}")
             }
-            Meant::Missing(fact) => format!("cannot be decided, because `{fact}` is missing"),
-        }
-    }
-
-    /// Its line, and what it says is wrong there; what is missing has neither.
-    fn said(&self) -> Option<(usize, &str)> {
-        match &self.what {
-            Meant::Wrong { line, reason, .. } => Some((*line, reason)),
-            Meant::InOwnWords { line, words, .. } => Some((*line, words)),
-            Meant::Missing(_) => None,
+            What::Missing { .. } => {
+                format!("cannot be decided, because `{}` is missing", self.fact)
+            }
         }
     }
 
     /// Whether it has line and reason of another claim.
     fn repeats(&self, other: &Understood<'_>) -> bool {
-        let alike = self.in_own_words() == other.in_own_words();
-        alike && self.said().is_some() && self.said() == other.said()
+        let (one, other) = (&self.claim.what, &other.claim.what);
+        let alike = one.is_in_own_words() == other.is_in_own_words();
+        alike && one.says().is_some() && one.says() == other.says()
     }
 
-    /// The reason that was claimed; words of one's own and what is missing have none.
-    pub(super) fn reason(&self) -> Option<&str> {
-        let (_, reason) = self.said().filter(|_| !self.in_own_words())?;
-        Some(reason)
-    }
-
-    pub(super) fn in_own_words(&self) -> bool {
-        matches!(self.what, Meant::InOwnWords { .. })
-    }
-
-    /// The class that was claimed; what is missing has none.
-    pub(super) fn class(&self) -> Option<Class> {
-        match &self.what {
-            Meant::Wrong { class, .. } | Meant::InOwnWords { class, .. } => Some(*class),
-            Meant::Missing(_) => None,
-        }
+    /// Whether its reason is the title of this rule.
+    pub(super) fn names(&self, rule: &str) -> bool {
+        self.rules.iter().any(|one| one.id == rule)
     }
 }
 
@@ -123,52 +88,39 @@ fn credit(claim: &Understood<'_>, target: &Target<'_>) -> i64 {
     if claim.void {
         return 0;
     }
-    match (&claim.what, &target.what) {
-        (
-            Meant::Wrong {
-                line, class, rules, ..
-            },
-            TargetKind::Broken { finding, part, .. },
-        ) => {
+    let half = |is: bool| if is { HALF } else { 0 };
+    match (&claim.claim.what, &target.what) {
+        (What::Wrong { line, class, .. }, TargetKind::Broken { finding, part, .. }) => {
             let at_place = target.place.contains(line);
-            let same_rule = rules.iter().any(|(id, _)| *id == finding.rule);
-            let same_part = rules.iter().any(|(_, other)| other == part);
+            let same_rule = claim.names(&finding.rule);
+            let same_part = claim.rules.iter().any(|rule| rule.part == *part);
             if same_rule && at_place {
                 whole_or_other(*class, finding.class)
-            } else if same_rule && target.near.contains(line) || same_part && at_place {
-                HALF
             } else {
-                0
+                half(same_rule && target.near.contains(line) || same_part && at_place)
             }
         }
-        (Meant::InOwnWords { line, class, .. }, TargetKind::Broken { finding, .. }) => {
+        (What::InOwnWords { line, class, .. }, TargetKind::Broken { finding, .. }) => {
             if target.place.contains(line) {
                 whole_or_other(*class, finding.class)
-            } else if target.near.contains(line) {
-                HALF
             } else {
-                0
+                half(target.near.contains(line))
             }
         }
-        (Meant::InOwnWords { line, .. }, TargetKind::Missing { .. }) => {
-            if target.place.contains(line) { HALF } else { 0 }
+        (What::InOwnWords { line, .. }, TargetKind::Missing { .. }) => {
+            half(target.place.contains(line))
         }
-        (Meant::Missing(claimed), TargetKind::Missing { fact, .. }) => {
-            if is_within(claimed, fact) {
+        (What::Missing { .. }, TargetKind::Missing { fact, .. }) => {
+            if is_within(&claim.fact, fact) {
                 WHOLE
-            } else if is_within(fact, claimed) {
-                HALF
             } else {
-                0
+                half(is_within(fact, &claim.fact))
             }
         }
-        (Meant::Wrong { rules, .. }, TargetKind::Missing { waiting, .. }) => {
-            let waits = waiting
-                .iter()
-                .any(|finding| rules.iter().any(|(id, _)| *id == finding.rule));
-            if waits { HALF } else { 0 }
+        (What::Wrong { .. }, TargetKind::Missing { waiting, .. }) => {
+            half(waiting.iter().any(|finding| claim.names(&finding.rule)))
         }
-        (Meant::Missing(_), TargetKind::Broken { .. }) => 0,
+        (What::Missing { .. }, TargetKind::Broken { .. }) => 0,
     }
 }
 
@@ -195,33 +147,33 @@ pub(super) fn harm(
     // Who claims one hazard in two classes has not said that it is a hazard, whatever else the claim counts for;
     // words of one's own are about the one thing that they count for.
     let about = |(claim, taken): &(&Understood<'_>, &Option<usize>)| {
-        let elsewhere = taken.is_some() && matches!(claim.what, Meant::InOwnWords { .. });
+        let elsewhere = taken.is_some() && claim.claim.what.is_in_own_words();
         **taken == Some(at) || !elsewhere && !claim.void && names_hazard(claim, target)
     };
     claims
         .iter()
         .zip(matched)
         .filter(about)
-        .filter_map(|(claim, _)| claim.class())
+        .filter_map(|(claim, _)| claim.claim.what.class())
         .find(|class| *class > Class::Hazard)
         .map(|class| Harm::Belittled(Some(class)))
 }
 
 /// Whether a claim gives the reason of a hazard: of a broken one on its line, or on one near.
 fn names_hazard(claim: &Understood<'_>, target: &Target<'_>) -> bool {
-    let (line, rules) = match &claim.what {
-        Meant::Wrong { line, rules, .. } => (line, rules),
-        Meant::InOwnWords { line, .. } => return target.place.contains(line),
-        Meant::Missing(_) => return false,
+    let line = match &claim.claim.what {
+        What::Wrong { line, .. } => line,
+        What::InOwnWords { line, .. } => return target.place.contains(line),
+        What::Missing { .. } => return false,
     };
-    let named = |id: &str| rules.iter().any(|(rule, _)| rule == id);
     match &target.what {
         TargetKind::Broken { finding, .. } => {
-            named(&finding.rule) && (target.place.contains(line) || target.near.contains(line))
+            let near = target.place.contains(line) || target.near.contains(line);
+            near && claim.names(&finding.rule)
         }
         TargetKind::Missing { waiting, .. } => waiting
             .iter()
-            .any(|finding| finding.class == Class::Hazard && named(&finding.rule)),
+            .any(|finding| finding.class == Class::Hazard && claim.names(&finding.rule)),
     }
 }
 

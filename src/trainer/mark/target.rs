@@ -136,8 +136,7 @@ fn target<'l>(
             let (finding, on) = outcomes.find(|(finding, on)| {
                 finding.outcome == Outcome::Broken && finding.rule == *rule && on.element == *thing
             })?;
-            let part = titles::rule_named(packs, rule)
-                .map_or(String::new(), |(_, rule)| rule.part.clone());
+            let part = titles::part_of(packs, rule);
             let place: BTreeSet<usize> = fault.lines.iter().copied().chain([*line]).collect();
             let rests_on = on.lines.iter().map(|label| look.line_of(label.span));
             let near = rests_on
@@ -156,11 +155,8 @@ fn target<'l>(
             let waits = |on: &On| on.causes.iter().any(|cause| is_within(&cause.fact, fact));
             let waiting = outcomes.filter(|(_, on)| waits(on));
             let waiting: Vec<&Finding> = waiting.map(|(finding, _)| finding).collect();
-            let gap = look
-                .judgement
-                .gaps
-                .iter()
-                .any(|gap| is_within(&gap.fact, fact));
+            let mut gaps = look.judgement.gaps.iter();
+            let gap = gaps.any(|gap| is_within(&gap.fact, fact));
             let class = waiting.iter().map(|finding| finding.class).min();
             Some(Target {
                 fault,

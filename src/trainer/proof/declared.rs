@@ -12,7 +12,6 @@ use wetside_base::finding::Outcome;
 use wetside_engine::check::Packs;
 use wetside_engine::run;
 
-/// Whether a promise is kept.
 pub(crate) fn kept(promise: &Promise, planting: &Planting<'_>, look: &Look, packs: &Packs) -> bool {
     match promise {
         Promise::Broken { at, .. } => {
@@ -33,10 +32,9 @@ pub(crate) fn stands(
 ) -> bool {
     match promise {
         Promise::Broken { rule, at } => look.judgement.outcomes().any(|(finding, on)| {
-            let thing = !at.of_thing || on.element.is_none() || on.element == planting.thing;
             finding.outcome == Outcome::Broken
                 && finding.rule == *rule
-                && thing
+                && planting.may_be(at, on.element.as_ref())
                 && line.is_none_or(|line| look.line_of(on.place) == line)
         }),
         Promise::Missing(at) => {
@@ -54,12 +52,8 @@ pub(crate) fn stands(
 }
 
 fn fact(at: &FieldPath, planting: &Planting<'_>, look: &Look, packs: &Packs) -> Option<FactId> {
-    look.fact(
-        at,
-        planting.fault.things.as_ref(),
-        planting.thing.as_deref(),
-        packs,
-    )
+    let things = planting.fault.things.as_ref();
+    look.fact(at, things, planting.thing.as_deref(), packs)
 }
 
 /// The name that findings have for a missing fact.
@@ -69,10 +63,8 @@ pub(crate) fn fact_name(
     look: &Look,
     packs: &Packs,
 ) -> Option<String> {
-    Some(run::fact_name(
-        look.scene(packs),
-        fact(at, planting, look, packs)?,
-    ))
+    let fact = fact(at, planting, look, packs)?;
+    Some(run::fact_name(look.scene(packs), fact))
 }
 
 /// Whether a fact is the named one or a part of it.
@@ -86,11 +78,8 @@ pub(crate) fn is_within(fact: &str, name: &str) -> bool {
 /// The facts that the plantings took away.
 pub(crate) fn missing(plantings: &[&Planting<'_>], look: &Look, packs: &Packs) -> BTreeSet<String> {
     let promises = plantings.iter().flat_map(|planting| {
-        planting
-            .fault
-            .raises
-            .iter()
-            .map(move |promise| (planting, promise))
+        let raises = planting.fault.raises.iter();
+        raises.map(move |promise| (planting, promise))
     });
     let names = promises.filter_map(|(planting, promise)| match promise {
         Promise::Missing(at) => fact_name(at, planting, look, packs),
@@ -108,8 +97,7 @@ pub(crate) fn declares(planting: &Planting<'_>, found: &Found, missing: &BTreeSe
         Found::Broken { rule, thing } => {
             let promised = fault.raises.iter().any(|promise| match promise {
                 Promise::Broken { rule: promised, at } => {
-                    promised == rule
-                        && (!at.of_thing || thing.is_none() || *thing == planting.thing)
+                    promised == rule && planting.may_be(at, thing.as_ref())
                 }
                 Promise::Missing(_) => false,
             });
@@ -150,11 +138,8 @@ pub(crate) fn words(found: &Found) -> String {
             waits_for,
         } => {
             let facts: Vec<String> = waits_for.iter().map(|fact| format!("`{fact}`")).collect();
-            format!(
-                "`{rule}` is undecided{}, waiting for {}",
-                of(thing),
-                facts.join(" and ")
-            )
+            let (of, facts) = (of(thing), facts.join(" and "));
+            format!("`{rule}` is undecided{of}, waiting for {facts}")
         }
         Found::Gap { fact } => format!("`{fact}` is asked for and not recorded"),
         Found::Problem { kind } => format!("the text has a problem, `{kind}`"),

@@ -12,9 +12,6 @@ use crate::survey::number::leading;
 use wetside_edit::splice::{Sort, Splice};
 
 /// What a planting would tell.
-///
-/// # Errors
-/// With the first thing that it tells.
 pub(crate) fn of(planting: &Planting<'_>, base: &Look) -> Result<(), Defect> {
     let id = &planting.fault.id;
     for splice in &planting.splices {

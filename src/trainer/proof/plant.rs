@@ -22,6 +22,13 @@ pub struct Planting<'c> {
     pub splices: Vec<Splice>,
 }
 
+impl Planting<'_> {
+    /// Whether what was judged on this thing may be a finding at a field.
+    pub(crate) fn may_be(&self, at: &FieldPath, thing: Option<&String>) -> bool {
+        !at.of_thing || thing.is_none() || thing == self.thing.as_ref()
+    }
+}
+
 /// How many ways of one fault are looked at, for each thing.
 const MOST_WAYS: usize = 64;
 

@@ -13,14 +13,10 @@ use crate::proof::plant::Planting;
 use crate::survey::look::{Found, Look};
 use crate::survey::number::half_a_step;
 use wetside_base::finding::Verdict;
-use wetside_base::source::Source;
-use wetside_edit::splice::{Sort, Splice, apply, collide};
+use wetside_edit::splice::{Sort, Splice, collide};
 use wetside_engine::check::Packs;
 
 /// A base is clear and silent.
-///
-/// # Errors
-/// With the first thing that speaks against it.
 pub fn base(look: &Look) -> Result<(), Defect> {
     if let Some(found) = look.found().first() {
         let says = format!("the survey to start from is not clean: {}", words(found));
@@ -28,17 +24,14 @@ pub fn base(look: &Look) -> Result<(), Defect> {
     }
     match look.judgement.verdict {
         Verdict::Clear => Ok(()),
-        other => Err(Defect::new(
-            "base-not-clear",
-            format!("the survey to start from comes to `{other}`"),
-        )),
+        other => {
+            let says = format!("the survey to start from comes to `{other}`");
+            Err(Defect::new("base-not-clear", says))
+        }
     }
 }
 
 /// One fault on its own keeps its promises, and nothing else happens.
-///
-/// # Errors
-/// With the first promise that is not kept, or what else happens.
 pub fn alone(planting: &Planting<'_>, base: &Look, packs: &Packs) -> Result<(), Defect> {
     let fault = planting.fault;
     let look = planted(base, &planting.splices, packs);
@@ -64,9 +57,6 @@ pub fn alone(planting: &Planting<'_>, base: &Look, packs: &Packs) -> Result<(), 
 /// Several faults, decoys and harmless changes in one survey, and the survey itself.
 ///
 /// Each planting must have passed [`alone`].
-///
-/// # Errors
-/// With the first part of the proof that fails.
 pub fn together(
     plantings: &[Planting<'_>],
     harmless: &[Splice],
@@ -76,10 +66,8 @@ pub fn together(
     let all: Vec<&Planting<'_>> = plantings.iter().collect();
     let every: Vec<Splice> = splices(&all, harmless);
     if collide(&every) {
-        return Err(Defect::new(
-            "same-place",
-            "two changes would touch the same words",
-        ));
+        let says = "two changes would touch the same words";
+        return Err(Defect::new("same-place", says));
     }
     quiet(&all, harmless, base, packs)?;
     let look = planted(base, &every, packs);
@@ -114,13 +102,11 @@ fn quiet(
     if left.is_empty() {
         return Ok(());
     }
-    match planted(base, &left, packs).found().first() {
-        None => Ok(()),
-        Some(found) => Err(Defect::new(
-            "not-harmless",
-            format!("what should be harmless is not: {}", words(found)),
-        )),
+    if let Some(found) = planted(base, &left, packs).found().first() {
+        let says = format!("what should be harmless is not: {}", words(found));
+        return Err(Defect::new("not-harmless", says));
     }
+    Ok(())
 }
 
 /// Undoing a fault takes its own findings away, and only those.
@@ -165,13 +151,9 @@ fn pairwise(faults: &[&Planting<'_>], base: &Look, packs: &Packs) -> Result<(), 
             let pair = [*one, *other];
             let look = planted(base, &splices(&pair, &[]), packs);
             holds_for(&look, &pair, packs).map_err(|defect| {
-                Defect::new(
-                    "hides",
-                    format!(
-                        "`{}` and `{}` do not go together: {}",
-                        one.fault.id, other.fault.id, defect.says
-                    ),
-                )
+                let (one, other, why) = (&one.fault.id, &other.fault.id, defect.says);
+                let says = format!("`{one}` and `{other}` do not go together: {why}");
+                Defect::new("hides", says)
             })?;
         }
     }
@@ -179,8 +161,7 @@ fn pairwise(faults: &[&Planting<'_>], base: &Look, packs: &Packs) -> Result<(), 
 }
 
 fn planted(base: &Look, splices: &[Splice], packs: &Packs) -> Look {
-    let text = apply(&base.source.text, splices);
-    Look::without_figures(Source::new(base.source.name.clone(), text), packs)
+    Look::without_figures(base.changed(splices), packs)
 }
 
 fn splices(plantings: &[&Planting<'_>], more: &[Splice]) -> Vec<Splice> {
@@ -193,10 +174,8 @@ fn splices(plantings: &[&Planting<'_>], more: &[Splice]) -> Vec<Splice> {
 /// All promises are kept, and nothing is found that is not declared.
 fn holds_for(look: &Look, plantings: &[&Planting<'_>], packs: &Packs) -> Result<(), Defect> {
     if let Some(problem) = look.judgement.problems.first() {
-        return Err(Defect::new(
-            "faulty-text",
-            format!("the text would be faulty: {}", problem.says),
-        ));
+        let says = format!("the text would be faulty: {}", problem.says);
+        return Err(Defect::new("faulty-text", says));
     }
     for planting in plantings {
         for promise in &planting.fault.raises {
@@ -212,19 +191,12 @@ fn holds_for(look: &Look, plantings: &[&Planting<'_>], packs: &Packs) -> Result<
     }
     let missing = missing(plantings, look, packs);
     for found in look.found() {
-        let declared = plantings
-            .iter()
-            .any(|planting| declares(planting, &found, &missing));
-        if !declared {
-            let ids: Vec<String> = plantings
-                .iter()
-                .map(|planting| format!("`{}`", planting.fault.id))
-                .collect();
-            let says = format!(
-                "{}, which is not declared by {}",
-                words(&found),
-                ids.join(" or ")
-            );
+        let mut all = plantings.iter();
+        if !all.any(|planting| declares(planting, &found, &missing)) {
+            let ids = plantings.iter();
+            let ids: Vec<String> = ids.map(|one| format!("`{}`", one.fault.id)).collect();
+            let (found, ids) = (words(&found), ids.join(" or "));
+            let says = format!("{found}, which is not declared by {ids}");
             return Err(Defect::new("not-declared", says));
         }
     }

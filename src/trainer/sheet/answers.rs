@@ -91,4 +91,25 @@ impl What {
             What::Missing { line, .. } => *line,
         }
     }
+
+    /// Its line, and what it says is wrong there; what is missing has neither.
+    pub(crate) fn says(&self) -> Option<(usize, &str)> {
+        match self {
+            What::Wrong { line, reason, .. } => Some((*line, reason)),
+            What::InOwnWords { line, words, .. } => Some((*line, words)),
+            What::Missing { .. } => None,
+        }
+    }
+
+    pub(crate) fn is_in_own_words(&self) -> bool {
+        matches!(self, What::InOwnWords { .. })
+    }
+
+    /// The class that was claimed; what is missing has none.
+    pub(crate) fn class(&self) -> Option<Class> {
+        match self {
+            What::Wrong { class, .. } | What::InOwnWords { class, .. } => Some(*class),
+            What::Missing { .. } => None,
+        }
+    }
 }

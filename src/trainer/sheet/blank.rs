@@ -109,27 +109,22 @@ fn lists(key: &Key) -> String {
 }
 
 fn claim_line(claim: &What) -> String {
-    match claim {
+    let claim = match claim {
         What::Wrong {
             line,
             class,
             reason,
-        } => format!(
-            "  - {{line: {line}, class: {class}, reason: {}}}\n",
-            inline(reason)
-        ),
+        } => format!("line: {line}, class: {class}, reason: {}", inline(reason)),
         What::InOwnWords { line, class, words } => {
-            format!(
-                "  - {{line: {line}, class: {class}, says: {}}}\n",
-                inline(words)
-            )
+            format!("line: {line}, class: {class}, says: {}", inline(words))
         }
-        What::Missing { field, line: None } => format!("  - {{missing: {}}}\n", inline(field)),
+        What::Missing { field, line: None } => format!("missing: {}", inline(field)),
         What::Missing {
             field,
             line: Some(line),
-        } => format!("  - {{line: {line}, missing: {}}}\n", inline(field)),
-    }
+        } => format!("line: {line}, missing: {}", inline(field)),
+    };
+    format!("  - {{{claim}}}\n")
 }
 
 /// The schema of the sheet of one exercise: an editor that knows it completes the reasons.

@@ -46,9 +46,6 @@ pub(crate) struct WrittenClaim<'d> {
 const MOST_CLAIMS: usize = 60;
 
 /// A sheet that was handed in for an exercise; `titles` are all reasons that exist.
-///
-/// # Errors
-/// With everything that keeps it from being marked.
 pub fn read(
     source: &Source,
     key: &Key,

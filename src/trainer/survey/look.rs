@@ -10,6 +10,7 @@ use wetside_base::finding::{Judgement, Outcome};
 use wetside_base::source::{Source, Span};
 use wetside_base::vocabulary::{FieldId, Shape, Vocabulary};
 use wetside_document::{Entry, Node};
+use wetside_edit::splice::{Splice, apply};
 use wetside_engine::check::{Ask, Packs, check, facts};
 use wetside_engine::pack::Pack;
 use wetside_engine::read;
@@ -69,6 +70,12 @@ impl Look {
             facts,
             judgement,
         }
+    }
+
+    /// The survey with some changes.
+    pub(crate) fn changed<'s>(&self, splices: impl IntoIterator<Item = &'s Splice>) -> Source {
+        let text = apply(&self.source.text, splices);
+        Source::new(self.source.name.clone(), text)
     }
 
     /// Everything that is found, and what is broken already though it is due later.
@@ -139,7 +146,6 @@ impl Look {
         Some(self.fact_at(element, &path.route.slots))
     }
 
-    /// The line of a fact.
     pub fn line(&self, fact: FactId) -> usize {
         self.source.line_of(self.facts.fact(fact).span.start)
     }

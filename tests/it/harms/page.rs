@@ -81,6 +81,9 @@ fn is_barred(way: &Way) -> bool {
 fn barrier(way: &Way) -> String {
     let rules = match &way.barred_by {
         Some(Barriers::Rules(rules)) => rules.iter().map(|rule| with_class(rule)).collect(),
+        Some(Barriers::Word(word)) if word == "unlikely" => {
+            vec!["an unlikely number, until it is confirmed".to_string()]
+        }
         _ => vec!["a problem of the file".to_string()],
     };
     let softer = way.softer.as_ref();

@@ -89,8 +89,8 @@ fn slips_in_what_is_moved_are_told_at_their_place() {
     let vocabulary = Packs::none().vocabulary;
     let slips = [
         (
-            "after: [supplies, fires, bonds, circuit water]",
-            "after: [supplies, fyres, bonds, circuit water]",
+            "after: [supplies, fires, fuel, bonds, circuit water, vent and feed]",
+            "after: [supplies, fyres, fuel, bonds, circuit water, vent and feed]",
             "no-such-thing",
             "fyres",
         ),

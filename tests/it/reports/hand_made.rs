@@ -278,12 +278,22 @@ pub(super) fn stopped(source: &Source) -> Judgement {
             span: at(source, "survey: 1"),
             words: "`RPZ` is read as `BA`".to_string(),
         }],
-        unlikely: vec![Unlikely {
-            fact: "circuit.glycol".to_string(),
-            says: "`circuit.glycol` is 85 %: usual is 15 % to 60 %".to_string(),
-            span: source.line_span(1),
-            confirmed: Some("a solar loop, filled neat".to_string()),
-        }],
+        unlikely: vec![
+            Unlikely {
+                fact: "circuit.glycol".to_string(),
+                says: "`circuit.glycol` is 85 %: usual is 15 % to 60 %".to_string(),
+                span: source.line_span(1),
+                confirmed: Some("a solar loop, filled neat".to_string()),
+                hazards: Vec::new(),
+            },
+            Unlikely {
+                fact: "circuit.weakest_part.rated".to_string(),
+                says: "`circuit.weakest_part.rated` is 25 bar: usual is 10 bar or less".to_string(),
+                span: source.line_span(1),
+                confirmed: None,
+                hazards: vec!["pump-presses-the-weakest-part".to_string()],
+            },
+        ],
         more_unlikely: 0,
         ahead: vec![later],
         counts: Counts {
