@@ -163,6 +163,7 @@ async function note(page, words) {
     const branch = reading[1] === 'dining' ? 'dining room' : reading[1];
     const pick = page.locator('#main select').first();
     if ((await pick.inputValue()) !== branch) await shows(page, () => pick.selectOption(branch));
+    await page.getByRole('button', { name: /^(Begin with|Flow turned)/ }).waitFor();
     const begin = page.getByRole('button', { name: /^Begin with/ });
     if ((await begin.count()) > 0) await shows(page, () => begin.click());
     const turned = page.getByRole('button', { name: /^Flow turned/ });
