@@ -105,7 +105,7 @@ pub fn check_with(survey: &Source, packs: &Packs, ask: &Ask, beside: Option<&Sou
     let scene = run::scene(&packs.vocabulary, &facts, ask.as_of);
     let stage = due_at(ask, scene, &mut problems);
     problems.extend(agreements::confirmed_in_vain(scene));
-    let doubted = Doubted::of(packs, scene);
+    let doubted = InDoubt::of(packs, scene);
     let less = doubted.each().map(|of| of.map(|of| (read(of).0, of)));
     let [always, for_hazards] = less.each_ref().map(|less| {
         less.as_ref().map(|(less, of)| Doubt {
@@ -167,7 +167,7 @@ fn due_at(ask: &Ask, scene: Scene<'_>, problems: &mut Vec<Problem>) -> Stage {
 }
 
 /// What passes nothing of a survey, and what passes no hazard.
-struct Doubted {
+struct InDoubt {
     contradictions: Vec<Contradiction>,
     unusual: Vec<Unusual>,
     /// The answers in doubt, each with its place among the contradictions.
@@ -176,13 +176,13 @@ struct Doubted {
     for_hazards: BTreeMap<FactId, usize>,
 }
 
-impl Doubted {
-    fn of(packs: &Packs, scene: Scene<'_>) -> Doubted {
+impl InDoubt {
+    fn of(packs: &Packs, scene: Scene<'_>) -> InDoubt {
         let contradictions = packs.contradictions(scene);
         let unusual = agreements::unusual(&packs.packs, scene);
         let always = agreements::doubted(&contradictions);
         let behind = contradictions.len();
-        Doubted {
+        InDoubt {
             for_hazards: agreements::pass_no_hazard(&always, behind, &unusual, scene.facts),
             always,
             contradictions,
@@ -259,7 +259,7 @@ fn in_doubt(survey: &Source, packs: &Packs, as_of: Option<Date>) -> ([Facts; 3],
     };
     let (facts, problems) = read(&BTreeMap::new());
     let scene = run::scene(&packs.vocabulary, &facts, as_of);
-    let doubted = Doubted::of(packs, scene);
+    let doubted = InDoubt::of(packs, scene);
     let less = doubted.each().map(|of| of.map(|of| read(of).0));
     let [always, for_hazards] = less;
     let always = always.unwrap_or_else(|| facts.clone());

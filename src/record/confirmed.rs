@@ -10,12 +10,16 @@ use wetside_base::suggest;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_engine::check::{Ask, check};
 
-const CONFIRMED: &str = "confirmed ";
+/// The word that such a note begins with, and the list that it is written into.
+const CONFIRMED: &str = "confirmed";
 const BECAUSE: &str = " because ";
 
 /// The note, if it begins with the word for it.
 pub(crate) fn read(desk: &Desk<'_>, note: &str) -> Option<Result<Noted, Refused>> {
-    let said = note.trim().strip_prefix(CONFIRMED)?;
+    let (first, said) = note.trim().split_once(' ').unwrap_or((note.trim(), ""));
+    if !first.eq_ignore_ascii_case(CONFIRMED) {
+        return None;
+    }
     let (named, reason) = said.split_once(BECAUSE).unwrap_or((said, ""));
     Some(written(desk, named.trim(), reason.trim()))
 }
@@ -40,7 +44,7 @@ fn written(desk: &Desk<'_>, named: &str, reason: &str) -> Result<Noted, Refused>
             "write the reason behind the word `because`",
         ));
     }
-    let list = desk.vocabulary().child(Vocabulary::ROOT, "confirmed");
+    let list = desk.vocabulary().child(Vocabulary::ROOT, CONFIRMED);
     let list = list.expect("every survey has the list");
     let mut pages = Pages::new(desk);
     let entry = [

@@ -43,7 +43,8 @@ pub struct Question {
 /// Answers that hardly any system gives, worth another look.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Unlikely {
-    /// The answer as people name it; of several together the first.
+    /// The answer as people name it and a survey confirms it; of several together the first, of several alike their
+    /// field.
     pub fact: String,
     /// The answers with their values, and what is usual: a sentence without a full stop.
     pub says: String,
