@@ -18,6 +18,9 @@ use crate::range::Range;
 use crate::series::Water;
 use wetside_physics::OutOfRange;
 
+/// Among so many kinds of emitters one that is alike is looked for.
+const MOST_KINDS: usize = 32;
+
 /// A branch with all others shut.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Branch {
@@ -54,8 +57,27 @@ pub struct Branch {
 pub fn branches(house: &House) -> Result<Vec<Branch>, OutOfRange> {
     let pumps = house.by_pump();
     let parts = Parts::of(house, &pumps)?;
-    let emitters = house.emitters.iter();
-    emitters.map(|emitter| parts.branch(emitter)).collect()
+    let mut kinds: Vec<(Emitter, Branch)> = Vec::new();
+    let one_of = |emitter: &Emitter| {
+        let id = emitter.id.clone();
+        let nameless = Emitter {
+            id: String::new(),
+            ..emitter.clone()
+        };
+        // Many emitters of a house are alike but for their names, and each takes many solutions.
+        if let Some((_, alike)) = kinds.iter().find(|(kind, _)| *kind == nameless) {
+            return Ok(Branch {
+                id,
+                ..alike.clone()
+            });
+        }
+        let branch = parts.branch(&nameless)?;
+        if kinds.len() < MOST_KINDS {
+            kinds.push((nameless, branch.clone()));
+        }
+        Ok(Branch { id, ..branch })
+    };
+    house.emitters.iter().map(one_of).collect()
 }
 
 /// The branch of one emitter, by its place in the house.

@@ -5,6 +5,7 @@
 
 use super::ast::{Comparison, Fold, Inclusion, Operation, WhenEmpty};
 use serde::{Deserialize, Serialize};
+use smallvec::{SmallVec, smallvec};
 use wetside_base::facts::{FactId, Facts};
 use wetside_base::vocabulary::{FieldId, WordId};
 use wetside_units::{Exact, Interval, Kind};
@@ -170,7 +171,7 @@ enum Named<'a> {
 
 impl Node {
     /// What the node is made of, in the order in which it is written; its own route is no part.
-    pub fn parts(&self) -> Vec<Part<'_>> {
+    pub fn parts(&self) -> SmallVec<[Part<'_>; 3]> {
         match self {
             Node::Nothing
             | Node::Quantity(_)
@@ -179,11 +180,11 @@ impl Node {
             | Node::Limit(..)
             | Node::AsOf
             | Node::Fact(_)
-            | Node::Whole(_) => Vec::new(),
+            | Node::Whole(_) => smallvec![],
             Node::Every(each, _, body) | Node::Some(each, body) => {
-                vec![Part::Each(each, Some(body))]
+                smallvec![Part::Each(each, Some(body))]
             }
-            Node::Count(each) => vec![Part::Each(each, None)],
+            Node::Count(each) => smallvec![Part::Each(each, None)],
             Node::Fold(_, value, each, otherwise, _) => {
                 let otherwise = otherwise.as_deref().map(Part::Node);
                 [Part::Each(each, Some(value))]
@@ -201,13 +202,13 @@ impl Node {
             | Node::OneOf(inner, _)
             | Node::Includes(_, inner, _)
             | Node::Empty(inner)
-            | Node::Not(inner) => vec![Part::Node(inner)],
+            | Node::Not(inner) => smallvec![Part::Node(inner)],
             Node::Arithmetic(_, a, b)
             | Node::Holds(a, b, _)
             | Node::Compare(_, a, b)
-            | Node::Same(_, a, b) => vec![Part::Node(a), Part::Node(b)],
+            | Node::Same(_, a, b) => smallvec![Part::Node(a), Part::Node(b)],
             Node::Between(a, b, c) | Node::If(a, b, c) => {
-                vec![Part::Node(a), Part::Node(b), Part::Node(c)]
+                smallvec![Part::Node(a), Part::Node(b), Part::Node(c)]
             }
         }
     }

@@ -4,7 +4,7 @@
 //! pipe and aloud. Words to choose from have numbers. As of the crate: nothing is decided here.
 
 use super::Style;
-use super::json;
+use super::layout::written;
 use super::pen::{Ink, Pen, closed, number, row, sentence};
 use super::starter::offered;
 use super::verdict::headline;
@@ -285,7 +285,7 @@ struct Asked<'a> {
 /// The questions for programs, in the order in which they are asked.
 pub fn document(facts: &Facts, vocabulary: &Vocabulary, questions: &[Question<'_>]) -> String {
     let asked = |question| asked(facts, vocabulary, question);
-    json::written(&Document {
+    written(&Document {
         ask: EDITION,
         questions: questions.iter().map(asked).collect(),
     })

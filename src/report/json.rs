@@ -5,6 +5,7 @@
 //! added within an edition, never taken away or given another meaning. Each object of the document is
 //! a struct with its keys in their order, and borrows what it writes.
 
+use super::layout::written;
 use super::verdict::ENGINE;
 use serde::Serialize;
 use wetside_base::finding::{
@@ -17,7 +18,7 @@ use wetside_engine::digest;
 /// The edition of the format.
 pub(crate) const EDITION: u32 = 2;
 
-/// The report on all surveys as JSON, two spaces deep, with a line break at the end.
+/// The report on all surveys as JSON.
 ///
 /// Problems of packs come with no surveys: nothing is judged by a faulty pack.
 pub fn document(
@@ -47,13 +48,6 @@ pub fn line(source: &Source, judgement: &Judgement) -> String {
 /// A survey that could not be read, on one line.
 pub fn unread(survey: &str, says: &str) -> String {
     serde_json::json!({"survey": survey, "verdict": null, "unread": says}).to_string() + "\n"
-}
-
-/// A document as text.
-pub(crate) fn written(document: &impl Serialize) -> String {
-    let mut text = serde_json::to_string_pretty(document).expect("every key is a word");
-    text.push('\n');
-    text
 }
 
 pub(crate) fn each<'a, T, W>(things: &'a [T], write: impl FnMut(&'a T) -> W) -> Vec<W> {

@@ -21,6 +21,7 @@ mod curves;
 mod finding;
 mod first;
 mod follows;
+mod layout;
 mod line_numbers;
 mod open;
 mod parts;

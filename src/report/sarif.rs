@@ -5,7 +5,7 @@
 //! suppressed (3.35). Problems of the file are errors. A fingerprint is of the rule, the survey's name and the
 //! thing that was judged, so that it stays where lines move.
 
-use super::json::written;
+use super::layout::written;
 use super::verdict::ENGINE;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;

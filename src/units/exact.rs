@@ -140,6 +140,9 @@ impl Exact {
     }
 
     pub fn plus(self, other: Exact) -> Option<Exact> {
+        if other.is_zero() {
+            return Some(self);
+        }
         if self.below == other.below {
             return Exact::ratio(self.above.checked_add(other.above)?, self.below);
         }
@@ -178,6 +181,9 @@ fn product(one: i128, other: i128) -> Option<i128> {
 }
 
 fn common_divisor(a: u128, b: u128) -> u128 {
+    if a == 1 || b == 1 {
+        return 1;
+    }
     let (mut a, mut b) = (a, b);
     while b != 0 {
         // Most numbers of a survey fit 64 bits, where division is many times faster.

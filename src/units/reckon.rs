@@ -27,6 +27,9 @@ impl Interval {
     }
 
     pub fn plus(&self, other: &Interval) -> Option<Interval> {
+        if let (Some(a), Some(b)) = (self.single(), other.single()) {
+            return Some(Interval::exact(a.plus(b)?));
+        }
         let low = self.low.joined(other.low, Exact::plus)?;
         let high = self.high.joined(other.high, Exact::plus)?;
         Some(Interval { low, high })
@@ -106,6 +109,9 @@ impl Interval {
     /// Every number times `factor`, plus `offset`: a change of unit.
     pub(crate) fn rescaled(&self, factor: Exact, offset: Exact) -> Option<Interval> {
         let change = |at: Exact| at.times(factor)?.plus(offset);
+        if let Some(number) = self.single() {
+            return Some(Interval::exact(change(number)?));
+        }
         let (low, high) = (self.low.try_map(change)?, self.high.try_map(change)?);
         Some(if factor.is_negative() {
             Interval {

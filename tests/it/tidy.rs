@@ -264,7 +264,12 @@ fn only_the_command_line_touches_the_world() {
             continue;
         }
         for word in worldly {
-            assert!(!own(&text).contains(word), "{file} mentions {word}");
+            // What is laid out is written to memory, by a trait that has its name from files.
+            let memory = (file.as_str(), word) == ("report/layout.rs", "std::io");
+            assert!(
+                memory || !own(&text).contains(word),
+                "{file} mentions {word}"
+            );
         }
     }
 }

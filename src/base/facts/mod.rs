@@ -6,21 +6,36 @@
 //! fact, and a fact always leads to a line. Data and navigation only: this module must not know
 //! where facts come from, nor what a rule makes of them.
 
-mod each_once;
 mod name;
 
-pub use each_once::{EachOnce, each_once};
 pub use name::{element_name, fact_name, one_line, thing_of};
 
 use crate::problem::Label;
 use crate::source::Span;
 use crate::vocabulary::{FieldId, WordId};
+use foldhash::fast::FixedState;
+use indexmap::IndexSet;
 use std::collections::HashMap;
 use wetside_units::{Interval, Quantity};
 
 /// One fact of one survey.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct FactId(pub u32);
+
+/// Facts in the order in which they are first named, each once.
+pub type EachOnce = IndexSet<FactId, FixedState>;
+
+/// Something that is known of some facts, to be looked up.
+pub type ByFact<T> = HashMap<FactId, T, FixedState>;
+
+/// The facts in their order, each once.
+pub fn each_once(facts: impl IntoIterator<Item = FactId>) -> Vec<FactId> {
+    facts
+        .into_iter()
+        .collect::<EachOnce>()
+        .into_iter()
+        .collect()
+}
 
 #[derive(Clone, Debug)]
 pub struct Fact {
@@ -86,8 +101,9 @@ pub enum Why {
     Unknown(Option<String>),
     /// The survey's words could not be understood; a problem was reported.
     Malformed,
-    /// A figure that could not be worked out, with the reason as the end of a sentence.
-    NotWorkedOut(String),
+    /// A figure that could not be worked out, with the reason as the end of a sentence, and the words that it
+    /// can still be; none where it can be any.
+    NotWorkedOut(String, Vec<WordId>),
 }
 
 /// How many elements a list has in the house, listed or not.
@@ -119,7 +135,7 @@ pub enum Told {
 pub struct Facts {
     facts: Vec<Fact>,
     /// What each worked-out fact came from.
-    behind: HashMap<FactId, Vec<FactId>>,
+    behind: ByFact<Vec<FactId>>,
     /// Words of the trade that were read as words of the vocabulary, each at its first place.
     pub read_as: Vec<Label>,
 }

@@ -63,10 +63,12 @@ fn position(facts: &Facts, element: FactId) -> String {
 
 /// A text of the survey inside a sentence: on one line, without control characters.
 pub fn one_line(text: &str) -> String {
-    let words: Vec<&str> = text.split_whitespace().collect();
-    words
-        .join(" ")
-        .chars()
-        .filter(|c| !c.is_control())
-        .collect()
+    let mut line = String::with_capacity(text.len());
+    for word in text.split_whitespace() {
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.extend(word.split(char::is_control));
+    }
+    line
 }

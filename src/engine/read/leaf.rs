@@ -181,24 +181,26 @@ impl Leaf<'_> {
             Ok(read) => read,
             Err(fault) => return Err(Some(self.misread("not-a-quantity", scalar, fault))),
         };
-        match read.range.intersect(possible) {
+        let within = if possible.encloses(&read.range) {
+            Some(read.range)
+        } else {
             // An end that the writer left open is the end of what is possible.
-            Some(range) if possible.encloses(&read.range) || one_sided(&read.range) => {
-                Ok(Value::Quantity(Box::new(Quantity { range, ..read })))
-            }
-            _ => {
-                let shown = wetside_units::print::range_in(possible, read.unit, 4);
-                let written = quoted(&scalar.text);
-                let says = format!("{written} cannot be right for `{}`", self.name());
-                let help = match usual_unit {
-                    "" => format!("possible is {shown}; check the number"),
-                    unit => format!(
-                        "possible is {shown}; check the number and its unit (people write it in `{unit}`)"
-                    ),
-                };
-                self.refuse("beyond-possible", self.node.span, says, help)
-            }
+            let open = one_sided(&read.range).then(|| read.range.intersect(possible));
+            open.flatten()
+        };
+        if let Some(range) = within {
+            return Ok(Value::Quantity(Box::new(Quantity { range, ..read })));
         }
+        let shown = wetside_units::print::range_in(possible, read.unit, 4);
+        let written = quoted(&scalar.text);
+        let says = format!("{written} cannot be right for `{}`", self.name());
+        let help = match usual_unit {
+            "" => format!("possible is {shown}; check the number"),
+            unit => format!(
+                "possible is {shown}; check the number and its unit (people write it in `{unit}`)"
+            ),
+        };
+        self.refuse("beyond-possible", self.node.span, says, help)
     }
 
     fn time(

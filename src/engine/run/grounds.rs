@@ -8,8 +8,7 @@
 
 use super::judge::{Judged, On, list_guard};
 use crate::pack::Rule;
-use std::collections::{HashMap, HashSet};
-use wetside_base::facts::{Content, EachOnce, FactId, Facts, Value, each_once};
+use wetside_base::facts::{ByFact, Content, EachOnce, FactId, Facts, Value, each_once};
 use wetside_lang::eval::{Answer, Scene, answer};
 use wetside_units::truth::Truth;
 
@@ -90,7 +89,7 @@ impl Grounds {
         }
         let open_read = each_once(open);
         Grounds {
-            facts: all.into_vec(),
+            facts: all.into_iter().collect(),
             open: behind_open(facts, &open_read),
             read: open_read,
             asked: read.len(),
@@ -100,7 +99,7 @@ impl Grounds {
 
 /// A fact, followed by everything that it was worked out from.
 fn add_with_inputs(facts: &Facts, id: FactId, all: &mut EachOnce) {
-    if all.push(id) {
+    if all.insert(id) {
         for input in facts.inputs(id) {
             add_with_inputs(facts, *input, all);
         }
@@ -113,7 +112,7 @@ pub(super) fn behind_open(facts: &Facts, open: &[FactId]) -> Vec<Keeps> {
     let mut walk = Walk {
         facts,
         seen: EachOnce::default(),
-        rests_on_open: HashMap::new(),
+        rests_on_open: ByFact::default(),
         found: Vec::new(),
     };
     for fact in open {
@@ -125,7 +124,7 @@ pub(super) fn behind_open(facts: &Facts, open: &[FactId]) -> Vec<Keeps> {
             });
         }
     }
-    let read: HashSet<FactId> = open.iter().copied().collect();
+    let read: EachOnce = open.iter().copied().collect();
     for keeps in &mut walk.found {
         keeps.figure = keeps.figure.filter(|_| !read.contains(&keeps.fact));
     }
@@ -136,13 +135,13 @@ pub(super) fn behind_open(facts: &Facts, open: &[FactId]) -> Vec<Keeps> {
 struct Walk<'a> {
     facts: &'a Facts,
     seen: EachOnce,
-    rests_on_open: HashMap<FactId, bool>,
+    rests_on_open: ByFact<bool>,
     found: Vec<Keeps>,
 }
 
 impl Walk<'_> {
     fn visit(&mut self, id: FactId, from: FactId) {
-        if !self.seen.push(id) {
+        if !self.seen.insert(id) {
             return;
         }
         if !self.facts.is_worked_out(id) && is_open(self.facts, id) {

@@ -28,7 +28,7 @@ pub use scene::{STAGE, fact_at, scene};
 use crate::pack::{Pack, Piece, Rule};
 use judge::judge_each;
 use std::collections::BTreeSet;
-use tell::Teller;
+use tell::{Described, Teller};
 use wetside_base::finding::{Class, Counts, Departure, Finding, Outcome, Stage};
 use wetside_base::source::{Source, Span};
 use wetside_lang::eval::Scene;
@@ -55,6 +55,7 @@ pub fn remedy(
             source,
             stage,
             phases,
+            described: &Described::default(),
         };
         teller.remedy(rule, &[])
     })
@@ -105,6 +106,7 @@ pub fn run<'a>(
         departed: BTreeSet::new(),
         doubted: BTreeSet::new(),
     };
+    let described = Described::default();
     for pack in packs {
         let with_tables = |scene| Scene {
             tables: &pack.tables,
@@ -116,6 +118,7 @@ pub fn run<'a>(
             source,
             stage,
             phases: &phases::possible(pack, scene, stage),
+            described: &described,
         };
         for rule in &pack.rules {
             let doubt = doubts.of(rule.class_at(stage)).map(|doubt| Doubt {

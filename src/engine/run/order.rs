@@ -11,13 +11,20 @@ use wetside_base::finding::{Finding, Outcome};
 /// Notes what each finding follows from, and what is to be seen to before it; within a class, what comes
 /// before another stands before it.
 pub(super) fn arrange(mut findings: Vec<Finding>, packs: &[Pack]) -> Vec<Finding> {
-    let linked = linked(&findings, packs);
-    if linked.is_empty() {
+    let ruled: Vec<Option<Ruled<'_>>> = findings.iter().map(|one| ruled(one, packs)).collect();
+    let speak: Vec<Ruled<'_>> = ruled
+        .iter()
+        .flatten()
+        .copied()
+        .filter(Ruled::speaks)
+        .collect();
+    if speak.is_empty() {
         return findings;
     }
-    let notes: Vec<_> = findings
+    let note = |found| (root(found, &speak), before(found, &speak));
+    let notes: Vec<_> = ruled
         .iter()
-        .map(|found| (root(found, &linked), before(found, &linked)))
+        .map(|found| found.map(note).unwrap_or_default())
         .collect();
     for (finding, (explained_by, after)) in findings.iter_mut().zip(notes) {
         finding.explained_by = explained_by;
@@ -26,55 +33,53 @@ pub(super) fn arrange(mut findings: Vec<Finding>, packs: &[Pack]) -> Vec<Finding
     first_things_first(findings)
 }
 
-/// A broken finding whose rule says something of other rules.
-struct Linked<'a> {
+/// A finding with its rule.
+#[derive(Clone, Copy)]
+struct Ruled<'a> {
     finding: &'a Finding,
     rule: &'a Rule,
     pack: &'a Pack,
 }
 
-fn linked<'a>(findings: &'a [Finding], packs: &'a [Pack]) -> Vec<Linked<'a>> {
-    let of = |finding: &'a Finding| {
-        let pack = packs.iter().find(|pack| pack.holds(finding))?;
-        let rule = pack.rule(&finding.rule)?;
-        let speaks = rule.links().next().is_some() && finding.outcome == Outcome::Broken;
-        speaks.then_some(Linked {
-            finding,
-            rule,
-            pack,
-        })
-    };
-    findings.iter().filter_map(of).collect()
+fn ruled<'a>(finding: &'a Finding, packs: &'a [Pack]) -> Option<Ruled<'a>> {
+    let pack = packs.iter().find(|pack| pack.holds(finding))?;
+    let rule = pack.rule(&finding.rule)?;
+    Some(Ruled {
+        finding,
+        rule,
+        pack,
+    })
 }
 
-impl Linked<'_> {
-    fn rule_of(&self, other: &Finding) -> Option<&Rule> {
-        let same = self.pack.holds(other);
-        self.pack.rule(&other.rule).filter(|_| same)
+impl Ruled<'_> {
+    /// Whether it is broken and its rule says something of others.
+    fn speaks(&self) -> bool {
+        self.rule.links().next().is_some() && self.finding.outcome == Outcome::Broken
     }
 
-    fn explains(&self, other: &Finding) -> bool {
+    fn is_of_pack(&self, other: Ruled<'_>) -> bool {
+        std::ptr::eq(self.pack, other.pack)
+    }
+
+    fn explains(&self, other: Ruled<'_>) -> bool {
         // What is graver at this stage never stands under what is less grave.
-        let explains = |rule| {
-            self.finding.class <= other.class
-                && self.rule.explains(rule)
-                && self.is_of_all(rule, other)
-        };
-        self.rule_of(other).is_some_and(explains)
+        self.is_of_pack(other)
+            && self.finding.class <= other.finding.class
+            && self.rule.explains(other.rule)
+            && self.is_of_all(other)
     }
 
-    fn comes_before(&self, other: &Finding) -> bool {
-        self.rule_of(other)
-            .is_some_and(|rule| self.rule.comes_before(rule))
+    fn comes_before(&self, other: Ruled<'_>) -> bool {
+        self.is_of_pack(other) && self.rule.comes_before(other.rule)
     }
 
     /// Whether it was found on all that another was found on; what is of the system is of all its things.
-    fn is_of_all(&self, rule: &Rule, other: &Finding) -> bool {
+    fn is_of_all(&self, other: Ruled<'_>) -> bool {
         let list = |rule: &Rule| Some(rule.selection.as_ref()?.each.list.field);
-        let same = list(self.rule).zip(list(rule));
-        let mut things = things(other);
+        let same = list(self.rule).zip(list(other.rule));
+        let mut things = things(other.finding);
         same.is_none_or(|(one, another)| one != another)
-            || other.more == 0
+            || other.finding.more == 0
                 && things.all(|thing| self::things(self.finding).any(|one| one == thing))
     }
 }
@@ -85,15 +90,15 @@ fn things(finding: &Finding) -> impl Iterator<Item = &String> {
 }
 
 /// The finding that explains this one, and is explained by none itself.
-fn root(finding: &Finding, linked: &[Linked<'_>]) -> Option<String> {
-    let leading = linked.iter().find(|one| one.explains(finding))?;
-    let broken = finding.outcome == Outcome::Broken;
-    let further = || root(leading.finding, linked);
+fn root(found: Ruled<'_>, speak: &[Ruled<'_>]) -> Option<String> {
+    let leading = speak.iter().find(|one| one.explains(found))?;
+    let broken = found.finding.outcome == Outcome::Broken;
+    let further = || root(*leading, speak);
     broken.then(|| further().unwrap_or_else(|| leading.rule.id.clone()))
 }
 
-fn before(finding: &Finding, linked: &[Linked<'_>]) -> Vec<String> {
-    let first = linked.iter().filter(|one| one.comes_before(finding));
+fn before(found: Ruled<'_>, speak: &[Ruled<'_>]) -> Vec<String> {
+    let first = speak.iter().filter(|one| one.comes_before(found));
     first.map(|one| one.rule.id.clone()).collect()
 }
 

@@ -2,7 +2,8 @@
 //!
 //! Contract: each object of the document is a struct with its keys in their order.
 
-use crate::json::{each, written};
+use crate::json::each;
+use crate::layout::written;
 use serde::Serialize;
 use wetside_base::source::Source;
 use wetside_engine::moved::{self, Register, Signature, Step, Thing, Told};
