@@ -54,6 +54,17 @@ impl<'a> Desk<'a> {
         all.filter_map(|element| Some((element, self.text(element, ID)?)))
     }
 
+    /// The named things that are surely the only ones of their list, and the others.
+    pub(crate) fn only_ones(&self) -> (Vec<FactId>, Vec<FactId>) {
+        let alone = |thing: &FactId| {
+            let list = self.facts.fact(*thing).parent;
+            self.facts
+                .extent(list)
+                .is_some_and(|extent| extent.is_complete(1))
+        };
+        self.named().map(|(thing, _)| thing).partition(alone)
+    }
+
     /// The words of a note that nothing is known of.
     pub(crate) fn strange(&self, line: &Line<'_>) -> Refused {
         strange::not_understood(line, self.named().map(|(_, name)| name))

@@ -39,8 +39,25 @@ pub(crate) fn read(
     let inside = group(desk, &mut line);
     let inside = inside.and_then(|group| of(desk, line, desk.leaves(group), said));
     // The name of a thing or a group may be a word of an answer, such as a stage of the job.
-    let anywhere = of(desk, whole, desk.leaves(Facts::ROOT), said);
-    first_understood([of_things, inside, anywhere])
+    let anywhere = of(desk, whole.clone(), desk.leaves(Facts::ROOT), said);
+    let of_the_only = of_the_only(desk, whole, said);
+    first_understood([of_things, inside, anywhere, of_the_only])
+}
+
+/// What the note says by the names of fields alone, of things that are the only ones of their list. A name that other
+/// things have too may mean them.
+fn of_the_only(desk: &Desk<'_>, line: Line<'_>, said: &Said<'_>) -> Option<Result<Noted, Refused>> {
+    let (only, others) = desk.only_ones();
+    let of = |things: Vec<FactId>| things.into_iter().flat_map(|thing| desk.leaves(thing));
+    let shared: BTreeSet<String> = of(others)
+        .map(|(_, slot)| slot.name().to_string())
+        .collect();
+    let leaves = of(only).filter(|(_, slot)| !shared.contains(slot.name()));
+    let leaves: Vec<_> = leaves.collect();
+    let slots: Vec<Slot> = leaves.iter().map(|(_, slot)| slot.clone()).collect();
+    let says_a_field = !named(&mut line.clone(), &slots).is_empty();
+    let understood = says_a_field.then(|| self::of(desk, line, leaves, said))?;
+    understood.filter(Result::is_ok)
 }
 
 /// What the note says of some facts.
