@@ -6,6 +6,9 @@
 
 mod answers;
 mod company;
+mod plan;
+
+pub use plan::{Plan, PlanShape};
 
 use serde::{Deserialize, Serialize};
 use wetside_units::{Interval, Kind};
@@ -42,6 +45,8 @@ pub struct Field {
     pub tier: Option<Tier>,
     /// The condition under which the field is asked for, in the rule language.
     pub asked_when: Option<String>,
+    /// Whether an answer may well be true where it is not asked.
+    pub true_anyway: bool,
     /// Other words that the trade has for words of the choice, each with ours.
     pub also: Vec<(String, WordId)>,
     /// Where one stands to see it, as a place among those of the vocabulary.
@@ -84,40 +89,6 @@ pub enum Type {
     Text,
 }
 
-/// A field on its way into a vocabulary.
-#[derive(Clone, Debug)]
-pub struct Plan {
-    pub name: String,
-    pub says: String,
-    pub tier: Option<Tier>,
-    pub asked_when: Option<String>,
-    /// Other words for words of the choice, each with ours.
-    pub also: Vec<(String, String)>,
-    /// Where one stands to see it; as its group where nothing is said.
-    pub place: Option<String>,
-    pub stays: bool,
-    pub shape: PlanShape,
-}
-
-#[derive(Clone, Debug)]
-pub enum PlanShape {
-    Group(Vec<Plan>),
-    /// The fields of one element.
-    List(Vec<Plan>),
-    Choice(Vec<String>),
-    Set(Vec<String>),
-    /// A set of which at least one word is true of every system.
-    FilledSet(Vec<String>),
-    Quantity {
-        kind: Kind,
-        possible: Interval,
-        usual_unit: String,
-    },
-    Date,
-    DateTime,
-    Text,
-}
-
 /// All fields of the survey. The first is the survey itself.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Vocabulary {
@@ -153,6 +124,7 @@ impl Vocabulary {
             shape: Shape::Fact(Type::Text),
             tier: None,
             asked_when: None,
+            true_anyway: false,
             also: Vec::new(),
             place: None,
             stays: false,
@@ -201,6 +173,7 @@ impl Vocabulary {
                 shape: Shape::Fact(Type::Text),
                 tier: plan.tier,
                 asked_when: plan.asked_when,
+                true_anyway: plan.true_anyway,
                 also: Vec::new(),
                 place: place.or(inherited),
                 stays: plan.stays,
@@ -243,18 +216,7 @@ impl Vocabulary {
                 self.filled.push(id);
                 Shape::Fact(Type::Set(self.intern(words)))
             }
-            PlanShape::Quantity {
-                kind,
-                possible,
-                usual_unit,
-            } => Shape::Fact(Type::Quantity {
-                kind,
-                possible,
-                usual_unit,
-            }),
-            PlanShape::Date => Shape::Fact(Type::Date),
-            PlanShape::DateTime => Shape::Fact(Type::DateTime),
-            PlanShape::Text => Shape::Fact(Type::Text),
+            PlanShape::Fact(what) => Shape::Fact(what),
         }
     }
 

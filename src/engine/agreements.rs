@@ -118,7 +118,7 @@ pub(crate) fn each_broken(row: &Agreement, scene: Scene<'_>) -> impl Iterator<It
 /// The answers behind a row that surely does not hold of these elements.
 fn decided(row: &Agreement, scene: Scene<'_>, elements: &[FactId]) -> Vec<FactId> {
     let ask = |node| truth(node, scene, elements, &[]);
-    if ask(&row.must.node) != Truth::No || !row.guards().all(|guard| ask(guard) == Truth::Yes) {
+    if !row.guards().all(|guard| ask(guard) == Truth::Yes) || ask(&row.must.node) != Truth::No {
         return Vec::new();
     }
     let mut behind = Vec::new();
@@ -150,6 +150,9 @@ fn recorded(facts: &Facts, fact: FactId, behind: &mut Vec<FactId>) {
 fn unasked(gates: &Gates, scene: Scene<'_>) -> Vec<Contradiction> {
     let mut by_gate: BTreeMap<&str, Vec<FactId>> = BTreeMap::new();
     for (field, gate) in gates.each() {
+        if scene.vocabulary.field(field).true_anyway {
+            continue;
+        }
         let mut answers = Vec::new();
         if let Some(fact) = fact_of(scene, field) {
             tells(scene, fact, &mut answers);

@@ -102,7 +102,7 @@ impl<'a> View<'a> {
 
     fn collect(&self, id: FactId, places: &mut Vec<Span>) {
         let fact = self.facts.fact(id);
-        if !matches!(fact.content, Content::Open(Why::NotWorkedOut(_))) {
+        if !matches!(fact.content, Content::Open(Why::NotWorkedOut(..))) {
             places.push(fact.span);
         }
         if let Content::Group { .. } = fact.content {

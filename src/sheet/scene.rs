@@ -193,13 +193,16 @@ fn stands(
 fn emitter<'a>(view: &View<'_>, marks: &[Mark<'a>], fact: FactId, at: usize) -> Emitter<'a> {
     let said = |path: &str| view.said_in(fact, path);
     let (taken_off, yes) = survey::TAKEN_OFF;
+    let flow = valve(view, fact, survey::FLOW_VALVE, survey::FLOW_SET);
+    let mut back = valve(view, fact, survey::RETURN_VALVE, survey::RETURN_SET);
+    back.stands = back.stands.filter(|_| !flow.kind.is(survey::TWIN_ENTRY));
     Emitter {
         name: named(&said(survey::ID), at),
         kind: said(survey::EMITTER_KIND),
         floor: said(survey::FLOOR),
         off: said(taken_off).is(yes),
-        flow: valve(view, fact, survey::FLOW_VALVE, survey::FLOW_SET),
-        back: valve(view, fact, survey::RETURN_VALVE, survey::RETURN_SET),
+        flow,
+        back,
         marks: told_at(marks, &view.places(fact)),
     }
 }

@@ -8,7 +8,7 @@ mod drawn;
 
 pub use drawn::{Band, DRAWN, Drawn, Meant, Stands};
 pub(crate) use drawn::{
-    EMITTER_KIND, FLOW_SET, MORE_EMITTERS, NO_VALVE, RETURN_SET, TAKEN_OFF, VALVE_BACK,
+    EMITTER_KIND, FLOW_SET, MORE_EMITTERS, NO_VALVE, RETURN_SET, TAKEN_OFF, TWIN_ENTRY, VALVE_BACK,
 };
 
 /// The list that a field stands in; nothing for a field of the survey itself.
@@ -168,6 +168,7 @@ pub(crate) const WATER: &[Table] = &[
         title: "Protection",
         rows: &[
             ("Inhibitor put in", "protection.inhibitor_dosed"),
+            ("Left plain by its maker's word", "protection.left_plain"),
             ("Standard", "protection.standard"),
             ("Dosed through", "protection.dosed_through"),
             ("Volume reckoned on", "protection.volume"),
@@ -195,6 +196,7 @@ pub(crate) const WATER: &[Table] = &[
 pub(crate) const SELDOM: &[&str] = &[
     "protection.antifreeze",
     "protection.freeze_target",
+    "protection.left_plain",
     "upkeep.last_test",
     "upkeep.strength",
     "upkeep.topped_up",
@@ -205,6 +207,7 @@ pub(crate) const LABEL: &[Row] = &[
     ("Cleaned on", WORK_DATE),
     ("Cleaner", "cleaner.nature"),
     ("Inhibitor put in", "protection.dose"),
+    ("Left plain by its maker's word", "protection.left_plain"),
     ("On a volume of", "protection.volume"),
     ("Strength tested", "protection.strength"),
     ("Biocide put in", "protection.biocide_dosed"),
@@ -332,6 +335,7 @@ pub fn words() -> Vec<(Of, &'static str, Vec<&'static str>, bool)> {
     for path in [FLOW_VALVE[0], RETURN_VALVE[0]] {
         all.push((of_emitter, path, vec![NO_VALVE], false));
     }
+    all.push((of_emitter, FLOW_VALVE[0], vec![TWIN_ENTRY], false));
     all.push((of_emitter, TAKEN_OFF.0, vec![TAKEN_OFF.1], false));
     all.extend(DRAWN.iter().flat_map(Drawn::words));
     all

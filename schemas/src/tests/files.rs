@@ -46,6 +46,7 @@ const KEYWORDS: &[&str] = &[
     "x-set",
     "x-stays",
     "x-tier",
+    "x-true-anyway",
     "x-usual-unit",
 ];
 

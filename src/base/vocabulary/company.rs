@@ -33,21 +33,7 @@ impl Vocabulary {
         let words = |ids: &[WordId]| -> Vec<&str> { ids.iter().map(|id| self.word(*id)).collect() };
         let alike = match (&field.shape, &plan.shape) {
             (Shape::Fact(Type::Choice(ids)), PlanShape::Choice(planned)) => words(ids) == *planned,
-            (
-                Shape::Fact(Type::Quantity {
-                    kind,
-                    possible,
-                    usual_unit,
-                }),
-                PlanShape::Quantity {
-                    kind: planned,
-                    possible: within,
-                    usual_unit: unit,
-                },
-            ) => (kind, possible, usual_unit) == (planned, within, unit),
-            (Shape::Fact(Type::Date), PlanShape::Date)
-            | (Shape::Fact(Type::DateTime), PlanShape::DateTime)
-            | (Shape::Fact(Type::Text), PlanShape::Text) => true,
+            (Shape::Fact(what), PlanShape::Fact(planned)) => what == planned,
             _ => false,
         };
         alike && (field.tier, &field.says) == (plan.tier, &plan.says)

@@ -1,7 +1,7 @@
 //! Every row: the figures of a survey and those of the things in its lists.
 
 use super::list::{self, FigureList};
-use super::table::{Figure, field, plan};
+use super::table::{Figure, plan};
 use super::{
     ceiling, day, dose, emitters, estimate, heat, house, log, pressure, rinse, supply, tank,
     volume, water,
@@ -41,5 +41,5 @@ pub fn fields() -> Vec<Plan> {
     let all = lists().map(list::plan_list).chain(table().map(plan));
     let says = "What the tool works out from the survey. It is never recorded.";
     let group = PlanShape::Group(all.collect());
-    vec![field(Vocabulary::FIGURES, says, group)]
+    vec![Plan::new(Vocabulary::FIGURES, says, group)]
 }

@@ -138,7 +138,7 @@ fn seen<'a>(
 ) -> (View<'a>, Option<&'a str>) {
     let open = |facts: &Facts| {
         let content = &facts.fact(at.id).content;
-        matches!(content, Content::Open(Why::NotWorkedOut(_)))
+        matches!(content, Content::Open(Why::NotWorkedOut(..)))
     };
     match supposed {
         Some((facts, words)) if open(view.facts) && !open(facts) => {
@@ -215,7 +215,7 @@ fn worked((view, supposing): (View<'_>, Option<&str>), at: &At) -> Worked {
         name: short_name(view, at.id),
         says: at.figure.says,
         value: match content {
-            Content::Open(Why::NotWorkedOut(reason)) => Err(reason.clone()),
+            Content::Open(Why::NotWorkedOut(reason, _)) => Err(reason.clone()),
             _ => Ok(value(view, at.id)),
         },
         range: match content {

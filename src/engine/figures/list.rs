@@ -8,7 +8,7 @@ use super::survey::ID;
 use super::table::{self, Figure};
 use super::view::View;
 use wetside_base::facts::{Content, Extent, Fact, FactId, Facts, Told, Value, Why};
-use wetside_base::vocabulary::{Plan, PlanShape, Shape, Vocabulary};
+use wetside_base::vocabulary::{Plan, PlanShape, Shape, Type, Vocabulary};
 
 /// Figures of the elements of a list.
 #[derive(Debug)]
@@ -24,10 +24,14 @@ pub struct FigureList {
 
 /// The list as a field.
 pub(crate) fn plan_list(list: &FigureList) -> Plan {
-    let id = table::field(ID, "The name that the survey gives it.", PlanShape::Text);
+    let id = Plan::new(
+        ID,
+        "The name that the survey gives it.",
+        PlanShape::Fact(Type::Text),
+    );
     let fields = list.fields.iter().map(table::plan);
     let shape = PlanShape::List(std::iter::once(id).chain(fields).collect());
-    table::field(list.name, list.says, shape)
+    Plan::new(list.name, list.says, shape)
 }
 
 /// Makes the elements with their names and fills what is asked of them. `of` is told the place of an

@@ -117,7 +117,6 @@ fields! {
         TOP_BEFORE = "before.top",
         EMITTER_FLOOR = "floor",
         PANELS = "panels",
-        RETURN_VALVE_SET = "return_valve.set",
         HEIGHT = "size.height",
         LENGTH = "size.length",
         TAIL_BORE = "tails.bore",

@@ -7,7 +7,7 @@
 
 use super::view::{Gathered, Refused, View};
 use wetside_base::facts::FactId;
-use wetside_base::vocabulary::{Plan, PlanShape};
+use wetside_base::vocabulary::{Plan, PlanShape, Type};
 use wetside_house::Range;
 use wetside_house::convention::Convention;
 pub use wetside_house::convention::{PRACTICE as NO_SOURCE, Source, source};
@@ -139,6 +139,8 @@ pub(crate) const MASS_BALANCE: Source = source("mass balance", "arithmetic");
 pub enum Found {
     Range(Range),
     Word(&'static str),
+    /// It is one of these, in the order of the figure; there is no telling which.
+    Among(&'static [&'static str]),
 }
 
 impl From<Range> for Found {
@@ -156,30 +158,16 @@ impl From<&'static str> for Found {
 /// A figure as a field of the vocabulary.
 pub fn plan(figure: &Figure) -> Plan {
     let shape = match figure.yields {
-        Yields::Quantity(kind) => PlanShape::Quantity {
+        Yields::Quantity(kind) => PlanShape::Fact(Type::Quantity {
             kind,
             possible: Interval::EVERYTHING,
             usual_unit: UnitId::usual(kind).symbol().to_string(),
-        },
+        }),
         Yields::Word(words) => {
             PlanShape::Choice(words.iter().map(|word| (*word).to_string()).collect())
         }
     };
-    field(figure.name, figure.says, shape)
-}
-
-/// A field of figures, which nobody records.
-pub fn field(name: &str, says: &str, shape: PlanShape) -> Plan {
-    Plan {
-        name: name.to_string(),
-        says: says.to_string(),
-        tier: None,
-        asked_when: None,
-        also: Vec::new(),
-        place: None,
-        stays: false,
-        shape,
-    }
+    Plan::new(figure.name, figure.says, shape)
 }
 
 impl Input {

@@ -16,7 +16,7 @@ use super::survey;
 use super::tank::LEAST_OVER_PUMP;
 use super::view::{Refused, View};
 use super::water::{BAND_LEAST, BAND_SHARE};
-use wetside_base::facts::{Content, FactId, Facts, Why, fact_name};
+use wetside_base::facts::{Content, FactId, Facts, Why};
 use wetside_base::vocabulary::{Shape, Type, Vocabulary};
 use wetside_house::{
     AllOpen, Branch, Comparison, FloorHeating, House, IndexRun, Job, Layout, LikelyBranch,
@@ -185,7 +185,7 @@ fn likely_of(
     let facts = view.facts;
     let list = view.at(Facts::ROOT, survey::EMITTERS);
     // What is a choice stands in the house as open or shut, and `likely` asks it there; but for the valves, of
-    // which a kind that nobody knows is a wide range. How the return valve is set nothing goes by.
+    // which a kind that nobody knows is a wide range.
     let choice = |id: FactId| {
         let shape = &view.vocabulary.field(facts.fact(id).field).shape;
         matches!(shape, Shape::Fact(Type::Choice(_)))
@@ -193,15 +193,13 @@ fn likely_of(
     let not_known = |all: &[FactId], asked: &dyn Fn(FactId) -> bool| {
         let asked = all.iter().copied().filter(|id| asked(*id));
         let mut open = asked.filter(|id| match &facts.fact(*id).content {
-            Content::Open(why) => !matches!(why, Why::NotWorkedOut(_)),
+            Content::Open(why) => !matches!(why, Why::NotWorkedOut(..)),
             // Emitters that nobody listed take nothing from a branch that is alone.
             Content::List { .. } => *id != list && emitters::elements(view, *id).1,
             _ => false,
         });
         open.next().map(|id| view.open(id).0)
     };
-    let set =
-        |id: FactId| fact_name(facts, view.vocabulary, id).ends_with(survey::RETURN_VALVE_SET);
     let mixed = view.at(Facts::ROOT, survey::ANTIFREEZE.path);
     let nothing = |why| Likely {
         waits: vec![why],
@@ -213,7 +211,7 @@ fn likely_of(
     let waits: Vec<Option<String>> = reading
         .own
         .iter()
-        .map(|own| not_known(own, &|id| !set(id)))
+        .map(|own| not_known(own, &|_| true))
         .collect();
     let open = open.filter(|_| waits.iter().all(Option::is_none));
     let mut house = match likely(house, branches, open) {

@@ -206,7 +206,7 @@ impl<'a> View<'a> {
         let name = fact_name(self.facts, self.vocabulary, id);
         let name = name.strip_prefix("figure.").unwrap_or(&name);
         let what = match &self.facts.fact(id).content {
-            Content::Open(Why::NotWorkedOut(reason)) => return Refused(reason.clone()),
+            Content::Open(Why::NotWorkedOut(reason, _)) => return Refused(reason.clone()),
             Content::Open(Why::NotRecorded) => "is not recorded",
             Content::Open(Why::Unknown(_)) => "is unknown",
             Content::Open(Why::Malformed) => "could not be understood",

@@ -78,7 +78,7 @@ pub(super) fn value(view: &View<'_>, id: FactId) -> String {
         Content::Open(Why::NotRecorded) => "not recorded".to_string(),
         Content::Open(Why::Unknown(_)) => "unknown".to_string(),
         Content::Open(Why::Malformed) => "not understood".to_string(),
-        Content::Open(Why::NotWorkedOut(_)) => "not worked out".to_string(),
+        Content::Open(Why::NotWorkedOut(..)) => "not worked out".to_string(),
     }
 }
 

@@ -49,9 +49,14 @@ pub fn content(vocabulary: &Vocabulary, figure: &Figure, found: Result<Found, Re
             "it is worked out for the whole house at once",
         )),
     };
+    if let Ok(Found::Among(few @ [first, .., last])) = found {
+        let reason = format!("it may be anything from `{first}` to `{last}`");
+        let few = few.iter().filter_map(|word| vocabulary.word_id(word));
+        return Content::Open(Why::NotWorkedOut(reason, few.collect()));
+    }
     match found.and_then(known) {
         Ok(value) => Content::Known(value),
-        Err(Refused(reason)) => Content::Open(Why::NotWorkedOut(reason)),
+        Err(Refused(reason)) => Content::Open(Why::NotWorkedOut(reason, Vec::new())),
     }
 }
 

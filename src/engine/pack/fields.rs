@@ -10,7 +10,7 @@ use super::sheet::Sheet;
 use super::{PACK_FILE, PackFiles, PackProblem};
 use crate::schema;
 use std::sync::Arc;
-use wetside_base::vocabulary::{Plan, PlanShape, Tier, Vocabulary};
+use wetside_base::vocabulary::{Plan, PlanShape, Tier, Type, Vocabulary};
 use wetside_document::Placed;
 use wetside_schemas::Which;
 use wetside_units::{Interval, Kind, UnitId};
@@ -57,15 +57,10 @@ fn plan(sheet: &mut Sheet<'_>, name: &Placed<String>, file: &FieldFile) -> Plan 
         "record" => Tier::Record,
         _ => Tier::Detail,
     };
+    let shape = shape.unwrap_or(PlanShape::Fact(Type::Text));
     Plan {
-        name: name.value.clone(),
-        says: own(&file.says),
         tier: Some(tier),
-        asked_when: None,
-        also: Vec::new(),
-        place: None,
-        stays: false,
-        shape: shape.unwrap_or(PlanShape::Text),
+        ..Plan::new(&name.value, &own(&file.says), shape)
     }
 }
 
@@ -106,10 +101,10 @@ fn shape(sheet: &mut Sheet<'_>, name: &Placed<String>, file: &FieldFile) -> Opti
         return (words.len() > 1).then_some(PlanShape::Choice(words));
     }
     match (kind.value.as_str(), quantity) {
-        ("text", _) => Some(PlanShape::Text),
+        ("text", _) => Some(PlanShape::Fact(Type::Text)),
         ("yes or no", _) => Some(PlanShape::Choice(vec!["yes".to_string(), "no".to_string()])),
-        ("day", _) => Some(PlanShape::Date),
-        ("moment", _) => Some(PlanShape::DateTime),
+        ("day", _) => Some(PlanShape::Fact(Type::Date)),
+        ("moment", _) => Some(PlanShape::Fact(Type::DateTime)),
         (_, Some(quantity)) => measure(sheet, kind, quantity, file),
         _ => None,
     }
@@ -164,9 +159,9 @@ fn measure(
             "let `least` be the smaller".to_string(),
         );
     }
-    Some(PlanShape::Quantity {
+    Some(PlanShape::Fact(Type::Quantity {
         kind: quantity,
         possible: possible?,
         usual_unit: unit,
-    })
+    }))
 }

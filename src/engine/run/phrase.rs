@@ -45,7 +45,7 @@ pub fn fact_value(scene: Scene<'_>, source: &Source, id: FactId) -> String {
         Content::Open(Why::NotRecorded) => "not recorded".to_string(),
         Content::Open(Why::Unknown(_)) => "unknown".to_string(),
         Content::Open(Why::Malformed) => "not understood".to_string(),
-        Content::Open(Why::NotWorkedOut(_)) => "not worked out".to_string(),
+        Content::Open(Why::NotWorkedOut(..)) => "not worked out".to_string(),
         Content::List { listed, .. } => format!("{listed} listed"),
         Content::Group { .. } => String::new(),
     }
@@ -67,7 +67,7 @@ pub(crate) fn describe(scene: Scene<'_>, source: &Source, id: FactId) -> String 
         }
         Content::Open(Why::Unknown(None)) => format!("`{name}` is unknown"),
         Content::Open(Why::Malformed) => format!("`{name}` could not be understood"),
-        Content::Open(Why::NotWorkedOut(reason)) => {
+        Content::Open(Why::NotWorkedOut(reason, _)) => {
             format!("`{name}` could not be worked out: {}", one_line(reason))
         }
         Content::List { listed, extent, .. } => match extent.told {

@@ -11,7 +11,8 @@ use super::phrase::{describe, element_name, fact_name, fact_value, fill};
 use super::questions::Waiting;
 use super::scene::fact_at;
 use crate::pack::{Cited, Pack, Rule};
-use wetside_base::facts::{Content, FactId, Facts, Told, Value, Why};
+use std::cell::RefCell;
+use wetside_base::facts::{ByFact, Content, FactId, Facts, Told, Value, Why};
 use wetside_base::finding::{self, Cause, CauseKind, Citation, Finding, Outcome, Stage};
 use wetside_base::problem::Label;
 use wetside_base::source::Source;
@@ -29,6 +30,9 @@ const IN_A_SENTENCE: usize = 4;
 /// The most lines, and the most reasons, that one finding tells.
 const MOST_LINES: usize = 100;
 
+/// The facts that were described, in words: most stand behind many findings.
+pub(super) type Described = RefCell<ByFact<String>>;
+
 /// What is needed to put a fact of the survey into words.
 #[derive(Clone, Copy)]
 pub(super) struct Teller<'a, 'p> {
@@ -38,6 +42,7 @@ pub(super) struct Teller<'a, 'p> {
     pub stage: Stage,
     /// The phases that the job may be in, as places among those of the pack.
     pub phases: &'p [usize],
+    pub described: &'p Described,
 }
 
 impl<'a> Teller<'a, '_> {
@@ -126,7 +131,7 @@ impl<'a> Teller<'a, '_> {
         let lines = &others[..room.take_lines(others.len())];
         let label = |fact: &FactId| Label {
             span: scene.facts.fact(*fact).span,
-            words: describe(scene, self.source, *fact),
+            words: self.described(*fact),
         };
         let variables: Vec<FactId> = judged.element.into_iter().collect();
         finding::On {
@@ -134,12 +139,19 @@ impl<'a> Teller<'a, '_> {
             says: self.says(rule, judged, &causes, more_causes),
             remedy: self.remedy(rule, &variables),
             place: first.map_or(self.source.line_span(1), |fact| scene.facts.fact(fact).span),
-            place_words: first.map_or(String::new(), |fact| describe(scene, self.source, fact)),
+            place_words: first.map_or(String::new(), |fact| self.described(fact)),
             lines: lines.iter().map(label).collect(),
             more_lines: others.len() - lines.len(),
             causes,
             more_causes,
         }
+    }
+
+    fn described(self, fact: FactId) -> String {
+        let mut described = self.described.borrow_mut();
+        let words = described.entry(fact);
+        let words = words.or_insert_with(|| describe(self.scene, self.source, fact));
+        words.clone()
     }
 
     /// What to do in the phase that the job is in; where that is open, what to do in each.
@@ -225,7 +237,7 @@ impl<'a> Teller<'a, '_> {
             Content::Open(Why::NotRecorded) => CauseKind::NotRecorded,
             Content::Open(Why::Unknown(reason)) => CauseKind::Unknown(reason.clone()),
             Content::Open(Why::Malformed) => CauseKind::Malformed,
-            Content::Open(Why::NotWorkedOut(reason)) => CauseKind::NotWorkedOut(reason.clone()),
+            Content::Open(Why::NotWorkedOut(reason, _)) => CauseKind::NotWorkedOut(reason.clone()),
             Content::List { extent, .. } => match extent.told {
                 Told::NotRecorded => CauseKind::NotRecorded,
                 Told::Unknown => CauseKind::Unknown(None),

@@ -1,7 +1,7 @@
 //! The schema file to a vocabulary.
 
 use serde_json::{Map, Value as Json};
-use wetside_base::vocabulary::{Plan, PlanShape, Tier, Vocabulary};
+use wetside_base::vocabulary::{Plan, PlanShape, Tier, Type, Vocabulary};
 use wetside_schemas::Which;
 use wetside_units::{Interval, Kind, Quantity};
 
@@ -55,6 +55,7 @@ impl<'a> Loader<'a> {
             says: text("description").unwrap_or_default().to_string(),
             tier: text("x-tier").map(tier),
             asked_when: text("x-asked-when").map(str::to_string),
+            true_anyway: own("x-true-anyway").is_some(),
             also: also(field),
             place: text("x-place").map(str::to_string),
             stays: own("x-stays").is_some(),
@@ -96,9 +97,9 @@ impl<'a> Loader<'a> {
         }
         match field.get("$ref").and_then(Json::as_str).unwrap_or_default() {
             "#/$defs/yes_no" => PlanShape::Choice(vec!["yes".to_string(), "no".to_string()]),
-            "#/$defs/date" => PlanShape::Date,
-            "#/$defs/date_time" => PlanShape::DateTime,
-            "#/$defs/text" | "#/$defs/note" | "#/$defs/id" => PlanShape::Text,
+            "#/$defs/date" => PlanShape::Fact(Type::Date),
+            "#/$defs/date_time" => PlanShape::Fact(Type::DateTime),
+            "#/$defs/text" | "#/$defs/note" | "#/$defs/id" => PlanShape::Fact(Type::Text),
             other => panic!("the schema's field `{name}` has an unknown shape `{other}`"),
         }
     }
@@ -162,9 +163,9 @@ fn quantity(name: &str, field: &Json) -> PlanShape {
         (None, Some(most)) => Some(Interval::at_most(most)),
         (None, None) => None,
     };
-    PlanShape::Quantity {
+    PlanShape::Fact(Type::Quantity {
         kind,
         possible: possible.unwrap_or(Interval::EVERYTHING),
         usual_unit: text("x-usual-unit").unwrap_or_default().to_string(),
-    }
+    })
 }

@@ -4,7 +4,7 @@ use super::{Evaluator, Scene, Supposed, quiet};
 use crate::names::Cell;
 use crate::node::{Node, Route};
 use std::borrow::Cow;
-use wetside_base::facts::{FactId, Value};
+use wetside_base::facts::{Content, FactId, Value, Why};
 use wetside_base::vocabulary::{Type, WordId};
 use wetside_units::truth::Truth;
 
@@ -67,10 +67,19 @@ impl<'a> Evaluator<'a> {
             (Some(Supposed::Words(words)), _) => several(Cow::Borrowed(words)),
             (_, Some(Value::Word(word))) => Words::One(*word),
             (_, Some(Value::Text(text))) => Words::Text(Cow::Borrowed(text)),
+            _ if !self.left(fact).is_empty() => several(Cow::Borrowed(self.left(fact))),
             _ => match self.field_type(route.field) {
                 Some(Type::Choice(words)) => several(Cow::Borrowed(words)),
                 _ => Words::AnyText,
             },
+        }
+    }
+
+    /// The words that a figure can still be, where that is known.
+    fn left(&self, fact: FactId) -> &'a [WordId] {
+        match &self.scene.facts.fact(fact).content {
+            Content::Open(Why::NotWorkedOut(_, left)) => left,
+            _ => &[],
         }
     }
 

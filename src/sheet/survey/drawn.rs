@@ -100,6 +100,8 @@ pub struct Drawn {
 use Stands::{AsFound, Open, Past, Shut, Unknown};
 
 const YES_SHUTS: &[(&str, Stands)] = &[("yes", Shut), ("no", Open)];
+/// Of a supply: made live again for the flush it is as live as one that was never switched off.
+const DEAD: &[(&str, Stands)] = &[("yes", Shut), ("no", Open), ("live by sequence", Open)];
 const IN_OR_OUT: &[(&str, Stands)] = &[("isolated", Shut), ("in the circuit", Open)];
 
 /// The name of the emitters that the list does not name.
@@ -127,6 +129,8 @@ pub(crate) const RETURN_SET: Meant = meant(
 );
 pub(crate) const VALVE_BACK: &[&str] = &["as found", "renewed"];
 pub(crate) const NO_VALVE: &str = "none";
+/// One valve for both pipes, beside which there is none at the outlet.
+pub(crate) const TWIN_ENTRY: &str = "twin entry";
 pub(crate) const EMITTER_KIND: &str = "kind";
 pub(crate) const TAKEN_OFF: (&str, &str) = ("taken_off", "yes");
 
@@ -335,7 +339,7 @@ pub const DRAWN: &[Drawn] = &[
             ("put back", "restored"),
         ],
         stands: &[
-            meant("isolated", YES_SHUTS),
+            meant("isolated", DEAD),
             meant("locked_off", YES_SHUTS),
             meant("proved_dead", YES_SHUTS),
         ],

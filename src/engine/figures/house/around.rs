@@ -23,11 +23,10 @@ pub(super) fn emitter(
     roughness: Range,
 ) -> (Emitter, Vec<FactId>) {
     let view = reader.view;
-    let [bore, length, floor, return_set] = [
+    let [bore, length, floor] = [
         survey::TAIL_BORE,
         survey::TAIL_LENGTH,
         survey::EMITTER_FLOOR,
-        survey::RETURN_VALVE_SET,
     ]
     .map(|path| view.at(element, path));
     let (flow_kind, flow_valve) = view.choice(element, &survey::FLOW_VALVE);
@@ -35,15 +34,15 @@ pub(super) fn emitter(
     let (return_kind, return_valve) = view.choice(element, &survey::RETURN_VALVE);
     let (_, drop_feed) = view.choice(element, &survey::DROP_FEED);
     let content = worked_out.map(|one| view.at(one, emitters::LISTS[0].fields[0].name));
-    let mut facts = vec![
-        bore,
-        length,
-        floor,
-        flow_kind,
-        flow_set,
-        return_kind,
-        return_set,
-    ];
+    let mut facts = vec![bore, length, floor, flow_kind, flow_set];
+    let (flow_valve, one_way) = flow_valve.unwrap_or((Valve::Any, true));
+    // A valve that serves both pipes has none beside it.
+    let return_valve = if flow_valve == Valve::TwinEntry {
+        Valve::None
+    } else {
+        facts.push(return_kind);
+        return_valve.unwrap_or(Valve::Any)
+    };
     facts.extend(content);
     let tails = Tails {
         length: reader.range(length, survey::TAIL_LENGTH, Some(&convention::TAIL_LENGTH)),
@@ -51,7 +50,6 @@ pub(super) fn emitter(
         roughness,
         loss: convention::TAIL_FITTINGS.range,
     };
-    let (flow_valve, one_way) = flow_valve.unwrap_or((Valve::Any, true));
     let id = view.facts.text(view.at(element, survey::ID));
     let emitter = Emitter {
         id: id.map_or_else(|| format!("{}", nth + 1), str::to_string),
@@ -62,7 +60,7 @@ pub(super) fn emitter(
         }),
         tails,
         flow_valve: valve(flow_valve, opened == Some(true)),
-        return_valve: valve(return_valve.unwrap_or(Valve::Any), true),
+        return_valve: valve(return_valve, true),
         blockage: Range::point(1.0),
         body: body(reader, element, &mut facts),
         way: if one_way { Way::Unknown } else { Way::Both },

@@ -8,7 +8,7 @@ use super::read::{self, Reading};
 use super::reader::MOST_EMITTERS;
 use crate::figures::list::{self, FigureList};
 use crate::figures::survey;
-use crate::figures::table::{Figure, Input, Source, fact, gathered, source, usual};
+use crate::figures::table::{Figure, Found, Input, Source, fact, gathered, source, usual};
 use crate::figures::view::{Refused, View};
 use crate::figures::work;
 use wetside_base::facts::{FactId, Facts, each_once};
@@ -66,11 +66,11 @@ of_house! {
     "fine_sludge": word FATES,
         "What becomes of fine magnetite of 50 µm in its tails.";
         "w/(0.41 v √(f/8)) to 1.2 carried, to 2.5 partly; rolled from 0.05 g d (s − 1) on"
-        => fate(branch.fine)?;
+        => fate(branch.fine);
     "coarse_sludge": word FATES,
         "What becomes of coarse magnetite of 100 µm in its tails.";
         "w/(0.41 v √(f/8)) to 1.2 carried, to 2.5 partly; rolled from 0.05 g d (s − 1) on"
-        => fate(branch.coarse)?;
+        => fate(branch.coarse);
     "riser_margin": Number,
         "The speed in the mains over three times the sinking speed of coarse magnetite: a riser lifts it \
          from 1 on.";
@@ -195,22 +195,25 @@ impl All {
     }
 }
 
-fn fate(Fate { worst, best }: Fate) -> Result<&'static str, Refused> {
-    let (worst, best) = (words(worst), words(best));
-    if worst == best {
-        return Ok(worst);
+/// Its word, or those from the worst to the best.
+fn fate(Fate { worst, best }: Fate) -> Found {
+    let (one, other) = (place(worst), place(best));
+    match &FATES[one.min(other)..=one.max(other)] {
+        [word] => Found::Word(word),
+        few => Found::Among(few),
     }
-    Err(Refused(format!(
-        "it may be anything from `{worst}` to `{best}`"
-    )))
 }
 
 /// What becomes of a grain, in a word.
 pub fn words(carriage: Carriage) -> &'static str {
+    FATES[place(carriage)]
+}
+
+fn place(carriage: Carriage) -> usize {
     match carriage {
-        Carriage::Settles => FATES[0],
-        Carriage::Rolls => FATES[1],
-        Carriage::Partly => FATES[2],
-        Carriage::Suspended => FATES[3],
+        Carriage::Settles => 0,
+        Carriage::Rolls => 1,
+        Carriage::Partly => 2,
+        Carriage::Suspended => 3,
     }
 }
