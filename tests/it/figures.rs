@@ -122,7 +122,7 @@ fn differs(case: &Case, facts: &Facts) -> Option<String> {
     let content = &facts.fact(id).content;
     if let Some(words) = &case.open {
         return match content {
-            Content::Open(Why::NotWorkedOut(reason)) if reason.contains(words) => None,
+            Content::Open(Why::NotWorkedOut(reason, _)) if reason.contains(words) => None,
             other => Some(format!("it must be open because {words}, and is {other:?}")),
         };
     }

@@ -1,7 +1,7 @@
 //! A small vocabulary that is nobody's house, and surveys in it: each in two states of knowledge.
 
 use super::Chance;
-use wetside_base::vocabulary::{Plan, PlanShape, Vocabulary};
+use wetside_base::vocabulary::{Plan, PlanShape, Type, Vocabulary};
 use wetside_units::{Exact, Interval, Kind};
 
 /// The words of the choices `shade` and `tone`.
@@ -10,24 +10,15 @@ pub(crate) const SHADES: [&str; 3] = ["red", "green", "blue"];
 pub(crate) const MARKS: [&str; 4] = ["dot", "bar", "ring", "star"];
 
 fn plan(name: &str, shape: PlanShape) -> Plan {
-    Plan {
-        name: name.to_string(),
-        says: format!("the {name}"),
-        tier: None,
-        asked_when: None,
-        also: Vec::new(),
-        place: None,
-        stays: false,
-        shape,
-    }
+    Plan::new(name, &format!("the {name}"), shape)
 }
 
 fn size(most: i64) -> PlanShape {
-    PlanShape::Quantity {
+    PlanShape::Fact(Type::Quantity {
         kind: Kind::Length,
         possible: Interval::closed(Exact::ZERO, Exact::from(most)).unwrap_or(Interval::EVERYTHING),
         usual_unit: "m".to_string(),
-    }
+    })
 }
 
 fn choice(words: &[&str]) -> PlanShape {
@@ -37,7 +28,7 @@ fn choice(words: &[&str]) -> PlanShape {
 /// The fields: two lengths, two choices, a question, a set and a day, and a list of boxes.
 pub(crate) fn vocabulary() -> Vocabulary {
     let element = vec![
-        plan("id", PlanShape::Text),
+        plan("id", PlanShape::Fact(Type::Text)),
         plan("width", size(9)),
         plan("shade", choice(&SHADES)),
         plan("sound", choice(&["yes", "no"])),
@@ -52,12 +43,12 @@ pub(crate) fn vocabulary() -> Vocabulary {
             "marks",
             PlanShape::Set(MARKS.iter().map(|word| (*word).to_string()).collect()),
         ),
-        plan("made", PlanShape::Date),
+        plan("made", PlanShape::Fact(Type::Date)),
     ];
     Vocabulary::new(vec![
         plan(
             "job",
-            PlanShape::Group(vec![plan("work_date", PlanShape::Date)]),
+            PlanShape::Group(vec![plan("work_date", PlanShape::Fact(Type::Date))]),
         ),
         plan("thing", PlanShape::Group(whole)),
         plan("boxes", PlanShape::List(element)),

@@ -90,7 +90,7 @@ impl Known {
 
     fn reason(&self, id: &str, field: &str) -> String {
         match &self.facts.fact(self.at(id, field)).content {
-            Content::Open(Why::NotWorkedOut(reason)) => reason.clone(),
+            Content::Open(Why::NotWorkedOut(reason, _)) => reason.clone(),
             other => panic!("{field} of {id} is {other:?}"),
         }
     }
@@ -341,7 +341,7 @@ fn of_a_large_house_the_rest_is_open_and_said_to_be() {
             "what is not looked at may be slower still"
         );
         let content = &known.facts.fact(view.at(point, "weakest_pressure")).content;
-        let Content::Open(Why::NotWorkedOut(why)) = content else {
+        let Content::Open(Why::NotWorkedOut(why, _)) = content else {
             panic!("the pressure is {content:?}");
         };
         assert!(why.contains("more emitters than"), "{why}");

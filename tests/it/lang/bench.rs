@@ -4,7 +4,7 @@ use std::sync::OnceLock;
 use wetside_base::facts::{FactId, Facts};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
-use wetside_base::vocabulary::{Plan, PlanShape, Vocabulary};
+use wetside_base::vocabulary::{Plan, PlanShape, Type, Vocabulary};
 use wetside_engine::read;
 use wetside_engine::run;
 use wetside_lang::ast::Expr;
@@ -65,16 +65,7 @@ pub(super) fn bench() -> &'static Bench {
 }
 
 fn plan(name: &str, shape: PlanShape) -> Plan {
-    Plan {
-        name: name.to_string(),
-        says: String::new(),
-        tier: None,
-        asked_when: None,
-        also: Vec::new(),
-        place: None,
-        stays: false,
-        shape,
-    }
+    Plan::new(name, "", shape)
 }
 
 fn words(all: &[&str]) -> Vec<String> {
@@ -89,27 +80,27 @@ fn number(name: &str) -> Plan {
     let possible = Quantity::parse(&format!("0 to {GREATEST}"), Kind::Number)
         .unwrap()
         .range;
-    let shape = PlanShape::Quantity {
+    let shape = PlanShape::Fact(Type::Quantity {
         kind: Kind::Number,
         possible,
         usual_unit: String::new(),
-    };
+    });
     plan(name, shape)
 }
 
 fn quantity(name: &str, kind: Kind) -> Plan {
-    let shape = PlanShape::Quantity {
+    let shape = PlanShape::Fact(Type::Quantity {
         kind,
         possible: Interval::EVERYTHING,
         usual_unit: String::new(),
-    };
+    });
     plan(name, shape)
 }
 
 fn vocabulary() -> Vocabulary {
     let layout = || plan("layout", PlanShape::Choice(words(&LAYOUTS)));
     let thing = vec![
-        plan("id", PlanShape::Text),
+        plan("id", PlanShape::Fact(Type::Text)),
         yes_no("a"),
         number("x"),
         layout(),
@@ -117,11 +108,11 @@ fn vocabulary() -> Vocabulary {
         plan(
             "parts",
             PlanShape::List(vec![
-                plan("id", PlanShape::Text),
+                plan("id", PlanShape::Fact(Type::Text)),
                 number("x"),
                 plan(
                     "bits",
-                    PlanShape::List(vec![plan("id", PlanShape::Text), yes_no("a")]),
+                    PlanShape::List(vec![plan("id", PlanShape::Fact(Type::Text)), yes_no("a")]),
                 ),
             ]),
         ),
@@ -129,7 +120,7 @@ fn vocabulary() -> Vocabulary {
     Vocabulary::new(vec![
         plan(
             "job",
-            PlanShape::Group(vec![plan("work_date", PlanShape::Date)]),
+            PlanShape::Group(vec![plan("work_date", PlanShape::Fact(Type::Date))]),
         ),
         yes_no("a"),
         yes_no("b"),
@@ -154,9 +145,9 @@ fn vocabulary() -> Vocabulary {
         quantity("dose", Kind::DoseRate),
         quantity("heads", Kind::Count),
         quantity("built", Kind::Year),
-        plan("tested", PlanShape::Date),
-        plan("signed", PlanShape::DateTime),
-        plan("note", PlanShape::Text),
+        plan("tested", PlanShape::Fact(Type::Date)),
+        plan("signed", PlanShape::Fact(Type::DateTime)),
+        plan("note", PlanShape::Fact(Type::Text)),
         plan("things", PlanShape::List(thing)),
     ])
 }
