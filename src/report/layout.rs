@@ -17,7 +17,7 @@ const LINE: &[u8] = b",\n              ";
 
 /// A document as text, with a line break at the end.
 pub(crate) fn written(document: &impl Serialize) -> String {
-    let mut text = Vec::with_capacity(1 << 14);
+    let mut text = Vec::with_capacity(1 << 18);
     let mut to = Serializer::with_formatter(&mut text, Layout::default());
     document.serialize(&mut to).expect("every key is a word");
     text.push(b'\n');

@@ -10,7 +10,7 @@ use wetside_engine::check::{Ask, check};
 use wetside_engine::interview::at_once;
 use wetside_engine::schema;
 use wetside_report::starter;
-use wetside_report::{Style, brief, text};
+use wetside_report::{Style, brief, shown, text};
 
 /// So many of the facts to find out, and of those not recorded, are told with their words.
 const TOLD: usize = 6;
@@ -123,7 +123,8 @@ fn missing(source: &Source, judgement: &Judgement, page: &str) -> Vec<String> {
     });
     let problems = judgement.problems.iter().map(|one| one.kind.to_string());
     let wanted = facts.chain(problems);
-    let wanted = wanted.filter(|words| !page.contains(words.as_str()));
+    let told = |words: &str, ascii: bool| page.contains(&shown(words, ascii));
+    let wanted = wanted.filter(|words| !told(words, false) && !told(words, true));
     rules.chain(lines).chain(wanted).collect()
 }
 

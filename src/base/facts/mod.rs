@@ -28,13 +28,24 @@ pub type EachOnce = IndexSet<FactId, FixedState>;
 /// Something that is known of some facts, to be looked up.
 pub type ByFact<T> = HashMap<FactId, T, FixedState>;
 
+/// Up to so many facts are looked through quicker than they are told apart by a table.
+const FEW: usize = 16;
+
 /// The facts in their order, each once.
 pub fn each_once(facts: impl IntoIterator<Item = FactId>) -> Vec<FactId> {
-    facts
-        .into_iter()
-        .collect::<EachOnce>()
-        .into_iter()
-        .collect()
+    let mut each: Vec<FactId> = facts.into_iter().collect();
+    if each.len() > FEW {
+        return each.into_iter().collect::<EachOnce>().into_iter().collect();
+    }
+    let mut kept = 0;
+    for at in 0..each.len() {
+        if !each[..kept].contains(&each[at]) {
+            each[kept] = each[at];
+            kept += 1;
+        }
+    }
+    each.truncate(kept);
+    each
 }
 
 #[derive(Clone, Debug)]

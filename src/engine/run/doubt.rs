@@ -33,9 +33,24 @@ pub struct Doubts<'a> {
 
 impl<'a> Doubts<'a> {
     /// What is in doubt where a rule of that class is judged.
-    pub(super) fn of(self, class: Class) -> Option<Doubt<'a>> {
-        let hazards = self.for_hazards.filter(|_| class == Class::Hazard);
-        hazards.or(self.always)
+    pub(super) fn of(&self, class: Class) -> Option<&Doubt<'a>> {
+        let hazards = self.for_hazards.as_ref();
+        let hazards = hazards.filter(|_| class == Class::Hazard);
+        hazards.or(self.always.as_ref())
+    }
+
+    /// The same seen in another way.
+    pub(super) fn with(self, seen: impl Fn(Scene<'a>) -> Scene<'a>) -> Doubts<'a> {
+        let each = |doubt: Option<Doubt<'a>>| {
+            doubt.map(|doubt| Doubt {
+                scene: seen(doubt.scene),
+                ..doubt
+            })
+        };
+        Doubts {
+            always: each(self.always),
+            for_hazards: each(self.for_hazards),
+        }
     }
 }
 

@@ -120,12 +120,9 @@ pub fn run<'a>(
             phases: &phases::possible(pack, scene, stage),
             described: &described,
         };
+        let doubts = doubts.with(with_tables);
         for rule in &pack.rules {
-            let doubt = doubts.of(rule.class_at(stage)).map(|doubt| Doubt {
-                scene: with_tables(doubt.scene),
-                ..doubt
-            });
-            run.rule(rule, teller, doubt, stage);
+            run.rule(rule, &teller, &doubts, stage);
         }
     }
     run.findings.sort_by(in_order);
@@ -146,13 +143,7 @@ impl<'a> Run<'a> {
         behind.map(|(_, rule)| (*rule).to_string()).collect()
     }
 
-    fn rule(
-        &mut self,
-        rule: &'a Rule,
-        teller: Teller<'a, '_>,
-        doubt: Option<Doubt<'a>>,
-        stage: Stage,
-    ) {
+    fn rule(&mut self, rule: &'a Rule, teller: &Teller<'a, '_>, doubts: &Doubts<'a>, stage: Stage) {
         let due = rule.stage <= stage;
         self.counts.later += usize::from(!due);
         // Nobody asks what becomes of advice that is not due.
@@ -173,7 +164,7 @@ impl<'a> Run<'a> {
                 _ => {}
             }
         };
-        match doubt.filter(|_| due) {
+        match doubts.of(rule.class_at(stage)).filter(|_| due) {
             None => judge_each(rule, teller.scene, &mut take),
             Some(doubt) => {
                 let all = judge_in_doubt(rule, teller.scene, doubt.scene).into_iter();
@@ -209,7 +200,7 @@ impl<'a> Run<'a> {
     }
 
     /// Tells apart what somebody accepted; it waits for nothing.
-    fn depart(&mut self, rule: &'a Rule, teller: Teller<'a, '_>, alike: &mut Vec<Judged>) {
+    fn depart(&mut self, rule: &'a Rule, teller: &Teller<'a, '_>, alike: &mut Vec<Judged>) {
         for (at, one) in self.departing.iter().enumerate() {
             let meant = |judged: &Judged| {
                 let name = judged.element.map(|one| element_name(teller.scene, one));
