@@ -71,7 +71,7 @@ pub(super) const FIGURES: &[Figure] = figures! {
         => { |rated, pressure| rated - pressure };
 
     "relief_margin": PressureDifference,
-        "How far the pressure at the lowest part stays below the setting of the relief valve.";
+        "How far the pressure at the lowest part stays below the setting of the safety valve.";
         "Δp = p_relief − p_lowest", DEFINITION;
         [
             fact("p_relief", survey::RELIEF_SETTING),

@@ -186,7 +186,7 @@ pub const DRAWN: &[Drawn] = &[
     },
     Drawn {
         band: Band::Head,
-        name: "Vessel and relief valve",
+        name: "Vessel and safety valve",
         groups: &["sealed"],
         kind: Some("sealed.vessel"),
         absent: Some((CIRCUIT_KIND, &["open vented", "single feed"])),
