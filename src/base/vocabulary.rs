@@ -93,8 +93,9 @@ pub enum Type {
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Vocabulary {
     fields: Vec<Field>,
-    /// Of each field what tells its name from others, by which it is looked for.
-    traits: Vec<u32>,
+    /// The fields of groups, each from the place on that its group and name tell; the survey itself where
+    /// there is none.
+    by_name: Vec<FieldId>,
     words: Vec<String>,
     /// The same in the order of the alphabet.
     by_word: Vec<WordId>,
@@ -132,7 +133,7 @@ impl Vocabulary {
         };
         let mut vocabulary = Vocabulary {
             fields: vec![root],
-            traits: Vec::new(),
+            by_name: Vec::new(),
             words: Vec::new(),
             by_word: Vec::new(),
             filled: Vec::new(),
@@ -141,9 +142,25 @@ impl Vocabulary {
         vocabulary.intern(vec!["yes".to_string(), "no".to_string()]);
         let shape = vocabulary.group(Vocabulary::ROOT, fields);
         vocabulary.fields[0].shape = shape;
-        let names = vocabulary.fields.iter().map(|field| trait_of(&field.name));
-        vocabulary.traits = names.collect();
+        vocabulary.name_all();
         vocabulary
+    }
+
+    /// Puts every field of a group where it is looked for.
+    fn name_all(&mut self) {
+        // Twice the room that they take, so that few meet and a search always ends.
+        let mut by_name = vec![Vocabulary::ROOT; (2 * self.fields.len()).next_power_of_two()];
+        let groups = self.fields().map(|(group, _)| group);
+        for (group, child) in
+            groups.flat_map(|group| self.children(group).map(move |id| (group, id)))
+        {
+            let places = places_of(group, &self.field(child).name, by_name.len());
+            let free = places
+                .into_iter()
+                .find(|at| by_name[*at] == Vocabulary::ROOT);
+            by_name[free.expect("half of the places stay free")] = child;
+        }
+        self.by_name = by_name;
     }
 
     fn group(&mut self, parent: FieldId, plans: Vec<Plan>) -> Shape {
@@ -291,20 +308,14 @@ impl Vocabulary {
 
     /// The child of a group with this name.
     pub fn child(&self, id: FieldId, name: &str) -> Option<FieldId> {
-        self.child_after(id, name, 0)
-    }
-
-    /// The same for one who asks for names in their order more often than not: looks from a slot on first.
-    pub fn child_after(&self, id: FieldId, name: &str, slot: u16) -> Option<FieldId> {
-        let Shape::Group { first, count } = self.field(id).shape else {
-            return None;
-        };
-        let (first, slot) = (first.0 as usize, usize::from(slot.min(count)));
-        let traits = &self.traits[first..first + usize::from(count)];
-        let asked = trait_of(name);
-        let is_it = |at: &usize| traits[*at] == asked && self.fields[first + at].name == name;
-        let found = (slot..traits.len()).chain(0..slot).find(is_it)?;
-        u32::try_from(first + found).ok().map(FieldId)
+        let places = places_of(id, name, self.by_name.len());
+        let mut named = places
+            .map(|at| self.by_name[at])
+            .take_while(|child| *child != Vocabulary::ROOT);
+        named.find(|child| {
+            let field = self.field(*child);
+            field.parent == Some(id) && field.name == name
+        })
     }
 
     /// The field at a dotted path that crosses no list.
@@ -348,15 +359,16 @@ pub fn names(path: &str) -> impl Iterator<Item = &str> {
     })
 }
 
-/// What tells most names of a group apart in one comparison: their length and three of their bytes.
-fn trait_of(name: &str) -> u32 {
+/// Where to look for a name in a group, one place after another, in so many places: a power of two. The length
+/// of a name and three of its bytes tell most of a group apart.
+fn places_of(group: FieldId, name: &str, places: usize) -> impl Iterator<Item = usize> {
     let bytes = name.as_bytes();
     let byte = |at: usize| bytes.get(at).copied().unwrap_or(0);
     let length = u8::try_from(bytes.len()).unwrap_or(u8::MAX);
-    u32::from_be_bytes([
-        length,
-        byte(0),
-        byte(bytes.len() / 2),
-        byte(bytes.len().saturating_sub(1)),
-    ])
+    let last = bytes.len().saturating_sub(1);
+    let told = u32::from_be_bytes([length, byte(0), byte(bytes.len() / 2), byte(last)]);
+    // Odd numbers without a pattern spread what is alike over all places.
+    let spread = (told ^ group.0.wrapping_mul(0x9E37_79B1)).wrapping_mul(0x85EB_CA6B);
+    let from = (spread >> 16) as usize;
+    (0..places).map(move |step| (from + step) & (places - 1))
 }

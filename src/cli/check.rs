@@ -3,7 +3,7 @@
 use super::exit::{Exit, TABLE};
 use super::files::{self, Refusal, STANDARD_INPUT};
 use super::many::{self, Given};
-use super::packs::{self, shown};
+use super::packs::{self, in_shell, shown};
 use super::terminal;
 use clap::Args;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
@@ -40,7 +40,7 @@ pub(super) struct Arguments {
     #[arg(long, conflicts_with = "brief")]
     long: bool,
     /// The format of the report
-    #[arg(long, default_value = "text", value_parser = formats())]
+    #[arg(long, default_value = "text", value_parser = one_of(Format::ALL, Format::name))]
     format: Format,
     /// One JSON document a line for each survey, written as they are judged
     #[arg(long, conflicts_with_all = ["format", "brief", "long", "output"])]
@@ -62,7 +62,7 @@ pub(super) struct Arguments {
 #[derive(Args, Debug)]
 pub(super) struct Asked {
     /// The stage to judge for, instead of the one that the survey gives
-    #[arg(long, value_parser = stages())]
+    #[arg(long, value_parser = one_of(Stage::ALL, Stage::words))]
     stage: Option<Stage>,
     /// The date to judge by, as 2026-10-13, instead of the survey's work date
     #[arg(long, value_name = "DATE", value_parser = date)]
@@ -78,14 +78,15 @@ impl Asked {
     }
 }
 
-pub(super) fn stages() -> impl TypedValueParser<Value = Stage> {
-    let words = PossibleValuesParser::new(Stage::ALL.map(Stage::words));
-    words.try_map(|words| Stage::named(&words).ok_or("no such stage"))
-}
-
-pub(super) fn formats() -> impl TypedValueParser<Value = Format> {
-    let names = PossibleValuesParser::new(Format::ALL.map(Format::name));
-    names.try_map(|name| Format::named(&name).ok_or("no such format"))
+/// Reads one of these by its word, for an option.
+pub(super) fn one_of<T: Copy + Send + Sync + 'static, const N: usize>(
+    all: [T; N],
+    word: fn(T) -> &'static str,
+) -> impl TypedValueParser<Value = T> {
+    PossibleValuesParser::new(all.map(word)).map(move |said| {
+        let said = all.into_iter().find(|one| word(*one) == said);
+        said.expect("only these words come here")
+    })
 }
 
 pub(super) fn date(written: &str) -> Result<Date, String> {
@@ -129,7 +130,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let short =
         short && arguments.format == Format::Text && !arguments.sarif && arguments.output.is_none();
     if let ([(source, judgement)], true) = (judged.as_slice(), short) {
-        let onward = asking::onward(&source.name, judgement, &ask);
+        let onward = asking::onward(&in_shell(&source.name), judgement, &ask);
         shown(&onward.map_or_else(String::new, |onward| onward + "\n"))?;
     }
     if arguments.output.is_some() {

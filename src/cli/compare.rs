@@ -36,7 +36,7 @@ pub(super) struct Arguments {
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     let side = |folder: &PathBuf, other: Option<&Packs>| {
         let named = (folder.as_os_str() != files::STANDARD_INPUT).then_some(folder.as_path());
-        packs::stack_beside(named, &[], other)
+        packs::stack(named, &[], other)
     };
     let ((old, _, mut wrong), (new, _, more)) =
         (side(&arguments.old, None)?, side(&arguments.new, None)?);

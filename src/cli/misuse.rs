@@ -121,8 +121,11 @@ where
             .ok()
             .filter(|number| bounds.contains(number));
         let number = number.and_then(|number| N::try_from(number).ok());
-        number.ok_or_else(|| match most {
-            u64::MAX => "write a whole number of at most 19 digits, digits only".to_string(),
+        number.ok_or_else(|| match (least.to_string().len(), most) {
+            (1, u64::MAX) => "write a whole number of at most 19 digits, digits only".to_string(),
+            (digits, u64::MAX) => {
+                format!("write a whole number of {digits} to 19 digits, digits only")
+            }
             _ => format!("write a whole number from {least} to {most}"),
         })
     }

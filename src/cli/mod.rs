@@ -8,25 +8,19 @@ mod check;
 mod compare;
 mod exercise;
 mod exit;
-mod figures;
 mod files;
-mod first;
 mod folder;
 mod many;
 mod misuse;
 mod mutate;
 mod new;
 mod note;
+mod of_one;
 mod pack;
 mod packs;
-mod page;
 mod pages;
-mod parts;
-mod print;
 mod rule;
 mod rules;
-mod sheet;
-mod steps;
 mod terminal;
 mod verify;
 
@@ -59,13 +53,13 @@ struct Arguments {
 enum Command {
     Check(check::Arguments),
     Ask(ask::Arguments),
-    Figures(figures::Arguments),
-    Steps(steps::Arguments),
+    Figures(of_one::Figures),
+    Steps(of_one::Steps),
     Note(note::Arguments),
     New(new::Arguments),
-    Sheet(sheet::Arguments),
+    Sheet(of_one::Sheet),
     Verify(verify::Arguments),
-    Page(page::Arguments),
+    Page(pages::Page),
     Rule(rule::Arguments),
     Rules(rules::Arguments),
     Pack(pack::Arguments),
@@ -106,13 +100,13 @@ pub(crate) fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     let done = match parsed.command {
         Command::Check(arguments) => check::run(&arguments),
         Command::Ask(arguments) => ask::run(&arguments),
-        Command::Figures(arguments) => figures::run(&arguments),
-        Command::Steps(arguments) => steps::run(&arguments),
+        Command::Figures(arguments) => of_one::figures(&arguments),
+        Command::Steps(arguments) => of_one::steps(&arguments),
         Command::Note(arguments) => note::run(&arguments),
         Command::New(arguments) => new::run(&arguments),
-        Command::Sheet(arguments) => sheet::run(&arguments),
+        Command::Sheet(arguments) => of_one::sheet(&arguments),
         Command::Verify(arguments) => verify::run(&arguments),
-        Command::Page(arguments) => page::run(&arguments),
+        Command::Page(arguments) => pages::page(&arguments),
         Command::Rule(arguments) => rule::run(&arguments),
         Command::Rules(arguments) => rules::run(&arguments),
         Command::Pack(arguments) => pack::run(&arguments),

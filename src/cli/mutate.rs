@@ -32,7 +32,7 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
-    let (packs, files, mut wrong) = packs::stack(Some(&arguments.folder), &arguments.over)?;
+    let (packs, files, mut wrong) = packs::stack(Some(&arguments.folder), &arguments.over, None)?;
     let pack = packs.packs.last().cloned().unwrap_or_default();
     let vocabulary = packs.vocabulary;
     wrong.extend(whole::all(&pack, &files, &vocabulary).problems);

@@ -1,23 +1,25 @@
 //! `wetside pack`: work on rule packs.
 
-use super::check::formats;
+use super::check::one_of;
 use super::compare;
 use super::exit::Exit;
 use super::files::Refusal;
-use super::first;
 use super::mutate;
+use super::new;
 use super::packs::{self, shown};
-use super::parts::Parts;
-use super::print;
+use super::rule;
 use super::terminal::Look;
 use clap::{Args, Subcommand};
 use serde_json::{Value, json};
+use wetside_base::vocabulary::Vocabulary;
 use wetside_engine::analysis::{self, Analysed, LONGEST, WAYS};
 use wetside_engine::cases::whole;
 use wetside_engine::digest;
-use wetside_engine::pack::{Pack, PackProblem};
-use wetside_report::pen::{Pen, number};
+use wetside_engine::mutants::{self, Shown};
+use wetside_engine::pack::{Pack, PackProblem, Rule};
+use wetside_report::pen::{Ink, Pen, number};
 use wetside_report::{Format, problems};
+use wetside_units::truth::Truth;
 
 /// Work on a pack of rules
 #[derive(Args, Debug)]
@@ -29,12 +31,12 @@ pub(super) struct Arguments {
 
 #[derive(Subcommand, Debug)]
 enum Command {
-    New(first::Arguments),
+    New(new::NewPack),
     Test(Test),
     Check(Check),
     Compare(compare::Arguments),
     Mutate(mutate::Arguments),
-    Print(print::Arguments),
+    Print(rule::Print),
 }
 
 /// Say what is wrong with a pack although it can be read
@@ -47,7 +49,7 @@ struct Check {
     #[command(flatten)]
     folder: packs::Folder,
     /// The format of what is said
-    #[arg(long, default_value = "text", value_parser = formats())]
+    #[arg(long, default_value = "text", value_parser = one_of(Format::ALL, Format::name))]
     format: Format,
     #[command(flatten)]
     look: Look,
@@ -65,7 +67,7 @@ struct Test {
     #[arg(long)]
     parts: bool,
     /// The format of what is said
-    #[arg(long, default_value = "text", value_parser = formats())]
+    #[arg(long, default_value = "text", value_parser = one_of(Format::ALL, Format::name))]
     format: Format,
     #[command(flatten)]
     look: Look,
@@ -73,12 +75,12 @@ struct Test {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     match &arguments.command {
-        Command::New(arguments) => first::run(arguments),
+        Command::New(arguments) => new::pack(arguments),
         Command::Test(arguments) => test(arguments),
         Command::Check(arguments) => check(arguments),
         Command::Compare(arguments) => compare::run(arguments),
         Command::Mutate(arguments) => mutate::run(arguments),
-        Command::Print(arguments) => print::run(arguments),
+        Command::Print(arguments) => rule::print(arguments),
     }
 }
 
@@ -166,7 +168,7 @@ fn test(arguments: &Test) -> Result<Exit, Refusal> {
     if arguments.format == Format::Json {
         let came = json!({
             "pack": identity(&pack), "rules": ran.rules, "cases": ran.cases, "passed": ran.passed,
-            "parts": parts.map(|parts| parts.for_programs()),
+            "parts": parts.map(|parts| parts.in_json()),
         });
         return in_json(came, &wrong);
     }
@@ -198,4 +200,68 @@ fn test(arguments: &Test) -> Result<Exit, Refusal> {
     }
     shown(&pen.finish())?;
     Ok(faulty(&wrong))
+}
+
+/// What the cases of a pack show of each part of its conditions.
+struct Parts<'p>(Vec<(&'p Rule, Shown)>);
+
+impl<'p> Parts<'p> {
+    /// Of the rules that the pack wrote and nobody changed: what is changed has cases of its own.
+    fn of(pack: &'p Pack, vocabulary: &Vocabulary) -> Parts<'p> {
+        let name = pack.identities().pop().unwrap_or_default().pack;
+        let own = |rule: &&Rule| rule.pack == name && rule.changes.is_empty();
+        let rules: Vec<&Rule> = pack.rules.iter().filter(own).collect();
+        let shown = mutants::of_each(&rules, |rule| mutants::shown(pack, rule, vocabulary));
+        Parts(rules.into_iter().zip(shown).collect())
+    }
+
+    fn outcomes(&self) -> usize {
+        self.0.iter().map(|(_, shown)| shown.outcomes).sum()
+    }
+
+    fn missing(&self) -> usize {
+        let parts = self.0.iter().flat_map(|(_, shown)| &shown.unshown);
+        parts.map(|part| part.lacks.len()).sum()
+    }
+
+    fn in_json(&self) -> Value {
+        let each = self.0.iter().flat_map(|(rule, shown)| {
+            shown.unshown.iter().map(|one| {
+                let lacks: Vec<&str> = one.lacks.iter().map(|lack| word(*lack)).collect();
+                json!({"rule": rule.id, "key": one.key, "part": one.part, "no_case": lacks})
+            })
+        });
+        let unshown: Vec<Value> = each.collect();
+        json!({
+            "outcomes": self.outcomes(), "shown": self.outcomes() - self.missing(),
+            "unshown": unshown,
+        })
+    }
+
+    fn page(&self, pen: &mut Pen) {
+        for (rule, shown) in self.0.iter().filter(|(_, shown)| !shown.unshown.is_empty()) {
+            pen.gap();
+            pen.paragraph(0, &format!("{} ({}): no case shows", rule.id, rule.class));
+            for one in &shown.unshown {
+                let lacks: Vec<&str> = one.lacks.iter().map(|lack| word(*lack)).collect();
+                let line = format!("`{}` in `{}` {}", one.part, one.key, lacks.join(", nor "));
+                pen.hanging(0, "- ", &line, Ink::Usual);
+            }
+        }
+        let outcomes = number(self.outcomes(), "outcome", "outcomes");
+        let shown = self.outcomes() - self.missing();
+        pen.gap();
+        pen.paragraph(
+            0,
+            &format!("Parts of conditions: {outcomes}, {shown} shown by a case."),
+        );
+    }
+}
+
+fn word(truth: Truth) -> &'static str {
+    match truth {
+        Truth::Yes => "holding",
+        Truth::No => "not holding",
+        Truth::Undecided => "left open",
+    }
 }

@@ -26,6 +26,28 @@ pub(super) struct Choice {
     pub without_built_in: bool,
 }
 
+impl Choice {
+    /// The options again, for a command that goes on.
+    pub(super) fn again(&self) -> String {
+        let folders = self
+            .folders
+            .iter()
+            .map(|folder| format!(" --pack {}", in_shell(folder)));
+        let alone = self.without_built_in.then_some(" --without-built-in");
+        folders.collect::<String>() + alone.unwrap_or_default()
+    }
+}
+
+/// A path as it is typed.
+pub(super) fn in_shell(path: impl AsRef<Path>) -> String {
+    let path = path.as_ref().display().to_string();
+    let plain = |sign: char| sign.is_alphanumeric() || "/._-+=:@%,~".contains(sign);
+    if !path.is_empty() && path.chars().all(plain) {
+        return path;
+    }
+    format!("'{}'", path.replace('\'', r"'\''"))
+}
+
 /// By which packs a command judges, and how it shows what comes of it.
 #[derive(Args, Clone, Debug)]
 pub(super) struct Setting {
@@ -60,7 +82,7 @@ pub(super) struct Folder {
 impl Folder {
     /// As [`stack`].
     pub(super) fn stack(&self) -> Result<(Packs, PackFiles, Vec<PackProblem>), Refusal> {
-        stack(self.folder.as_deref(), &self.over)
+        stack(self.folder.as_deref(), &self.over, None)
     }
 }
 
@@ -100,16 +122,9 @@ pub(super) fn load(choice: &Choice) -> Result<(Packs, Vec<PackProblem>), Refusal
 
 /// One pack to work on, as its folder has it: its files and what is wrong with it. It is the last of the packs
 /// to judge by; there is none where something is wrong. A layer stands over the pack that the program carries,
-/// and over those in further folders.
+/// and over those in further folders. It goes by the vocabulary of `other` packs too, so that rules of both can be held
+/// beside each other.
 pub(super) fn stack(
-    folder: Option<&Path>,
-    over: &[PathBuf],
-) -> Result<(Packs, PackFiles, Vec<PackProblem>), Refusal> {
-    stack_beside(folder, over, None)
-}
-
-/// The same by the vocabulary of other packs, so that rules of both can be held beside each other.
-pub(super) fn stack_beside(
     folder: Option<&Path>,
     over: &[PathBuf],
     other: Option<&Packs>,

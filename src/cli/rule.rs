@@ -1,10 +1,13 @@
-//! `wetside rule`: everything about one rule.
+//! `wetside rule`: everything about one rule; and `wetside pack print`: all that a pack asks, for people to read.
 
 use super::exit::Exit;
-use super::files::Refusal;
+use super::files::{self, Refusal};
 use super::packs::{self, shown};
+use super::terminal::Look;
 use clap::Args;
+use std::path::PathBuf;
 use wetside_base::suggest;
+use wetside_base::vocabulary::Vocabulary;
 use wetside_document::Node;
 use wetside_engine::cases::{self, Expected};
 use wetside_engine::digest;
@@ -61,7 +64,7 @@ fn belongs(rule: &Rule) -> String {
     )
 }
 
-pub(super) fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
+fn page(pen: &mut Pen, pack: &Pack, rule: &Rule) {
     let words = &rule.words;
     let root = wetside_document::read(&rule.source()).root;
     let written = |key: &str| {
@@ -164,6 +167,14 @@ fn limits<'p>(pack: &'p Pack, rule: &Rule) -> Vec<&'p LimitEntry> {
     named.map(|(_, entry)| entry).collect()
 }
 
+/// One limit, with what stands between its value and what it says.
+fn limit(pen: &mut Pen, pack: &Pack, entry: &LimitEntry, between: &str) {
+    let (written, says) = (&entry.limit.written, &entry.says);
+    let source = cited(&entry.cited.everywhere(&pack.laws));
+    let words = format!("{written}{between}{says}. Source: {source}");
+    pen.entry(0, &entry.limit.name, &words);
+}
+
 /// The limits and tables of the pack that the rule names.
 fn parameters(pen: &mut Pen, pack: &Pack, rule: &Rule) {
     let (limits, reads) = (limits(pack, rule), rule.reads());
@@ -180,14 +191,7 @@ fn parameters(pen: &mut Pen, pack: &Pack, rule: &Rule) {
     }
     pen.heading("limits and tables", '-', Ink::Strong);
     for entry in limits {
-        let limit = &entry.limit;
-        let words = format!(
-            "{}, {}. Source: {}",
-            limit.written,
-            entry.says,
-            cited(&entry.cited.everywhere(&pack.laws))
-        );
-        pen.entry(0, &limit.name, &words);
+        limit(pen, pack, entry, ", ");
     }
     if !tables.is_empty() {
         pen.paragraph(0, &format!("Looks up {}.", row(&tables)));
@@ -219,4 +223,87 @@ fn cases(pen: &mut Pen, rule: &Rule, root: &Node) {
         let given = given.map_or(String::new(), |span| one_line(source.slice(span)));
         pen.entry(0, &case.name, &format!("{then}, given {given}"));
     }
+}
+
+/// Write what a pack asks, why, and where that comes from: every rule with its limits and cases
+///
+/// Of a layer its own rules and those that it changes or retires; what it leaves alone stands in the pack below.
+#[derive(Args, Debug)]
+pub(super) struct Print {
+    #[command(flatten)]
+    folder: packs::Folder,
+    /// Write it into this file, which must not exist yet
+    #[arg(long, value_name = "FILE")]
+    into: Option<PathBuf>,
+    #[command(flatten)]
+    look: Look,
+}
+
+pub(super) fn print(arguments: &Print) -> Result<Exit, Refusal> {
+    let (packs, _, wrong) = arguments.folder.stack()?;
+    packs::sound(&wrong, &arguments.look)?;
+    let style = match arguments.into {
+        Some(_) => arguments.look.on_file(),
+        None => arguments.look.on_screen(),
+    };
+    let mut pen = Pen::new(style);
+    if let Some(pack) = packs.packs.last() {
+        whole(&mut pen, pack, &packs.vocabulary);
+    }
+    let page = pen.finish();
+    match &arguments.into {
+        Some(path) => files::write(path, &page, false, "name a file that does not exist yet")?,
+        None => shown(&page)?,
+    }
+    Ok(Exit::Clear)
+}
+
+fn whole(pen: &mut Pen, pack: &Pack, vocabulary: &Vocabulary) {
+    let own = pack.identities().pop().unwrap_or_default();
+    pen.title(&format!("{} {}", own.pack, own.edition), '=', Ink::Strong);
+    if own.builds_on.is_none() {
+        pen.paragraph(0, &closed(&pack.title));
+        pen.paragraph(0, &pack.scope);
+    }
+    pen.entry(0, "Content", &closed(digest::short(&own.digest)));
+    if let Some(below) = &own.builds_on {
+        let changes = number(own.changes.len(), "change", "changes");
+        let words = format!("{below}, with {changes} of its rules, limits and tables");
+        pen.entry(0, "Builds on", &closed(&words));
+    }
+    pen.gap();
+    fields(pen, vocabulary);
+    own_limits(pen, pack, &own.pack);
+    let changed = |rule: &Rule| rule.changes.iter().any(|change| change.pack == own.pack);
+    let meant = |rule: &&Rule| rule.pack == own.pack || changed(rule);
+    for rule in pack.rules.iter().chain(&pack.retired).filter(meant) {
+        pen.gap();
+        page(pen, pack, rule);
+    }
+}
+
+fn fields(pen: &mut Pen, vocabulary: &Vocabulary) {
+    let group = vocabulary.company().into_iter();
+    let mut fields = group.flat_map(|id| vocabulary.children(id)).peekable();
+    if fields.peek().is_some() {
+        pen.heading("what the company asks", '-', Ink::Strong);
+    }
+    for id in fields {
+        let field = vocabulary.field(id);
+        let words = format!("{} ({})", closed(&field.says), vocabulary.answers(id));
+        pen.entry(0, &field.path, &words);
+    }
+    pen.gap();
+}
+
+/// The limits that the pack names or changes.
+fn own_limits(pen: &mut Pen, pack: &Pack, own: &str) {
+    let mut limits = pack.limits.iter().filter(|one| one.pack == own).peekable();
+    if limits.peek().is_some() {
+        pen.heading("limits", '-', Ink::Strong);
+    }
+    for entry in limits {
+        limit(pen, pack, entry, ": ");
+    }
+    pen.gap();
 }

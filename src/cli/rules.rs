@@ -1,10 +1,9 @@
 //! `wetside rules`: the rules in a list, and what came of each in one survey.
 
-use super::check::{formats, stages};
+use super::check::one_of;
 use super::exit::Exit;
 use super::files::{self, Refusal};
 use super::packs::{self, shown};
-use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, ValueEnum};
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
@@ -25,16 +24,16 @@ pub(super) struct Arguments {
     #[arg(long, value_enum, default_value_t = By::Class)]
     by: By,
     /// Only rules of this class
-    #[arg(long, value_parser = classes())]
+    #[arg(long, value_parser = one_of(Class::ALL, Class::word))]
     class: Option<Class>,
     /// Only rules of this stage
-    #[arg(long, value_parser = stages())]
+    #[arg(long, value_parser = one_of(Stage::ALL, Stage::words))]
     stage: Option<Stage>,
     /// Only rules of this part of the trade, such as `drain`
     #[arg(long)]
     part: Option<String>,
     /// The format of the list
-    #[arg(long, default_value = "text", value_parser = formats())]
+    #[arg(long, default_value = "text", value_parser = one_of(Format::ALL, Format::name))]
     format: Format,
     #[command(flatten)]
     setting: packs::Setting,
@@ -45,11 +44,6 @@ enum By {
     Class,
     Part,
     Stage,
-}
-
-fn classes() -> impl TypedValueParser<Value = Class> {
-    let words = PossibleValuesParser::new(Class::ALL.map(Class::word));
-    words.try_map(|word| Class::named(&word).ok_or("no such class"))
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {

@@ -6,17 +6,13 @@
 //! the change is refused with the line to write by hand. This crate must not know rules, and no word of a
 //! survey beside those that give a list its form.
 
-mod answer;
-mod asleep;
 mod lists;
 mod place;
 mod proof;
-mod reach;
 pub mod splice;
 mod tree;
 mod write;
 pub mod yaml;
 
-pub use answer::Answer;
-pub use place::{Place, Step};
+pub use place::{Answer, Place, Step};
 pub use write::{Edited, append, earlier, remove, set};

@@ -1,9 +1,7 @@
 //! Lists in the forms that they have in a survey: bare, or with a count beside their things.
 
-use super::reach::{Reached, behind_colon, items};
-use super::splice::{
-    Sort, Splice, added, behind_line, column, is_flow, line_break, line_end, set_in,
-};
+use super::place::{Reached, behind_colon, items};
+use super::splice::{Splice, added, behind_line, column, is_flow, line_break, line_end, set_in};
 use super::tree::{Tree, braced, dashed};
 use wetside_base::source::{Source, Span};
 use wetside_document::{Node, Value};
@@ -11,12 +9,8 @@ use wetside_document::{Node, Value};
 type Thing = Vec<(String, Tree)>;
 
 /// A thing at the end of a list that is there.
-pub(crate) fn appended(
-    reached: &Reached,
-    source: &Source,
-    thing: impl Fn(bool) -> Thing,
-) -> Option<Splice> {
-    let list = reached.node;
+pub(crate) fn appended(reached: &Reached, thing: impl Fn(bool) -> Thing) -> Option<Splice> {
+    let (source, list) = (reached.source, reached.node);
     if let Some(last) = items(list).and_then(<[Node]>::last) {
         return behind_last(source, list, last, thing);
     }
@@ -72,17 +66,12 @@ fn behind_last(
     thing: impl Fn(bool) -> Thing,
 ) -> Option<Splice> {
     let end = last.span.end as usize;
-    let new = |at: usize, text: String| Splice {
-        at: Span::new(at, at),
-        text,
-        sort: Sort::Added,
-    };
     let in_brackets = is_flow(source, list)
         || list
             .get("items")
             .is_some_and(|entry| is_flow(source, &entry.value));
     if in_brackets {
-        return Some(new(end, format!(", {}", braced(&thing(true)))));
+        return Some(Splice::put_in(end, format!(", {}", braced(&thing(true)))));
     }
     let lines = if is_flow(source, last) {
         vec![format!("- {}", braced(&thing(true)))]
@@ -93,7 +82,7 @@ fn behind_last(
     let indent = column(&source.text, before.rfind('-')?);
     let lines = set_in(lines.iter().map(String::as_str), indent);
     let (at, text) = behind_line(&source.text, end, &lines);
-    Some(new(at, text))
+    Some(Splice::put_in(at, text))
 }
 
 /// Lines under a key, in the place of a value on the line of the key; a comment there stays.
@@ -111,8 +100,8 @@ fn opened(source: &Source, key: Span, colon: Span, value: &Node, lines: &[String
 }
 
 /// A count for a list that has none.
-pub(crate) fn counted(reached: &Reached, source: &Source, count: &str) -> Option<Splice> {
-    let list = reached.node;
+pub(crate) fn counted(reached: &Reached, count: &str) -> Option<Splice> {
+    let (source, list) = (reached.source, reached.node);
     if list.as_text() == Some("unknown") {
         return Some(Splice::value(
             list.span,
@@ -137,9 +126,5 @@ pub(crate) fn counted(reached: &Reached, source: &Source, count: &str) -> Option
     let lines = [format!("count: {count}"), "items:".to_string()];
     let lines = set_in(lines.iter().map(String::as_str), indent);
     let (at, text) = behind_line(text, key.span.end as usize, &lines);
-    Some(Splice {
-        at: Span::new(at, at),
-        text,
-        sort: Sort::Added,
-    })
+    Some(Splice::put_in(at, text))
 }

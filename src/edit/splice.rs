@@ -45,6 +45,15 @@ impl Splice {
         }
     }
 
+    /// A text put in before a byte.
+    pub fn put_in(at: usize, text: String) -> Splice {
+        Splice {
+            at: Span::new(at, at),
+            text,
+            sort: Sort::Added,
+        }
+    }
+
     fn out(at: Span, sort: Sort) -> Splice {
         Splice {
             at,
@@ -161,11 +170,7 @@ pub fn added(source: &Source, group: &Node, before: &Entry, pair: &str) -> Optio
         let indent = column(&source.text, before.key.span.start as usize);
         behind_line(&source.text, end, &set_in(pair.lines(), indent))
     };
-    Some(Splice {
-        at: Span::new(at, at),
-        text,
-        sort: Sort::Added,
-    })
+    Some(Splice::put_in(at, text))
 }
 
 /// The same lines, further in.
@@ -178,18 +183,15 @@ pub(crate) fn set_in<'l>(lines: impl Iterator<Item = &'l str>, by: usize) -> Vec
 /// has none.
 pub(crate) fn behind_line(text: &str, at: usize, lines: &[String]) -> (usize, String) {
     let (at, line_break) = (line_end(text, at), line_break(text, at));
-    let lines = lines.iter();
-    if text[..at].ends_with('\n') {
-        (
-            at,
-            lines.map(|line| format!("{line}{line_break}")).collect(),
-        )
-    } else {
-        (
-            at,
-            lines.map(|line| format!("{line_break}{line}")).collect(),
-        )
-    }
+    let whole = text[..at].ends_with('\n');
+    let lines = lines.iter().map(|line| {
+        if whole {
+            format!("{line}{line_break}")
+        } else {
+            format!("{line_break}{line}")
+        }
+    });
+    (at, lines.collect())
 }
 
 /// The line break at the end of this line, or the first of the text where this is its last.

@@ -3,16 +3,11 @@
 //! Contract: as of the crate. What stands in a form that is not written into, such as a text of several
 //! lines, is left alone.
 
-use super::answer::Answer;
-use super::asleep::woken;
 use super::lists;
-use super::place::{Place, Step, step};
+use super::place::{Answer, Place, Reached, Step, behind_colon, items, step};
 use super::proof::{self, Wanted};
-use super::reach::{Reached, behind_colon, items};
-use super::splice::{
-    self, Sort, Splice, added, apply, column, is_flow, line_end, line_start, set_in,
-};
-use super::tree::Tree;
+use super::splice::{self, Splice, added, apply, column, is_flow, line_end, line_start, set_in};
+use super::tree::{Tree, woken};
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
 use wetside_base::vocabulary::{FieldId, Shape, Type, Vocabulary};
@@ -37,16 +32,15 @@ pub fn set(
     place: &Place,
     answer: &Answer,
 ) -> Result<Edited, Problem> {
-    let free_text = field_of(vocabulary, place)
-        .is_some_and(|field| matches!(vocabulary.field(field).shape, Shape::Fact(Type::Text)));
+    let free_text = is_text(vocabulary, field_of(vocabulary, place));
     let line = |key: &str| format!("{key}: {}", answer.written(false, free_text));
     let wanted = Wanted::Set(answer.read());
     edit(source, vocabulary, place, &wanted, line, |reached| {
-        let text = answer.written(reached.within_braces(source), free_text);
+        let text = answer.written(reached.within_braces(), free_text);
         if reached.rest.is_empty() {
-            reached.replaced(source, vocabulary, text)
+            reached.replaced(text)
         } else {
-            reached.grown(source, vocabulary, text)
+            reached.grown(text)
         }
     })
 }
@@ -71,14 +65,8 @@ pub fn append(
                 let mut names = path.split('.');
                 names.try_fold(element, |at, name| vocabulary.child(at, name))
             });
-            let free_text = field.is_some_and(|field| {
-                matches!(vocabulary.field(field).shape, Shape::Fact(Type::Text))
-            });
-            Tree::put(
-                &mut pairs,
-                path,
-                Tree::Leaf(answer.written(flow, free_text)),
-            );
+            let text = answer.written(flow, is_text(vocabulary, field));
+            Tree::put(&mut pairs, path, Tree::Leaf(text));
         }
         pairs
     };
@@ -92,11 +80,11 @@ pub fn append(
     let wanted = Wanted::Append(read);
     edit(source, vocabulary, list, &wanted, by_hand, |reached| {
         if reached.rest.is_empty() {
-            lists::appended(reached, source, pairs)
+            lists::appended(reached, pairs)
         } else {
-            let thing = pairs(reached.within_braces(source));
+            let thing = pairs(reached.within_braces());
             let count = Some("unknown".to_string());
-            reached.with_tree(source, vocabulary, Tree::List { count, thing })
+            reached.with_tree(Tree::List { count, thing })
         }
     })
 }
@@ -137,6 +125,12 @@ pub fn earlier<'n>(vocabulary: &Vocabulary, field: FieldId, group: &'n Node) -> 
 fn field_of(vocabulary: &Vocabulary, place: &Place) -> Option<FieldId> {
     let mut steps = place.steps.iter();
     steps.try_fold(Vocabulary::ROOT, |at, next| step(vocabulary, at, next))
+}
+
+/// Whether a field takes words of its writer.
+fn is_text(vocabulary: &Vocabulary, field: Option<FieldId>) -> bool {
+    let shape = field.map(|field| &vocabulary.field(field).shape);
+    matches!(shape, Some(Shape::Fact(Type::Text)))
 }
 
 fn edit(
@@ -185,18 +179,18 @@ fn edit(
 
 impl Reached<'_> {
     /// Another value in the place of this one.
-    fn replaced(&self, source: &Source, vocabulary: &Vocabulary, text: String) -> Option<Splice> {
-        let shape = self.field.map(|field| &vocabulary.field(field).shape);
+    fn replaced(&self, text: String) -> Option<Splice> {
+        let shape = self.field.map(|field| &self.vocabulary.field(field).shape);
         if !matches!(shape, None | Some(Shape::Fact(_))) {
             return None;
         }
         let node = self.node;
         let whole = match &node.value {
             Value::Scalar(scalar) => scalar.style != Style::Block,
-            Value::List(_) | Value::Map(_) => is_flow(source, node),
+            Value::List(_) | Value::Map(_) => is_flow(self.source, node),
             Value::Empty if node.span.is_empty() => {
                 return Some(Splice::value(
-                    behind_colon(source, self.key?)?,
+                    behind_colon(self.source, self.key?)?,
                     format!(" {text}"),
                 ));
             }
@@ -207,11 +201,12 @@ impl Reached<'_> {
     }
 
     /// A value where only some of the keys that lead to it stand.
-    fn grown(&self, source: &Source, vocabulary: &Vocabulary, text: String) -> Option<Splice> {
+    fn grown(&self, text: String) -> Option<Splice> {
+        let vocabulary = self.vocabulary;
         let of_list = |field: FieldId| matches!(vocabulary.field(field).shape, Shape::List { .. });
         let mut field = self.field?;
         if of_list(field) && !matches!(self.node.value, Value::Map(_)) {
-            return lists::counted(self, source, &text);
+            return lists::counted(self, &text);
         }
         let mut leaf = text;
         for next in self.rest {
@@ -224,11 +219,12 @@ impl Reached<'_> {
                 _ => return None,
             }
         }
-        self.with_tree(source, vocabulary, Tree::Leaf(leaf))
+        self.with_tree(Tree::Leaf(leaf))
     }
 
     /// The same with what is to stand under the last key.
-    fn with_tree(&self, source: &Source, vocabulary: &Vocabulary, last: Tree) -> Option<Splice> {
+    fn with_tree(&self, last: Tree) -> Option<Splice> {
+        let source = self.source;
         let mut keys = Vec::new();
         for step in self.rest {
             let Step::Key(key) = step else { return None };
@@ -268,8 +264,8 @@ impl Reached<'_> {
         } else {
             tree.lines(first).join("\n")
         };
-        let child = vocabulary.child(self.field?, first);
-        match child.and_then(|child| earlier(vocabulary, child, group)) {
+        let child = self.vocabulary.child(self.field?, first);
+        match child.and_then(|child| earlier(self.vocabulary, child, group)) {
             Some(before) => added(source, group, before, &pair),
             None => ahead(source, group, only, &pair),
         }
@@ -280,20 +276,14 @@ impl Reached<'_> {
 fn ahead(source: &Source, group: &Node, first: &Entry, pair: &str) -> Option<Splice> {
     let at = first.key.span.start as usize;
     let line = line_start(&source.text, at);
-    let new = |at: usize, text: String| {
-        Some(Splice {
-            at: Span::new(at, at),
-            text,
-            sort: Sort::Added,
-        })
-    };
     if is_flow(source, group) {
-        return new(at, format!("{pair}, "));
+        return Some(Splice::put_in(at, format!("{pair}, ")));
     }
     if !source.text[line..at].chars().all(|c| c == ' ') {
         return added(source, group, first, pair);
     }
     let line_break = splice::line_break(&source.text, at);
     let lines = set_in(pair.lines(), at - line).into_iter();
-    new(line, lines.map(|line| line + line_break).collect())
+    let lines = lines.map(|line| line + line_break).collect();
+    Some(Splice::put_in(line, lines))
 }

@@ -20,13 +20,12 @@ use crate::pack::Agreement;
 use crate::run::{describe, fact_name};
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
-use wetside_base::facts::{Content, Extent, Fact, FactId, Facts, Told, Value, Why, each_once};
+use wetside_base::facts::{Content, FactId, Facts, Told, Value, Why, each_once};
 use wetside_base::finding::Question;
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::{FieldId, Shape, Vocabulary};
 use wetside_lang::eval::{Scene, answer, truth};
-use wetside_lang::node::Route;
 use wetside_units::Exact;
 use wetside_units::truth::Truth;
 
@@ -48,7 +47,7 @@ pub(crate) fn contradictions(
     gates: &Gates,
     scene: Scene<'_>,
 ) -> Vec<Contradiction> {
-    let rows = agreed.iter().filter_map(|row| broken(row, scene));
+    let rows = agreed.iter().filter_map(|row| broken(row, &scene));
     let mut all: Vec<Contradiction> = rows.chain(unasked(gates, scene)).collect();
     all.sort_by_key(|one| scene.facts.fact(one.facts[0]).span);
     all
@@ -68,26 +67,21 @@ pub fn doubted(all: &[Contradiction]) -> BTreeMap<FactId, usize> {
 /// Opens what is in doubt: of a list, whether it holds more than it names.
 pub fn open(facts: &mut Facts, doubted: impl Iterator<Item = FactId>) {
     for id in doubted {
-        let fact = facts.fact(id).clone();
-        let content = match fact.content {
-            Content::Known(_) => Content::Open(Why::Unknown(None)),
-            Content::List { first, listed, .. } => Content::List {
-                first,
-                listed,
-                extent: Extent {
-                    least: listed,
-                    most: None,
-                    told: Told::Unknown,
-                },
-            },
-            other => other,
-        };
-        facts.set(id, Fact { content, ..fact });
+        let mut fact = facts.fact(id).clone();
+        match &mut fact.content {
+            Content::List { listed, extent, .. } => {
+                extent.least = *listed;
+                (extent.most, extent.told) = (None, Told::Unknown);
+            }
+            content @ Content::Known(_) => *content = Content::Open(Why::Unknown(None)),
+            Content::Open(_) | Content::Group { .. } => {}
+        }
+        facts.set(id, fact);
     }
 }
 
 /// What a row has against the survey, on all elements together.
-fn broken(row: &Agreement, scene: Scene<'_>) -> Option<Contradiction> {
+fn broken(row: &Agreement, scene: &Scene<'_>) -> Option<Contradiction> {
     let behind: Vec<FactId> = each_broken(row, scene).flatten().collect();
     let mut times: BTreeMap<FactId, usize> = BTreeMap::new();
     for fact in &behind {
@@ -103,10 +97,10 @@ fn broken(row: &Agreement, scene: Scene<'_>) -> Option<Contradiction> {
 }
 
 /// The answers behind a row that surely does not hold, of each element apart.
-pub(crate) fn each_broken(row: &Agreement, scene: Scene<'_>) -> impl Iterator<Item = Vec<FactId>> {
+pub(crate) fn each_broken(row: &Agreement, scene: &Scene<'_>) -> impl Iterator<Item = Vec<FactId>> {
     let list = row.selection.iter();
     let list = list.flat_map(move |one| {
-        let list = at(scene.facts, &one.each.list);
+        let list = one.each.list.find(scene.facts, |_| Facts::ROOT);
         one.each.elements(scene.facts, list)
     });
     let alone = row.selection.is_none().then(Vec::new);
@@ -116,7 +110,7 @@ pub(crate) fn each_broken(row: &Agreement, scene: Scene<'_>) -> impl Iterator<It
 }
 
 /// The answers behind a row that surely does not hold of these elements.
-fn decided(row: &Agreement, scene: Scene<'_>, elements: &[FactId]) -> Vec<FactId> {
+fn decided(row: &Agreement, scene: &Scene<'_>, elements: &[FactId]) -> Vec<FactId> {
     let ask = |node| truth(node, scene, elements, &[]);
     if !row.guards().all(|guard| ask(guard) == Truth::Yes) || ask(&row.must.node) != Truth::No {
         return Vec::new();
@@ -160,7 +154,7 @@ fn unasked(gates: &Gates, scene: Scene<'_>) -> Vec<Contradiction> {
         if answers.is_empty() {
             continue;
         }
-        let shut = answer(gate, scene, &[]);
+        let shut = answer(gate, &scene, &[]);
         if shut.truth == Truth::No {
             let asked_when = scene.vocabulary.field(field).asked_when.as_deref();
             let together = by_gate.entry(asked_when.unwrap_or_default());
@@ -209,11 +203,6 @@ fn tells(scene: Scene<'_>, id: FactId, answers: &mut Vec<FactId>) {
     if tells_of_something {
         answers.push(id);
     }
-}
-
-fn at(facts: &Facts, route: &Route) -> FactId {
-    let slots = route.slots.iter();
-    slots.fold(Facts::ROOT, |fact, slot| facts.child(fact, *slot))
 }
 
 impl Contradiction {

@@ -97,11 +97,7 @@ pub fn run(pack: &Pack, name: &str, vocabulary: &Vocabulary) -> CaseRun {
             let place = cases.heading.unwrap_or(rule.must_span);
             problems.extend(missing_outcomes(rule, &cases.read, place));
         }
-        let problems = problems.into_iter().map(|problem| PackProblem {
-            source: source.clone(),
-            problem,
-        });
-        done.problems.extend(problems);
+        done.problems.extend(PackProblem::each(&source, problems));
     }
     done
 }
@@ -173,15 +169,16 @@ pub(crate) fn run_case(
         if !problems.is_empty() {
             return Err(problems);
         }
-        let scene = in_pack(pack, vocabulary, &facts, case);
+        let scene = scene(pack, vocabulary, &facts, case.as_of);
         let judged = judge(rule, scene);
-        compared(case, &judged, scene).map_err(|mut wrong| {
-            let open = open(rule, &judged, scene);
-            if let Some(problem) = wrong.first_mut().filter(|_| !open.is_empty()) {
-                problem.help += &format!("; open is {}", open.join(", "));
-            }
-            wrong
-        })
+        let Some(mut wrong) = compared(case, &judged, scene) else {
+            return Ok(());
+        };
+        let open = open(rule, &judged, scene);
+        if !open.is_empty() {
+            wrong.help += &format!("; open is {}", open.join(", "));
+        }
+        Err(vec![wrong])
     })
 }
 
@@ -193,7 +190,7 @@ fn open(rule: &Rule, judged: &[Judged], scene: Scene<'_>) -> Vec<String> {
     let read = undecided.flat_map(|one| {
         let element: Vec<FactId> = one.element.into_iter().collect();
         let nodes = rule.guards().chain([&rule.must.node]);
-        let read = nodes.flat_map(move |node| answer(node, scene, &element).trail);
+        let read = nodes.flat_map(move |node| answer(node, &scene, &element).trail);
         read.collect::<Vec<_>>()
     });
     let open = read.filter(|fact| is_open(scene.facts, *fact));
@@ -211,16 +208,19 @@ fn open(rule: &Rule, judged: &[Judged], scene: Scene<'_>) -> Vec<String> {
     names
 }
 
-fn in_pack<'a>(
+/// What a case of a pack is judged against.
+pub(crate) fn scene<'a>(
     pack: &'a Pack,
     vocabulary: &'a Vocabulary,
     facts: &'a Facts,
-    case: &Case,
+    as_of: Option<Date>,
 ) -> Scene<'a> {
-    Scene {
-        tables: &pack.tables,
-        ..scene_of_case(vocabulary, facts, case.as_of)
-    }
+    scene_of_case(vocabulary, facts, as_of).with(&pack.tables)
+}
+
+/// The outcome of a rule as a whole.
+pub(crate) fn worst(judged: &[Judged]) -> Outcome {
+    Outcome::worst(judged.iter().map(|judged| judged.outcome))
 }
 
 /// The outcomes of two rules, each in its pack, on the cases of a third: the worst of each, by the case's name.
@@ -236,8 +236,8 @@ pub(crate) fn outcomes_on<'a>(
             let (facts, _) = facts_of(&source, given, vocabulary, &Wanted::everything());
             rules.map(|rule| {
                 let (pack, rule) = rule?;
-                let judged = judge(rule, in_pack(pack, vocabulary, &facts, &case));
-                Some(Outcome::worst(judged.iter().map(|judged| judged.outcome)))
+                let scene = scene(pack, vocabulary, &facts, case.as_of);
+                Some(worst(&judge(rule, scene)))
             })
         };
         let all: Vec<_> = case
@@ -313,49 +313,28 @@ pub(crate) fn facts_of(
     (facts, problems)
 }
 
-/// Whether the outcome is the one that the case asks for; a problem says how it differs.
-pub(crate) fn compared(
-    case: &Case,
-    judged: &[Judged],
-    scene: Scene<'_>,
-) -> Result<(), Vec<Problem>> {
-    let wrong = |says: String| {
-        let help = format!("mend the rule or the case `{}`", case.name);
-        Err(vec![Problem::new("case-differs", case.span, says, help)])
-    };
-    match &case.then {
+/// How the outcome differs from the one that the case asks for, if it does.
+pub(crate) fn compared(case: &Case, judged: &[Judged], scene: Scene<'_>) -> Option<Problem> {
+    let says = match &case.then {
         Expected::Whole(expected) => {
-            let found = Outcome::worst(judged.iter().map(|judged| judged.outcome));
-            if found == *expected {
-                return Ok(());
-            }
-            wrong(format!(
-                "the case asks for {expected}, the rule gives {found}"
-            ))
+            let found = worst(judged);
+            let differs = found != *expected;
+            differs.then(|| format!("the case asks for {expected}, the rule gives {found}"))
         }
-        Expected::Elements(expected) => {
-            let found = |name: &str| {
-                let mut of_element = judged.iter().filter(|judged| {
-                    judged
-                        .element
-                        .is_some_and(|element| element_name(scene, element) == name)
-                });
-                of_element.next().map(|judged| judged.outcome)
-            };
-            for (name, outcome) in expected {
-                match found(name) {
-                    Some(found) if found == *outcome => {}
-                    Some(found) => {
-                        return wrong(format!(
-                            "for `{name}` the case asks for {outcome}, the rule gives {found}"
-                        ));
-                    }
-                    None => return wrong(format!("the rule judges nothing called `{name}`")),
-                }
+        Expected::Elements(expected) => expected.iter().find_map(|(name, outcome)| {
+            let is_it = |element| element_name(scene, element) == name.as_str();
+            let mut named = judged.iter().filter(|one| one.element.is_some_and(is_it));
+            match named.next().map(|one| one.outcome) {
+                Some(found) if found == *outcome => None,
+                Some(found) => Some(format!(
+                    "for `{name}` the case asks for {outcome}, the rule gives {found}"
+                )),
+                None => Some(format!("the rule judges nothing called `{name}`")),
             }
-            Ok(())
-        }
-    }
+        }),
+    };
+    let help = format!("mend the rule or the case `{}`", case.name);
+    says.map(|says| Problem::new("case-differs", case.span, says, help))
 }
 
 /// A rule is shown by its cases to be able to fail, to be content, and to be in doubt.

@@ -97,25 +97,20 @@ pub fn check(survey: &Source, packs: &Packs, ask: &Ask) -> Judgement {
 
 /// Judges a survey, with the departures of the file beside it.
 pub fn check_with(survey: &Source, packs: &Packs, ask: &Ask, beside: Option<&Source>) -> Judgement {
-    let reading = wetside_document::read(survey);
-    let read = |doubted: &BTreeMap<FactId, usize>| {
-        facts_of(survey, &reading, &packs.vocabulary, &packs.figures, doubted)
-    };
-    let (facts, mut problems) = read(&BTreeMap::new());
+    let (facts, doubted, less, mut problems) = in_doubt(survey, packs, ask.as_of);
     let scene = run::scene(&packs.vocabulary, &facts, ask.as_of);
     let stage = due_at(ask, scene, &mut problems);
     problems.extend(agreements::confirmed_in_vain(scene));
-    let doubted = InDoubt::of(packs, scene);
-    let less = doubted.each().map(|of| of.map(|of| (read(of).0, of)));
-    let [always, for_hazards] = less.each_ref().map(|less| {
-        less.as_ref().map(|(less, of)| Doubt {
-            scene: run::scene(&packs.vocabulary, less, ask.as_of),
-            of,
+    let doubt = |at: usize| {
+        let scene = run::scene(&packs.vocabulary, less[at].as_ref()?, ask.as_of);
+        Some(Doubt {
+            scene,
+            of: doubted.each()[at]?,
         })
-    });
+    };
     let doubts = Doubts {
-        always,
-        for_hazards,
+        always: doubt(0),
+        for_hazards: doubt(1),
     };
     let departures = beside.map(|file| departures::read(file, &packs.packs, scene));
     let departures = departures.unwrap_or_default();
@@ -250,9 +245,13 @@ pub fn contradicted(before: &Source, after: &Source, packs: &Packs) -> Vec<Probl
     new.map(|(_, problem)| problem).collect()
 }
 
-/// The facts as they are written, with those in doubt open, and with those too that pass no hazard; and everything
-/// wrong with the text.
-fn in_doubt(survey: &Source, packs: &Packs, as_of: Option<Date>) -> ([Facts; 3], Vec<Problem>) {
+/// The facts as they are written and what of them is in doubt; those with that open, and with that too which passes
+/// no hazard, where there is any; and everything wrong with the text.
+fn in_doubt(
+    survey: &Source,
+    packs: &Packs,
+    as_of: Option<Date>,
+) -> (Facts, InDoubt, [Option<Facts>; 2], Vec<Problem>) {
     let reading = wetside_document::read(survey);
     let read = |doubted: &BTreeMap<FactId, usize>| {
         facts_of(survey, &reading, &packs.vocabulary, &packs.figures, doubted)
@@ -261,7 +260,13 @@ fn in_doubt(survey: &Source, packs: &Packs, as_of: Option<Date>) -> ([Facts; 3],
     let scene = run::scene(&packs.vocabulary, &facts, as_of);
     let doubted = InDoubt::of(packs, scene);
     let less = doubted.each().map(|of| of.map(|of| read(of).0));
-    let [always, for_hazards] = less;
+    (facts, doubted, less, problems)
+}
+
+/// The facts as they are written, with those in doubt open, and with those too that pass no hazard; and everything
+/// wrong with the text.
+fn in_all_doubt(survey: &Source, packs: &Packs, as_of: Option<Date>) -> ([Facts; 3], Vec<Problem>) {
+    let (facts, _, [always, for_hazards], problems) = in_doubt(survey, packs, as_of);
     let always = always.unwrap_or_else(|| facts.clone());
     let for_hazards = for_hazards.unwrap_or_else(|| always.clone());
     ([facts, always, for_hazards], problems)
@@ -270,7 +275,7 @@ fn in_doubt(survey: &Source, packs: &Packs, as_of: Option<Date>) -> ([Facts; 3],
 /// What is moved for the work by each pack, from facts of which those in doubt are open; and everything wrong
 /// with the text.
 pub fn registers(survey: &Source, packs: &Packs) -> (Vec<Register>, Vec<Problem>) {
-    let ([_, facts, _], problems) = in_doubt(survey, packs, None);
+    let ([_, facts, _], problems) = in_all_doubt(survey, packs, None);
     let scene = run::scene(&packs.vocabulary, &facts, None);
     let of = |pack| moved::register(pack, scene, survey);
     (packs.packs.iter().map(of).collect(), problems)
@@ -289,20 +294,18 @@ pub fn outcomes<'p>(
     packs: &'p Packs,
     as_of: Option<Date>,
 ) -> (Vec<Came<'p>>, Vec<Problem>) {
-    let (read, problems) = in_doubt(survey, packs, as_of);
+    let (read, problems) = in_all_doubt(survey, packs, as_of);
     let came = |pack: &'p Pack, rule: &'p Rule| {
-        let [written, always, for_hazards] = read.each_ref().map(|facts| Scene {
-            tables: &pack.tables,
-            ..run::scene(&packs.vocabulary, facts, as_of)
-        });
+        let scene = |facts| run::scene(&packs.vocabulary, facts, as_of).with(&pack.tables);
+        let [written, always, for_hazards] = read.each_ref().map(scene);
         let hazard = rule.class == Class::Hazard;
         let doubt = if hazard { for_hazards } else { always };
         let judged = run::judge_in_doubt(rule, written, doubt).into_iter();
-        let named = |one: Judged| {
-            let name = one
-                .element
-                .map(|element| run::element_name(written, element));
-            (name, one.outcome)
+        let named = |Judged {
+                         element, outcome, ..
+                     }: Judged| {
+            let name = element.map(|element| run::element_name(written, element));
+            (name, outcome)
         };
         Came {
             rule,
@@ -366,10 +369,9 @@ fn stage_missing(scene: Scene<'_>) -> Option<Problem> {
 }
 
 fn verdict(findings: &[wetside_base::finding::Finding], incomplete: bool) -> Verdict {
-    let worst = findings
-        .iter()
-        .filter(|finding| finding.departure.is_none())
-        .map(|finding| Verdict::of(finding.class, finding.outcome))
+    let standing = findings.iter().filter(|one| one.departure.is_none());
+    let worst = standing
+        .map(|one| Verdict::of(one.class, one.outcome))
         .max();
     let floor = if incomplete {
         Verdict::FindOut

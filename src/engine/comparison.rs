@@ -4,8 +4,8 @@
 //! can be neither proved nor shown is *tried*: no case of either rule found anything less. A difference is shown by
 //! facts that were tried, or by a case that stands in one of the packs. Pure; the same packs give the same answer.
 
-use crate::cases;
-use crate::layers::{Compared, compare};
+use crate::cases::{self, worst};
+use crate::layers::{Compared, compare, weight};
 use crate::mutants::each_combination;
 use crate::pack::{Pack, Rule};
 use std::collections::BTreeSet;
@@ -39,12 +39,8 @@ pub enum Became {
 
 /// What became of the rules that are not the same in both, by their names.
 pub fn of(old: &[Pack], new: &[Pack], vocabulary: &Vocabulary) -> Vec<Change> {
-    let ids: BTreeSet<&str> = old
-        .iter()
-        .chain(new)
-        .flat_map(|pack| &pack.rules)
-        .map(|rule| rule.id.as_str())
-        .collect();
+    let rules = old.iter().chain(new).flat_map(|pack| &pack.rules);
+    let ids: BTreeSet<&str> = rules.map(|rule| rule.id.as_str()).collect();
     let ids: Vec<&str> = ids.into_iter().collect();
     let changes = crate::mutants::of_each(&ids, |id| {
         let sides = [find(old, id), find(new, id)];
@@ -74,19 +70,14 @@ fn change(id: &str, sides: [Option<(&Pack, &Rule)>; 2], vocabulary: &Vocabulary)
                 None => (Became::New, "new"),
             };
             let there = old.or(new);
-            let shown = there.and_then(|there| {
-                breaks(there, vocabulary).or_else(|| {
-                    let broken =
-                        |a: Option<Outcome>, b: Option<Outcome>| a.or(b) == Some(Outcome::Broken);
-                    on_cases(sides, vocabulary, broken)
-                })
-            });
+            let broken = |a: Option<Outcome>, b: Option<Outcome>| a.or(b) == Some(Outcome::Broken);
+            let shown = there.and_then(|there| breaks(there, vocabulary));
+            let shown = shown.or_else(|| on_cases(sides, vocabulary, broken));
             (became, shown, word.to_string())
         }
     };
-    let rule = id.to_string();
     Change {
-        rule,
+        rule: id.to_string(),
         became,
         why,
         shown,
@@ -106,6 +97,7 @@ fn beside(
             _ => (Became::Tighter, None),
         },
         Compared::Open => {
+            let weight = |outcome: Option<Outcome>| outcome.map_or(0, weight);
             let lost = |a, b| weight(b) < weight(a);
             match on_cases([Some(old), Some(new)], vocabulary, lost) {
                 Some(shown) => (Became::Looser, Some(shown)),
@@ -115,20 +107,10 @@ fn beside(
     }
 }
 
-fn weight(outcome: Option<Outcome>) -> u8 {
-    match outcome {
-        Some(Outcome::Broken) => 2,
-        Some(Outcome::Undecided) => 1,
-        _ => 0,
-    }
-}
-
 /// Facts on which two rules come out otherwise.
 fn differs(old: (&Pack, &Rule), new: (&Pack, &Rule), vocabulary: &Vocabulary) -> Option<String> {
     let mut shown = None;
     each_combination(old, new, vocabulary, &mut |tried| {
-        let worst =
-            |judged: &[crate::run::Judged]| Outcome::worst(judged.iter().map(|one| one.outcome));
         let (was, is) = (worst(tried.one), worst(tried.other));
         if was != is
             && let Some(facts) = tried.told(vocabulary)

@@ -11,7 +11,6 @@ use crate::run::{Departing, fact_at};
 use crate::schema;
 use serde::Deserialize;
 use std::collections::BTreeSet;
-use wetside_base::facts::{Content, Value};
 use wetside_base::finding::{Departure, Stage};
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
@@ -64,30 +63,19 @@ pub(crate) fn read(source: &Source, packs: &[Pack], scene: Scene<'_>) -> Departu
     if problems.is_empty() {
         problems = schema::check::problems(Which::Departures, source, &reading);
     }
-    let file = match wetside_document::typed::<File>(&reading.root) {
-        Ok(file) if problems.is_empty() => file,
-        Ok(_) => {
-            return Departures {
-                problems,
-                ..Departures::default()
-            };
-        }
-        Err(misfit) => {
-            problems.push(misfit);
-            return Departures {
-                problems,
-                ..Departures::default()
-            };
-        }
-    };
-    problems.extend(file.survey.as_ref().and_then(|name| another(name, scene)));
-    if !problems.is_empty() {
-        return Departures {
-            problems,
-            ..Departures::default()
-        };
+    let file = wetside_document::typed::<File>(&reading.root);
+    let file = file.map_err(|misfit| problems.push(misfit));
+    let file = file.unwrap_or_default();
+    if problems.is_empty() {
+        problems.extend(file.survey.as_ref().and_then(|name| another(name, scene)));
     }
-    let mut made = Departures::default();
+    let mut made = Departures {
+        holding: Vec::new(),
+        problems,
+    };
+    if !made.problems.is_empty() {
+        return made;
+    }
     let mut seen = BTreeSet::new();
     for one in file.accepted.iter().flatten() {
         match accepted(source, one, packs, scene) {
@@ -112,10 +100,7 @@ pub(crate) fn read(source: &Source, packs: &[Pack], scene: Scene<'_>) -> Departu
 /// The departures of another job hold for no other.
 fn another(name: &Placed<String>, scene: Scene<'_>) -> Option<Problem> {
     let fact = fact_at(scene.vocabulary, scene.facts, REFERENCE)?;
-    let known = match &scene.facts.fact(fact).content {
-        Content::Known(Value::Text(text)) => Some(text.as_str()),
-        _ => None,
-    };
+    let known = scene.facts.text(fact);
     if known == Some(name.value.as_str()) {
         return None;
     }
@@ -135,7 +120,7 @@ fn accepted(
     scene: Scene<'_>,
 ) -> Result<Departing, Box<Problem>> {
     let file = &one.value;
-    let wrong = |kind, span: Span, says: String, help: String| {
+    let wrong = |kind, span: Span, says: String, help: &str| {
         Err(Box::new(Problem::new(kind, span, says, help)))
     };
     let span_of = |text: &Text| text.as_ref().map_or(one.span, |text| text.span);
@@ -148,11 +133,11 @@ fn accepted(
             .map(|rule| rule.id.as_str());
         let help = suggest::help(&id, ids, "`wetside rules` lists all rules");
         let says = format!("there is no rule `{id}`");
-        return wrong("no-such-rule", span_of(&file.rule), says, help);
+        return wrong("no-such-rule", span_of(&file.rule), says, &help);
     };
     if let Some(why) = pack.keeps(rule) {
         let says = format!("no job departs from `{id}`: {why}");
-        let help = "do what the rule asks, and take this departure out".to_string();
+        let help = "do what the rule asks, and take this departure out";
         return wrong("locked", span_of(&file.rule), says, help);
     }
     let digest = pack.digest_of(rule);
@@ -162,7 +147,7 @@ fn accepted(
         let help = format!(
             "read it as it is now, with `wetside rule {id}`; if it is still departed from, write `as: \"{now}\"`"
         );
-        return wrong("stale-departure", span_of(&file.known_as), says, help);
+        return wrong("stale-departure", span_of(&file.known_as), says, &help);
     }
     if let Some((span, says, help)) = misfit(rule, file, one.span) {
         return wrong("another-subject", span, says, help);
@@ -185,25 +170,21 @@ fn accepted(
 }
 
 /// A rule that judges things apart is departed from on one of them, and any other on the whole.
-fn misfit(rule: &Rule, file: &Accepted, whole: Span) -> Option<(Span, String, String)> {
+fn misfit(rule: &Rule, file: &Accepted, whole: Span) -> Option<(Span, String, &'static str)> {
     match (&rule.selection, &file.of) {
         (Some(_), None) => {
             let says = format!(
                 "`{}` judges each thing apart, and which is meant is not said",
                 rule.id
             );
-            Some((
-                whole,
-                says,
-                "write `of:` and the id of the thing".to_string(),
-            ))
+            Some((whole, says, "write `of:` and the id of the thing"))
         }
         (None, Some(of)) => {
             let says = format!(
                 "`{}` judges the system as a whole, and no thing of it",
                 rule.id
             );
-            Some((of.span, says, "take `of` out".to_string()))
+            Some((of.span, says, "take `of` out"))
         }
         _ => None,
     }

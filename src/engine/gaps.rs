@@ -41,21 +41,12 @@ impl Gates {
     /// # Panics
     /// When a gate is no sound condition; the schema is part of the program, and a test reads it.
     pub fn new(vocabulary: &Vocabulary) -> Gates {
-        let names = Names {
-            vocabulary,
-            limits: &[],
-            tables: &[],
-            lists: &[],
-        };
+        let names = Names::of(vocabulary);
         let gated = vocabulary.fields().filter_map(|(id, field)| {
             let gate = field.asked_when.as_ref()?;
-            let (expr, problems) = parse(gate);
-            assert!(
-                problems.is_empty(),
-                "the gate of `{}`: {problems:?}",
-                field.path
-            );
-            let (checked, problems) = check::condition(&expr, names, &[]);
+            let (expr, mut problems) = parse(gate);
+            let (checked, faults) = check::condition(&expr, names, &[]);
+            problems.extend(faults);
             assert!(
                 problems.is_empty(),
                 "the gate of `{}`: {problems:?}",
@@ -99,7 +90,7 @@ impl Gates {
         let mut at = Some(field);
         while let Some(here) = at {
             for (_, gate) in self.gates.iter().filter(|(gated, _)| *gated == here) {
-                let answer = answer(gate, scene, &[]);
+                let answer = answer(gate, &scene, &[]);
                 match answer.truth {
                     Truth::No => return Standing::Shut,
                     Truth::Yes => {}

@@ -9,7 +9,7 @@
 
 use crate::pack::{Moves, Pack, Signed, Sort};
 use crate::run::{fact_value, fill, scene};
-use wetside_base::facts::{Content, FactId, Facts, Value, Why};
+use wetside_base::facts::{Content, FactId, Facts, Why};
 use wetside_base::source::{Source, Span};
 use wetside_base::vocabulary::{Shape, Type, Vocabulary, WordId};
 use wetside_lang::eval::{Scene, Supposed, truth};
@@ -182,7 +182,7 @@ impl Thing {
         };
         let would_do = |word: &&WordId| {
             let supposed = [(fact, Supposed::Words(vec![**word]))];
-            truth(is_back, scene, &element, &supposed) == Truth::Yes
+            truth(is_back, &scene, &element, &supposed) == Truth::Yes
         };
         let word = words.iter().find(would_do)?;
         Some(vocabulary.word(*word))
@@ -199,14 +199,10 @@ pub fn register(pack: &Pack, scene: Scene<'_>, source: &Source) -> Register {
     let Some(moves) = &pack.moved else {
         return Register::default();
     };
-    let scene = Scene {
-        tables: &pack.tables,
-        ..scene
-    };
     let teller = Teller {
         pack,
         moves,
-        scene,
+        scene: scene.with(&pack.tables),
         source,
     };
     Register {
@@ -275,15 +271,19 @@ impl Teller<'_> {
             .or(nearest)
             .unwrap_or_default();
         let signed = |back| self.signed(sort, element, back);
+        let found = told(&sort.found);
+        // To write down how it stood is part of the step.
+        let noted = found.as_ref().is_none_or(|found| found.value.is_some());
+        let noted = if noted { Truth::Yes } else { Truth::Undecided };
         Thing {
             name: fill(&sort.called, limits, self.scene, self.source, &variables),
             element,
             due: sort.when.as_ref().map_or(meant, asked),
-            is_set: sort.is_set.as_ref().map_or(is_moved, asked),
+            is_set: sort.is_set.as_ref().map_or(is_moved, asked).and(noted),
             is_moved,
             is_back: sort.is_back.as_ref().map(asked),
             is_fitted: sort.is_fitted.as_ref().map_or(Truth::No, asked),
-            found: told(&sort.found),
+            found,
             span,
             set,
             restored,
@@ -294,7 +294,7 @@ impl Teller<'_> {
 
     fn truth(&self, node: &Node, element: Option<FactId>) -> Truth {
         let elements: Vec<FactId> = element.into_iter().collect();
-        truth(node, self.scene, &elements, &[])
+        truth(node, &self.scene, &elements, &[])
     }
 
     fn told(&self, route: &Route, element: Option<FactId>) -> Told {
@@ -338,13 +338,9 @@ impl Teller<'_> {
 
     /// The name that an element has of itself.
     fn id(&self, element: FactId) -> Option<&str> {
-        let vocabulary = self.scene.vocabulary;
-        let field = vocabulary.child(self.scene.facts.fact(element).field, "id")?;
-        let slot = vocabulary.field(field).slot;
-        let fact = self.scene.facts.child(element, slot);
-        match &self.scene.facts.fact(fact).content {
-            Content::Known(Value::Text(text)) => Some(text.trim()),
-            _ => None,
-        }
+        let (facts, vocabulary) = (self.scene.facts, self.scene.vocabulary);
+        let field = vocabulary.child(facts.fact(element).field, "id")?;
+        let id = facts.child(element, vocabulary.field(field).slot);
+        facts.text(id).map(str::trim)
     }
 }

@@ -261,3 +261,34 @@ pub fn joint(point: Point) -> (Convention, Convention) {
         by("loss of the joint's fittings", loss.0, loss.1, MEMORY),
     )
 }
+
+/// Which valve it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Valve {
+    Thermostatic,
+    Wheelhead,
+    Lockshield,
+    TwinEntry,
+    /// A valve that shuts by the temperature of the return.
+    Limiter,
+    None,
+    /// Any of these.
+    Any,
+}
+
+/// Flow coefficient in m³/h of a valve in its emitter's turn: open, and with its head off or on.
+pub fn valve(valve: Valve, head_off: bool) -> Range {
+    let open = match valve {
+        Valve::Thermostatic | Valve::Limiter => THERMOSTATIC.range,
+        Valve::Wheelhead => WHEELHEAD.range,
+        Valve::Lockshield => LOCKSHIELD.range,
+        Valve::TwinEntry => TWIN_ENTRY.range,
+        Valve::None => UNION.range,
+        Valve::Any => TWIN_ENTRY.range.hull(UNION.range),
+    };
+    let has_head = matches!(valve, Valve::Thermostatic | Valve::Limiter | Valve::Any);
+    if head_off || !has_head {
+        return open;
+    }
+    Range::new(THERMOSTATIC_WITH_HEAD.range.low, open.high)
+}

@@ -39,7 +39,7 @@
 //! In the order of reading, each file using only those before it: `range`, `model` (what a house
 //! is), [`convention`], `duty` (a pump that was read),
 //! `joint` (the machine at
-//! one of its points), `inputs` (its ranges by name), `valves`; `series` (pipes one after
+//! one of its points), `inputs` (its ranges by name); `series` (pipes one after
 //! another, and a pump), `mains` (where they run), `carry` (what water carries), `emitter` (what goes
 //! on in one); `alone_flow`, `outlet`, `alone`; `case` and `network` (everything open, as a network), `opened`, `search`, `all_open`; `likely`, `index_run`; `compare`
 //! (points of connection), [`rinse`], `plan`.
@@ -70,12 +70,12 @@ mod range;
 pub mod rinse;
 mod search;
 mod series;
-mod valves;
 
 pub use all_open::{all_open, with_all_open};
 pub use alone::{Branch, branch, branches, floor_loop};
 pub use carry::Fate;
 pub use compare::{Comparison, Connection, compare, least_speed, never_slower, weakest_height};
+pub use convention::{Valve, valve};
 pub use emitter::PARTS;
 pub use index_run::{IndexRun, index_run};
 pub use inputs::{Input, widest, widest_input};
@@ -88,4 +88,3 @@ pub use opened::{AllOpen, MOST_OPEN, NoNetwork, Share, WithAllOpen};
 pub use plan::{Help, Job, Limit, Plan, Turn, Why, plan, turn_time};
 pub use range::{Range, celsius};
 pub use series::{End, Series, Water};
-pub use valves::{Valve, valve};

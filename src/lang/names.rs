@@ -15,6 +15,18 @@ pub struct Names<'a> {
     pub lists: &'a [List],
 }
 
+impl<'a> Names<'a> {
+    /// Those of a vocabulary alone, without a pack.
+    pub fn of(vocabulary: &'a Vocabulary) -> Names<'a> {
+        Names {
+            vocabulary,
+            limits: &[],
+            tables: &[],
+            lists: &[],
+        }
+    }
+}
+
 /// A named list of words of a pack.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct List {

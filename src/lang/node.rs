@@ -42,10 +42,12 @@ pub struct Route {
 impl Route {
     /// The fact at the end; `element` gives the element of a variable.
     pub fn find(&self, facts: &Facts, element: impl Fn(usize) -> FactId) -> FactId {
-        let start = self.variable.map_or(Facts::ROOT, element);
+        let Some(variable) = self.variable else {
+            return facts.only(self.field);
+        };
         // The elements of a list lie next to each other, and the first of them is never asked for the
         // one before it: see [`Each::elements`].
-        let start = FactId(start.0 - u32::from(self.before));
+        let start = FactId(element(variable).0 - u32::from(self.before));
         let step = |fact, slot: &u16| facts.child(fact, *slot);
         self.slots.iter().fold(start, step)
     }

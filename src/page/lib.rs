@@ -5,6 +5,5 @@
 //! but the packs. This crate must not know files, clocks or the page: the caller says the time.
 
 mod memory;
-mod reply;
-mod request;
 mod shop;
+mod talk;

@@ -3,8 +3,8 @@
 //! Contract: first what is to be written is written or refused; everything else is told of the text that there is
 //! then, so that no reply is older than the survey that it comes with. Nothing is decided here.
 
-use crate::reply::{Asked, Curve, Paper, Read, Refusal, Reply, Why};
-use crate::request::{Act, Pack, Request, Want};
+use crate::talk::{Act, Pack, Refusal, Reply, Request, Want};
+use serde_json::{Value, json};
 use std::borrow::Cow;
 use wetside_base::facts::{Content, Fact, FactId, Facts, fact_name};
 use wetside_base::finding::Stage;
@@ -21,7 +21,7 @@ use wetside_engine::read;
 use wetside_record::Beside;
 use wetside_record::undo::History;
 use wetside_report::figures::{self, CURVES};
-use wetside_report::{asking, json, starter, steps};
+use wetside_report::{asking, json as report, starter, steps};
 use wetside_units::{Date, DateTime};
 
 /// What is kept from one request to the next.
@@ -91,7 +91,7 @@ fn loaded(packs: Vec<Pack>) -> (Packs, Option<String>) {
         .iter()
         .map(|one| (one.source.as_ref(), &one.problem))
         .collect();
-    let faulty = (!pairs.is_empty()).then(|| json::document(&[], &pairs));
+    let faulty = (!pairs.is_empty()).then(|| report::document(&[], &pairs));
     (all, faulty)
 }
 
@@ -287,7 +287,7 @@ impl<'p> Desk<'p> {
                         Source::new(format!("{stem}.departures.yaml"), text.as_str())
                     });
                     let judged = check_bytes(name, bytes, self.packs, &self.ask, beside.as_ref());
-                    reply.check = Some(json::document(&[judged], &[]));
+                    reply.check = Some(report::document(&[judged], &[]));
                 }
                 Want::Questions => {
                     reply.questions = Some(asking::document(facts, vocabulary, &due));
@@ -302,17 +302,17 @@ impl<'p> Desk<'p> {
                         .map(|register| steps::document(&self.source, register, problems.len()));
                 }
                 Want::Read => {
-                    let read = wetside_record::last_read(&self.source, self.packs);
-                    reply.read = read.map(|(of, clean)| Read { of, clean });
+                    let read = wetside_record::read(&self.source, self.packs);
+                    let last = read.into_iter().flat_map(|read| read.last);
+                    let last =
+                        last.map(|one| json!({"of": one.of, "at": one.at, "clean": one.is_clean}));
+                    reply.read = last.collect();
                 }
                 Want::Papers => {
-                    let made =
-                        wetside_sheet::papers(&self.source, self.packs, &self.ask, None).papers;
-                    let paper = |one: wetside_sheet::Paper| Paper {
-                        name: one.name,
-                        text: one.text,
-                    };
-                    reply.papers = made.into_iter().map(paper).collect();
+                    let made = wetside_sheet::papers(&self.source, self.packs, &self.ask, None);
+                    let papers = made.papers.into_iter();
+                    let papers = papers.map(|one| json!({"name": one.name, "text": one.text}));
+                    reply.papers = papers.collect();
                 }
             }
         }
@@ -328,10 +328,8 @@ impl<'p> Desk<'p> {
         let survey = figures::Survey::new(self.source.clone(), &Packs::none().vocabulary);
         if wants(Want::Curves) {
             let curve = |name: &&'static str| {
-                let drawn = figures::curve(&survey.told, name);
-                let why_not = drawn.as_ref().err().cloned();
-                let svg = drawn.ok().map(|drawing| drawing.svg);
-                Curve { name, svg, why_not }
+                let drawn = figures::curve(&survey.told, name).map(|drawing| drawing.svg);
+                json!({"name": name, "svg": drawn.as_ref().ok(), "why_not": drawn.as_ref().err()})
             };
             reply.curves = CURVES.iter().map(curve).collect();
         }
@@ -340,8 +338,9 @@ impl<'p> Desk<'p> {
         }
     }
 
-    /// The question to show: the one that is wanted, or the next one.
-    fn asked(&self, due: &[Question<'p>], request: &Request) -> Option<Asked> {
+    /// The question to show: the one that is wanted, or the next one. With the names of its facts, by which it is
+    /// answered and found again, and what is written of each of its things.
+    fn asked(&self, due: &[Question<'p>], request: &Request) -> Option<Value> {
         let (facts, vocabulary) = (&self.facts, &self.packs.vocabulary);
         let question = match (request.ask_place, request.ask.as_slice()) {
             (Some(place), _) => self.at_place(due, place)?,
@@ -351,21 +350,30 @@ impl<'p> Desk<'p> {
         let now = |fact: &FactId| {
             let held = facts.fact(*fact);
             let known = matches!(held.content, Content::Known(_));
-            known.then(|| self.source.slice(held.span).to_string())
+            known.then(|| self.source.slice(held.span))
         };
-        let why = || {
-            let effects = effects(facts, self.packs, &self.ask, &question);
-            Why::new(&question.rules, effects)
-        };
-        Some(Asked {
-            names: question.names(facts, vocabulary),
-            now: match question.asks {
+        Some(json!({
+            "document": asking::document(facts, vocabulary, std::slice::from_ref(&question)),
+            "names": question.names(facts, vocabulary),
+            "now": match question.asks {
                 Asks::Value => question.facts.iter().map(now).collect(),
                 Asks::Count | Asks::Names(_) => Vec::new(),
             },
-            why: request.want.contains(&Want::Why).then(why),
-            document: asking::document(facts, vocabulary, std::slice::from_ref(&question)),
-        })
+            "why": request.want.contains(&Want::Why).then(|| self.why(&question)),
+        }))
+    }
+
+    /// The rules that wait for an answer, hazards first, and what each answer would do: of a measure, at most.
+    fn why(&self, question: &Question<'p>) -> Value {
+        let rules = question.rules.iter().map(
+            |one| json!({"class": one.class.word(), "title": one.words.title, "because": one.words.because}),
+        );
+        let effects = effects(&self.facts, self.packs, &self.ask, question);
+        let effects = effects.into_iter().map(|one| {
+            let (settles, breaks, opens) = (one.settles, one.breaks, one.opens);
+            json!({"answers": one.answers, "settles": settles, "breaks": breaks, "opens": opens})
+        });
+        json!({"rules": rules.collect::<Vec<_>>(), "effects": effects.collect::<Vec<_>>()})
     }
 }
 
@@ -391,7 +399,6 @@ fn named<'p>(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use serde_json::{Value, json};
 
     fn told(request: &Value) -> Value {
         let reply = Shop::default().answer(request.to_string().as_bytes());

@@ -5,7 +5,7 @@
 
 use super::Style;
 use super::layout::written;
-use super::pen::{Ink, Pen, closed, number, row, sentence};
+use super::pen::{Ink, Pen, closed, number, numbers, row, sentence};
 use super::starter::offered;
 use super::verdict::headline;
 use serde::Serialize;
@@ -15,7 +15,8 @@ use wetside_base::problem::Problem;
 use wetside_base::vocabulary::{Shape, Type, Vocabulary};
 use wetside_edit::Answer;
 use wetside_engine::check::Ask;
-use wetside_engine::interview::{Asks, Effect, Line, Question, Waits};
+use wetside_engine::interview::{Asks, Effect, Line, Question};
+use wetside_engine::pack::Rule;
 
 /// What can be typed beside an answer.
 pub const COMMANDS: &str = "Answer by number, word or measure. ? why, u unknown (u and the reason), b back, s skip, q stop.";
@@ -155,16 +156,10 @@ fn choices(pen: &mut Pen, vocabulary: &Vocabulary, question: &Question<'_>) {
 }
 
 /// `3 hazards and 1 step wait`.
-fn waiting(rules: &[Waits<'_>]) -> Option<String> {
+fn waiting(rules: &[&Rule]) -> Option<String> {
     let of = |class: Class| rules.iter().filter(|rule| rule.class == class).count();
-    let mut parts = Vec::new();
     let (hazards, steps) = (of(Class::Hazard), of(Class::Preparation));
-    if hazards > 0 {
-        parts.push(number(hazards, "hazard", "hazards"));
-    }
-    if steps > 0 {
-        parts.push(number(steps, "step", "steps"));
-    }
+    let parts = numbers(&[(hazards, "hazard", "hazards"), (steps, "step", "steps")]);
     let verb = if hazards + steps == 1 {
         "waits"
     } else {
@@ -176,18 +171,18 @@ fn waiting(rules: &[Waits<'_>]) -> Option<String> {
 /// Why it is asked, and what each answer would do.
 pub fn why(question: &Question<'_>, effects: &[Effect], style: &Style) -> String {
     let mut pen = Pen::new(*style);
-    if question.rules.is_empty() {
-        pen.paragraph(
-            0,
-            "Every survey is asked for this, or another question hangs on it.",
-        );
-    }
-    if !question.rules.is_empty() {
-        pen.paragraph(0, "The answer helps to tell whether this is so here:");
-    }
+    pen.paragraph(
+        0,
+        if question.rules.is_empty() {
+            "Every survey is asked for this, or another question hangs on it."
+        } else {
+            "The answer helps to tell whether this is so here:"
+        },
+    );
     for rule in question.rules.iter().take(MOST_RULES) {
         let lead = format!("{}: ", rule.class.word());
-        let words = format!("{} {}", sentence(rule.title), sentence(rule.because));
+        let (title, because) = (&rule.words.title, &rule.words.because);
+        let words = format!("{} {}", sentence(title), sentence(because));
         pen.hanging(0, &lead, &words, Ink::Usual);
     }
     let more = question.rules.len().saturating_sub(MOST_RULES);
@@ -198,24 +193,16 @@ pub fn why(question: &Question<'_>, effects: &[Effect], style: &Style) -> String
         );
     }
     for effect in effects {
-        let mut does = Vec::new();
-        let mut part = |count: usize, words: &str| {
-            if count > 0 {
-                does.push(format!("{words} {count}"));
-            }
-        };
-        part(effect.settles, "settles");
-        part(effect.breaks, "finds wrong");
-        if effect.opens > 0 {
-            does.push(format!(
-                "opens {}",
-                number(effect.opens, "question", "questions")
-            ));
-        }
-        let does = if does.is_empty() {
-            "decides nothing by itself".to_string()
-        } else {
-            row(&does)
+        let opens = number(effect.opens, "question", "questions");
+        let parts = [
+            (effect.settles, format!("settles {}", effect.settles)),
+            (effect.breaks, format!("finds wrong {}", effect.breaks)),
+            (effect.opens, format!("opens {opens}")),
+        ];
+        let parts = parts.into_iter().filter(|(count, _)| *count > 0);
+        let does = match parts.map(|(_, does)| does).collect::<Vec<_>>().as_slice() {
+            [] => "decides nothing by itself".to_string(),
+            some => row(some),
         };
         let answers = if effect.answers.is_empty() {
             "An answer, at most".to_string()
@@ -314,6 +301,6 @@ fn asked<'a>(facts: &Facts, vocabulary: &'a Vocabulary, question: &'a Question<'
         words: words.iter().map(|word| vocabulary.word(*word)).collect(),
         several,
         unit,
-        rules: question.rules.iter().map(|rule| rule.rule).collect(),
+        rules: question.rules.iter().map(|rule| rule.id.as_str()).collect(),
     }
 }

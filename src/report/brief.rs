@@ -6,9 +6,8 @@
 //! rule by rule; of long lists the first are told and the lines of the rest named. Drawings, reasons and
 //! sources are left to the long report. Nothing is decided here.
 
-use super::finding::{accepted, group, says};
+use super::finding::{accepted, consequence, consequences, group, remedies, says};
 use super::first;
-use super::follows::{consequence, consequences};
 use super::open::{self, Asked};
 use super::parts::{PARTS, Part};
 use super::pen::{Ink, Pen, closed, number, numbers, row, sentence};
@@ -58,7 +57,11 @@ fn findings(pen: &mut Pen, source: &Source, findings: &[Finding], part: &Part) {
             if let [_] = finding.on.as_slice() {
                 says(pen, finding);
             }
-            remedies(pen, finding);
+            let more = remedies(pen, finding, REMEDIES);
+            if more > 0 {
+                let more = number(more, "more order", "more orders");
+                pen.paragraph(pen.body(), &format!("And {more}, on the other lines."));
+            }
         }
         let times = match finding.count() {
             1 => String::new(),
@@ -68,19 +71,6 @@ fn findings(pen: &mut Pen, source: &Source, findings: &[Finding], part: &Part) {
         for follows in consequences(findings, finding) {
             pen.entry(pen.body(), "Follows", &consequence(source, follows));
         }
-    }
-}
-
-/// What to do, once where it is the same on all things.
-fn remedies(pen: &mut Pen, finding: &Finding) {
-    let mut all: Vec<&str> = finding.on.iter().map(|on| on.remedy.as_str()).collect();
-    all.dedup();
-    for remedy in all.iter().take(REMEDIES) {
-        pen.entry(pen.body(), "Do", &closed(remedy));
-    }
-    if all.len() > REMEDIES {
-        let more = number(all.len() - REMEDIES, "more order", "more orders");
-        pen.paragraph(pen.body(), &format!("And {more}, on the other lines."));
     }
 }
 

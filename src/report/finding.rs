@@ -1,7 +1,10 @@
-//! One finding, and the findings grouped by class.
+//! One finding, and the findings grouped by class. One that follows from another stands under it, in one line.
+//!
+//! Contract: every finding is either told by itself or under the one that explains it, and counted in the
+//! heading of its own class.
 
+use super::Style;
 use super::draw::{lines, told};
-use super::follows::{consequence, consequences, leading};
 use super::line_numbers;
 use super::parts::{PARTS, Part};
 use super::pen::{BODY, Pen, closed, number, row, sentence};
@@ -12,7 +15,7 @@ use wetside_base::source::{Source, Span};
 /// The most lines that a finding draws, and the most reasons that it tells in full. What a rule asks of
 /// every radiator can rest on a hundred lines; of the rest the numbers are told, and the document for
 /// programs has more of them.
-const DRAWN: usize = 8;
+pub(crate) const DRAWN: usize = 8;
 /// The most elements that a finding names.
 const NAMED: usize = 12;
 
@@ -42,6 +45,47 @@ fn heading(pen: &mut Pen, part: &Part, held: &[&Finding]) {
         heading = format!("{heading}, by {}", number(held.len(), "rule", "rules"));
     }
     pen.heading(&heading, part.rule, part.ink);
+}
+
+/// Those of a group that follow from no other finding. The rest stand under what explains them, perhaps in
+/// another group, so that their number is told here.
+fn leading<'a>(pen: &mut Pen, held: Vec<&'a Finding>) -> Vec<&'a Finding> {
+    let (follow, lead): (Vec<_>, Vec<_>) = held
+        .into_iter()
+        .partition(|one| one.explained_by.is_some() && one.departure.is_none());
+    let count = follow.iter().map(|finding| finding.count()).sum();
+    if count > 0 {
+        let follow = number(count, "follows", "follow");
+        let stand = if count == 1 { "stands" } else { "stand" };
+        let words =
+            format!("Of these {follow} from another finding, and {stand} under it as `Follows`.");
+        pen.paragraph(0, &words);
+    }
+    lead
+}
+
+/// The findings that follow from one.
+pub(crate) fn consequences<'a>(
+    findings: &'a [Finding],
+    of: &'a Finding,
+) -> impl Iterator<Item = &'a Finding> {
+    findings.iter().filter(|finding| {
+        of.outcome == Outcome::Broken
+            && finding.departure.is_none()
+            && finding.explained_by.as_ref() == Some(&of.rule)
+    })
+}
+
+/// A finding in one line, under the one that it follows from.
+pub(crate) fn consequence(source: &Source, finding: &Finding) -> String {
+    let places = finding.on.iter().map(|on| on.place);
+    let lines = line_numbers::told(source, places).unwrap_or_default();
+    let times = match finding.count() {
+        1 => String::new(),
+        count => format!(", {count} times"),
+    };
+    let (rule, class, title) = (&finding.rule, finding.class, &finding.title);
+    closed(&format!("{rule}{times} on {lines} ({class}): {title}"))
 }
 
 /// Every finding under the heading of its class, in the order given.
@@ -155,7 +199,7 @@ fn counsel(pen: &mut Pen, finding: &Finding) {
         let first = format!("what {} {asks} for", row(&finding.after));
         pen.entry(pen.body(), "First", &closed(&first));
     }
-    remedies(pen, finding);
+    remedies(pen, finding, DRAWN);
     accepted(pen, finding);
     pen.entry(pen.body(), "Why", &closed(&finding.because));
     pen.entry(pen.body(), "Source", &cited(&finding.source));
@@ -169,13 +213,14 @@ fn counsel(pen: &mut Pen, finding: &Finding) {
     }
 }
 
-/// What to do, once where it is the same on all elements.
-pub(crate) fn remedies(pen: &mut Pen, finding: &Finding) {
+/// What to do, once where it is the same on all elements, and no more than so many; how many more there are.
+pub(crate) fn remedies(pen: &mut Pen, finding: &Finding, most: usize) -> usize {
     let mut remedies: Vec<&str> = finding.on.iter().map(|on| on.remedy.as_str()).collect();
     remedies.dedup();
-    for remedy in remedies.iter().take(DRAWN) {
+    for remedy in remedies.iter().take(most) {
         pen.entry(pen.body(), "Do", &closed(remedy));
     }
+    remedies.len().saturating_sub(most)
 }
 
 /// What keeps it undecided.
@@ -246,7 +291,8 @@ pub(crate) fn marked(pen: &mut Pen, source: &Source, first: &Label, others: &[La
     let style = *pen.style();
     if style.drawn {
         let width = style.columns().saturating_sub(BODY);
-        pen.block(BODY, &lines(source, first, others, &style, width));
+        let style = Style { width, ..style };
+        pen.block(BODY, &lines(source, first, others, &style));
     } else {
         for line in told(source, first, others, &style) {
             pen.paragraph(0, &line);

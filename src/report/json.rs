@@ -81,9 +81,9 @@ struct Survey<'a> {
     problems: Vec<Problem<'a>>,
     departures: Option<Beside<'a>>,
     findings: Vec<Finding<'a>>,
-    gaps: Vec<Gap<'a>>,
+    gaps: Vec<Asked<'a>>,
     more_gaps: usize,
-    questions: Vec<Question<'a>>,
+    questions: Vec<Asked<'a>>,
     more_questions: usize,
     read_as: Vec<Line<'a>>,
     unlikely: Vec<Unlikely<'a>>,
@@ -117,19 +117,20 @@ impl<'a> Survey<'a> {
                 problems: each(&beside.problems, |one| Problem::new(&beside.source, one)),
             }),
             findings: each(&judgement.findings, |one| Finding::new(source, one)),
-            gaps: each(&judgement.gaps, |gap| Gap {
+            gaps: each(&judgement.gaps, |gap| Asked {
                 fact: &gap.fact,
                 asks: &gap.asks,
                 answers: &gap.answers,
                 place: place(gap.span),
+                rules: None,
             }),
             more_gaps: judgement.more_gaps,
-            questions: each(&judgement.questions, |question| Question {
+            questions: each(&judgement.questions, |question| Asked {
                 fact: &question.fact,
                 asks: &question.asks,
                 answers: &question.answers,
                 place: place(question.span),
-                rules: &question.rules,
+                rules: Some(&question.rules),
             }),
             more_questions: judgement.more_questions,
             read_as: lines(source, &judgement.read_as),
@@ -348,21 +349,15 @@ impl<'a> Cause<'a> {
     }
 }
 
+/// A fact to find out; only what rules wait for has a key for them.
 #[derive(Serialize)]
-struct Gap<'a> {
+struct Asked<'a> {
     fact: &'a str,
     asks: &'a str,
     answers: &'a str,
     place: Place,
-}
-
-#[derive(Serialize)]
-struct Question<'a> {
-    fact: &'a str,
-    asks: &'a str,
-    answers: &'a str,
-    place: Place,
-    rules: &'a [String],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rules: Option<&'a [String]>,
 }
 
 #[derive(Serialize)]

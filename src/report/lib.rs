@@ -20,14 +20,12 @@ pub mod text;
 mod curves;
 mod finding;
 mod first;
-mod follows;
 mod layout;
 mod line_numbers;
 mod open;
 mod parts;
 mod signs;
 pub mod starter;
-mod summary;
 pub mod trainer;
 mod verdict;
 
@@ -35,7 +33,7 @@ pub use first::things as first_things;
 pub use line_numbers::told as lines;
 pub use open::facts_to_find_out;
 pub use signs::shown;
-pub use summary::Summary;
+pub use text::Summary;
 pub use verdict::{CAUTION, headline};
 
 /// The formats of a report, by name.
@@ -55,10 +53,6 @@ impl Format {
             Format::Text => "text",
             Format::Json => "json",
         }
-    }
-
-    pub fn named(name: &str) -> Option<Format> {
-        Format::ALL.into_iter().find(|format| format.name() == name)
     }
 }
 

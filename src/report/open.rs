@@ -259,7 +259,7 @@ pub(crate) fn ahead(pen: &mut Pen, source: &Source, ahead: &[Finding]) {
         pen.item(" -  ", &title, Ink::Strong);
         finding::judged(pen, source, finding);
         finding::says(pen, finding);
-        finding::remedies(pen, finding);
+        finding::remedies(pen, finding, finding::DRAWN);
         pen.entry(pen.body(), "Source", &cited(&finding.source));
     }
 }

@@ -7,10 +7,10 @@ use wetside_base::finding::{Class, Finding, Outcome};
 
 /// A group of findings: what its heading says and how it is told apart without colour.
 pub(crate) struct Part {
-    class: Class,
-    /// Whether it holds what the job departs from, of every class, and nothing else.
+    /// Whether it holds what the job departs from, and nothing else.
     pub departed: bool,
-    undecided: bool,
+    /// What it holds of that.
+    holds: fn(&Finding) -> bool,
     pub heading: fn(usize) -> String,
     pub explains: &'static str,
     /// The line under the heading.
@@ -25,9 +25,8 @@ pub(crate) struct Part {
 /// The groups in the order of a report.
 pub(crate) const PARTS: [Part; 5] = [
     Part {
-        class: Class::Hazard,
         departed: false,
-        undecided: false,
+        holds: |one| one.class == Class::Hazard && one.outcome != Outcome::Undecided,
         heading: |count| number(count, "hazard", "hazards"),
         explains: "The work must not start, or go on, while any of these stands.",
         rule: '=',
@@ -36,9 +35,8 @@ pub(crate) const PARTS: [Part; 5] = [
         ink: Ink::Stop,
     },
     Part {
-        class: Class::Hazard,
         departed: false,
-        undecided: true,
+        holds: |one| one.class == Class::Hazard && one.outcome == Outcome::Undecided,
         heading: |count| number(count, "hazard undecided", "hazards undecided"),
         explains: "Too little is known to rule these out, so they block until somebody has looked.",
         rule: '=',
@@ -47,9 +45,8 @@ pub(crate) const PARTS: [Part; 5] = [
         ink: Ink::Wait,
     },
     Part {
-        class: Class::Preparation,
         departed: false,
-        undecided: false,
+        holds: |one| one.class == Class::Preparation,
         heading: |count| number(count, "step to prepare", "steps to prepare"),
         explains: "Each must be done first. A step is assumed where too little is known to leave it out.",
         rule: '-',
@@ -58,9 +55,8 @@ pub(crate) const PARTS: [Part; 5] = [
         ink: Ink::Wait,
     },
     Part {
-        class: Class::Advisory,
         departed: false,
-        undecided: false,
+        holds: |one| one.class == Class::Advisory,
         heading: |count| number(count, "advisory", "advisories"),
         explains: "Worth knowing; never in the way.",
         rule: '.',
@@ -69,9 +65,8 @@ pub(crate) const PARTS: [Part; 5] = [
         ink: Ink::Strong,
     },
     Part {
-        class: Class::Hazard,
         departed: true,
-        undecided: false,
+        holds: |_| true,
         heading: |count| number(count, "rule departed from", "rules departed from"),
         explains: "Still not as it must be. Somebody who answers for it has accepted that on this job, so it is not counted above.",
         rule: '.',
@@ -82,17 +77,11 @@ pub(crate) const PARTS: [Part; 5] = [
 ];
 
 impl Part {
-    fn holds(&self, finding: &Finding) -> bool {
-        if self.departed || finding.departure.is_some() {
-            return self.departed == finding.departure.is_some();
-        }
-        let apart = self.class == Class::Hazard;
-        let same = !apart || (finding.outcome == Outcome::Undecided) == self.undecided;
-        finding.class == self.class && same
-    }
-
     /// The findings of the group.
     pub(crate) fn of<'a>(&self, findings: &'a [Finding]) -> impl Iterator<Item = &'a Finding> {
-        findings.iter().filter(|finding| self.holds(finding))
+        let (departed, holds) = (self.departed, self.holds);
+        findings
+            .iter()
+            .filter(move |one| one.departure.is_some() == departed && holds(one))
     }
 }

@@ -22,10 +22,7 @@ pub(crate) fn head(pen: &mut Pen, source: &Source, judgement: &Judgement) {
         Some(date) => format!(" as of {date}"),
         None => " with no date to judge by".to_string(),
     };
-    let packs = match judgement.packs.as_slice() {
-        [] => "no pack".to_string(),
-        packs => row(packs),
-    };
+    let packs = by(&judgement.packs);
     let stage = judgement.stage;
     let what = format!(
         "Survey {}, judged for the stage {stage}{date}, by {packs}.",
@@ -223,11 +220,14 @@ fn basis(judgement: &Judgement) -> String {
         )
     };
     let packs: Vec<String> = judgement.basis.packs.iter().map(pack).collect();
-    let by = match packs.as_slice() {
+    format!("Judged by {}, with {ENGINE}.", by(&packs))
+}
+
+fn by(packs: &[String]) -> String {
+    match packs {
         [] => "no pack".to_string(),
         packs => row(packs),
-    };
-    format!("Judged by {by}, with {ENGINE}.")
+    }
 }
 
 /// The caution, and the verdict again with what to do first.

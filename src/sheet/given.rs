@@ -55,11 +55,11 @@ impl Job<'_> {
     }
 
     /// Rows with what the survey says, without those that are not asked of this system.
-    pub(crate) fn rows(&self, all: &[Row]) -> Vec<(String, Markup)> {
+    pub(crate) fn rows(&self, all: &[Row]) -> Vec<(&'static str, Markup)> {
         let row = |(label, path): &Row| {
             let value = self.view.said_in(Facts::ROOT, path);
             let shown = value.recorded || value.asked && !SELDOM.contains(path);
-            shown.then(|| ((*label).to_string(), said(&value)))
+            shown.then(|| (*label, said(&value)))
         };
         all.iter().filter_map(row).collect()
     }

@@ -1,19 +1,18 @@
-//! The job sheet: verdict, what stands in the way, what to find out, drawing, steps, register, settings, the day, curves, branches, doses, what was
-//! assumed, what hand-over waits for, sources, caution.
+//! The job sheet, with everything that is known of the job.
 //!
 //! Contract: everything of the short report stands here in its order; a box is ticked only where the survey says
 //! that it is done.
 
 use super::draw::drawing;
 use super::given::Job;
-use super::marks::{Mark, marks, remedies};
-use super::page::{Page, Section, blank, quoted, rows, said, table, whole, words};
-use super::scene::{Scene, scene};
-use super::survey::{self, DOSED, SETTINGS};
-use super::{branches, curves, hand_over, steps};
-use maud::{Markup, html};
+use super::page::{Page, blank, quoted, rows, said, section, table, whole, words};
+use super::scene::{Mark, Scene, marks, remedies, scene};
+use super::survey::{self, DOCUMENTS, DOSED, SETTINGS};
+use super::{branches, steps};
+use maud::{Markup, PreEscaped, html};
 use std::collections::BTreeMap;
-use wetside_base::finding::{Class, Finding, Outcome, Verdict};
+use wetside_base::finding::{Class, Finding, Outcome, Stage, Verdict};
+use wetside_report::figures::{CURVES, curve};
 use wetside_report::pen::{number, sentence};
 use wetside_report::text::cited;
 use wetside_report::{CAUTION, facts_to_find_out, figures, first_things, headline};
@@ -22,7 +21,6 @@ pub(crate) fn page(job: &Job<'_>) -> String {
     let marks = marks(job.judgement);
     let scene = scene(&job.view, &marks);
     let reference = job.reference();
-    let section = |id, title, body| Section { id, title, body };
     let sections = vec![
         section("verdict", "Verdict", verdict(job)),
         section(
@@ -40,11 +38,11 @@ pub(crate) fn page(job: &Job<'_>) -> String {
         ),
         section("settings", "Settings", settings(job)),
         section("day", "The day", day(job)),
-        section("curves", "Curves", curves::others(job)),
+        section("curves", "Curves", curves(job)),
         section("branches", "Branch card", branches::card(job, &scene)),
         section("doses", "Doses", doses(job)),
         section("assumed", "What was assumed", assumed(job)),
-        section("hand-over", "Before hand-over", hand_over::waits(job)),
+        section("hand-over", "Before hand-over", hand_over(job)),
         section("sources", "Sources", sources(job)),
         section("parts", "The drawing as a table", parts(&scene)),
     ];
@@ -227,9 +225,41 @@ fn day(job: &Job<'_>) -> Markup {
             Ok(told) => {
                 @let stages: Vec<Vec<Markup>> = figures::day(told).iter().map(|cells| cells.iter().map(|cell| words(cell)).collect()).collect();
                 (table("From door to door", &["Stage", "Time", "Fresh water"], &stages))
-                (curves::picture(job, curves::DAY))
+                (picture(job, DAY))
             }
             Err(why) => p { "Not worked out: " (quoted(&why.0)) "." },
+        }
+    }
+}
+
+/// The curve that belongs to the section on the day.
+const DAY: &str = "day";
+
+/// All curves but that one; without any where nothing is worked out, with why.
+fn curves(job: &Job<'_>) -> Markup {
+    html! {
+        @if let Err(why) = job.told { p { "None is drawn, for nothing is worked out: " (quoted(&why.0)) "." } }
+        @else { @for name in CURVES.iter().filter(|name| **name != DAY) { (picture(job, name)) } }
+    }
+}
+
+/// One curve, with its caption and its numbers in words; or a line that says why it cannot be drawn.
+fn picture(job: &Job<'_>, name: &str) -> Markup {
+    let drawing = match curve(job.told, name) {
+        Ok(drawing) => drawing,
+        Err(why) => return html! { p { "The " (name) " is " (quoted(&why)) "." } },
+    };
+    html! {
+        figure.curve {
+            // What a survey says has been made text where it was drawn.
+            (PreEscaped(&drawing.svg))
+            figcaption {
+                p { (drawing.says) }
+                @if let Some((what, numbers)) = &drawing.numbers {
+                    p { "In numbers, " (what) ":" }
+                    ul { @for one in numbers { li { (one) } } }
+                }
+            }
         }
     }
 }
@@ -244,9 +274,7 @@ fn doses(job: &Job<'_>) -> Markup {
         ("for all the water in service", "inhibitor_basis"),
         ("in whole containers", "inhibitor_containers"),
     ];
-    let worked: Vec<(String, Markup)> = worked
-        .map(|(label, name)| (label.to_string(), figure(job, name)))
-        .to_vec();
+    let worked = worked.map(|(label, name)| (label, figure(job, name)));
     html! {
         (rows("Worked out", &worked))
         (rows("Put in", &job.rows(DOSED)))
@@ -267,6 +295,49 @@ fn assumed(job: &Job<'_>) -> Markup {
             }
             Err(why) => p { "No plan is worked out, so nothing was assumed for it: " (quoted(&why.0)) "." },
         }
+    }
+}
+
+/// Whether the papers are complete, and what is open.
+fn hand_over(job: &Job<'_>) -> Markup {
+    let findings = &job.at_hand_back.findings;
+    let blocks = |one: &&Finding| one.class != Class::Advisory && one.departure.is_none();
+    let (broken, open): (Vec<&Finding>, Vec<&Finding>) = findings
+        .iter()
+        .filter(blocks)
+        .partition(|one| one.outcome == Outcome::Broken);
+    html! {
+        @if job.is_complete() {
+            p.verdict.go { strong { "Complete" } br; "Judged for hand-back: " (headline(job.at_hand_back)) "." }
+        } @else {
+            p.verdict.wait { strong { "Not complete" } br; "Judged for hand-back: " (headline(job.at_hand_back)) "." }
+            @if !broken.is_empty() {
+                h3 { "To be put right" }
+                ul { @for one in &broken { li { (quoted(&one.title)) " (" (one.class) ", " (job.lines(one.on.iter().map(|on| on.place))) ")." } } }
+            }
+            @if !open.is_empty() { (not_known(&open)) }
+        }
+        (rows("Papers", &job.rows(&[("Ready to be handed over", DOCUMENTS)])))
+    }
+}
+
+/// How much nobody knows yet, by the stage at which it is due.
+fn not_known(open: &[&Finding]) -> Markup {
+    let count = |stage: Stage, class: Class| {
+        let due = open
+            .iter()
+            .filter(|one| one.stage == stage && one.class == class);
+        due.map(|one| one.count()).sum::<usize>()
+    };
+    let row = |stage: Stage| {
+        let [hazards, steps] = [Class::Hazard, Class::Preparation].map(|class| count(stage, class));
+        (hazards + steps > 0)
+            .then(|| vec![html! { (stage) }, html! { (hazards) }, html! { (steps) }])
+    };
+    let body: Vec<Vec<Markup>> = Stage::ALL.into_iter().filter_map(row).collect();
+    html! {
+        (table("Not known yet, by the stage at which it is due", &["Stage", "Hazards to rule out", "Steps to do or to record"], &body))
+        p { code { "wetside check --stage hand-back" } " tells each of them." }
     }
 }
 

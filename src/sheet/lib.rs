@@ -6,24 +6,19 @@
 //! complete exactly when the survey is clear for hand-back.
 //!
 //! In the order of use: [`survey`] (the fields that papers read, spelt there alone), `read` (their values), `given`
-//! (everything that is shown), `marks` (the findings that are drawn), `scene` (what is drawn), `draw` (the drawing), `curves`, `job`, `customer`,
-//! `water` (the papers), `page` (what all of them share).
+//! (everything that is shown), `scene` (what is drawn, with the findings that are), `draw` (the drawing), `job`,
+//! `handed` (the papers), `page` (what all of them share).
 
 mod branches;
-mod curves;
-mod customer;
 mod draw;
 mod given;
-mod hand_over;
+mod handed;
 mod job;
-mod marks;
 mod page;
 mod read;
 mod scene;
 mod steps;
 pub mod survey;
-mod symbols;
-mod water;
 
 use given::Job;
 use read::View;
@@ -69,9 +64,9 @@ pub fn papers(source: &Source, packs: &Packs, ask: &Ask, beside: Option<&Source>
     };
     let papers = [
         ("job.html", job::page(&job)),
-        ("customer.html", customer::page(&job)),
-        ("water-record.html", water::record(&job)),
-        ("label.html", water::label(&job)),
+        ("customer.html", handed::customer(&job)),
+        ("water-record.html", handed::record(&job)),
+        ("label.html", handed::label(&job)),
     ];
     let papers = papers.map(|(name, text)| Paper { name, text }).into();
     Papers { papers, judgement }

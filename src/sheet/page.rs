@@ -15,6 +15,10 @@ pub(crate) struct Section {
     pub body: Markup,
 }
 
+pub(crate) fn section(id: &'static str, title: &'static str, body: Markup) -> Section {
+    Section { id, title, body }
+}
+
 /// What a page is made of.
 pub(crate) struct Page<'a> {
     /// What it is, such as `Job sheet`.
@@ -97,7 +101,7 @@ pub(crate) fn said(said: &Said) -> Markup {
 }
 
 /// Rows of a label and what is said.
-pub(crate) fn rows(caption: &str, all: &[(String, Markup)]) -> Markup {
+pub(crate) fn rows(caption: &str, all: &[(&str, Markup)]) -> Markup {
     html! {
         table.rows {
             caption { (caption) }

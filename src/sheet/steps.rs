@@ -3,8 +3,8 @@
 //! Contract: steps and register come finished; a box is ticked only where the survey says so of every thing in it.
 
 use super::given::Job;
-use super::marks::remedies;
 use super::page::{blank, quoted, tick, words};
+use super::scene::remedies;
 use maud::{Markup, html};
 use wetside_base::finding::{Class, Finding, Outcome};
 use wetside_engine::moved::{Register, Signature, Step, Thing, Told};

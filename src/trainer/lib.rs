@@ -30,8 +30,7 @@ mod survey;
 mod titles;
 
 pub use fault::{Answer, Catalogue, Difficulty, Fault, built_in, holds_a_fault, load};
-pub use key::file::{read as read_key, write as write_key};
-pub use key::{Key, KeyFinding};
+pub use key::{Key, KeyFinding, read as read_key, write as write_key};
 pub use make::{
     Exercise, MOST_CHANGES, MOST_FAULTS, MOST_SURVEYS, Options, Refused, by_hand, course, make,
 };

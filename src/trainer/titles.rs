@@ -41,10 +41,10 @@ pub(crate) fn all(packs: &Packs) -> Vec<String> {
 }
 
 /// The rules that are due at the stage of a survey: those that speak of something there, and the rest.
-pub(crate) fn due<'p>(packs: &'p Packs, look: &Look) -> (Vec<Named<'p>>, Vec<Named<'p>>) {
+pub(crate) fn due<'p>(look: &Look<'p>) -> (Vec<Named<'p>>, Vec<Named<'p>>) {
     let (mut fitting, mut others) = (Vec::new(), Vec::new());
-    for pack in &packs.packs {
-        let scene = look.scene_of(pack, packs);
+    for pack in &look.packs.packs {
+        let scene = look.scene_of(pack);
         for rule in &pack.rules {
             if rule.stage > look.judgement.stage {
                 continue;

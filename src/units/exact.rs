@@ -239,24 +239,30 @@ impl PartialOrd for Exact {
 }
 
 impl Ord for Exact {
+    #[inline]
     fn cmp(&self, other: &Exact) -> Ordering {
         if self.below == other.below {
             return self.above.cmp(&other.above);
         }
-        let left = product(self.above, other.below);
-        let right = product(other.above, self.below);
-        if let (Some(left), Some(right)) = (left, right) {
-            return left.cmp(&right);
-        }
-        // The whole parts decide, or what is left of them turned over, which is ever smaller.
-        let rest = |of: &Exact| of.above.rem_euclid(of.below);
-        let whole = self.floor().above.cmp(&other.floor().above);
-        whole.then_with(|| match (rest(self), rest(other)) {
-            (0, right) => 0.cmp(&right),
-            (_, 0) => Ordering::Greater,
-            (left, right) => Exact::raw(other.below, right).cmp(&Exact::raw(self.below, left)),
-        })
+        unlike(self, other)
     }
+}
+
+/// Which of two ratios with other parts below the line is the greater.
+fn unlike(one: &Exact, other: &Exact) -> Ordering {
+    let left = product(one.above, other.below);
+    let right = product(other.above, one.below);
+    if let (Some(left), Some(right)) = (left, right) {
+        return left.cmp(&right);
+    }
+    // The whole parts decide, or what is left of them turned over, which is ever smaller.
+    let rest = |of: &Exact| of.above.rem_euclid(of.below);
+    let whole = one.floor().above.cmp(&other.floor().above);
+    whole.then_with(|| match (rest(one), rest(other)) {
+        (0, right) => 0.cmp(&right),
+        (_, 0) => Ordering::Greater,
+        (left, right) => Exact::raw(other.below, right).cmp(&Exact::raw(one.below, left)),
+    })
 }
 
 impl From<i64> for Exact {

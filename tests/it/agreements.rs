@@ -2,7 +2,7 @@
 
 use crate::generate::{examples, judged};
 use serde::Deserialize;
-use serde_yaml::Value;
+use serde_json::Value;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
@@ -60,14 +60,48 @@ fn usual_rows() -> Vec<Row> {
     tables.flat_map(|(path, text)| read(path, text)).collect()
 }
 
+/// A case as survey text, once for each value of an `any_of`. JSON is YAML too, and writes a set in brackets, as a
+/// survey must.
+fn each_text(case: &Case) -> Vec<(&Case, String)> {
+    let texts = each_of(&case.given).into_iter();
+    let texts = texts.map(|given| serde_json::to_string(&given).expect("a tree can be written"));
+    texts.map(|text| (case, text)).collect()
+}
+
+fn each_of(given: &Value) -> Vec<Value> {
+    let parts: Vec<(String, &Value)> = match given {
+        Value::Object(map) if map.contains_key("any_of") => {
+            let any = map["any_of"].as_array().expect("`any_of` is a list");
+            return any.iter().flat_map(each_of).collect();
+        }
+        Value::Object(map) => map
+            .iter()
+            .map(|(key, part)| (format!("/{key}"), part))
+            .collect(),
+        Value::Array(list) => (0..).map(|at: usize| format!("/{at}")).zip(list).collect(),
+        _ => return vec![given.clone()],
+    };
+    parts
+        .into_iter()
+        .fold(vec![given.clone()], |all, (place, part)| {
+            let with = |one: &Value, part| {
+                let mut one = one.clone();
+                *one.pointer_mut(&place).expect("the place is there") = part;
+                one
+            };
+            let parts = each_of(part);
+            all.iter()
+                .flat_map(|one| parts.iter().map(move |part| with(one, part.clone())))
+                .collect()
+        })
+}
+
 #[test]
 fn every_case_of_every_row_comes_out_as_it_says() {
     let packs = Packs::none();
     let mut wrong = String::new();
     for row in rows() {
-        for case in &row.cases {
-            // JSON is YAML too, and writes a set in brackets, as a survey must.
-            let text = serde_json::to_string(&case.given).expect("a tree can be written");
+        for (case, text) in row.cases.iter().flat_map(each_text) {
             let judgement = check(&Source::new(&row.id, text), &packs, &Ask::default());
             let (ours, others): (Vec<_>, Vec<_>) = judgement
                 .problems
@@ -185,8 +219,7 @@ fn a_contradiction_is_one_message_and_one_question() {
 fn every_case_of_what_is_usual_comes_out_as_it_says() {
     let mut wrong = String::new();
     for row in usual_rows() {
-        for case in &row.cases {
-            let text = serde_json::to_string(&case.given).expect("a tree can be written");
+        for (case, text) in row.cases.iter().flat_map(each_text) {
             let told = judged(&text).unlikely;
             let spoken = told.iter().any(|one| one.says.ends_with(&row.says));
             if spoken != (case.then == Then::Breaks) {

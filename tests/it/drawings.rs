@@ -35,10 +35,10 @@ fn every_mark_is_drawn_whatever_it_stands_on() {
                 Style::wide(40),
                 Style {
                     ascii: true,
-                    ..Style::wide(60)
+                    ..Style::wide(40)
                 },
             ] {
-                let drawn = draw::lines(&source, &first, std::slice::from_ref(&other), &style, 40);
+                let drawn = draw::lines(&source, &first, std::slice::from_ref(&other), &style);
                 assert!(
                     drawn.contains("eins") && drawn.contains("zwei"),
                     "{start}..{end}:\n{drawn}"
@@ -71,7 +71,7 @@ fn underlines_stand_under_their_words_in_every_script() {
             span: Span::new(start, start + "target".len()),
             words: "here".to_string(),
         };
-        let drawn = draw::lines(&source, &mark, &[], &Style::wide(80), 80);
+        let drawn = draw::lines(&source, &mark, &[], &Style::wide(80));
         let line = |with: &str| drawn.lines().find(|line| line.contains(with));
         let (words, under) = (line("target"), line("─┬─"));
         let words = words.expect("the line is drawn").split("target").next();
@@ -88,7 +88,7 @@ fn a_mark_beyond_the_text_is_drawn_at_its_end() {
         span: Span::new(5000, 6000),
         words: "far out".to_string(),
     };
-    assert!(draw::lines(&source, &first, &[], &Style::wide(60), 60).contains("far out"));
+    assert!(draw::lines(&source, &first, &[], &Style::wide(60)).contains("far out"));
     let empty = Source::new("empty", "");
-    assert!(draw::lines(&empty, &first, &[], &Style::wide(60), 60).contains("far out"));
+    assert!(draw::lines(&empty, &first, &[], &Style::wide(60)).contains("far out"));
 }

@@ -46,8 +46,8 @@ fn catalogue() -> &'static Catalogue {
 }
 
 /// The clean surveys among the examples, as a trainee may see them.
-fn bases() -> &'static [Look] {
-    static BASES: OnceLock<Vec<Look>> = OnceLock::new();
+fn bases() -> &'static [Look<'static>] {
+    static BASES: OnceLock<Vec<Look<'static>>> = OnceLock::new();
     BASES.get_or_init(|| {
         let clean = |source: &Source| {
             let text = wetside_trainer::text::for_trainee(source);
@@ -67,7 +67,7 @@ pub(crate) fn planted() -> Vec<Source> {
         .iter()
         .flat_map(|fault| bases().iter().map(move |base| (fault, base)))
     {
-        if let Some(planting) = plantings(fault, base, packs()).first() {
+        if let Some(planting) = plantings(fault, base).first() {
             let text = wetside_edit::splice::apply(&base.source.text, &planting.splices);
             all.push(Source::new(fault.id.clone(), text));
         }
@@ -84,9 +84,9 @@ fn every_fault_of_the_catalogue_keeps_its_promises() {
         let mut sound = 0;
         let mut reasons = BTreeMap::new();
         for base in bases() {
-            for planting in plantings(fault, base, packs()) {
+            for planting in plantings(fault, base) {
                 ways += 1;
-                match prove::alone(&planting, base, packs()) {
+                match prove::alone(&planting, base) {
                     Ok(()) => sound += 1,
                     Err(defect) => {
                         let place = format!("{} {:?}", base.source.name, planting.thing);
@@ -125,7 +125,7 @@ fn how_many(few: u64, full: u64) -> u64 {
 }
 
 /// The options and base of one number, spread over all sorts of options.
-fn options(number: u64) -> (&'static Look, Options) {
+fn options(number: u64) -> (&'static Look<'static>, Options) {
     let bases = bases();
     let at = usize::try_from(number).expect("a small number");
     let options = Options {
@@ -141,7 +141,7 @@ fn options(number: u64) -> (&'static Look, Options) {
 }
 
 /// Exercises from one survey.
-fn make_from(base: &Look, options: &Options) -> Result<Vec<Exercise>, Refused> {
+fn make_from(base: &Look<'_>, options: &Options) -> Result<Vec<Exercise>, Refused> {
     make(
         std::slice::from_ref(&base.source),
         packs(),

@@ -308,7 +308,7 @@ fn is_asked(field: FieldId, facts: &Facts) -> bool {
     let scene = run::scene(&packs().vocabulary, facts, None);
     let mut at = Some(field);
     while let Some(here) = at {
-        let open = |gate| truth(gate, scene, &[], &[]) == Truth::Yes;
+        let open = |gate| truth(gate, &scene, &[], &[]) == Truth::Yes;
         if !gates().get(&here).is_none_or(open) {
             return false;
         }

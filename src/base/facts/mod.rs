@@ -15,7 +15,7 @@ use crate::source::Span;
 use crate::vocabulary::{FieldId, WordId};
 use foldhash::fast::FixedState;
 use indexmap::IndexSet;
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use wetside_units::{Interval, Quantity};
 
 /// One fact of one survey.
@@ -145,6 +145,8 @@ pub enum Told {
 #[derive(Clone, Debug, Default)]
 pub struct Facts {
     facts: Vec<Fact>,
+    /// Where the fact of each field lies, by the field; of one that stands in a list, the last of them.
+    by_field: Vec<FactId>,
     /// What each worked-out fact came from.
     behind: ByFact<Vec<FactId>>,
     /// Words of the trade that were read as words of the vocabulary, each at its first place.
@@ -154,12 +156,27 @@ pub struct Facts {
 impl Facts {
     pub const ROOT: FactId = FactId(0);
 
+    /// None yet, for a vocabulary of so many fields.
+    pub fn of(fields: usize) -> Facts {
+        Facts {
+            // Most houses have about as many facts in lists as there are fields.
+            facts: Vec::with_capacity(2 * fields),
+            by_field: vec![Facts::ROOT; fields],
+            ..Facts::default()
+        }
+    }
+
     pub fn fact(&self, id: FactId) -> &Fact {
         &self.facts[id.0 as usize]
     }
 
     pub fn all(&self) -> impl Iterator<Item = (FactId, &Fact)> {
         (0..).map(FactId).zip(&self.facts)
+    }
+
+    /// The fact of a field that stands in no list, without a walk.
+    pub fn only(&self, field: FieldId) -> FactId {
+        self.by_field[field.0 as usize]
     }
 
     /// The field of a group that stands in `slot`.
@@ -198,6 +215,14 @@ impl Facts {
         }
     }
 
+    /// A quantity, if it is known.
+    pub fn quantity(&self, id: FactId) -> Option<&Quantity> {
+        match &self.fact(id).content {
+            Content::Known(Value::Quantity(quantity)) => Some(quantity),
+            _ => None,
+        }
+    }
+
     /// Makes room for `count` facts next to each other, nothing known of any, to be filled with
     /// [`Facts::set`].
     pub fn reserve(&mut self, count: u32, field: FieldId, parent: FactId, span: Span) -> FactId {
@@ -208,6 +233,7 @@ impl Facts {
     }
 
     pub fn set(&mut self, id: FactId, fact: Fact) {
+        self.by_field[fact.field.0 as usize] = id;
         self.facts[id.0 as usize] = fact;
     }
 
@@ -225,6 +251,18 @@ impl Facts {
     /// Some of these may have been worked out themselves.
     pub fn inputs(&self, id: FactId) -> &[FactId] {
         self.behind.get(&id).map_or(&[], Vec::as_slice)
+    }
+
+    /// Some facts, and all that they were worked out from.
+    pub fn with_inputs(&self, of: impl IntoIterator<Item = FactId>) -> BTreeSet<FactId> {
+        let mut waiting: Vec<FactId> = of.into_iter().collect();
+        let mut all = BTreeSet::new();
+        while let Some(id) = waiting.pop() {
+            if all.insert(id) {
+                waiting.extend(self.inputs(id));
+            }
+        }
+        all
     }
 
     /// Whether a fact was worked out instead of being recorded.

@@ -2,7 +2,7 @@
 //!
 //! Contract: they come last, so that every field keeps its number, and they are facts alone.
 
-use super::{FieldId, Plan, PlanShape, Shape, Type, Vocabulary, WordId, trait_of};
+use super::{FieldId, Plan, PlanShape, Shape, Type, Vocabulary, WordId};
 
 impl Vocabulary {
     /// The group of the fields of companies, if this vocabulary has it.
@@ -23,8 +23,7 @@ impl Vocabulary {
         let more = self.lay_out_in(group, count, plans);
         let count = count + more;
         self.fields[group.0 as usize].shape = Shape::Group { first, count };
-        let new = self.fields[self.traits.len()..].iter();
-        self.traits.extend(new.map(|field| trait_of(&field.name)));
+        self.name_all();
     }
 
     /// Whether a fact is what a plan makes of it.

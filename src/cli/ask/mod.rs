@@ -2,10 +2,10 @@
 
 mod talk;
 
-use super::check::{date, stages};
+use super::check::{date, one_of};
 use super::exit::{Exit, TABLE};
 use super::files::{self, Refusal, STANDARD_INPUT};
-use super::packs::{self, shown};
+use super::packs::{self, in_shell, shown};
 use super::terminal;
 use clap::Args;
 use std::io;
@@ -26,7 +26,7 @@ pub(super) struct Arguments {
     /// The survey file
     survey: String,
     /// The stage to ask for, instead of the one that the survey gives
-    #[arg(long, value_parser = stages())]
+    #[arg(long, value_parser = one_of(Stage::ALL, Stage::words))]
     stage: Option<Stage>,
     /// The date to judge by, as 2026-10-13, instead of the survey's work date
     #[arg(long, value_name = "DATE", value_parser = date)]
@@ -42,6 +42,21 @@ pub(super) struct Arguments {
     from: Option<String>,
     #[command(flatten)]
     setting: packs::Setting,
+}
+
+impl Arguments {
+    /// The survey and the options that bear on what is asked, for a command that goes on.
+    fn again(&self) -> String {
+        let stage = self.stage.map(|stage| format!(" --stage {stage}"));
+        let as_of = self.as_of.map(|day| format!(" --as-of {day}"));
+        let parts = [
+            Some(in_shell(&self.survey)),
+            stage,
+            as_of,
+            Some(self.setting.choice.again()),
+        ];
+        parts.into_iter().flatten().collect()
+    }
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
@@ -73,7 +88,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     }
     files::holds_survey(&source, help)?;
     let style = arguments.setting.look.on_screen();
-    let talk = talk::Talk::new(source, beside, &packs, ask, style);
+    let talk = talk::Talk::new(source, beside, &packs, ask, style, arguments.again());
     let save = |before: &str, after: &str| files::change(name, before, after);
     let done = match &arguments.from {
         Some(from) => {

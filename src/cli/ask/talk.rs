@@ -6,6 +6,7 @@
 
 use super::super::exit::Exit;
 use super::super::files::{Refusal, cannot_show, facts};
+use super::super::packs::in_shell;
 use std::io::{self, BufRead, ErrorKind, Write};
 use wetside_base::facts::{Content, Facts};
 use wetside_base::finding::{Judgement, Verdict};
@@ -36,6 +37,8 @@ pub(super) struct Talk<'p> {
     packs: &'p Packs,
     ask: Ask,
     style: Style,
+    /// The survey and the options of a command that goes on.
+    again: String,
     session: Session,
     /// The names of the facts of each question that was put, for going back.
     put: Vec<Vec<String>>,
@@ -56,6 +59,7 @@ impl<'p> Talk<'p> {
         packs: &'p Packs,
         ask: Ask,
         style: Style,
+        again: String,
     ) -> Talk<'p> {
         Talk {
             source,
@@ -63,6 +67,7 @@ impl<'p> Talk<'p> {
             packs,
             ask,
             style,
+            again,
             session: Session::default(),
             put: Vec::new(),
             saved: 0,
@@ -323,8 +328,9 @@ impl<'p> Talk<'p> {
         // A command stands on a line of its own and is never broken.
         let (said, next) = match left.first() {
             None => {
-                let onward = asking::onward(name, &judgement, &self.ask);
-                let onward = onward.unwrap_or_else(|| format!("Next: wetside check {name}"));
+                let onward = asking::onward(&in_shell(name), &judgement, &self.ask);
+                let onward =
+                    onward.unwrap_or_else(|| format!("Next: wetside check {}", self.again));
                 (
                     format!("Nothing is left to ask for the stage {stage}."),
                     onward,
@@ -334,7 +340,7 @@ impl<'p> Talk<'p> {
                 let (next, count) = (asking::named(next), left.len());
                 let left =
                     format!("Next to find out: {next}; {count} to ask for the stage {stage}.");
-                (left, format!("Go on with: wetside ask {name}"))
+                (left, format!("Go on with: wetside ask {}", self.again))
             }
         };
         ends.say(&asking::said(&said, &self.style))?;

@@ -4,7 +4,7 @@ use super::super::exit::Exit;
 use super::super::files::{self, Refusal};
 use super::super::folder;
 use super::super::packs::{Setting, shown};
-use super::mark::{Unmarked, marked};
+use super::mark::marked;
 use super::record::{self, Sitting};
 use super::shared::{Exercises, FOR_THE_TRAINER, FOR_TRAINEES, folder_of, in_row, text, told};
 use clap::Args;
@@ -14,7 +14,7 @@ use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_engine::check::Packs;
 use wetside_report::pen::{Pen, number};
-use wetside_report::trainer::{class as report, pages, record as record_pages, tables};
+use wetside_report::trainer::{marked as screen, pages, record as record_pages, tables};
 use wetside_trainer::class::{Class as Summed, Compared, MarkRow, class, compared};
 use wetside_trainer::sheet::{self, person};
 use wetside_trainer::{Change, Marked, read_key};
@@ -112,7 +112,7 @@ fn put_down(
     files.extend(feedback(done, exercises));
     let kept = files::write_folder(&arguments.into, &files, arguments.replace)?;
     let mut pen = Pen::new(arguments.setting.look.on_screen());
-    report::summed_up(&mut pen, &class, compared.as_ref());
+    screen::summed_up(&mut pen, &class, compared.as_ref());
     let marked = number(sheets.len(), "sheet", "sheets");
     let into = arguments.into.display();
     let mut says = format!("{marked} marked. The tables are in {into}.");
@@ -146,9 +146,11 @@ fn one(
     let (key, survey) = of
         .and_then(|id| exercises.get(&id))
         .ok_or_else(|| vec![of_sheet(stranger(filled))])?;
-    let marked = marked(filled, survey, key, packs, changes).map_err(|why| match why {
-        Unmarked::Survey(problem) => vec![(survey.clone(), problem)],
-        Unmarked::Sheet(problems) => problems.into_iter().map(of_sheet).collect(),
+    let marked = marked(filled, survey, key, packs, changes).map_err(|(source, problems)| {
+        let problems = problems.into_iter();
+        problems
+            .map(|problem| (source.clone(), problem))
+            .collect::<Vec<_>>()
     })?;
     let of = (person(&marked.trainee), marked.exercise.clone());
     match handed_in.insert(of, filled.name.clone()) {

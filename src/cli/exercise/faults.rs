@@ -7,7 +7,6 @@ use super::shared::{Shelf, loaded, text};
 use clap::Args;
 use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::source::Source;
-use wetside_engine::check::Packs;
 use wetside_report::pen::{Ink, Pen, number};
 use wetside_trainer::text::for_trainee;
 use wetside_trainer::{Fault, Look as Survey, plantings, prove};
@@ -44,7 +43,7 @@ pub(super) fn run(arguments: &Faults) -> Result<Exit, Refusal> {
     let (mut failing, mut nowhere) = (0, 0);
     for fault in &catalogue.faults {
         pen.hanging(0, &format!("{}  ", fault.id), &about(fault), Ink::Usual);
-        let (ways, sound) = tried(fault, &bases, &packs, &mut pen);
+        let (ways, sound) = tried(fault, &bases, &mut pen);
         failing += usize::from(sound < ways);
         nowhere += usize::from(ways == 0);
     }
@@ -64,12 +63,12 @@ pub(super) fn run(arguments: &Faults) -> Result<Exit, Refusal> {
 }
 
 /// How many ways there are to plant a fault, and how many of them keep its promises.
-fn tried(fault: &Fault, bases: &[Survey], packs: &Packs, pen: &mut Pen) -> (usize, usize) {
+fn tried(fault: &Fault, bases: &[Survey<'_>], pen: &mut Pen) -> (usize, usize) {
     let mut all = (0, 0);
     let mut reasons = BTreeSet::new();
     for base in bases {
-        let ways = plantings(fault, base, packs);
-        let proved = ways.iter().map(|way| prove::alone(way, base, packs));
+        let ways = plantings(fault, base);
+        let proved = ways.iter().map(|way| prove::alone(way, base));
         let mut sound = 0;
         for proof in proved {
             match proof {

@@ -47,36 +47,28 @@ pub(super) fn run(arguments: &Mark) -> Result<Exit, Refusal> {
         faulty(source, problems, called, look)
     };
     let key = read_key(&key_file).map_err(|problems| wrong(&key_file, &problems))?;
-    let marked = marked(&filled, &survey, &key, &packs, &[]).map_err(|why| match why {
-        Unmarked::Survey(problem) => wrong(&survey, &[problem]),
-        Unmarked::Sheet(problems) => wrong(&filled, &problems),
-    })?;
+    let marked = marked(&filled, &survey, &key, &packs, &[])
+        .map_err(|(source, problems)| wrong(source, &problems))?;
     let mut pen = Pen::new(look.on_screen());
     trainer::marked::page(&mut pen, &marked, &filled, &survey);
     shown(&pen.finish())?;
     Ok(Exit::Clear)
 }
 
-/// Why a sheet has no marks.
-pub(super) enum Unmarked {
-    /// Survey, key and packs do not belong together.
-    Survey(Problem),
-    Sheet(Vec<Problem>),
-}
-
-/// Marks one sheet.
-pub(super) fn marked(
-    filled: &Source,
-    survey: &Source,
+/// Marks one sheet; or says what is wrong, and in which file.
+pub(super) fn marked<'s>(
+    filled: &'s Source,
+    survey: &'s Source,
     key: &Key,
     packs: &Packs,
     changes: &[Change],
-) -> Result<Marked, Unmarked> {
-    let ready = ready(survey, key, packs).map_err(Unmarked::Survey)?;
-    let sheet = sheet::read(filled, key, &ready.titles, ready.lines()).map_err(Unmarked::Sheet)?;
+) -> Result<Marked, (&'s Source, Vec<Problem>)> {
+    let of_sheet = |problems| (filled, problems);
+    let ready = ready(survey, key, packs).map_err(|problem| (survey, vec![problem]))?;
+    let sheet = sheet::read(filled, key, &ready.titles, ready.lines()).map_err(of_sheet)?;
     let trainee = person(&sheet.trainee);
-    let of_sheet =
+    let is_of_sheet =
         |change: &&Change| change.exercise == key.exercise && person(&change.trainee) == trainee;
-    let changes: Vec<Change> = changes.iter().filter(of_sheet).cloned().collect();
-    ready.mark(&sheet, &changes).map_err(Unmarked::Sheet)
+    let changes: Vec<Change> = changes.iter().filter(is_of_sheet).cloned().collect();
+    ready.mark(&sheet, &changes).map_err(of_sheet)
 }

@@ -2,7 +2,6 @@
 
 mod batch;
 mod class;
-mod course;
 mod faults;
 mod make;
 mod mark;
@@ -27,7 +26,7 @@ pub(super) struct Arguments {
 #[derive(Subcommand, Debug)]
 enum Command {
     Make(make::Make),
-    Course(course::Course),
+    Course(make::Course),
     ByHand(make::ByHand),
     Mark(mark::Mark),
     Class(class::Class),
@@ -38,7 +37,7 @@ enum Command {
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Refusal> {
     match &arguments.command {
         Command::Make(arguments) => make::run(arguments),
-        Command::Course(arguments) => course::run(arguments),
+        Command::Course(arguments) => make::of_recipe(arguments),
         Command::ByHand(arguments) => make::by_hand(arguments),
         Command::Mark(arguments) => mark::run(arguments),
         Command::Class(arguments) => class::run(arguments),

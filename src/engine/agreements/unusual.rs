@@ -7,7 +7,7 @@ use super::{Contradiction, each_broken};
 use crate::pack::Pack;
 use crate::run::{fact_at, fact_name};
 use std::collections::{BTreeMap, BTreeSet};
-use wetside_base::facts::{Content, FactId, Facts, Value, each_once, one_line};
+use wetside_base::facts::{FactId, Facts, each_once, one_line};
 use wetside_base::finding::{Question, Unlikely};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
@@ -31,12 +31,9 @@ pub(crate) fn unusual(packs: &[Pack], scene: Scene<'_>) -> Vec<Unusual> {
         .iter()
         .flat_map(|pack| pack.usual.iter().map(move |row| (pack, row)));
     for (pack, row) in rows {
-        let scene = Scene {
-            tables: &pack.tables,
-            ..scene
-        };
+        let scene = scene.with(&pack.tables);
         let mut alike: BTreeMap<Option<String>, Vec<FactId>> = BTreeMap::new();
-        for facts in each_broken(row, scene) {
+        for facts in each_broken(row, &scene) {
             let reason = facts.iter().find_map(|fact| {
                 let field = &scene.vocabulary.field(scene.facts.fact(*fact).field).path;
                 let of_thing = confirmed.get(&fact_name(scene, *fact));
@@ -107,10 +104,7 @@ impl Unusual {
     /// The numbers that pass no hazard.
     fn numbers(&self, facts: &Facts) -> impl Iterator<Item = FactId> {
         let all = self.answers.facts.iter().copied();
-        all.filter(|fact| {
-            let content = &facts.fact(*fact).content;
-            self.confirmed.is_none() && matches!(content, Content::Known(Value::Quantity(_)))
-        })
+        all.filter(|fact| self.confirmed.is_none() && facts.quantity(*fact).is_some())
     }
 }
 

@@ -6,7 +6,6 @@
 //! they ask lists or figures, are counted and nothing is said of them. The number of trials is bounded by counts.
 
 mod cases;
-mod found;
 mod pairs;
 mod rule;
 mod words;
@@ -68,10 +67,7 @@ pub fn of(pack: &Pack, files: &PackFiles, vocabulary: &Vocabulary) -> Analysed {
         done.open += alone.open + beside.open;
         let source = Arc::new(rule.source());
         let told = alone.told.into_iter().chain(beside.told);
-        done.problems.extend(told.map(|problem| PackProblem {
-            source: source.clone(),
-            problem,
-        }));
+        done.problems.extend(PackProblem::each(&source, told));
     }
     done
 }

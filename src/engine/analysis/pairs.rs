@@ -1,6 +1,6 @@
 //! Two rules beside each other: whether they say the same, and whether anybody can obey both.
 
-use super::found::{Found, key};
+use super::rule::{Found, key};
 use crate::mutants::each_combination;
 use crate::pack::{Pack, Rule};
 use std::collections::BTreeSet;

@@ -1,14 +1,30 @@
 //! One rule alone: whether it can fail, be content and apply at all, and whether each part of it does something.
 
-use super::found::{Found, key};
 use crate::mutants::{each_combination, idle_parts};
 use crate::pack::{Pack, Rule, in_file};
 use std::collections::BTreeSet;
 use std::ops::ControlFlow;
 use wetside_base::finding::Outcome;
 use wetside_base::problem::Problem;
+use wetside_base::source::Span;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_lang::ast::WhenEmpty;
+
+/// What was found in one rule, or of it beside others.
+#[derive(Default)]
+pub(super) struct Found {
+    pub told: Vec<Problem>,
+    /// How many combinations of facts were tried.
+    pub tried: usize,
+    /// How much could not be tried in full.
+    pub open: usize,
+}
+
+/// Where a key of a rule's file stands.
+pub(super) fn key(rule: &Rule, key: &str) -> Span {
+    let root = wetside_document::read(&rule.source()).root;
+    root.get(key).map_or(rule.must_span, |entry| entry.key.span)
+}
 
 pub(super) fn of(pack: &Pack, rule: &Rule, vocabulary: &Vocabulary) -> Found {
     let mut found = Found::default();

@@ -1,6 +1,6 @@
 //! What stands in a rule beside its conditions: words, the place it points at and its source.
 
-use super::found::key;
+use super::rule::key;
 use crate::pack::{Pack, Rule, in_file};
 use wetside_base::problem::Problem;
 use wetside_base::source::Span;

@@ -2,17 +2,15 @@
 //!
 //! Contract: as for the cases of rules. A case that comes out otherwise is a problem at its own line.
 
-use super::{CaseRun, each_of, facts_of};
+use super::{CaseRun, each_of, facts_of, scene};
 use crate::agreements::each_broken;
 use crate::figures::Wanted;
 use crate::pack::{AGREEMENTS, Agreement, AgreementsFile, CaseFile, Pack, PackFiles, PackProblem};
-use crate::run::scene_of_case;
 use std::sync::Arc;
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_document::Node;
-use wetside_lang::eval::Scene;
 
 /// Runs the cases of every row that the files of the pack hold.
 pub fn run(pack: &Pack, files: &PackFiles, vocabulary: &Vocabulary) -> CaseRun {
@@ -62,11 +60,8 @@ fn tried(
         if let Some(problem) = problems.into_iter().next() {
             return Some(problem);
         }
-        let scene = Scene {
-            tables: &pack.tables,
-            ..scene_of_case(vocabulary, &facts, None)
-        };
-        breaks |= each_broken(row, scene).next().is_some();
+        let scene = scene(pack, vocabulary, &facts, None);
+        breaks |= each_broken(row, &scene).next().is_some();
     }
     let found = if breaks { "breaks" } else { "holds" };
     let asked = then.as_text()?;

@@ -58,11 +58,7 @@ fn of_changes(pack: &Pack, source: &Arc<Source>, root: &Node, vocabulary: &Vocab
             let help = "add a case under `cases` that is broken by the new demand";
             problems.push(Problem::new("case-missing", name.span, says, help));
         }
-        done.problems
-            .extend(problems.into_iter().map(|problem| PackProblem {
-                source: source.clone(),
-                problem,
-            }));
+        done.problems.extend(PackProblem::each(source, problems));
     }
     done
 }

@@ -128,16 +128,10 @@ impl Now<'_> {
         let few = self.house.emitters.len() <= MOST_TRIED;
         let wide = self.reading.wide.iter().map(|(id, _)| *id);
         let wide = wide.filter(|id| few || self.owner(*id).is_none());
-        let (mut waiting, mut found) = (Vec::new(), wide.collect::<BTreeSet<FactId>>());
-        waiting.extend(MATTER.map(|name| self.view.figure(name)));
-        let mut seen = BTreeSet::new();
-        while let Some(id) = waiting.pop() {
-            if !seen.insert(id) {
-                continue;
-            }
-            waiting.extend(facts.inputs(id));
-            let wide = matches!(&facts.fact(id).content,
-                Content::Known(Value::Quantity(held)) if !Range::of(&held.range).is_point());
+        let mut found: BTreeSet<FactId> = wide.collect();
+        for id in facts.with_inputs(MATTER.map(|name| self.view.figure(name))) {
+            let held = facts.quantity(id);
+            let wide = held.is_some_and(|held| !Range::of(&held.range).is_point());
             if wide && !facts.is_worked_out(id) && (few || self.owner(id).is_none()) {
                 found.insert(id);
             }
@@ -155,10 +149,8 @@ impl Now<'_> {
     fn settled(&self, id: FactId) -> Advice {
         let name = |id| fact_name(self.view.facts, self.view.vocabulary, id);
         let settle = if self.is_read(id) {
-            Settle::Read(
-                name(id),
-                name(self.view.at(Facts::ROOT, survey::MEASURED_PRESSURE)),
-            )
+            let beside = self.view.at(Facts::ROOT, survey::MEASURED_PRESSURE);
+            Settle::Read(name(id), name(beside))
         } else {
             Settle::Fact {
                 name: name(id),
@@ -166,25 +158,14 @@ impl Now<'_> {
             }
         };
         let brings = self.exactly(id).map(|mut then| {
-            let house = read::house(
-                &View {
-                    facts: &then,
-                    ..*self.view
-                },
-                true,
-                None,
-            )
-            .house;
+            let house = read::house(&self.view.of(&then), true, None).house;
             let wide = self.reading.wide.iter().any(|(wide, _)| *wide == id);
             let house = house.ok().filter(|_| wide);
             let mut brings =
                 house.map_or(Vec::new(), |house| self.of_branches(&house, self.owner(id)));
             derive_of_survey(&mut then, self.view.vocabulary, &Wanted::everything());
-            brings.extend(
-                MATTER
-                    .into_iter()
-                    .filter_map(|name| self.of_figure(&then, name)),
-            );
+            let figures = MATTER.into_iter();
+            brings.extend(figures.filter_map(|name| self.of_figure(&then, name)));
             brings
         });
         Advice {
@@ -227,10 +208,8 @@ impl Now<'_> {
 
     /// What is known of a fact, in the usual unit, whatever the survey wrote.
     fn told(&self, id: FactId) -> Option<String> {
-        match &self.view.facts.fact(id).content {
-            Content::Known(Value::Quantity(held)) => Some(worked_out(held.kind, &held.range)),
-            _ => None,
-        }
+        let held = self.view.facts.quantity(id)?;
+        Some(worked_out(held.kind, &held.range))
     }
 
     fn shut(&self, id: &str) -> Advice {
@@ -256,12 +235,7 @@ impl Now<'_> {
     fn of_figure(&self, then: &Facts, name: &'static str) -> Option<Brings> {
         let id = self.view.figure(name);
         let now = self.view.range(id).ok()?;
-        let then = View {
-            facts: then,
-            ..*self.view
-        }
-        .range(id)
-        .ok()?;
+        let then = self.view.of(then).range(id).ok()?;
         narrowed(Narrowed::Figure(name), now, then)
     }
 }

@@ -52,7 +52,7 @@ pub(super) fn holds_heat(view: &View<'_>, root: FactId) -> Gathered {
         return Gathered::of(Range::point(1.0), vec![id]);
     }
     let strength = view.at(root, survey::GLYCOL_STRENGTH);
-    let share = || -> Result<Range, Refused> {
+    Gathered::by(vec![id, strength], || {
         let mass = by_mass(kinds, view.range_or(strength, Range::new(0.0, MOST_GLYCOL)))?;
         let of = |kind: Glycol, mass: f64| -> Result<f64, Refused> {
             let mixture = glycol::density(kind, mass, AT)? * glycol::heat_capacity(kind, mass, AT)?;
@@ -67,11 +67,7 @@ pub(super) fn holds_heat(view: &View<'_>, root: FactId) -> Gathered {
             range = range.hull(Range::new(of(*kind, mass.high)?, of(*kind, mass.low)?));
         }
         Ok(range)
-    };
-    Gathered {
-        range: share(),
-        facts: vec![id, strength],
-    }
+    })
 }
 
 /// How many times as much as water the circuit's water grows, with the antifreeze that was found in it. Of a
@@ -84,7 +80,7 @@ pub(super) fn antifreeze_grows(view: &View<'_>, root: FactId) -> Gathered {
     let [strength, hottest] =
         [survey::GLYCOL_STRENGTH, survey::DESIGN_TEMPERATURE].map(|path| view.at(root, path));
     let kinds = glycols(antifreeze);
-    let times = || -> Result<Range, Refused> {
+    Gathered::by(vec![id, strength, hottest], || {
         let share = view.range_or(strength, Range::new(0.0, MOST_GLYCOL));
         let hot = view.range(hottest)?;
         let mut all = match antifreeze {
@@ -98,11 +94,7 @@ pub(super) fn antifreeze_grows(view: &View<'_>, root: FactId) -> Gathered {
             all = Some(all.map_or(here, |all| all.hull(here)));
         }
         all.ok_or_else(|| "it is of no kind".into())
-    };
-    Gathered {
-        range: times(),
-        facts: vec![id, strength, hottest],
-    }
+    })
 }
 
 /// How many times as much as water a mixture grows from 10 °C on, by its strength by volume. It is more for

@@ -61,7 +61,7 @@ pub(super) const FIGURES: &[Figure] = figures! {
             stage("t_loops", "floor loops, one at a time", loops),
             by("t_again", "all open again", &convention::ALL_OPEN),
             stage("t_acid", "neutralising the acid", neutralising),
-            stage("t_rinse", RINSE, |view, _| figure(view, RINSE_TIME)),
+            stage("t_rinse", RINSE, |view, _| view.amount(view.figures(), RINSE_TIME)),
             by("t_proof", "samples and readings", &convention::PROOF),
             by("t_dose", "inhibitor in, and round until it is tested", &convention::DOSING),
             stage("t_back", "putting back and venting", |view, root| {
@@ -113,12 +113,6 @@ pub(crate) fn stages(view: &View<'_>, turns: Option<Range>) -> Vec<Stage> {
     });
     let takes = |stage: &Stage| stage.time.high > 0.0 || stage.says == WARMING;
     all.filter(takes).collect()
-}
-
-/// A figure in s, and any time where it is not worked out.
-fn figure(view: &View<'_>, name: &str) -> Gathered {
-    let id = view.figure(name);
-    Gathered::of(view.range_or(id, Range::FROM_NOTHING), vec![id])
 }
 
 /// One change of all water that goes round, at the flow that lasts.
@@ -196,7 +190,7 @@ fn warming(view: &View<'_>, root: FactId) -> Gathered {
     if by == Some(HeatedBy::Nothing) {
         return Gathered::nothing(vec![id]);
     }
-    let all = figure(view, HEAT_UP);
+    let all = view.amount(view.figures(), HEAT_UP);
     let takes = match by {
         Some(_) => all.range.unwrap_or(Range::FROM_NOTHING),
         None => Range::FROM_NOTHING,
@@ -217,7 +211,7 @@ fn turns(view: &View<'_>, root: FactId) -> Gathered {
     let (layout_id, layout) = view.choice(root, &survey::LAYOUT);
     let list = view.at(root, survey::EMITTERS);
     let mut facts = vec![list, layout_id];
-    let listed = list::pairs(view, &branches::LISTS[0]);
+    let listed = list::pairs(view, &branches::LIST);
     let (_, mut all) = unnamed(view, layout, listed.len());
     for (_, element) in listed {
         let change = view.at(element, OF_BRANCHES);

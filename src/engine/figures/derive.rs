@@ -1,11 +1,9 @@
 //! Facts to figures: fills the group of the figures, once all that is recorded has been read.
 
-use super::catalogue::table;
-use super::list::{self, FigureList};
-use super::table::Figure;
+use super::catalogue::{lists, table};
 use super::view::View;
 use super::wanted::Wanted;
-use super::{emitters, house, work};
+use super::work;
 use wetside_base::facts::Facts;
 use wetside_base::vocabulary::Vocabulary;
 
@@ -19,27 +17,10 @@ pub fn derive_wanted(facts: &mut Facts, vocabulary: &Vocabulary, wanted: &Wanted
     if vocabulary.figures().is_none() {
         return;
     }
-    let asked = |list: &'static FigureList| -> Option<Vec<&'static Figure>> {
+    for list in lists().filter(|list| wanted.has(list.name)) {
         let fields = list.fields.iter();
         let asked = fields.filter(|figure| wanted.has_of_elements(list.name, figure.name));
-        wanted.has(list.name).then(|| asked.collect())
-    };
-    for list in emitters::LISTS {
-        if let Some(asked) = asked(list) {
-            list::derive(
-                facts,
-                vocabulary,
-                list,
-                &asked,
-                |view, _, element, figure| work::out(view, element, figure),
-            );
-        }
-    }
-    if let Some(asked) = asked(&house::branches::LISTS[0]) {
-        house::branches::derive(facts, vocabulary, &asked);
-    }
-    if let Some(asked) = asked(&house::points::LISTS[0]) {
-        house::points::derive(facts, vocabulary, &asked);
+        (list.derive)(facts, vocabulary, &asked.collect::<Vec<_>>());
     }
     derive_of_survey(facts, vocabulary, wanted);
 }

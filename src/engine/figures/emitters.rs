@@ -3,17 +3,18 @@
 //! The error of a panel radiator's content is common to all radiators of a house and does not average
 //! out, so ranges are added end to end. A list that may hold more than it names has no upper end.
 
-use super::list::FigureList;
+use super::list::{self, FigureList};
 use super::survey::{self, EmitterKind};
 use super::table::{figures, gathered, source};
 use super::view::{Gathered, Refused, View};
+use super::work;
 use wetside_base::facts::{FactId, Facts};
 use wetside_house::{Range, convention};
 use wetside_physics::content::panel_radiator;
 use wetside_physics::pipe;
 use wetside_units::Kind;
 
-pub(super) const LISTS: &[FigureList] = &[FigureList {
+pub(super) static LIST: FigureList = FigureList {
     name: "emitters",
     says: "What each radiator, towel rail and convector holds.",
     of: survey::EMITTERS,
@@ -27,7 +28,19 @@ pub(super) const LISTS: &[FigureList] = &[FigureList {
             [gathered("V", "its content by kind and size", Kind::Volume, content)]
             => { |held| held };
     },
-}];
+    derive: |facts, vocabulary, asked| {
+        list::derive(
+            facts,
+            vocabulary,
+            &LIST,
+            asked,
+            |view, _, emitter, figure| work::out(view, emitter, figure),
+        );
+    },
+};
+
+/// The figure that all of it is for.
+pub(super) const CONTENT: &str = "content";
 
 /// Litres a square metre of face, least and most, of a column radiator of steel or cast iron.
 const COLUMN: Range = Range::new(0.015, 0.085);
@@ -93,10 +106,7 @@ pub(super) fn sum(
     let (listed, more) = elements(view, list);
     let mut facts = vec![list];
     if listed.is_empty() && more {
-        return Gathered {
-            range: Err(view.open(list)),
-            facts,
-        };
+        return Gathered::refused(view.open(list), facts);
     }
     let (mut all, mut refused) = (Range::point(0.0), None);
     let mut some = listed.is_empty();
@@ -126,16 +136,14 @@ pub(super) fn sum(
 fn worked_out(view: &View<'_>) -> (FactId, FactId) {
     (
         view.at(Facts::ROOT, survey::EMITTERS),
-        view.figure(LISTS[0].name),
+        view.figure(LIST.name),
     )
 }
 
 /// The water in all emitters.
 pub(super) fn all_emitters(view: &View<'_>, _: FactId) -> Gathered {
     let (recorded, list) = worked_out(view);
-    let mut all = sum(view, list, |element| {
-        view.taken(element, LISTS[0].fields[0].name)
-    });
+    let mut all = sum(view, list, |element| view.taken(element, CONTENT));
     if all.facts.len() == 1 {
         all.facts = vec![recorded];
     }
@@ -146,15 +154,11 @@ pub(super) fn all_emitters(view: &View<'_>, _: FactId) -> Gathered {
 fn tails(view: &View<'_>, emitter: FactId) -> Gathered {
     let [bore, length] =
         [survey::TAIL_BORE, survey::TAIL_LENGTH].map(|path| view.at(emitter, path));
-    let held = || -> Result<Range, Refused> {
+    Gathered::by(vec![bore, length], || {
         let (bore, length) = (view.range(bore)?, view.range(length)?);
         let least = pipe::content(bore.low, length.low)?;
         Ok(Range::new(least, pipe::content(bore.high, length.high)?))
-    };
-    Gathered {
-        range: held(),
-        facts: vec![bore, length],
-    }
+    })
 }
 
 /// The water in the tails of all emitters.
@@ -203,7 +207,7 @@ pub(super) fn above_machine(view: &View<'_>, root: FactId) -> Gathered {
         if at.high < machine.low {
             return Gathered::nothing(vec![floor]);
         }
-        let content = element.map_or(floor, |element| view.at(element, LISTS[0].fields[0].name));
+        let content = element.map_or(floor, |element| view.at(element, CONTENT));
         let mut facts = vec![floor, content];
         let shares = if at.low > machine.high {
             [Range::point(1.0); 2]

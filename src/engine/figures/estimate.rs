@@ -128,11 +128,7 @@ fn mains_run(view: &View<'_>, root: FactId) -> Gathered {
     let others = layout.is_some_and(|layout| layout != Layout::Underfloor);
     if others || fitted == Some(false) {
         let says = if others { layout_id } else { fitted_id };
-        let facts = vec![run, says];
-        return Gathered {
-            range: whole,
-            facts,
-        };
+        return Gathered::by(vec![run, says], || whole);
     }
     let one = view.range_or(longest, Range::FROM_NOTHING);
     let range = whole.map(|whole| {
@@ -154,14 +150,9 @@ fn mains_run(view: &View<'_>, root: FactId) -> Gathered {
 
 /// The heating water in store, buffer and floor.
 fn vessels(view: &View<'_>, survey: FactId) -> Gathered {
-    let parts = [
-        store(view, survey),
-        buffer(view, survey),
-        floor(view, survey),
-    ];
     let mut facts = Vec::new();
     let mut all = Ok(Range::point(0.0));
-    for part in parts {
+    for part in [store, buffer, floor].map(|part| part(view, survey)) {
         facts.extend(part.facts);
         all = all.and_then(|all: Range| Ok(all.plus(part.range?)));
     }

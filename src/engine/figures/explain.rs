@@ -69,20 +69,10 @@ pub struct PutIn {
     pub says: String,
     /// In words, or the reason why there is none.
     pub value: Result<String, String>,
-    pub origin: Put,
+    /// Where it comes from, of a convention: no survey records it, and the row of the figure names it.
+    pub by_convention: Option<Source>,
     /// The facts behind it.
     pub lines: Vec<Line>,
-}
-
-/// Where a number came from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Put {
-    Recorded,
-    Figure,
-    /// No survey records it; the row of the figure names it.
-    Convention(Source),
-    /// Brought together from the facts behind it.
-    Gathered,
 }
 
 /// A figure at its place: its row, its fact, and the element that its inputs are read in.
@@ -141,9 +131,7 @@ fn seen<'a>(
         matches!(content, Content::Open(Why::NotWorkedOut(..)))
     };
     match supposed {
-        Some((facts, words)) if open(view.facts) && !open(facts) => {
-            (View { facts, ..view }, Some(words))
-        }
+        Some((facts, words)) if open(view.facts) && !open(facts) => (view.of(facts), Some(words)),
         _ => (view, None),
     }
 }
@@ -190,17 +178,12 @@ pub fn supposed(facts: &Facts, vocabulary: &Vocabulary) -> Option<(Facts, String
     if !matches!(facts.fact(measured).content, Content::Open(_)) {
         return None;
     }
-    let estimates = ESTIMATES.map(|name| (name, &facts.fact(view.figure(name)).content));
-    let bounded = estimates
-        .into_iter()
-        .find_map(|(name, content)| match content {
-            Content::Known(Value::Quantity(held)) if held.range.high().at().is_some() => {
-                Some((name, held))
-            }
-            _ => None,
-        });
-    let (name, held) = bounded?;
-    let mut then = facts.with(measured, Content::Known(Value::Quantity(held.clone())));
+    let (name, held) = ESTIMATES.into_iter().find_map(|name| {
+        let held = facts.quantity(view.figure(name))?;
+        held.range.high().at().map(|_| (name, held))
+    })?;
+    let known = Content::Known(Value::Quantity(Box::new(*held)));
+    let mut then = facts.with(measured, known);
     derive_of_survey(&mut then, vocabulary, &Wanted::everything());
     let value = worked_out(held.kind, &held.range);
     let path = survey::MEASURED_VOLUME;
@@ -211,6 +194,7 @@ pub fn supposed(facts: &Facts, vocabulary: &Vocabulary) -> Option<(Facts, String
 fn worked((view, supposing): (View<'_>, Option<&str>), at: &At) -> Worked {
     let view = &view;
     let content = &view.facts.fact(at.id).content;
+    let held = view.facts.quantity(at.id);
     Worked {
         name: short_name(view, at.id),
         says: at.figure.says,
@@ -218,10 +202,7 @@ fn worked((view, supposing): (View<'_>, Option<&str>), at: &At) -> Worked {
             Content::Open(Why::NotWorkedOut(reason, _)) => Err(reason.clone()),
             _ => Ok(value(view, at.id)),
         },
-        range: match content {
-            Content::Known(Value::Quantity(held)) => Some((held.kind, held.range)),
-            _ => None,
-        },
+        range: held.map(|held| (held.kind, held.range)),
         likely: match content {
             Content::Known(_) if view.facts.fact(at.id).parent == view.figures() => {
                 likely(view, at.figure)
@@ -266,19 +247,17 @@ fn explained(seen: (View<'_>, Option<&str>), at: &At) -> Explained {
 }
 
 fn put_in(view: &View<'_>, symbol: &'static str, origin: &Origin, taken: &Gathered) -> PutIn {
-    let first = || taken.facts.first().map(|fact| view.facts.fact(*fact).field);
     let said = || {
-        first()
-            .map_or("", |field| &view.vocabulary.field(field).says)
-            .to_string()
+        let field = taken.facts.first().map(|fact| view.facts.fact(*fact).field);
+        field.map_or(String::new(), |field| {
+            view.vocabulary.field(field).says.clone()
+        })
     };
-    let (says, kind, put) = match origin {
-        Origin::Fact(_) => (said(), None, Put::Recorded),
-        Origin::Figure(_) => (said(), None, Put::Figure),
-        Origin::Convention {
-            says, kind, source, ..
-        } => ((*says).to_string(), Some(*kind), Put::Convention(*source)),
-        Origin::Gathered { says, kind, .. } => ((*says).to_string(), Some(*kind), Put::Gathered),
+    let (says, kind) = match origin {
+        Origin::Fact(_) | Origin::Figure(_) => (said(), None),
+        Origin::Convention { says, kind, .. } | Origin::Gathered { says, kind, .. } => {
+            ((*says).to_string(), Some(*kind))
+        }
     };
     let value = match (&taken.range, kind) {
         (Err(why), _) => Err(why.0.clone()),
@@ -286,16 +265,19 @@ fn put_in(view: &View<'_>, symbol: &'static str, origin: &Origin, taken: &Gather
             let interval = range.to_interval(kind).unwrap_or(Interval::EVERYTHING);
             Ok(worked_out(kind, &interval))
         }
-        (Ok(_), None) => Ok(taken
-            .facts
-            .first()
-            .map_or(String::new(), |fact| value(view, *fact))),
+        (Ok(_), None) => {
+            let first = taken.facts.first();
+            Ok(first.map_or(String::new(), |fact| value(view, *fact)))
+        }
     };
     PutIn {
         symbol,
         says,
         value,
-        origin: put,
+        by_convention: match origin {
+            Origin::Convention { source, .. } => Some(*source),
+            _ => None,
+        },
         lines: taken.facts.iter().map(|fact| line(view, *fact)).collect(),
     }
 }

@@ -234,14 +234,11 @@ fn heater(view: &View<'_>, root: FactId) -> Gathered {
     let mut power = match by {
         Some(HeatedBy::HeatSource) => output(view, root),
         Some(HeatedBy::Machine) => view.taken(root, survey::MACHINE_POWER),
-        Some(HeatedBy::Nothing) => Gathered {
-            range: Err("nothing warms the water: `flush.heat_by` is `none`".into()),
-            facts: Vec::new(),
-        },
-        None => Gathered {
-            range: Err(view.open(id)),
-            facts: Vec::new(),
-        },
+        Some(HeatedBy::Nothing) => {
+            let why = "nothing warms the water: `flush.heat_by` is `none`";
+            Gathered::refused(why, Vec::new())
+        }
+        None => Gathered::refused(view.open(id), Vec::new()),
     };
     power.facts.insert(0, id);
     power

@@ -20,6 +20,8 @@ pub struct FigureList {
     pub of: &'static str,
     /// Their inputs are read in the recorded element; of a set, in the survey itself.
     pub fields: &'static [Figure],
+    /// Works out those of its fields that are asked for.
+    pub derive: fn(&mut Facts, &Vocabulary, &[&Figure]),
 }
 
 /// The list as a field.

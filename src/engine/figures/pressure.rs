@@ -188,7 +188,7 @@ fn static_rise(view: &View<'_>, root: FactId) -> Gathered {
         survey::MACHINE_STOREY,
     ];
     let facts = facts.map(|path| view.at(root, path));
-    let rise = || -> Result<Range, Refused> {
+    Gathered::by(facts.to_vec(), || {
         let [height, connection, machine] = facts.map(|id| view.range(id));
         let floors = connection?.high - machine?.low;
         let storeys = [STOREY.range.low, STOREY.range.high].map(|high| floors * high);
@@ -197,11 +197,7 @@ fn static_rise(view: &View<'_>, root: FactId) -> Gathered {
             f64::NEG_INFINITY,
             most + storeys[0].max(storeys[1]),
         ))
-    };
-    Gathered {
-        range: rise(),
-        facts: facts.to_vec(),
-    }
+    })
 }
 
 fn at_highest(ranges: &[Range]) -> Result<Range, Refused> {

@@ -3,7 +3,7 @@
 use super::survey::{self, HeatedBy};
 use super::table::{DEFINITION, Figure, Input, Source};
 use super::table::{convention, fact, figure, figures, gathered, source};
-use super::view::{Gathered, Refused, View};
+use super::view::{Gathered, View};
 use wetside_base::facts::FactId;
 use wetside_house::Range;
 use wetside_physics::lead::{CORDS, Cord};
@@ -110,17 +110,13 @@ fn lead(view: &View<'_>, root: FactId) -> Gathered {
     Gathered::if_there(view.choice(root, &survey::LEAD_USED), || {
         let [length, section] =
             [survey::LEAD_LENGTH, survey::LEAD_SECTION].map(|path| view.at(root, path));
-        let lost = || -> Result<Range, Refused> {
+        Gathered::by(vec![length, section], || {
             let (length, section) = (view.range(length)?, view.range(section)?);
             Ok(Range::new(
                 drop_of(section.high).low * length.low,
                 drop_of(section.low).high * length.high,
             ))
-        };
-        Gathered {
-            range: lost(),
-            facts: vec![length, section],
-        }
+        })
     })
 }
 

@@ -126,7 +126,7 @@ pub fn tell(facts: &Facts, vocabulary: &Vocabulary) -> Result<Told, Refused> {
     let then = explain::supposed(facts, vocabulary);
     let of_job = then.as_ref().map_or(view, |(facts, words)| {
         supposed.push(words.clone());
-        View { facts, vocabulary }
+        view.of(facts)
     });
     house.floor = floor(&view, &house);
     let (branches, open) = (branches(&house)?, all_open(&house));
@@ -208,11 +208,8 @@ fn likely_of(
     if let Some(why) = not_known(&reading.common, &|id| !choice(id) || id == mixed) {
         return nothing(why);
     }
-    let waits: Vec<Option<String>> = reading
-        .own
-        .iter()
-        .map(|own| not_known(own, &|_| true))
-        .collect();
+    let own = reading.own.iter();
+    let waits: Vec<Option<String>> = own.map(|own| not_known(own, &|_| true)).collect();
     let open = open.filter(|_| waits.iter().all(Option::is_none));
     let mut house = match likely(house, branches, open) {
         Ok(house) => house,
@@ -232,9 +229,11 @@ fn likely_of(
 }
 
 fn tank(view: &View<'_>) -> Option<Dump> {
-    let known = |path: &str| view.range(view.at(Facts::ROOT, path)).ok();
-    let (tank, free) = (known(survey::TANK)?, known(survey::FREEBOARD)?);
-    let (dumped, made_up) = (known(survey::DUMP_FLOW)?, known(survey::TAP_FLOW)?);
+    let (tank, free) = (view.known(survey::TANK)?, view.known(survey::FREEBOARD)?);
+    let (dumped, made_up) = (
+        view.known(survey::DUMP_FLOW)?,
+        view.known(survey::TAP_FLOW)?,
+    );
     let falls = Range::new(dumped.low - made_up.high, dumped.high - made_up.low);
     let full = Range::new(tank.low - free.high, tank.high - free.low);
     (falls.low > 0.0 && full.low > LEAST_OVER_PUMP).then_some(Dump {
@@ -260,11 +259,10 @@ fn floor(view: &View<'_>, house: &House) -> Option<FloorHeating> {
     if view.choice(Facts::ROOT, &survey::FLOOR_FITTED).1 != Some(true) {
         return None;
     }
-    let known = |path: &str| view.range(view.at(Facts::ROOT, path)).ok();
     Some(FloorHeating {
-        loops: known(survey::FLOOR_LOOPS)?,
-        length: known(survey::FLOOR_LOOP_LENGTH)?,
-        bore: known(survey::FLOOR_BORE)?,
+        loops: view.known(survey::FLOOR_LOOPS)?,
+        length: view.known(survey::FLOOR_LOOP_LENGTH)?,
+        bore: view.known(survey::FLOOR_BORE)?,
         roughness: house.mains.roughness,
         loss: convention::LOOP_FITTINGS.range,
         valve: convention::LOOP_VALVE.range,
@@ -272,26 +270,21 @@ fn floor(view: &View<'_>, house: &House) -> Option<FloorHeating> {
 }
 
 fn job(view: &View<'_>) -> Job {
-    let known = |path: &str| view.range(view.at(Facts::ROOT, path)).ok();
-    let adds = cleaner_adds(view, Facts::ROOT)
-        .range
-        .unwrap_or(Range::FROM_NOTHING);
+    let adds = cleaner_adds(view, Facts::ROOT).range;
+    let adds = adds.unwrap_or(Range::FROM_NOTHING);
     let flush_volume = view.range(view.figure("flush_volume")).ok();
-    let list = view.at(Facts::ROOT, survey::EMITTERS);
+    let interval = view.known(survey::REVERSAL_INTERVAL);
+    let emitters = view.facts.elements(view.at(Facts::ROOT, survey::EMITTERS));
     Job {
         flush_volume: flush_volume.filter(|range| range.high.is_finite()),
-        mains_flow: known(survey::TAP_FLOW),
-        drain_flow: known(survey::DRAIN_TAKES),
-        start: known(survey::SYSTEM_TDS).map(|start| start.plus(adds)),
-        mains: known(survey::MAINS_TDS),
+        mains_flow: view.known(survey::TAP_FLOW),
+        drain_flow: view.known(survey::DRAIN_TAKES),
+        start: view.known(survey::SYSTEM_TDS).map(|start| start.plus(adds)),
+        mains: view.known(survey::MAINS_TDS),
         band: BAND_SHARE,
         least_band: BAND_LEAST,
-        interval: known(survey::REVERSAL_INTERVAL).filter(|every| every.low > 0.0),
-        cold_feet: view
-            .facts
-            .elements(list)
-            .map(|one| cold_foot(view, one))
-            .collect(),
+        interval: interval.filter(|every| every.low > 0.0),
+        cold_feet: emitters.map(|one| cold_foot(view, one)).collect(),
     }
 }
 
@@ -305,9 +298,7 @@ fn cold_foot(view: &View<'_>, emitter: FactId) -> Option<Range> {
 /// What the dump hose passes by gravity alone, in m³/s: half a metre to one storey of fall, its bore as
 /// that of the machine's hoses. Nothing where its length is not recorded.
 fn dump_hose(view: &View<'_>) -> Option<Range> {
-    let length = view
-        .range(view.at(Facts::ROOT, survey::DUMP_HOSE_LENGTH))
-        .ok()?;
+    let length = view.known(survey::DUMP_HOSE_LENGTH)?;
     let viscosity = water::kinematic_viscosity(20.0).ok()?;
     let (bore, fall) = (convention::HOSE_BORE.range, convention::DUMP_FALL.range);
     let flow = |fall: f64, length: f64, bore: f64| {

@@ -48,6 +48,21 @@ impl Gathered {
         }
     }
 
+    /// What is worked out of facts, or why it cannot be.
+    pub(crate) fn by(
+        facts: Vec<FactId>,
+        range: impl FnOnce() -> Result<Range, Refused>,
+    ) -> Gathered {
+        let range = range();
+        Gathered { range, facts }
+    }
+
+    /// Why nothing can be said.
+    pub(crate) fn refused(why: impl Into<Refused>, facts: Vec<FactId>) -> Gathered {
+        let range = Err(why.into());
+        Gathered { range, facts }
+    }
+
     /// Nothing, for sure.
     pub fn nothing(facts: Vec<FactId>) -> Gathered {
         Gathered::of(Range::point(0.0), facts)
@@ -91,18 +106,29 @@ impl<'a> View<'a> {
         })
     }
 
+    /// The same view of other facts.
+    pub(crate) fn of<'b>(&self, facts: &'b Facts) -> View<'b>
+    where
+        'a: 'b,
+    {
+        View { facts, ..*self }
+    }
+
     /// What a quantity may be, within what is physically possible.
     pub fn range(&self, id: FactId) -> Result<Range, Refused> {
-        let fact = self.facts.fact(id);
-        let Content::Known(Value::Quantity(quantity)) = &fact.content else {
-            return Err(self.open(id));
-        };
+        let quantity = self.facts.quantity(id).ok_or_else(|| self.open(id))?;
         let recorded = Range::of(&quantity.range);
-        let within = match &self.vocabulary.field(fact.field).shape {
+        let field = self.facts.fact(id).field;
+        let within = match &self.vocabulary.field(field).shape {
             Shape::Fact(Type::Quantity { possible, .. }) => recorded.within(Range::of(possible)),
             _ => None,
         };
         Ok(within.unwrap_or(recorded))
+    }
+
+    /// The range of a quantity at a path of the survey, where it is known.
+    pub(crate) fn known(&self, path: &str) -> Option<Range> {
+        self.range(self.at(Facts::ROOT, path)).ok()
     }
 
     /// A moment that is known, in seconds.
@@ -121,10 +147,7 @@ impl<'a> View<'a> {
     /// The quantity at a path within a group, with its fact.
     pub fn taken(&self, group: FactId, path: &str) -> Gathered {
         let id = self.at(group, path);
-        Gathered {
-            range: self.range(id),
-            facts: vec![id],
-        }
+        Gathered::by(vec![id], || self.range(id))
     }
 
     /// The same, and any amount where it is open.

@@ -72,15 +72,13 @@ impl Wanted {
         }
         self.contents();
         if points::OF_POINTS.contains(&figure.name) {
-            for list in points::LISTS {
-                let quick = |figure: &str| !points::ALL_OPEN.contains(&figure);
-                self.list(list, quick);
-            }
+            let quick = |figure: &str| !points::ALL_OPEN.contains(&figure);
+            self.list(&points::LIST, quick);
             let others = points::FIGURES.iter();
             self.0.extend(others.map(|other| (NO_LIST, other.name)));
         }
         if figure.name == day::NAME {
-            self.list(&branches::LISTS[0], |of_each| of_each == day::OF_BRANCHES);
+            self.list(&branches::LIST, |of_each| of_each == day::OF_BRANCHES);
             for name in day::OF_SURVEY {
                 self.name(name);
             }
@@ -94,11 +92,10 @@ impl Wanted {
 
     /// What emitters hold, which costs little, goes into volumes and branches.
     fn contents(&mut self) {
-        for list in emitters::LISTS {
-            self.0.insert((NO_LIST, list.name));
-            let figures = list.fields.iter().map(|figure| (list.name, figure.name));
-            self.0.extend(figures);
-        }
+        let list = &emitters::LIST;
+        self.0.insert((NO_LIST, list.name));
+        let figures = list.fields.iter().map(|figure| (list.name, figure.name));
+        self.0.extend(figures);
     }
 
     pub fn has(&self, name: &str) -> bool {

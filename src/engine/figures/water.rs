@@ -81,19 +81,19 @@ fn misreads(view: &View<'_>, root: FactId) -> Gathered {
     let (compensated, corrects) = view.choice(root, &survey::COMPENSATED);
     let [sample, mains] =
         [survey::PROOF_TEMPERATURE, survey::MAINS_TEMPERATURE].map(|path| view.at(root, path));
-    let ratio = || -> Result<Range, Refused> {
-        let (sample, mains) = (reads(view.range(sample)?)?, reads(view.range(mains)?)?);
-        Ok(Range::new(sample.low / mains.high, sample.high / mains.low))
-    };
-    let range = match corrects {
-        Some(true) => return Gathered::of(Range::point(1.0), vec![compensated]),
-        Some(false) => ratio(),
-        None => ratio().map(|ratio| ratio.hull(Range::point(1.0))),
-    };
-    Gathered {
-        range,
-        facts: vec![compensated, sample, mains],
+    let alike = Range::point(1.0);
+    if corrects == Some(true) {
+        return Gathered::of(alike, vec![compensated]);
     }
+    Gathered::by(vec![compensated, sample, mains], || {
+        let (sample, mains) = (reads(view.range(sample)?)?, reads(view.range(mains)?)?);
+        let ratio = Range::new(sample.low / mains.high, sample.high / mains.low);
+        Ok(if corrects.is_none() {
+            ratio.hull(alike)
+        } else {
+            ratio
+        })
+    })
 }
 
 /// What a meter that does not correct reads of water of a temperature in kelvin, for each part at 25 °C.

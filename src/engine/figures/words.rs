@@ -28,13 +28,8 @@ pub(super) fn line(view: &View<'_>, id: FactId) -> Line {
 /// Every recorded line behind a fact that was worked out, in the order of the survey. What is not
 /// recorded has no line.
 pub(super) fn lines_behind(view: &View<'_>, id: FactId) -> Vec<Span> {
-    let (mut waiting, mut seen) = (vec![id], BTreeSet::new());
     let mut spans = BTreeSet::new();
-    while let Some(id) = waiting.pop() {
-        if !seen.insert(id) {
-            continue;
-        }
-        waiting.extend(view.facts.inputs(id));
+    for id in view.facts.with_inputs([id]) {
         let fact = view.facts.fact(id);
         let told = match &fact.content {
             Content::Open(why) => *why != Why::NotRecorded,

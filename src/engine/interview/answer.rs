@@ -99,13 +99,9 @@ fn exceptions<'t>(
         return Ok((typed, Vec::new()));
     }
     let things = question.things(facts, vocabulary);
-    let elements = question
-        .facts
-        .iter()
-        .filter_map(|fact| thing_of(facts, *fact));
-    let bare: Vec<String> = elements
-        .map(|(_, element)| element_name(facts, vocabulary, element))
-        .collect();
+    let bare = question.elements(facts);
+    let bare = bare.map(|element| element_name(facts, vocabulary, element));
+    let bare: Vec<String> = bare.collect();
     // A name may hold a colon itself.
     let find = |part: &'t str| {
         part.match_indices(':').find_map(|(colon, _)| {
@@ -134,7 +130,21 @@ fn exceptions<'t>(
                 Problem::new("no-such-thing", Span::default(), says, help)
             })
         });
-    Ok((all, others.collect::<Result<_, _>>()?))
+    let others: Vec<(FactId, &str)> = others.collect::<Result<_, _>>()?;
+    let is_twice = |at: usize| others[..at].iter().any(|(other, _)| *other == others[at].0);
+    if let Some(at) = (0..others.len()).find(|at| is_twice(*at)) {
+        let name = thing_asked(question, &things, others[at].0);
+        let says = format!("`{name}` has two answers here");
+        let help = "give each thing one";
+        return Err(Problem::new("answered-twice", Span::default(), says, help));
+    }
+    Ok((all, others))
+}
+
+/// What a fact that is asked is called there.
+fn thing_asked<'t>(question: &Question<'_>, things: &'t [String], fact: FactId) -> &'t str {
+    let at = question.facts.iter().position(|one| *one == fact);
+    at.and_then(|at| things.get(at)).map_or("", String::as_str)
 }
 
 /// `u` and `unknown` and how people say it, with the reason if there is one.
@@ -240,11 +250,6 @@ pub fn written(
         |source: &Source| read::survey(source, &wetside_document::read(source), vocabulary).1;
     let before = problems(source);
     let known = |problem: &Problem| before.iter().any(|other| other.says == problem.says);
-    match problems(&edited)
-        .into_iter()
-        .find(|problem| !known(problem))
-    {
-        Some(problem) => Err(problem),
-        None => Ok(edited),
-    }
+    let new = problems(&edited).into_iter().find(|one| !known(one));
+    new.map_or(Ok(edited), Err)
 }

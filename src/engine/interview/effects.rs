@@ -6,6 +6,7 @@
 use super::{Ask, Asks, Packs, Question, stage};
 use crate::gaps::Standing;
 use crate::run::{Waiting, scene, waiting};
+use serde::Serialize;
 use wetside_base::facts::{FactId, Facts};
 use wetside_base::finding::Outcome;
 use wetside_base::vocabulary::{Shape, Type, WordId};
@@ -15,7 +16,7 @@ use wetside_lang::node::Node;
 use wetside_units::truth::Truth;
 
 /// What some answers do, all of them the same.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Effect {
     /// The words; none where it is a measure or the like.
     pub answers: Vec<String>,
@@ -94,7 +95,7 @@ impl Trial<'_, '_> {
         let outcomes: Vec<Outcome> = outcomes.collect();
         let count = |of: fn(&Outcome) -> bool| outcomes.iter().filter(|one| of(one)).count();
         let supposed = [(self.fact, cell.clone())];
-        let opened = |gate: &&&Node| truth(gate, self.scene, &[], &supposed) == Truth::Yes;
+        let opened = |gate: &&&Node| truth(gate, &self.scene, &[], &supposed) == Truth::Yes;
         Effect {
             answers: Vec::new(),
             settles: count(|one| matches!(one, Outcome::Met | Outcome::NotApplicable)),

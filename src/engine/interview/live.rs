@@ -20,35 +20,29 @@ pub(super) struct Wanted<'p> {
     pub rules: Vec<&'p Rule>,
 }
 
-pub(super) struct Live<'p> {
-    pub facts: BTreeMap<FactId, Wanted<'p>>,
-}
+/// The facts that are worth asking.
+pub(super) type Live<'p> = BTreeMap<FactId, Wanted<'p>>;
 
-impl<'p> Live<'p> {
-    pub(super) fn of(packs: &'p Packs, scene: Scene<'_>, stage: Stage) -> Live<'p> {
-        let mut search = Search {
-            gates: packs.gates(),
-            scene,
-            standing: BTreeMap::new(),
-            live: Live {
-                facts: BTreeMap::new(),
-            },
+pub(super) fn of<'p>(packs: &'p Packs, scene: Scene<'_>, stage: Stage) -> Live<'p> {
+    let mut search = Search {
+        gates: packs.gates(),
+        scene,
+        standing: BTreeMap::new(),
+        live: Live::new(),
+    };
+    for waits in waiting(&packs.packs, scene, stage) {
+        let weight = match waits.rule.class {
+            Class::Hazard => 2,
+            Class::Preparation | Class::Advisory => 1,
         };
-        for waits in waiting(&packs.packs, scene, stage) {
-            let weight = if waits.rule.class == Class::Hazard {
-                2
-            } else {
-                1
-            };
-            for (fact, share) in waits.weights() {
-                search.want(fact, weight * share, Some(waits.rule), &mut BTreeSet::new());
-            }
+        for (fact, share) in waits.weights() {
+            search.want(fact, weight * share, Some(waits.rule), &mut BTreeSet::new());
         }
-        for fact in packs.gates().missing(scene) {
-            search.want(fact, 2 * SURE, None, &mut BTreeSet::new());
-        }
-        search.live
     }
+    for fact in packs.gates().missing(scene) {
+        search.want(fact, 2 * SURE, None, &mut BTreeSet::new());
+    }
+    search.live
 }
 
 struct Search<'p, 's> {
@@ -85,7 +79,7 @@ impl<'p> Search<'p, '_> {
                 }
             }
             Standing::Open => {
-                let wanted = self.live.facts.entry(fact).or_default();
+                let wanted = self.live.entry(fact).or_default();
                 wanted.gain = wanted.gain.saturating_add(gain);
                 let known =
                     |rule: &&Rule| wanted.rules.iter().any(|other| std::ptr::eq(*other, *rule));

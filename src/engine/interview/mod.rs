@@ -82,17 +82,8 @@ pub struct Question<'p> {
     pub field: FieldId,
     pub walk: Walk,
     /// The rules that wait for it, hazards first.
-    pub rules: Vec<Waits<'p>>,
+    pub rules: Vec<&'p Rule>,
     gain: u32,
-}
-
-/// A rule that waits for an answer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Waits<'p> {
-    pub rule: &'p str,
-    pub class: Class,
-    pub title: &'p str,
-    pub because: &'p str,
 }
 
 impl Question<'_> {
@@ -122,18 +113,21 @@ impl Question<'_> {
 
     /// For each of its things the fields by which it is told from the others, with their values.
     pub fn told_apart(&self, facts: &Facts, vocabulary: &Vocabulary) -> Vec<Vec<(String, String)>> {
-        let things = self.facts.iter().filter_map(|fact| thing_of(facts, *fact));
-        things
-            .map(|(_, element)| told_apart(facts, vocabulary, element))
-            .collect()
+        let elements = self.elements(facts);
+        let told = elements.map(|element| told_apart(facts, vocabulary, element));
+        told.collect()
     }
 
     /// The names of its things where it is asked of several, as the survey calls them.
     pub fn things(&self, facts: &Facts, vocabulary: &Vocabulary) -> Vec<String> {
+        let elements = self.elements(facts);
+        let called = elements.map(|element| called(facts, vocabulary, element));
+        called.collect()
+    }
+
+    fn elements(&self, facts: &Facts) -> impl Iterator<Item = FactId> {
         let things = self.facts.iter().filter_map(|fact| thing_of(facts, *fact));
-        things
-            .map(|(_, element)| called(facts, vocabulary, element))
-            .collect()
+        things.map(|(_, element)| element)
     }
 }
 
@@ -153,7 +147,7 @@ pub fn interview<'p>(
             .collect();
     };
     let facts = packs.with_figures(recorded);
-    let live = Live::of(packs, scene(vocabulary, &facts, ask.as_of), stage);
+    let live = live::of(packs, scene(vocabulary, &facts, ask.as_of), stage);
     let mut questions = grouped(&facts, vocabulary, live, session);
     found_before_set(&mut questions, packs);
     in_order(&mut questions, session.after);
@@ -210,7 +204,7 @@ fn grouped<'p>(
     session: &Session,
 ) -> Vec<Question<'p>> {
     let mut groups: BTreeMap<(FactId, FieldId), Vec<FactId>> = BTreeMap::new();
-    for fact in live.facts.keys() {
+    for fact in live.keys() {
         let asks = asks(facts, *fact);
         let name = asked_as(facts, vocabulary, *fact, asks);
         if !session.asked.contains(&name) {
@@ -221,23 +215,16 @@ fn grouped<'p>(
     }
     let of_group = |(_, of): (_, Vec<FactId>)| {
         let mut question = question(facts, vocabulary, &of, asks(facts, of[0]));
-        let mut rules: Vec<&'p Rule> = Vec::new();
-        for one in of.iter().filter_map(|fact| live.facts.get(fact)) {
+        for one in of.iter().filter_map(|fact| live.get(fact)) {
             question.gain += one.gain;
             for rule in &one.rules {
-                if !rules.iter().any(|known| known.id == rule.id) {
-                    rules.push(rule);
+                if !question.rules.iter().any(|known| known.id == rule.id) {
+                    question.rules.push(rule);
                 }
             }
         }
+        let rules = &mut question.rules;
         rules.sort_by_key(|rule| (rule.class, rule.stage, &rule.id));
-        let waits = |rule: &'p Rule| Waits {
-            rule: &rule.id,
-            class: rule.class,
-            title: &rule.words.title,
-            because: &rule.words.because,
-        };
-        question.rules = rules.into_iter().map(waits).collect();
         question
     };
     groups.into_iter().map(of_group).collect()

@@ -7,7 +7,7 @@
 use super::answer::{Line, written};
 use super::told_apart;
 use crate::read;
-use wetside_base::facts::{Content, FactId, Facts, Told, Value, Why, element_name};
+use wetside_base::facts::{Content, FactId, Facts, Told, Value, Why, element_name, fact_name};
 use wetside_base::problem::Problem;
 use wetside_base::source::Source;
 use wetside_base::vocabulary::{Shape, Type, Vocabulary};
@@ -37,7 +37,7 @@ pub fn taken(source: &Source, filled: &Source, vocabulary: &Vocabulary) -> Resul
     };
     let lists = from.lists(&facts(source, vocabulary));
     let listed = written(source, vocabulary, &lists)?;
-    let values = from.values(&facts(&listed, vocabulary));
+    let values = from.values(&listed, &facts(&listed, vocabulary))?;
     Ok(Taken {
         source: written(&listed, vocabulary, &values)?,
         answers: lists.len() + values.len(),
@@ -46,6 +46,16 @@ pub fn taken(source: &Source, filled: &Source, vocabulary: &Vocabulary) -> Resul
 
 fn facts(source: &Source, vocabulary: &Vocabulary) -> Facts {
     read::survey(source, &wetside_document::read(source), vocabulary).0
+}
+
+/// Whether an answer is known, and not roughly.
+fn is_settled(facts: &Facts, fact: FactId) -> bool {
+    match &facts.fact(fact).content {
+        Content::Known(Value::Quantity(value)) => value.range.single().is_some(),
+        Content::Known(Value::Time(time)) => time.single().is_some(),
+        Content::Known(_) => true,
+        _ => false,
+    }
 }
 
 struct From<'a> {
@@ -85,17 +95,35 @@ impl From<'_> {
     }
 
     /// The values that the survey does not have.
-    fn values(&self, ours: &Facts) -> Vec<Line> {
-        let all = self.theirs.all();
-        let lines = all.filter_map(|(fact, _)| {
-            let answer = self.answer(fact)?;
-            let own = self.same(ours, fact)?;
+    ///
+    /// # Errors
+    /// The first that would take the place of another which is more than rough: a list may be older than the survey.
+    fn values(&self, source: &Source, ours: &Facts) -> Result<Vec<Line>, Problem> {
+        let mut lines = Vec::new();
+        for (fact, _) in self.theirs.all() {
+            let Some((answer, own)) = self.answer(fact).zip(self.same(ours, fact)) else {
+                continue;
+            };
             let told = |facts: &Facts, of| format!("{:?}", facts.fact(of).content);
-            let known = told(ours, own) == told(self.theirs, fact);
+            if told(ours, own) == told(self.theirs, fact) {
+                continue;
+            }
+            if is_settled(ours, own) {
+                let span = ours.fact(own).span;
+                let says = format!(
+                    "`{}` is recorded as `{}` on line {} of the survey",
+                    fact_name(ours, self.vocabulary, own),
+                    source.slice(span),
+                    source.line_of(span.start)
+                );
+                let help = "take the line out of the list, or say the answer in a note that ends with `instead`";
+                let span = self.theirs.fact(fact).span;
+                return Err(Problem::new("recorded-otherwise", span, says, help));
+            }
             let place = Place::of(ours, self.vocabulary, own);
-            (!known).then(|| Line::at(place, None, answer))
-        });
-        lines.collect()
+            lines.push(Line::at(place, None, answer));
+        }
+        Ok(lines)
     }
 
     /// The fact of the survey that stands where one of the filled list does.

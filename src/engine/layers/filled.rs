@@ -28,7 +28,7 @@ impl Laying<'_> {
                     "an unknown cell of `{name}` is filled in, which `{}` waits for, and {why}",
                     rule.id
                 );
-                let help = "write what you know into a column of your own".to_string();
+                let help = "write what you know into a column of your own";
                 let span = self.sheet.source.line_span(1);
                 self.sheet.report("loosens", span, says, help);
             }

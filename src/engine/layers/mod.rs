@@ -13,7 +13,7 @@ mod order;
 mod text;
 mod tighter;
 
-pub(crate) use tighter::{Compared, compare};
+pub(crate) use tighter::{Compared, compare, weight};
 
 use crate::pack::{
     BuildsOnFile, Change, ChangeFile, HeadFile, PACK_FILE, Pack, PackFiles, PackProblem, Rule,
@@ -76,7 +76,7 @@ pub(crate) fn lay(
         };
         if !seen.insert((target.0 == "set_limit", target.1.value.clone())) {
             let says = format!("`{}` is changed twice in this layer", target.1.value);
-            let help = "say all of it in one change".to_string();
+            let help = "say all of it in one change";
             laying
                 .sheet
                 .report("changed-twice", target.1.span, says, help);
@@ -240,8 +240,7 @@ impl Laying<'_> {
         };
         if tighter::is_idle(key, &self.pack, lower, &rule, self.vocabulary) {
             let (says, help) = ("this changes nothing", "take it out, or say what was meant");
-            self.sheet
-                .report("idle-change", name.span, says.to_string(), help.to_string());
+            self.sheet.report("idle-change", name.span, says, help);
         } else if key != "reword" && (kept.is_some() || key == "tighten") {
             let why = kept.unwrap_or("it is said to be tightened");
             let says = self.looser(lower, &rule, why);
@@ -256,14 +255,13 @@ impl Laying<'_> {
         let says = format!("`{}` cannot be reworded: {why}", name.value);
         let help =
             "leave its words as they are; beside a rule that has no caution, `caution` may add one";
-        self.sheet
-            .report("loosens", name.span, says, help.to_string());
+        self.sheet.report("loosens", name.span, says, help);
     }
 
     fn retire(&mut self, at: usize, name: &Placed<String>, kept: Option<&str>, change: Change) {
         if let Some(why) = kept {
             let says = format!("`{}` cannot be retired: {why}", name.value);
-            let help = "take this change out; what is law is not a company's to lift".to_string();
+            let help = "take this change out; what is law is not a company's to lift";
             return self.sheet.report("loosens", name.span, says, help);
         }
         let mut rule = self.pack.rules.remove(at);
@@ -286,8 +284,7 @@ impl Laying<'_> {
             if own.is_none() {
                 let says = format!("this layer has no file `{}.yaml`", name.value);
                 let help = "write the rule that stands in its place, in a folder of this layer";
-                self.sheet
-                    .report("no-such-rule", name.span, says, help.to_string());
+                self.sheet.report("no-such-rule", name.span, says, help);
             }
             return own.map(|own| self.own.remove(own));
         }
@@ -295,8 +292,8 @@ impl Laying<'_> {
         let rule = self.pack.rules[at].clone();
         if key == "tighten" {
             let Some(must) = &file.must else {
-                let says = "nothing is demanded beside what the rule demands".to_string();
-                let help = "write `must:` and what has to hold as well".to_string();
+                let says = "nothing is demanded beside what the rule demands";
+                let help = "write `must:` and what has to hold as well";
                 self.sheet.report("value-missing", name.span, says, help);
                 return None;
             };
@@ -357,8 +354,7 @@ impl Laying<'_> {
     fn refuse_looser(&mut self, name: &Placed<String>, says: Option<String>) {
         if let Some(says) = says {
             let help = "demand more by `tighten`, add a rule of your own beside it, or take this change out";
-            self.sheet
-                .report("loosens", name.span, says, help.to_string());
+            self.sheet.report("loosens", name.span, says, help);
         }
     }
 

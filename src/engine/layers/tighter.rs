@@ -64,11 +64,6 @@ pub(crate) fn compare(older: Of<'_>, newer: Of<'_>, vocabulary: &Vocabulary) -> 
     let mut visit = |tried: Combination<'_, '_>| {
         let (old, new) = (tried.one, tried.other);
         let alike = old.len() == new.len();
-        let weight = |outcome| match outcome {
-            Outcome::Broken => 2,
-            Outcome::Undecided => 1,
-            Outcome::Met | Outcome::NotApplicable => 0,
-        };
         let mut pairs = old.iter().zip(new);
         let looser = pairs.any(|(old, new)| weight(new.outcome) < weight(old.outcome));
         if alike
@@ -97,6 +92,15 @@ pub(crate) fn compare(older: Of<'_>, newer: Of<'_>, vocabulary: &Vocabulary) -> 
         (_, Some(shown)) => Compared::Looser(shown),
         (Some(()), None) if proved => Compared::Tighter,
         _ => Compared::Open,
+    }
+}
+
+/// How much an outcome finds.
+pub(crate) fn weight(outcome: Outcome) -> u8 {
+    match outcome {
+        Outcome::Broken => 2,
+        Outcome::Undecided => 1,
+        Outcome::Met | Outcome::NotApplicable => 0,
     }
 }
 

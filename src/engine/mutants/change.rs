@@ -28,23 +28,14 @@ impl Ground<'_> {
     pub(super) fn changes(&self, expr: &Expr, scope: &[Variable]) -> Vec<Change<Expr>> {
         let span = expr.span;
         let own = self.own(expr, scope).into_iter();
-        let mut all: Vec<_> = own
-            .map(|(says, form)| (says, Expr { span, form }))
-            .collect();
+        let own = own.map(|(says, form)| (says, Expr { span, form }));
         let mut inside = scope.to_vec();
-        let mut whole = expr.clone();
-        inside.extend(head_mut(&mut whole.form).and_then(|each| self.element(each, scope)));
-        for at in 0..parts(&mut whole.form).len() {
-            let (in_list, part) = parts(&mut whole.form).swap_remove(at);
-            let scope = if in_list { &inside } else { scope };
-            let kept = part.clone();
-            for (says, changed) in self.changes(&kept, scope) {
-                *parts(&mut whole.form).swap_remove(at).1 = changed;
-                all.push((says, whole.clone()));
-            }
-            *parts(&mut whole.form).swap_remove(at).1 = kept;
-        }
-        all
+        let mut form = expr.form.clone();
+        inside.extend(head_mut(&mut form).and_then(|each| self.element(each, scope)));
+        let within = with_parts(expr, |in_list, part| {
+            self.changes(part, if in_list { &inside } else { scope })
+        });
+        own.chain(within).collect()
     }
 
     /// The name that a list expression gives to an element, with what that is.
@@ -131,15 +122,8 @@ impl Ground<'_> {
     /// Each part left out in turn.
     fn without_one(&self, parts: &[Expr], form: &Form) -> Vec<Change<Form>> {
         let without = |at: usize| {
-            let mut rest = parts.to_vec();
-            let says = format!("without `{}`", self.written(&rest.remove(at)));
-            let form = match form {
-                _ if rest.len() == 1 => rest.remove(0).form,
-                Form::And(_) => Form::And(rest),
-                Form::Pick(fold, _) => Form::Pick(*fold, rest),
-                _ => Form::Or(rest),
-            };
-            (says, form)
+            let (part, form) = without_part(form, parts, at);
+            (format!("without `{}`", self.written(&part)), form)
         };
         (0..parts.len()).map(without).collect()
     }
@@ -250,8 +234,41 @@ impl Ground<'_> {
     }
 }
 
+/// One of several parts, and what is left of their form without it.
+pub(super) fn without_part(form: &Form, parts: &[Expr], at: usize) -> (Expr, Form) {
+    let mut rest = parts.to_vec();
+    let part = rest.remove(at);
+    let form = match form {
+        _ if rest.len() == 1 => rest.remove(0).form,
+        Form::And(_) => Form::And(rest),
+        Form::Pick(fold, _) => Form::Pick(*fold, rest),
+        _ => Form::Or(rest),
+    };
+    (part, form)
+}
+
+/// The whole expression for everything that `of` makes of one of its parts, of which it is told whether it may
+/// name an element of the list.
+pub(super) fn with_parts<T>(
+    expr: &Expr,
+    of: impl Fn(bool, &Expr) -> Vec<(T, Expr)>,
+) -> Vec<(T, Expr)> {
+    let mut all = Vec::new();
+    let mut whole = expr.clone();
+    for at in 0..parts(&mut whole.form).len() {
+        let (in_list, part) = parts(&mut whole.form).swap_remove(at);
+        let kept = part.clone();
+        for (what, changed) in of(in_list, &kept) {
+            *parts(&mut whole.form).swap_remove(at).1 = changed;
+            all.push((what, whole.clone()));
+        }
+        *parts(&mut whole.form).swap_remove(at).1 = kept;
+    }
+    all
+}
+
 /// The list that a form walks through.
-fn head_mut(form: &mut Form) -> Option<&mut Each> {
+pub(super) fn head_mut(form: &mut Form) -> Option<&mut Each> {
     match form {
         Form::Every(each, ..)
         | Form::Some(each, _)
@@ -287,21 +304,12 @@ pub(super) fn parts(form: &mut Form) -> Vec<(bool, &mut Expr)> {
         Form::And(parts) | Form::Or(parts) | Form::Pick(_, parts) | Form::Call(_, parts) => {
             (vec![], parts.iter_mut().collect())
         }
-        Form::Every(each, _, body) | Form::Some(each, body) => (
-            each.filter
-                .as_deref_mut()
-                .into_iter()
-                .chain([&mut **body])
-                .collect(),
-            vec![],
-        ),
-        Form::Count(each) => (each.filter.as_deref_mut().into_iter().collect(), vec![]),
+        Form::Every(each, _, body) | Form::Some(each, body) => {
+            (filter(each).chain([&mut **body]).collect(), vec![])
+        }
+        Form::Count(each) => (filter(each).collect(), vec![]),
         Form::Fold(_, value, each, otherwise) => (
-            each.filter
-                .as_deref_mut()
-                .into_iter()
-                .chain([&mut **value])
-                .collect(),
+            filter(each).chain([&mut **value]).collect(),
             otherwise.as_deref_mut().into_iter().collect(),
         ),
     };
@@ -309,4 +317,8 @@ pub(super) fn parts(form: &mut Form) -> Vec<(bool, &mut Expr)> {
     inside
         .chain(outside.into_iter().map(|part| (false, part)))
         .collect()
+}
+
+fn filter(each: &mut Each) -> impl Iterator<Item = &mut Expr> {
+    each.filter.as_deref_mut().into_iter()
 }

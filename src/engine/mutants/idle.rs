@@ -1,6 +1,6 @@
 //! Parts of a rule's conditions that do nothing: without them every outcome is the same.
 
-use super::change::parts;
+use super::change::{parts, with_parts, without_part};
 use super::{Bench, KEYS};
 use wetside_base::source::Span;
 use wetside_lang::ast::{Expr, Form};
@@ -81,13 +81,7 @@ fn without(expr: &Expr) -> Vec<(Span, Expr)> {
     let mut all = match &expr.form {
         Form::And(held) | Form::Or(held) => {
             let left = |at: usize| {
-                let mut rest = held.clone();
-                let part = rest.remove(at);
-                let form = match &expr.form {
-                    _ if rest.len() == 1 => rest.remove(0).form,
-                    Form::And(_) => Form::And(rest),
-                    _ => Form::Or(rest),
-                };
+                let (part, form) = without_part(&expr.form, held, at);
                 (part.span, with(form))
             };
             (0..held.len()).map(left).collect()
@@ -98,14 +92,6 @@ fn without(expr: &Expr) -> Vec<(Span, Expr)> {
         ],
         _ => Vec::new(),
     };
-    let mut whole = expr.clone();
-    for at in 0..parts(&mut whole.form).len() {
-        let kept = parts(&mut whole.form).swap_remove(at).1.clone();
-        for (span, changed) in without(&kept) {
-            *parts(&mut whole.form).swap_remove(at).1 = changed;
-            all.push((span, whole.clone()));
-        }
-        *parts(&mut whole.form).swap_remove(at).1 = kept;
-    }
+    all.extend(with_parts(expr, |_, part| without(part)));
     all
 }

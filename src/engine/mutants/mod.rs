@@ -21,7 +21,7 @@ mod turned;
 use crate::cases::{self, Case};
 use crate::figures::Wanted;
 use crate::pack::{Pack, Rule, Selection};
-use crate::run::{judge, scene_of_case};
+use crate::run::judge;
 use change::{Change, Ground};
 pub(crate) use idle::IdlePart;
 pub(crate) use never::Combination;
@@ -107,18 +107,14 @@ struct Staged {
 
 /// Tries every mutant of a rule.
 pub fn tried(pack: &Pack, rule: &Rule, vocabulary: &Vocabulary) -> Tried {
-    let bench = Bench {
-        pack,
-        rule,
-        vocabulary,
-    };
+    let bench = Bench::of((pack, rule), vocabulary);
     let mutants = bench.mutants();
     let staged = bench.staged();
     let missed = |mutant: &Rule| {
         let mut cases = staged.iter();
         cases.all(|Staged { case, facts, .. }| {
             let scene = bench.scene(facts, case.as_of);
-            cases::compared(case, &judge(mutant, scene), scene).is_ok()
+            cases::compared(case, &judge(mutant, scene), scene).is_none()
         })
     };
     let mut all = mutants.len();
@@ -140,17 +136,12 @@ pub(crate) type Of<'a> = (&'a Pack, &'a Rule);
 
 /// Tries every combination of what two rules can tell apart: see [`never`](mod@never).
 pub(crate) fn each_combination(
-    (pack, one): Of<'_>,
+    one: Of<'_>,
     other: Of<'_>,
     vocabulary: &Vocabulary,
     visit: &mut dyn FnMut(Combination<'_, '_>) -> ControlFlow<()>,
 ) -> Option<()> {
-    let bench = Bench {
-        pack,
-        rule: one,
-        vocabulary,
-    };
-    bench.each_combination(other, visit)
+    Bench::of(one, vocabulary).each_combination(other, visit)
 }
 
 /// The parts of a rule's conditions that do nothing, and how many were tried: see [`idle`].
@@ -159,12 +150,7 @@ pub(crate) fn idle_parts(
     rule: &Rule,
     vocabulary: &Vocabulary,
 ) -> (Vec<IdlePart>, usize) {
-    let bench = Bench {
-        pack,
-        rule,
-        vocabulary,
-    };
-    bench.idle_parts()
+    Bench::of((pack, rule), vocabulary).idle_parts()
 }
 
 /// Few cases that together notice all that a search finds a case for, the most telling first.
@@ -174,15 +160,18 @@ pub fn proposals(
     vocabulary: &Vocabulary,
     missed: &[Missed],
 ) -> Vec<Proposal> {
-    let bench = Bench {
-        pack,
-        rule,
-        vocabulary,
-    };
-    bench.near(missed)
+    Bench::of((pack, rule), vocabulary).near(missed)
 }
 
 impl<'a> Bench<'a> {
+    fn of((pack, rule): Of<'a>, vocabulary: &'a Vocabulary) -> Bench<'a> {
+        Bench {
+            pack,
+            rule,
+            vocabulary,
+        }
+    }
+
     fn names(&self) -> Names<'a> {
         self.pack.names(self.vocabulary)
     }
@@ -213,17 +202,13 @@ impl<'a> Bench<'a> {
     where
         'a: 'f,
     {
-        Scene {
-            tables: &self.pack.tables,
-            ..scene_of_case(self.vocabulary, facts, as_of)
-        }
+        cases::scene(self.pack, self.vocabulary, facts, as_of)
     }
 
     /// The conditions of the rule, by [`KEYS`].
     fn exprs(&self) -> [Option<Expr>; 3] {
         let root = wetside_document::read(&self.rule.source()).root;
-        let texts = KEYS.map(|key| root.get(key).and_then(|entry| entry.value.as_text()));
-        let [for_each, when, must] = texts;
+        let [for_each, when, must] = texts(&root);
         [
             for_each.map(selection),
             when.map(|text| parse(text).0),
@@ -235,14 +220,10 @@ impl<'a> Bench<'a> {
     fn mutants(&self) -> Vec<Change<Rule>> {
         let names = self.names();
         let root = wetside_document::read(&self.rule.source()).root;
-        let texts = KEYS.map(|key| root.get(key).and_then(|entry| entry.value.as_text()));
+        let texts = texts(&root);
         let exprs = self.exprs();
-        let scope: Vec<Variable> = self
-            .rule
-            .selection
-            .iter()
-            .map(|selection| selection.variable.clone())
-            .collect();
+        let selection = self.rule.selection.iter();
+        let scope: Vec<Variable> = selection.map(|one| one.variable.clone()).collect();
         let mut all = Vec::new();
         for (at, (key, text)) in KEYS.iter().zip(texts).enumerate() {
             let (Some(expr), Some(text)) = (&exprs[at], text) else {
@@ -308,6 +289,11 @@ impl<'a> Bench<'a> {
         rule.must = checked(exprs[2].as_ref()?)?;
         Some(rule)
     }
+}
+
+/// The conditions of a rule as they are written, by [`KEYS`].
+fn texts(rule: &Node) -> [Option<&str>; 3] {
+    KEYS.map(|key| rule.get(key).and_then(|entry| entry.value.as_text()))
 }
 
 /// A rule's selection in the manner of `for every`, without a body.

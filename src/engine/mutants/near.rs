@@ -8,7 +8,7 @@ use super::tree::{
     Steps, any_of, at, flow, inline, items, list_of, longer, put, scalar, word_list,
 };
 use super::{Bench, Missed, Proposal, Staged};
-use crate::cases::{self, ANY_OF, Case};
+use crate::cases::{self, ANY_OF, Case, worst};
 use crate::run::{Judged, element_name, judge};
 use std::collections::HashSet;
 use wetside_base::facts::Facts;
@@ -54,16 +54,13 @@ impl Bench<'_> {
                 put(&mut given, &steps, value.clone());
                 if seen.len() < BUDGET && seen.insert(flow(&given)) {
                     let noticed = self.noticed(&given, staged.case.as_of, missed);
-                    all.extend(noticed.map(|(then, notices)| {
-                        let (case, values) = (staged.case.clone(), vec![value]);
-                        Found {
-                            case,
-                            base,
-                            steps,
-                            values,
-                            then,
-                            notices,
-                        }
+                    all.extend(noticed.map(|(then, notices)| Found {
+                        case: staged.case.clone(),
+                        base,
+                        steps,
+                        values: vec![value],
+                        then,
+                        notices,
                     }));
                 }
             }
@@ -96,17 +93,12 @@ impl Bench<'_> {
         let facts = self.facts(given)?;
         let scene = self.scene(&facts, as_of);
         let own = judge(self.rule, scene);
-        let worst = |judged: &[Judged]| Outcome::worst(judged.iter().map(|judged| judged.outcome));
-        let others: Vec<_> = missed
-            .iter()
-            .map(|missed| judge(&missed.rule, scene))
-            .collect();
-        let those = |differs: &dyn Fn(&[Judged]) -> bool| {
-            let all = others
-                .iter()
-                .enumerate()
-                .filter(|(_, other)| differs(other));
-            all.map(|(at, _)| at).collect::<Vec<_>>()
+        let others = missed.iter().map(|missed| judge(&missed.rule, scene));
+        let others: Vec<_> = others.collect();
+        let those = |differs: &dyn Fn(&[Judged]) -> bool| -> Vec<usize> {
+            let all = others.iter().enumerate();
+            let all = all.filter(|(_, other)| differs(other));
+            all.map(|(at, _)| at).collect()
         };
         let of_whole = those(&|other| worst(other) != worst(&own));
         let of_each = those(&|other| {
@@ -171,24 +163,9 @@ impl Bench<'_> {
     /// The fields that a survey records and the rule's outcomes come from.
     fn recorded(&self, Staged { case, facts, .. }: &Staged) -> Vec<FieldId> {
         let read = self.rule.reads().fields;
-        let mut fields: Vec<FieldId> = Vec::new();
-        let mut behind: Vec<_> = facts
-            .all()
-            .filter(|(_, fact)| read.contains(&fact.field))
-            .map(|(id, _)| id)
-            .collect();
-        let mut at = 0;
-        while let Some(fact) = behind.get(at).copied() {
-            at += 1;
-            fields.push(facts.fact(fact).field);
-            let more: Vec<_> = facts
-                .inputs(fact)
-                .iter()
-                .filter(|input| !behind.contains(input))
-                .copied()
-                .collect();
-            behind.extend(more);
-        }
+        let own = facts.all().filter(|(_, fact)| read.contains(&fact.field));
+        let behind = facts.with_inputs(own.map(|(id, _)| id)).into_iter();
+        let mut fields: Vec<FieldId> = behind.map(|id| facts.fact(id).field).collect();
         fields.extend(read);
         let scene = self.scene(facts, case.as_of);
         fields.extend(scene.as_of_fact.map(|fact| facts.fact(fact).field));

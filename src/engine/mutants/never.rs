@@ -103,11 +103,7 @@ impl Bench<'_> {
 
     /// In how many combinations the outcomes differ; nothing where not all can be tried.
     fn differences(&self, mutant: &Rule) -> Option<usize> {
-        let when_empty = |rule: &Rule| {
-            rule.selection
-                .as_ref()
-                .map(|selection| selection.when_empty)
-        };
+        let when_empty = |rule: &Rule| rule.selection.as_ref().map(|one| one.when_empty);
         if when_empty(self.rule) != when_empty(mutant) {
             return None;
         }
@@ -171,16 +167,12 @@ impl Bench<'_> {
                 as_of_fact: None,
                 ..self.scene(&facts, None)
             };
-            let other = Scene {
-                tables: &pack.tables,
-                ..scene
-            };
             let tried = Combination {
                 facts: &chosen,
                 whole,
                 scene,
                 one: &judge(self.rule, scene),
-                other: &judge(mutant, other),
+                other: &judge(mutant, scene.with(&pack.tables)),
             };
             if visit(tried).is_break() {
                 break;
@@ -191,17 +183,12 @@ impl Bench<'_> {
 
     /// A survey of nothing, or of one thing that nothing is known of where the rule judges a list.
     fn nothing_known(&self) -> Facts {
-        let list = self
-            .rule
-            .selection
-            .as_ref()
-            .map(|selection| selection.each.list.field);
-        let text = list.map_or("{}".to_string(), |list| {
-            let names = self.vocabulary.field(list).path.split('.');
+        let selection = self.rule.selection.as_ref();
+        let text = selection.map_or("{}".to_string(), |selection| {
+            let list = self.vocabulary.field(selection.each.list.field);
             let held = "{count: 1, items: [{id: one}]}".to_string();
-            names
-                .rev()
-                .fold(held, |held, name| format!("{{{name}: {held}}}"))
+            let names = list.path.split('.').rev();
+            names.fold(held, |held, name| format!("{{{name}: {held}}}"))
         });
         let source = Source::new("", text);
         let given = wetside_document::read(&source).root;
@@ -246,12 +233,7 @@ impl Bench<'_> {
         let element = match &self.rule.selection {
             None => None,
             Some(selection) => {
-                let list = selection
-                    .each
-                    .list
-                    .slots
-                    .iter()
-                    .fold(Facts::ROOT, |fact, slot| facts.child(fact, *slot));
+                let list = selection.each.list.find(facts, |_| Facts::ROOT);
                 Some(facts.elements(list).next()?)
             }
         };
@@ -266,12 +248,8 @@ impl Bench<'_> {
                     Some(_) => None,
                 };
                 let is_fact = matches!(self.vocabulary.field(route.field).shape, Shape::Fact(_));
-                let fact = start.filter(|_| is_fact).map(|start| {
-                    route
-                        .slots
-                        .iter()
-                        .fold(start, |fact, slot| facts.child(fact, *slot))
-                });
+                let start = start.filter(|_| is_fact);
+                let fact = start.map(|start| route.find(facts, |_| start));
                 match fact {
                     Some(fact) if !facts.is_worked_out(fact) => read.push(fact),
                     _ => plain = false,

@@ -3,7 +3,9 @@
 //! Contract: a part is a condition that is made of no other, or one over a list. Under a list expression it is
 //! asked of every element that is meant, and in what a rule demands only where the rule applies.
 
-use super::{Bench, KEYS, Staged};
+use super::change::head_mut;
+use super::{Bench, KEYS, Staged, texts};
+use crate::cases::worst;
 use crate::pack::{Pack, Rule};
 use crate::run::judge;
 use wetside_base::finding::Outcome;
@@ -33,18 +35,14 @@ pub struct Shown {
 
 /// Asks every part of a rule's conditions of all of its cases.
 pub fn shown(pack: &Pack, rule: &Rule, vocabulary: &Vocabulary) -> Shown {
-    let bench = Bench {
-        pack,
-        rule,
-        vocabulary,
-    };
+    let bench = Bench::of((pack, rule), vocabulary);
     let root = wetside_document::read(&rule.source()).root;
-    let text = |key: &str| root.get(key).and_then(|entry| entry.value.as_text());
-    let over = text(KEYS[0]).map(|text| parse_each(text).0);
+    let texts = texts(&root);
+    let over = texts[0].map(|text| parse_each(text).0);
     let staged = bench.staged();
     let mut shown = Shown::default();
     for (at, expr) in bench.exprs().iter().enumerate() {
-        let (Some(expr), Some(text)) = (expr, text(KEYS[at])) else {
+        let (Some(expr), Some(text)) = (expr, texts[at]) else {
             continue;
         };
         let mut parts = Vec::new();
@@ -95,13 +93,8 @@ fn collect(expr: &Expr, around: &[Each], parts: &mut Vec<Part>) {
             around: around.to_vec(),
         });
     }
-    let each = match &expr.form {
-        Form::Every(each, _, _) | Form::Some(each, _) | Form::Count(each) => Some(each),
-        Form::Fold(_, _, each, _) => Some(each),
-        _ => None,
-    };
-    let Some(each) = each else {
-        let mut form = expr.form.clone();
+    let mut form = expr.form.clone();
+    let Some(each) = head_mut(&mut form) else {
         for (_, part) in super::change::parts(&mut form) {
             collect(part, around, parts);
         }
@@ -115,7 +108,11 @@ fn collect(expr: &Expr, around: &[Each], parts: &mut Vec<Part>) {
         collect(filter, &[around, &[unfiltered]].concat(), parts);
     }
     if let Form::Every(_, _, body) | Form::Some(_, body) = &expr.form {
-        collect(body, &[around, std::slice::from_ref(each)].concat(), parts);
+        collect(
+            body,
+            &[around, std::slice::from_ref(&*each)].concat(),
+            parts,
+        );
     }
 }
 
@@ -130,11 +127,10 @@ impl Bench<'_> {
         for Staged { case, facts, .. } in staged {
             let scene = self.scene(facts, case.as_of);
             let judged = judge(self.rule, scene);
-            let worst = Outcome::worst(judged.iter().map(|one| one.outcome));
-            if demanded && worst == Outcome::NotApplicable {
+            if demanded && worst(&judged) == Outcome::NotApplicable {
                 continue;
             }
-            let ask = |node| truth(node, scene, &[], &[]);
+            let ask = |node| truth(node, &scene, &[], &[]);
             let (holds, fails) = (ask(&holds), ask(&fails));
             let open = holds == Truth::Undecided || fails == Truth::Undecided;
             lacks.retain(|lack| match lack {

@@ -20,26 +20,17 @@ pub(super) fn list_of(items: Vec<Node>, beside: &Node) -> Node {
     let items = word_list(items, beside);
     let entries = [("count", count), ("items", items)];
     let value = Value::Map(entries.map(|(key, value)| entry(key, value)).into());
-    Node {
-        value,
-        ..beside.clone()
-    }
+    node(value, beside)
 }
 
 pub(super) fn word_list(items: Vec<Node>, beside: &Node) -> Node {
-    Node {
-        span: beside.span,
-        value: Value::List(items),
-    }
+    node(Value::List(items), beside)
 }
 
 /// Several values for one, in the manner of a case.
 pub(super) fn any_of(key: &str, values: &[Node]) -> Node {
     let list = word_list(values.to_vec(), &values[0]);
-    Node {
-        span: list.span,
-        value: Value::Map(vec![entry(key, list)]),
-    }
+    node(Value::Map(vec![entry(key, list)]), &values[0])
 }
 
 pub(super) fn items(list: &Node) -> &[Node] {
@@ -68,23 +59,22 @@ pub(super) fn put(node: &mut Node, steps: &[String], value: Node) {
     if !matches!(node.value, Value::Map(_)) {
         node.value = Value::Map(Vec::new());
     }
-    let span = node.span;
+    let (span, empty) = (node.span, Value::Empty);
     if let Value::Map(entries) = &mut node.value {
-        let place = entries
-            .iter()
-            .position(|entry| entry.key.text == step.as_str());
+        let mut keys = entries.iter().map(|entry| &entry.key.text);
+        let place = keys.position(|key| *key == step.as_str());
         let place = place.unwrap_or_else(|| {
-            entries.push(entry(
-                step,
-                Node {
-                    span,
-                    value: Value::Empty,
-                },
-            ));
+            entries.push(entry(step, Node { span, value: empty }));
             entries.len() - 1
         });
         put(&mut entries[place].value, rest, value);
     }
+}
+
+/// A value where another stands.
+fn node(value: Value, beside: &Node) -> Node {
+    let span = beside.span;
+    Node { span, value }
 }
 
 fn entry(key: &str, value: Node) -> Entry {
@@ -103,10 +93,7 @@ pub(super) fn scalar(text: &str, beside: &Node) -> Node {
         text: text.into(),
         style: Style::Plain,
     };
-    Node {
-        span: beside.span,
-        value: Value::Scalar(scalar),
-    }
+    node(Value::Scalar(scalar), beside)
 }
 
 /// A value on one line, as a case is written.

@@ -46,13 +46,9 @@ impl Bench<'_> {
                 kind, usual_unit, ..
             }) => {
                 let written = at(given, steps).and_then(Node::as_text).unwrap_or_default();
-                let read = Quantity::parse(written, *kind)
-                    .map(|quantity| quantity.unit)
-                    .ok();
-                Manner::In(
-                    read.or(UnitId::spelt(usual_unit, *kind))
-                        .unwrap_or(UnitId::usual(*kind)),
-                )
+                let read = Quantity::parse(written, *kind).map(|quantity| quantity.unit);
+                let unit = read.ok().or(UnitId::spelt(usual_unit, *kind));
+                Manner::In(unit.unwrap_or(UnitId::usual(*kind)))
             }
             Shape::Fact(Type::Date) => Manner::Day,
             Shape::Fact(Type::DateTime) => Manner::Moment,
@@ -134,14 +130,13 @@ impl Place<'_> {
         let variables = match &self.bench.rule.selection {
             None => Vec::new(),
             Some(selection) => {
-                let list = selection.each.list.slots.iter();
-                let list = list.fold(Facts::ROOT, |fact, slot| facts.child(fact, *slot));
+                let list = selection.each.list.find(&facts, |_| Facts::ROOT);
                 // The first of a list that is asked in pairs is asked as the one before the second.
                 let asked = place.max(usize::from(selection.each.paired));
                 vec![facts.elements(list).nth(asked)?]
             }
         };
-        let middle = |side| Some(range(side, scene, &variables).middle()?.to_f64());
+        let middle = |side| Some(range(side, &scene, &variables).middle()?.to_f64());
         let mut own = facts.all().filter(|(_, fact)| fact.field == self.field);
         let value = match &own.nth(listed.next().unwrap_or(place))?.1.content {
             Content::Known(Value::Quantity(quantity)) => quantity.range.middle()?,

@@ -4,7 +4,7 @@
 //! vocabulary ready, which is first the build. A pack can neither change them nor leave them out.
 
 use super::format::{AgreementFile, AgreementsFile, UsualFile, own};
-use super::rule::{Selection, condition, read_selection};
+use super::rule::{Selection, condition, guards, read_selection};
 use super::sheet::{self, Sheet};
 use serde::{Deserialize, Serialize};
 use wetside_base::vocabulary::{Shape, Vocabulary};
@@ -32,10 +32,7 @@ pub struct Agreement {
 impl Agreement {
     /// What decides whether it is asked at all.
     pub fn guards(&self) -> impl Iterator<Item = &Node> {
-        let selection = self.selection.as_ref();
-        let filter = selection.and_then(|selection| selection.each.filter.as_deref());
-        let when = self.when.as_ref().map(|when| &when.node);
-        filter.into_iter().chain(when)
+        guards(self.selection.as_ref(), self.when.as_ref())
     }
 
     /// What it reads of a survey.
@@ -56,24 +53,14 @@ impl Agreement {
 /// When a table is faulty, with the place; a test reads them, so no user meets this.
 pub(crate) fn agreed(vocabulary: &Vocabulary) -> Vec<Agreement> {
     let mut problems = Vec::new();
-    let names = Names {
-        vocabulary,
-        limits: &[],
-        lists: &[],
-        tables: &[],
-    };
+    let names = Names::of(vocabulary);
     let mut rows = Vec::new();
     for (file, text) in AGREED {
         let topic = file.trim_end_matches(".yaml");
         let read = |sheet: &mut Sheet<'_>| read(sheet, topic, names);
         let name = format!("schemas/agreements/{file}");
-        rows.extend(sheet::read(
-            name,
-            text,
-            Which::Agreements,
-            read,
-            &mut problems,
-        ));
+        let read = sheet::read(name, text, Which::Agreements, read, &mut problems);
+        rows.extend(read);
     }
     if let Some(wrong) = problems.first() {
         let place = wrong.source.place(wrong.problem.span.start);
@@ -91,7 +78,7 @@ pub(super) fn read(sheet: &mut Sheet<'_>, name: &str, names: Names<'_>) -> Optio
     let topic = file.agreements?;
     if topic.value != name {
         let says = format!("the topic is called `{}`, its file `{name}`", topic.value);
-        let help = "give the file the topic's name".to_string();
+        let help = "give the file the topic's name";
         sheet.report("name-differs", topic.span, says, help);
     }
     let mut all = Vec::new();
@@ -190,7 +177,7 @@ fn refuse_unread(
         |field: &wetside_base::vocabulary::FieldId| vocabulary.is_within(*field, &doubt.value);
     if !row.reads().fields.iter().any(within) {
         let says = format!("no condition of this row reads `{}`", doubt.value);
-        let help = "name fields that `when` or `must` read".to_string();
+        let help = "name fields that `when` or `must` read";
         sheet.report("unknown-fact", doubt.span, says, help);
     }
 }

@@ -13,7 +13,6 @@ use wetside_base::suggest;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_document::{Entries, Placed};
 use wetside_lang::names::{Cell, Table};
-use wetside_units::Date;
 
 /// One change that a layer made.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -77,12 +76,7 @@ pub(super) fn limits_and_tables(
             None => {
                 let says = "a change says one thing that is done to one thing";
                 let help = "write one of `set_limit`, `extend_table`, `tighten`, `replace`, `reword` and `retire`, with a name";
-                sheet.report(
-                    "which-change",
-                    change.span,
-                    says.to_string(),
-                    help.to_string(),
-                );
+                sheet.report("which-change", change.span, says, help);
             }
         }
     }
@@ -101,10 +95,8 @@ fn keys(change: &str) -> &'static [&'static str] {
 
 /// What nobody would read, and a day that is none.
 fn refuse_idle_keys(sheet: &mut Sheet<'_>, change: &Placed<ChangeFile>) {
-    if let Some(on) = &change.value.on
-        && let Err(fault) = Date::parse(&on.value)
-    {
-        sheet.report("not-a-date", on.span, fault.says, fault.help);
+    if let Some(on) = &change.value.on {
+        sheet.day(on);
     }
     let Some((key, _)) = change.value.target() else {
         return;
@@ -148,10 +140,10 @@ fn set_limit(
             name.value, limit.written
         );
         let help = "tighten the rules that read it, or add a limit and a rule of your own";
-        return sheet.report("not-one-value", name.span, says, help.to_string());
+        return sheet.report("not-one-value", name.span, says, help);
     }
     let (Some(from), Some(to)) = (&file.from, &file.to) else {
-        let says = "a limit is set from one value to another".to_string();
+        let says = "a limit is set from one value to another";
         let help = format!("write `from: {}` and `to:`", limit.written);
         return sheet.report("value-missing", name.span, says, help);
     };
@@ -163,10 +155,10 @@ fn set_limit(
     if was != limit.range {
         let says = format!("`{}` is {} now", name.value, limit.written);
         let help = "read why it was changed there; then write the value that it has, or take this change out";
-        return sheet.report("stale-change", from.span, says, help.to_string());
+        return sheet.report("stale-change", from.span, says, help);
     }
     if range == was {
-        let says = "this changes nothing".to_string();
+        let says = "this changes nothing";
         return sheet.report("idle-change", to.span, says, "take it out".to_string());
     }
     let says = format!("set from {} to {}", limit.written, to.value);
@@ -213,7 +205,7 @@ fn extend_table(
         if table.columns.iter().any(|known| known.name == name.value) {
             let says = format!("the table has a column `{}` already", name.value);
             let help = "give this one another name, or fill in its unknown cells under `rows`";
-            sheet.report("name-taken", name.span, says, help.to_string());
+            sheet.report("name-taken", name.span, says, help);
         } else {
             table.columns.extend(tables::column(column));
         }
@@ -245,7 +237,7 @@ fn fill(
     for (name, cells) in written {
         let Some(row) = tables::row_named(table, &name.value, vocabulary) else {
             let says = format!("the table has no row `{}`", name.value);
-            let help = "name a row as the table does".to_string();
+            let help = "name a row as the table does";
             sheet.report("no-such-row", name.span, says, help);
             continue;
         };
@@ -253,14 +245,14 @@ fn fill(
             let mut columns = table.columns.iter();
             let Some(at) = columns.position(|known| known.name == column.value) else {
                 let says = format!("the table has no column `{}`", column.value);
-                let help = "name it under `columns` first, with its kind".to_string();
+                let help = "name it under `columns` first, with its kind";
                 sheet.report("no-such-column", column.span, says, help);
                 continue;
             };
             if at < before && table.rows[row].cells[at] != Cell::Unknown {
                 let says = format!("the table knows the `{}` of this row", column.value);
                 let help = "a cell is filled in only where it is `unknown`; take this one out";
-                sheet.report("cell-taken", column.span, says, help.to_string());
+                sheet.report("cell-taken", column.span, says, help);
                 continue;
             }
             filled[at] += 1;
@@ -272,7 +264,7 @@ fn fill(
     for (column, times) in table.columns.iter().zip(filled).skip(before) {
         if times < table.rows.len() {
             let says = format!("the column `{}` has no cell in some rows", column.name);
-            let help = "write one for each row of the table; a cell may be `unknown`".to_string();
+            let help = "write one for each row of the table; a cell may be `unknown`";
             let span = file.extend_table.as_ref().map(|name| name.span);
             sheet.report("cell-missing", span.unwrap_or_default(), says, help);
         }

@@ -13,7 +13,7 @@ use std::sync::Arc;
 use wetside_base::vocabulary::{Plan, PlanShape, Tier, Type, Vocabulary};
 use wetside_document::Placed;
 use wetside_schemas::Which;
-use wetside_units::{Interval, Kind, UnitId};
+use wetside_units::{End, Interval, Kind, UnitId};
 
 /// The fields that a pack declares, and what is wrong with them.
 pub(crate) fn declared(
@@ -41,13 +41,13 @@ pub(crate) fn declared(
             Some(_) => {
                 let says = format!("another pack declares `{}` otherwise", name.value);
                 let help = "give this one another name, or declare it as it is declared there";
-                sheet.report("name-taken", name.span, says, help.to_string());
+                sheet.report("name-taken", name.span, says, help);
             }
         }
     }
     // Of what has not the shape the check against the schema says more, when the pack is read.
-    let told = sheet.into_problems().filter(|_| !misshapen);
-    (plans, told.collect())
+    let told = sheet.into_problems();
+    (plans, if misshapen { Vec::new() } else { told })
 }
 
 fn plan(sheet: &mut Sheet<'_>, name: &Placed<String>, file: &FieldFile) -> Plan {
@@ -72,7 +72,7 @@ fn shape(sheet: &mut Sheet<'_>, name: &Placed<String>, file: &FieldFile) -> Opti
         _ => {
             let says = format!("what `{}` can hold is not said once", name.value);
             let help = "write either `kind:` or `words:`";
-            sheet.report("which-kind", name.span, says, help.to_string());
+            sheet.report("which-kind", name.span, says, help);
             return None;
         }
     };
@@ -85,15 +85,15 @@ fn shape(sheet: &mut Sheet<'_>, name: &Placed<String>, file: &FieldFile) -> Opti
     for (key, text) in idle.into_iter().filter(|_| quantity.is_none()) {
         if let Some(text) = text {
             let says = format!("`{key}` is of a quantity, and this is none");
-            let help = "take it out, or say the kind of quantity".to_string();
+            let help = "take it out, or say the kind of quantity";
             sheet.report("idle-key", text.span, says, help);
         }
     }
     if let Some(words) = words {
         let unknown = words.iter().find(|word| word.value == "unknown");
         if let Some(word) = unknown {
-            let says = "`unknown` may be written for every field".to_string();
-            let help = "take it out of the words".to_string();
+            let says = "`unknown` may be written for every field";
+            let help = "take it out of the words";
             sheet.report("not-a-choice", word.span, says, help);
         }
         let words = words.iter().map(|word| word.value.clone());
@@ -143,14 +143,10 @@ fn measure(
         }
     };
     let mut end = |text: &Text| sheet.quantity(text.as_ref()?, quantity)?.range.single();
-    let possible = match (end(&file.least), end(&file.most)) {
-        (Some(least), Some(most)) => Interval::closed(least, most),
-        (Some(least), None) => Some(Interval::at_least(least)),
-        (None, Some(most)) => Some(Interval::at_most(most)),
-        (None, None) => Some(Interval::EVERYTHING),
-    };
+    let mut end = |text: &Text| end(text).map_or(End::Unbounded, End::Closed);
+    let possible = Interval::new(end(&file.least), end(&file.most));
     if possible.is_none() {
-        let says = "nothing lies between `least` and `most`".to_string();
+        let says = "nothing lies between `least` and `most`";
         let span = file.least.as_ref().map_or(kind.span, |text| text.span);
         sheet.report(
             "limits-reversed",

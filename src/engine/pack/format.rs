@@ -3,18 +3,23 @@
 //! Contract: the keys are those of the schemas, which a test holds. Every key may be missing here, since
 //! the check against the schema tells what must be there; so whatever else is written is read as well.
 
-use super::wording::Wording;
-use serde::Deserialize;
-use serde::de::IgnoredAny;
+use serde::de::value::MapAccessDeserializer;
+use serde::de::{Error, IgnoredAny, MapAccess, Visitor};
+use serde::{Deserialize, Deserializer};
+use std::fmt;
 use wetside_base::finding::Citation;
 use wetside_document::{Entries, Placed};
 
 pub(crate) type Text = Option<Placed<String>>;
 
+/// The text as it is written.
+pub(super) fn raw(text: &Text) -> &str {
+    text.as_ref().map_or("", |text| &text.value)
+}
+
 /// The text itself, without the line break that a block of lines ends with.
 pub(crate) fn own(text: &Text) -> String {
-    let text = text.as_ref();
-    text.map_or("", |text| text.value.trim_end()).to_string()
+    raw(text).trim_end().to_string()
 }
 
 /// `pack.yaml`
@@ -310,6 +315,38 @@ pub(crate) struct CaseFile {
     pub as_of: Text,
     /// One word, or a word for each element: only its place too.
     pub then: Option<Placed<IgnoredAny>>,
+}
+
+/// A text of a rule that may change while the job goes on: one text, or one for each phase from which it reads
+/// otherwise.
+#[derive(Clone)]
+pub(crate) enum Wording {
+    Always(String),
+    From(Entries<Placed<String>>),
+}
+
+impl<'de> Deserialize<'de> for Wording {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Wording, D::Error> {
+        deserializer.deserialize_any(WordingVisitor)
+    }
+}
+
+struct WordingVisitor;
+
+impl<'de> Visitor<'de> for WordingVisitor {
+    type Value = Wording;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("a text, or a text for each phase")
+    }
+
+    fn visit_str<E: Error>(self, text: &str) -> Result<Wording, E> {
+        Ok(Wording::Always(text.to_string()))
+    }
+
+    fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Wording, A::Error> {
+        Entries::deserialize(MapAccessDeserializer::new(map)).map(Wording::From)
+    }
 }
 
 impl SourceFile {

@@ -2,17 +2,16 @@
 
 use super::Pack;
 use super::changed::{self, Change};
-use super::dated;
-use super::format::{HeadFile, LimitFile, PhaseFile, WordsFile, own};
+use super::format::{HeadFile, LimitFile, PhaseFile, Text, WordsFile, own};
 use super::law::{self, Cited};
 use super::link;
 use super::sheet::Sheet;
 use serde::{Deserialize, Serialize};
 use wetside_base::suggest;
 use wetside_base::vocabulary::Vocabulary;
-use wetside_document::Placed;
+use wetside_document::{Entries, Placed};
 use wetside_lang::check;
-use wetside_lang::names::{Limit, List, Names};
+use wetside_lang::names::{From, Limit, List, Names};
 use wetside_lang::node::Checked;
 use wetside_lang::parse::parse;
 use wetside_units::Kind;
@@ -93,7 +92,7 @@ fn refuse_taken(sheet: &mut Sheet<'_>, name: &Placed<String>, taken: bool) {
     if taken {
         let says = format!("`{}` is of the pack that this layer builds on", name.value);
         let help = "give it another name, or take it out; a limit is changed by `set_limit` and a table by `extend_table`, under `changes`";
-        sheet.report("name-taken", name.span, says, help.to_string());
+        sheet.report("name-taken", name.span, says, help);
     }
 }
 
@@ -104,12 +103,7 @@ fn read_phase(
     vocabulary: &Vocabulary,
 ) -> Option<Phase> {
     let text = file.when.as_ref()?;
-    let names = Names {
-        vocabulary,
-        limits: &[],
-        tables: &[],
-        lists: &[],
-    };
+    let names = Names::of(vocabulary);
     let (expr, mut problems) = parse(&text.value);
     let (when, faults) = check::condition(&expr, names, &[]);
     problems.extend(faults);
@@ -173,11 +167,11 @@ fn read_limit(
             written: written.value.clone(),
             from: Vec::new(),
         },
-        (None, Some(days)) => dated::read(sheet, name, kind, days)?,
+        (None, Some(days)) => dated(sheet, name, kind, days)?,
         _ => {
             let says = format!("what `{}` is, is not said once", name.value);
             let help = "write either `value:`, or `from:` with a day for each value";
-            sheet.report("which-value", name.span, says, help.to_string());
+            sheet.report("which-value", name.span, says, help);
             return None;
         }
     };
@@ -188,5 +182,49 @@ fn read_limit(
         changes: Vec::new(),
         says: own(&file.says),
         cited: Cited::read(sheet, file.source.as_ref(), &pack.laws),
+    })
+}
+
+/// A limit with a value from each of several days on. Which holds is decided by the day of judgement; before the
+/// first day nobody knows, and nothing is met.
+fn dated(
+    sheet: &mut Sheet<'_>,
+    name: &Placed<String>,
+    kind: Kind,
+    days: &Entries<Text>,
+) -> Option<Limit> {
+    let mut from: Vec<From> = Vec::new();
+    for (day, value) in &days.0 {
+        let seconds = sheet.day(day)?;
+        if from.last().is_some_and(|last| last.day >= seconds) {
+            let says = "this day is not after the one before it";
+            let help = "write the days from the first to the last";
+            sheet.report("not-in-order", day.span, says, help);
+            return None;
+        }
+        let value = value.as_ref()?;
+        let read = sheet.quantity(value, kind)?;
+        if ["months", "years"].contains(&read.unit.symbol()) {
+            let says = "a limit that changes by the day cannot count months of the calendar";
+            let help = "write the time in days";
+            sheet.report("not-in-days", value.span, says, help);
+            return None;
+        }
+        from.push(From {
+            day: seconds,
+            range: read.range,
+            written: value.value.clone(),
+        });
+    }
+    let ranges = from.iter().map(|one| one.range);
+    let range = ranges.reduce(|a, b| a.hull(&b))?;
+    let told = days.0.iter().zip(&from);
+    let told = told.map(|((day, _), from)| format!("{} from {}", from.written, day.value));
+    Some(Limit {
+        name: name.value.clone(),
+        kind,
+        range,
+        written: told.collect::<Vec<_>>().join(", "),
+        from,
     })
 }

@@ -3,85 +3,72 @@
 //! Contract: each is a problem at its own line. Whoever writes the limit of another pack down again in
 //! their own would otherwise believe that it was changed, and nothing would be judged by it.
 
-use super::{PACK_FILE, Pack, PackFiles, PackProblem};
+use super::{LimitEntry, PACK_FILE, Pack, PackFiles, PackProblem};
 use std::sync::Arc;
 use wetside_base::problem::Problem;
 use wetside_base::vocabulary::{Tier, Vocabulary};
+use wetside_lang::names::List;
 use wetside_lang::node::Reads;
 
 /// What is idle in a pack that is sound in all else: what a layer has from below is not its own to use.
 pub(crate) fn idle(pack: &Pack, files: &PackFiles, vocabulary: &Vocabulary) -> Vec<PackProblem> {
     let reads = named(pack);
-    let limits = pack.limits.iter().enumerate();
-    let limits = limits.filter(|(at, one)| !reads.limits.contains(at) && one.changes.is_empty());
-    let lists = pack.lists.iter().enumerate();
-    let lists = lists.filter(|(at, _)| !reads.lists.contains(at));
-    let laws = pack.laws.iter().enumerate();
-    let laws = laws.filter(|(at, _)| !cites(pack, *at));
+    let head = Arc::new(files.source(PACK_FILE));
+    let root = wetside_document::read(&head).root;
+    let mut told = Vec::new();
+    let mut tell = |key: &str, name: &str, kind, says: String, help: &str| {
+        if let Some(written) = root.get(key).and_then(|under| under.value.get(name)) {
+            let line = head.line_of(written.key.span.start);
+            told.push(Problem::new(kind, head.line_span(line), says, help));
+        }
+    };
+    for (at, LimitEntry { limit, changes, .. }) in pack.limits.iter().enumerate() {
+        if !reads.limits.contains(&at) && changes.is_empty() {
+            let says = format!("no rule of this pack speaks of the limit `{}`", limit.name);
+            let help = "a limit serves the rules of its own pack only: let a rule say `limit.` and its \
+                        name, or take it out; to judge by another limit than a pack has, write a layer \
+                        that sets it";
+            tell("limits", &limit.name, "idle-limit", says, help);
+        }
+    }
+    for (at, List { name, .. }) in pack.lists.iter().enumerate() {
+        if !reads.lists.contains(&at) {
+            let says = format!("no rule of this pack names the list of words `{name}`");
+            let help = "let a rule say `words.` and its name, or take the list out";
+            tell("words", name, "idle-words", says, help);
+        }
+    }
+    for (at, law) in pack.laws.iter().enumerate() {
+        if !cites(pack, at) {
+            let name = law.name();
+            let says = format!("no rule or limit of this pack cites the law `{name}`");
+            let help = "cite it under `source`, as `law:` and its name, or take it out";
+            tell("laws", name, "idle-law", says, help);
+        }
+    }
+    let group = vocabulary.company();
+    for id in group.into_iter().flat_map(|id| vocabulary.children(id)) {
+        let field = vocabulary.field(id);
+        let keyed = pack.tables.iter().any(|table| table.keyed_by == id);
+        if !reads.fields.contains(&id) && !keyed && field.tier != Some(Tier::Record) {
+            let says = format!("no rule of this pack reads the field `{}`", field.path);
+            let help = "let a rule read it, say `tier: record` if it is only kept, or take it out";
+            tell("fields", &field.name, "idle-field", says, help);
+        }
+    }
     let tables = pack.tables.iter().enumerate();
     let tables = tables.filter(|(at, _)| !reads.tables.contains(at));
-    let head = files.source(PACK_FILE);
-    let root = wetside_document::read(&head).root;
-    let told = |key: &str, name: &str, (kind, says, help): (&'static str, String, &str)| {
-        let written = root.get(key)?.value.get(name)?;
-        let line = head.line_of(written.key.span.start);
-        let problem = Problem::new(kind, head.line_span(line), says, help);
-        Some(PackProblem {
-            source: Arc::new(head.clone()),
-            problem,
-        })
-    };
-    let limits = limits.filter_map(|(_, one)| {
-        let says = format!(
-            "no rule of this pack speaks of the limit `{}`",
-            one.limit.name
-        );
-        let help = "a limit serves the rules of its own pack only: let a rule say `limit.` and its \
-                    name, or take it out; to judge by another limit than a pack has, write a layer \
-                    that sets it";
-        told("limits", &one.limit.name, ("idle-limit", says, help))
-    });
-    let lists = lists.filter_map(|(_, list)| {
-        let says = format!(
-            "no rule of this pack names the list of words `{}`",
-            list.name
-        );
-        let help = "let a rule say `words.` and its name, or take the list out";
-        told("words", &list.name, ("idle-words", says, help))
-    });
-    let laws = laws.filter_map(|(_, law)| {
-        let says = format!(
-            "no rule or limit of this pack cites the law `{}`",
-            law.name()
-        );
-        let help = "cite it under `source`, as `law:` and its name, or take it out";
-        told("laws", law.name(), ("idle-law", says, help))
-    });
     let tables = tables.filter_map(|(_, table)| idle_table(files, &table.name));
-    let group = vocabulary.company();
-    let fields = group.into_iter().flat_map(|id| vocabulary.children(id));
-    let keyed = |id| pack.tables.iter().any(|table| table.keyed_by == id);
-    let fields = fields.filter(|id| !reads.fields.contains(id) && !keyed(*id));
-    let fields = fields.map(|id| vocabulary.field(id));
-    let fields = fields.filter(|field| field.tier != Some(Tier::Record));
-    let fields = fields.filter_map(|field| {
-        let says = format!("no rule of this pack reads the field `{}`", field.path);
-        let help = "let a rule read it, say `tier: record` if it is only kept, or take it out";
-        told("fields", &field.name, ("idle-field", says, help))
-    });
-    let named = limits.chain(lists).chain(laws);
-    named.chain(fields).chain(tables).collect()
+    PackProblem::each(&head, told).chain(tables).collect()
 }
 
 fn idle_table(files: &PackFiles, name: &str) -> Option<PackProblem> {
     let path = format!("tables/{name}.yaml");
     files.files.iter().find(|(other, _)| *other == path)?;
-    let source = Arc::new(files.source(&path));
     let says = format!("no rule of this pack looks anything up in the table `{name}`");
     let help = "a table serves the rules of its own pack only: let a rule look something up in \
                 it, or take the file out";
-    let problem = Problem::new("idle-table", source.line_span(1), says, help);
-    Some(PackProblem { source, problem })
+    Some(files.problem_of(&path, "idle-table", says, help))
 }
 
 fn cites(pack: &Pack, law: usize) -> bool {

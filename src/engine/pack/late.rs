@@ -5,10 +5,10 @@
 //!
 //! Contract: looks from outside like the value itself.
 
-use serde::de::{DeserializeOwned, Error, Visitor};
-use serde::{Deserialize, Deserializer, Serialize, Serializer, ser};
+use serde::de::DeserializeOwned;
+use serde::ser::Error;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::fmt;
-use std::marker::PhantomData;
 use std::ops::Deref;
 use std::sync::OnceLock;
 
@@ -45,27 +45,14 @@ impl<T: DeserializeOwned + fmt::Debug> fmt::Debug for Late<T> {
 
 impl<T: DeserializeOwned + Serialize> Serialize for Late<T> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let bytes = postcard::to_allocvec::<T>(self).map_err(ser::Error::custom)?;
+        let bytes = postcard::to_allocvec::<T>(self).map_err(S::Error::custom)?;
         serializer.serialize_bytes(&bytes)
     }
 }
 
 impl<'de, T> Deserialize<'de> for Late<T> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Late<T>, D::Error> {
-        deserializer.deserialize_bytes(Bytes(PhantomData))
-    }
-}
-
-struct Bytes<T>(PhantomData<T>);
-
-impl<T> Visitor<'_> for Bytes<T> {
-    type Value = Late<T>;
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("bytes")
-    }
-
-    fn visit_bytes<E: Error>(self, bytes: &[u8]) -> Result<Late<T>, E> {
+        let bytes = <&[u8]>::deserialize(deserializer)?;
         Ok(Late {
             bytes: bytes.into(),
             value: OnceLock::new(),

@@ -12,7 +12,7 @@ use wetside_base::finding::Citation;
 use wetside_base::suggest;
 use wetside_base::vocabulary::{Shape, Type, Vocabulary, WordId};
 use wetside_document::Placed;
-use wetside_units::{Date, DateTime, End, Exact, Interval};
+use wetside_units::{End, Interval};
 
 /// One law by its name in the pack.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -187,7 +187,7 @@ pub(super) fn read(
     let Some(words) = choices(vocabulary, &by.value) else {
         let says = format!("`{}` is not a field with a choice of words", by.value);
         let help = "name the field that says which text holds, as in `premises.nation`";
-        sheet.report("unknown-fact", by.span, says, help.to_string());
+        sheet.report("unknown-fact", by.span, says, help);
         return None;
     };
     let offered: Vec<&str> = words.iter().map(|word| vocabulary.word(*word)).collect();
@@ -207,7 +207,7 @@ pub(super) fn read(
                 );
                 let help =
                     "let `until` of the one end before `since` of the other, or name the word once";
-                sheet.report("holds-twice", word.span, says, help.to_string());
+                sheet.report("holds-twice", word.span, says, help);
             }
         }
         texts.push(text);
@@ -237,22 +237,15 @@ fn read_text(sheet: &mut Sheet<'_>, file: &LawTextFile, offered: &[&str]) -> Opt
             sheet.report("not-a-choice", word.span, says, help);
         }
     }
-    let mut day = |text: &Text| {
-        let written = text.as_ref()?;
-        match Date::parse(&written.value) {
-            Ok(date) => Some(Exact::whole(DateTime::from(date).seconds())),
-            Err(fault) => {
-                sheet.report("not-a-date", written.span, fault.says, fault.help);
-                None
-            }
-        }
+    let mut end = |text: &Text| {
+        let day = text.as_ref().and_then(|text| sheet.day(text));
+        day.map_or(End::Unbounded, End::Closed)
     };
-    let end = |day: Option<Exact>| day.map_or(End::Unbounded, End::Closed);
-    let days = Interval::new(end(day(&file.since)), end(day(&file.until)));
+    let days = Interval::new(end(&file.since), end(&file.until));
     let Some(days) = days else {
         let span = file.until.as_ref()?.span;
-        let says = "this text ends before it begins".to_string();
-        let help = "`since` is its first day and `until` its last".to_string();
+        let says = "this text ends before it begins";
+        let help = "`since` is its first day and `until` its last";
         sheet.report("empty-span", span, says, help);
         return None;
     };

@@ -33,3 +33,25 @@ pub(super) fn read(written: Option<&Vec<Placed<String>>>) -> Vec<Link> {
     };
     written.into_iter().flatten().map(link).collect()
 }
+
+/// Whether a way leads from one thing to another; each is looked at once.
+pub(super) fn leads<T: Copy + PartialEq, I: IntoIterator<Item = T>>(
+    from: T,
+    to: T,
+    next: impl Fn(T) -> I,
+) -> bool {
+    let mut seen = vec![from];
+    let mut at = 0;
+    while let Some(here) = seen.get(at).copied() {
+        if here == to {
+            return true;
+        }
+        at += 1;
+        for one in next(here) {
+            if !seen.contains(&one) {
+                seen.push(one);
+            }
+        }
+    }
+    false
+}

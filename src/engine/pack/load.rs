@@ -62,7 +62,7 @@ pub(crate) fn over(
             };
             let table = sheet::read(place(path), text, Which::Table, read, &mut problems);
             if pack.tables.iter().any(|known| known.name == name) {
-                problems.push(table_twice(files, path, text));
+                problems.push(table_twice(files, path));
             } else if let Some((table, stamp)) = table {
                 pack.stamps.insert(table.named(), stamp);
                 pack.tables.push(table);
@@ -84,11 +84,11 @@ pub(crate) fn over(
             let rule = sheet::read(place(path), text, Which::Rule, read, &mut problems);
             let wrong = [name.0, name.1].into_iter().find(|name| !is_id(name));
             if let Some(wrong) = wrong.filter(|_| rule.is_some()) {
-                problems.push(no_id(files, path, text, wrong));
+                problems.push(no_id(files, path, wrong));
             }
             pack.rules.extend(rule);
         } else if named(path, "tables/").is_none() && path != PACK_FILE {
-            problems.push(misplaced(files, path, text));
+            problems.push(misplaced(files, path));
         }
     }
     if of_head > 0 {
@@ -155,24 +155,16 @@ fn is_id(name: &str) -> bool {
     name.split('-').all(|word| !word.is_empty() && plain(word))
 }
 
-fn no_id(files: &PackFiles, path: &str, text: &str, name: &str) -> PackProblem {
-    let source = Arc::new(Source::new(format!("{}/{path}", files.name), text));
+fn no_id(files: &PackFiles, path: &str, name: &str) -> PackProblem {
     let says = format!("`{name}` is no name for a rule or its folder");
     let help = "both are words in lower case joined by `-`, as in `drain/hose-not-tied.yaml`; the file name is the rule's id";
-    PackProblem {
-        problem: Problem::new("no-id", source.line_span(1), says, help),
-        source,
-    }
+    files.problem_of(path, "no-id", says, help)
 }
 
-fn misplaced(files: &PackFiles, path: &str, text: &str) -> PackProblem {
-    let source = Arc::new(Source::new(format!("{}/{path}", files.name), text));
+fn misplaced(files: &PackFiles, path: &str) -> PackProblem {
     let says = format!("nothing is read from `{path}`");
     let help = "a pack holds `pack.yaml`, tables as `tables/<name>.yaml`, what is usual as `agreements/<topic>.yaml`, what is moved for the work as `moved.yaml` and rules as `<part>/<id>.yaml`";
-    PackProblem {
-        problem: Problem::new("misplaced-file", source.line_span(1), says, help),
-        source,
-    }
+    files.problem_of(path, "misplaced-file", says, help)
 }
 
 /// What is locked and is no rule of the pack.
@@ -185,22 +177,16 @@ pub(crate) fn unlocked(pack: &Pack, files: &PackFiles) -> Vec<PackProblem> {
         let ids = pack.rules.iter().map(|rule| rule.id.as_str());
         let help = suggest::help(&link.rule, ids, "name a rule by the name of its file");
         let says = format!("there is no rule `{}` to lock", link.rule);
-        PackProblem {
-            problem: Problem::new("no-such-rule", link.span, says, help),
-            source: Arc::new(files.source(PACK_FILE)),
-        }
+        Problem::new("no-such-rule", link.span, says, help)
     };
-    lost.map(problem).collect()
+    let head = Arc::new(files.source(PACK_FILE));
+    PackProblem::each(&head, lost.map(problem)).collect()
 }
 
-fn table_twice(files: &PackFiles, path: &str, text: &str) -> PackProblem {
-    let source = Arc::new(Source::new(format!("{}/{path}", files.name), text));
+fn table_twice(files: &PackFiles, path: &str) -> PackProblem {
     let says = "the pack that this layer builds on has a table of this name already";
     let help = "give this one another name, or say `extend_table` under `changes` of `pack.yaml`";
-    PackProblem {
-        problem: Problem::new("name-taken", source.line_span(1), says, help),
-        source,
-    }
+    files.problem_of(path, "name-taken", says, help)
 }
 
 /// Every rule of two packs of one name would count twice, and nobody could tell which is meant.

@@ -10,24 +10,20 @@
 
 mod agreements;
 mod changed;
-mod dated;
 mod fields;
 mod format;
 mod head;
 mod heading;
 mod idle;
-
 mod late;
 mod law;
 mod link;
 mod load;
 mod moved;
-mod place;
 mod relations;
 mod rule;
 mod sheet;
 mod tables;
-mod wording;
 mod words;
 
 pub use agreements::Agreement;
@@ -36,7 +32,7 @@ pub use changed::Change;
 pub(crate) use changed::is_known;
 pub(crate) use fields::declared;
 pub(crate) use format::{
-    AgreementsFile, BuildsOnFile, CaseFile, ChangeFile, HeadFile, RuleFile, Text, own,
+    AgreementsFile, BuildsOnFile, CaseFile, ChangeFile, HeadFile, RuleFile, Text, Wording, own,
 };
 pub use head::{LimitEntry, Phase};
 pub(crate) use idle::idle;
@@ -45,12 +41,11 @@ use link::Link;
 pub use load::load;
 pub(crate) use load::{over, pack_twice, unlocked};
 pub use moved::{Moves, Readings, Signed, Sort, Spoken};
-pub use place::in_file;
 pub(crate) use relations::check as relations;
 pub use rule::{Rule, Selection};
 pub(crate) use rule::{condition, reread};
 pub(crate) use sheet::Sheet;
-pub(crate) use wording::Wording;
+pub use sheet::in_file;
 pub use words::{Piece, Words};
 
 use crate::digest;
@@ -86,6 +81,19 @@ impl PackFiles {
         Source::new(format!("{}/{path}", self.name), text)
     }
 
+    /// Something wrong with one of the files as a whole.
+    pub(crate) fn problem_of(
+        &self,
+        path: &str,
+        kind: &'static str,
+        says: impl Into<String>,
+        help: &str,
+    ) -> PackProblem {
+        let source = Arc::new(self.source(path));
+        let problem = Problem::new(kind, source.line_span(1), says, help);
+        PackProblem { source, problem }
+    }
+
     /// Something wrong in `pack.yaml`, at what stands under a key.
     pub fn problem_of_head(
         &self,
@@ -99,6 +107,19 @@ impl PackFiles {
         let span = root.get(key).map(|entry| entry.value.span);
         let problem = Problem::new(kind, span.unwrap_or_default(), says, help);
         PackProblem { source, problem }
+    }
+}
+
+impl PackProblem {
+    /// All that is wrong in one file.
+    pub(crate) fn each(
+        source: &Arc<Source>,
+        problems: impl IntoIterator<Item = Problem>,
+    ) -> impl Iterator<Item = PackProblem> {
+        problems.into_iter().map(|problem| PackProblem {
+            source: source.clone(),
+            problem,
+        })
     }
 }
 

@@ -4,6 +4,7 @@
 //! that leads back to itself is a problem where it is written. This module must not know surveys.
 
 use super::format::{MovedFile, ReadingFile, SignedFile, Text, ThingFile, own};
+use super::link::leads;
 use super::rule::{Selection, condition, place, read_selection};
 use super::sheet::Sheet;
 use super::words::{Piece, pieces};
@@ -159,7 +160,7 @@ fn read_reading(sheet: &mut Sheet<'_>, file: &ReadingFile, names: Names<'_>) -> 
     });
     let Some((list, element)) = element else {
         let says = format!("`{}` is no list of the survey", into.value);
-        let help = "name a list, as in `flush_log`".to_string();
+        let help = "name a list, as in `flush_log`";
         sheet.report("not-a-list", into.span, says, help);
         return None;
     };
@@ -220,9 +221,9 @@ fn sort(
         .as_ref()
         .filter(|_| file.restored.is_none() || file.undo.is_none())
     {
-        let says = "what can be put back has `restored` and `undo`".to_string();
+        let says = "what can be put back has `restored` and `undo`";
         let help = "name the field that tells how it was put back, and say how that is done";
-        sheet.report("key-missing", back.span, says, help.to_string());
+        sheet.report("key-missing", back.span, says, help);
     }
     let called = match &file.called {
         Some(text) => pieces(sheet, text, names, &variables),
@@ -307,36 +308,18 @@ fn in_a_circle(sheet: &mut Sheet<'_>, needs: &Needs<'_>, wanted: &[Vec<usize>], 
     let stuck = (0..needs.len()).filter(|at| !done.contains(at));
     for at in stuck {
         for (need, text) in wanted[at].iter().zip(needs[at].1) {
-            if leads_to(at, *need, wanted) {
+            if leads(*need, at, |here| wanted[here].iter().copied()) {
                 let name = &needs[at].0.value;
                 let says = format!(
                     "`{name}` comes after `{}`, which comes after it",
                     text.value
                 );
                 let help = "nothing can come before itself: take one of the needs on this way out";
-                sheet.report("needs-in-a-circle", text.span, says, help.to_string());
+                sheet.report("needs-in-a-circle", text.span, says, help);
                 return;
             }
         }
     }
-}
-
-/// Whether a way along the needs leads from one to another; each is looked at once.
-fn leads_to(to: usize, from: usize, wanted: &[Vec<usize>]) -> bool {
-    let mut seen = vec![from];
-    let mut next = 0;
-    while let Some(at) = seen.get(next).copied() {
-        if at == to {
-            return true;
-        }
-        next += 1;
-        for need in &wanted[at] {
-            if !seen.contains(need) {
-                seen.push(*need);
-            }
-        }
-    }
-    false
 }
 
 /// The sorts in this order, their needs by the new places.

@@ -4,7 +4,7 @@
 //! back, and a rule explains none that is graver than itself or that it has nothing to do with. This
 //! module must not know surveys or findings.
 
-use super::link::{EVERYTHING, Link};
+use super::link::{EVERYTHING, Link, leads};
 use super::rule::Rule;
 use super::{Pack, PackProblem};
 use std::sync::Arc;
@@ -81,23 +81,12 @@ fn named<'r>(rules: &'r [Rule], id: &str) -> Option<&'r Rule> {
     rules.iter().find(|rule| rule.id == id)
 }
 
-/// Whether a way along the links leads from a rule to another; each rule is looked at once.
+/// Whether a way along the links leads from a rule to another.
 fn leads_back(to: &Rule, from: &Rule, rules: &[Rule]) -> bool {
-    let mut seen: Vec<&str> = vec![&from.id];
-    let mut next = 0;
-    while let Some(id) = seen.get(next) {
-        if *id == to.id {
-            return true;
-        }
-        next += 1;
+    leads(from.id.as_str(), to.id.as_str(), |id| {
         let links = named(rules, id).into_iter().flat_map(Rule::links);
-        for link in links.map(|link| link.rule.as_str()) {
-            if !seen.contains(&link) {
-                seen.push(link);
-            }
-        }
-    }
-    false
+        links.map(|link| link.rule.as_str())
+    })
 }
 
 /// Lists and groups are no facts: what two radiators are asked need have nothing in common.

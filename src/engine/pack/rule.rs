@@ -1,7 +1,7 @@
 //! One rule file to one checked rule.
 
 use super::changed::Change;
-use super::format::{RuleFile, Text};
+use super::format::{RuleFile, Text, raw};
 use super::late::Late;
 use super::link::{self, EVERYTHING, Link};
 use super::sheet::Sheet;
@@ -80,11 +80,7 @@ impl Rule {
 
     /// What decides whether the rule applies: the filter of its selection and its `when`.
     pub fn guards(&self) -> impl Iterator<Item = &Node> {
-        let selection = self.selection.as_ref();
-        let filter = selection.and_then(|selection| selection.each.filter.as_deref());
-        filter
-            .into_iter()
-            .chain(self.when.as_ref().map(|when| &when.node))
+        guards(self.selection.as_ref(), self.when.as_ref())
     }
 
     /// Everything that the rule reads of a survey, and names of its pack: to judge, to point and to speak.
@@ -141,14 +137,19 @@ impl Rule {
 
     /// Where the rule's own words cut the ranges of facts.
     pub fn cuts(&self) -> Vec<&Cuts> {
-        let selection = self.selection.as_ref().map(|selection| &selection.cuts);
-        let when = self.when.as_ref().map(|when| &when.cuts);
-        selection
-            .into_iter()
-            .chain(when)
-            .chain([&self.must.cuts])
-            .collect()
+        let selection = self.selection.iter().map(|selection| &selection.cuts);
+        let conditions = self.when.iter().chain([&self.must]);
+        selection.chain(conditions.map(|one| &one.cuts)).collect()
     }
+}
+
+/// What decides whether something is asked at all: the filter of a selection and a condition.
+pub(super) fn guards<'a>(
+    selection: Option<&'a Selection>,
+    when: Option<&'a Checked>,
+) -> impl Iterator<Item = &'a Node> {
+    let filter = selection.and_then(|selection| selection.each.filter.as_deref());
+    filter.into_iter().chain(when.map(|when| &when.node))
 }
 
 /// Reads one rule; nothing where a part that judges is broken, which was then reported.
@@ -160,29 +161,20 @@ pub(super) fn read(
 ) -> Option<Rule> {
     let file: RuleFile = sheet.typed()?;
     let known = sheet.problem_count();
-    let selection = file
-        .for_each
-        .as_ref()
-        .and_then(|text| read_selection(sheet, text, names));
+    let selection = file.for_each.as_ref();
+    let selection = selection.and_then(|text| read_selection(sheet, text, names));
     if file.for_each.is_some() && sheet.problem_count() > known {
         // Nothing else can be read without the name of the thing.
         return None;
     }
-    let variables: Vec<Variable> = selection
-        .iter()
-        .map(|selection| selection.variable.clone())
-        .collect();
+    let variables: Vec<Variable> = selection.iter().map(|one| one.variable.clone()).collect();
     let mut condition = |text: &Text| condition(sheet, text.as_ref()?, names, &variables);
     let (when, must) = (condition(&file.when), condition(&file.must));
-    let point_at = file
-        .point_at
-        .as_ref()
-        .and_then(|text| place(sheet, "point_at", text, names, &variables));
+    let point_at = file.point_at.as_ref();
+    let point_at = point_at.and_then(|text| place(sheet, "point_at", text, names, &variables));
     let words = words::read(sheet, &file, pack, names, &variables);
-    let until = file
-        .until
-        .as_ref()
-        .and_then(|text| last(sheet, &file, text));
+    let until = file.until.as_ref();
+    let until = until.and_then(|text| last(sheet, &file, text));
     if let (Some(text), Some(one)) = (&file.for_each, &selection)
         && sheet.problem_count() == known
     {
@@ -230,24 +222,15 @@ fn asks_of_each<'a>(
     if !named {
         let says = format!("nothing is asked of `{}`", one.variable.name);
         let help = "ask one of its facts in `when` or `must`, or judge the house as a whole";
-        sheet.report("not-asked", text.span, says, help.to_string());
+        sheet.report("not-asked", text.span, says, help);
     }
 }
 
 /// The last stage at which a breach can do harm.
 fn last(sheet: &mut Sheet<'_>, file: &RuleFile, text: &Placed<String>) -> Option<Stage> {
     let last = Stage::named(&text.value)?;
-    let first = file
-        .stage
-        .as_ref()
-        .and_then(|stage| Stage::named(&stage.value));
-    let advice = file
-        .class
-        .as_ref()
-        .and_then(|class| Class::named(&class.value))
-        == Some(Class::Advisory);
-    let says = match first {
-        _ if advice => {
+    let says = match Stage::named(raw(&file.stage)) {
+        _ if Class::named(raw(&file.class)) == Some(Class::Advisory) => {
             "an advisory is worth knowing at every stage, so `until` softens nothing".to_string()
         }
         Some(first) if last < first => {
@@ -256,7 +239,7 @@ fn last(sheet: &mut Sheet<'_>, file: &RuleFile, text: &Placed<String>) -> Option
         _ => return Some(last),
     };
     let help = "take `until` out, or name the last stage at which a breach can still do harm";
-    sheet.report("until-softens-nothing", text.span, says, help.to_string());
+    sheet.report("until-softens-nothing", text.span, says, help);
     None
 }
 
@@ -327,7 +310,7 @@ pub(super) fn place(
     let expr = parsed(sheet, text)?;
     let Form::Path(path) = &expr.form else {
         let says = format!("`{key}` names one fact of the survey");
-        let help = "name a fact, as in `circuit.kind`".to_string();
+        let help = "name a fact, as in `circuit.kind`";
         sheet.report("not-a-fact", text.span, says, help);
         return None;
     };

@@ -1,6 +1,5 @@
 //! One file of a pack while it is read: what is wrong with it is collected here.
 
-use super::place::in_file;
 use super::{PackProblem, heading};
 use crate::digest;
 use crate::schema;
@@ -9,9 +8,9 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 use wetside_base::problem::{Label, Problem};
 use wetside_base::source::{Source, Span};
-use wetside_document::{Node, Placed, Value};
+use wetside_document::{Node, Placed, Style, Value};
 use wetside_schemas::Which;
-use wetside_units::{Kind, Quantity, QuantityFault};
+use wetside_units::{Date, DateTime, Exact, Kind, Quantity, QuantityFault};
 
 pub(crate) struct Sheet<'d> {
     pub source: Arc<Source>,
@@ -34,10 +33,7 @@ pub(super) fn read<T>(
         let again = |text: &str| attempt(Arc::new(Source::new("", text)), which, &read).1;
         found = heading::lost(&source, which, &found, again).unwrap_or(found);
     }
-    problems.extend(each_once(found).into_iter().map(|problem| PackProblem {
-        source: source.clone(),
-        problem,
-    }));
+    problems.extend(PackProblem::each(&source, each_once(found)));
     made
 }
 
@@ -62,8 +58,8 @@ fn attempt<T>(
     sheet.problems.extend(of_shape);
     let made = read(&mut sheet);
     if made.is_none() && sheet.is_sound() {
-        let says = "nothing could be made of this file".to_string();
-        let help = "see the description of its keys in the schema".to_string();
+        let says = "nothing could be made of this file";
+        let help = "see the description of its keys in the schema";
         sheet.report("does-not-fit", sheet.source.line_span(1), says, help);
     }
     (made, sheet.problems)
@@ -100,13 +96,8 @@ impl<'d> Sheet<'d> {
         }
     }
 
-    pub(crate) fn into_problems(self) -> impl Iterator<Item = PackProblem> {
-        let source = self.source;
-        let all = self.problems.into_iter();
-        all.map(move |problem| PackProblem {
-            source: source.clone(),
-            problem,
-        })
+    pub(crate) fn into_problems(self) -> Vec<PackProblem> {
+        PackProblem::each(&self.source, self.problems).collect()
     }
 
     /// The whole file in its typed shape. What does not fit the type was told by the check against the
@@ -123,7 +114,13 @@ impl<'d> Sheet<'d> {
         }
     }
 
-    pub(crate) fn report(&mut self, kind: &'static str, span: Span, says: String, help: String) {
+    pub(crate) fn report(
+        &mut self,
+        kind: &'static str,
+        span: Span,
+        says: impl Into<String>,
+        help: impl Into<String>,
+    ) {
         self.problems.push(Problem::new(kind, span, says, help));
     }
 
@@ -134,6 +131,15 @@ impl<'d> Sheet<'d> {
             self.report("not-a-quantity", written.span, fault.says, fault.help);
         };
         read.map_err(told).ok()
+    }
+
+    /// The first second of a day; nothing where it is none, which is told.
+    pub(super) fn day(&mut self, written: &Placed<String>) -> Option<Exact> {
+        let told = |fault: QuantityFault| {
+            self.report("not-a-date", written.span, fault.says, fault.help);
+        };
+        let day = Date::parse(&written.value).map_err(told).ok()?;
+        Some(Exact::whole(DateTime::from(day).seconds()))
     }
 
     /// Takes over the problems of a condition that begins at a byte of a text; says whether there are none.
@@ -184,4 +190,41 @@ impl<'d> Sheet<'d> {
     fn is_sound(&self) -> bool {
         self.problems.is_empty()
     }
+}
+
+/// The bytes of the file under `within`, a span of a value's own text. A condition may be folded over lines or
+/// stand in quotes, so its bytes are not those of the file; the characters that are not space are the same.
+pub fn in_file(source: &Source, node: &Node, within: Span) -> Span {
+    let Some(scalar) = node.as_scalar() else {
+        return node.span;
+    };
+    let raw = source.slice(node.span);
+    let skip = match scalar.style {
+        Style::Quoted => 1,
+        Style::Plain | Style::Block => 0,
+    };
+    let body = raw.get(skip..).unwrap_or_default();
+    let start = nth_solid(body, solids(&scalar.text, within.start));
+    let last = within.end.saturating_sub(1).max(within.start);
+    let end = nth_solid(body, solids(&scalar.text, last));
+    match (start, end) {
+        (Some((from, _)), Some((_, to))) => {
+            let base = node.span.start as usize + skip;
+            Span::new(base + from, base + to)
+        }
+        _ => node.span,
+    }
+}
+
+/// How many characters other than space stand before a byte of the text.
+fn solids(text: &str, before: u32) -> usize {
+    let before = (before as usize).min(text.len());
+    let solid = text.char_indices().take_while(|(at, _)| *at < before);
+    solid.filter(|(_, c)| !c.is_whitespace()).count()
+}
+
+/// The bytes of the n-th character that is not space.
+fn nth_solid(text: &str, n: usize) -> Option<(usize, usize)> {
+    let mut solid = text.char_indices().filter(|(_, c)| !c.is_whitespace());
+    solid.nth(n).map(|(at, c)| (at, at + c.len_utf8()))
 }

@@ -22,7 +22,7 @@ pub(super) fn read(
             "the table is called `{}`, its file `{file_name}`",
             name.value
         );
-        let help = "give the file the table's name".to_string();
+        let help = "give the file the table's name";
         sheet.report("name-differs", name.span, says, help);
     }
     let (keyed_by, keys) = key_field(sheet, &file.keyed_by?, vocabulary)?;
@@ -117,7 +117,7 @@ fn word_rows(
                 continue;
             }
             let says = format!("the table has no row for `{word}`");
-            let help = "add the row; a cell may be `unknown`".to_string();
+            let help = "add the row; a cell may be `unknown`";
             sheet.report("row-missing", held.key.unwrap_or(held.span), says, help);
             continue;
         };
@@ -144,12 +144,12 @@ fn band_rows(
         let Some(from) = from.filter(|from| rows.last().is_none_or(|(last, _)| last < from)) else {
             let says = format!("`{}` does not say where a higher band begins", name.value);
             let help = "write the rows from the lowest band up, each as `from` and an exact number with its unit, as in `from 15 mm`";
-            sheet.report("not-a-band", name.span, says, help.to_string());
+            sheet.report("not-a-band", name.span, says, help);
             continue;
         };
         let band = Interval::new(End::Closed(from), End::Unbounded);
         if band.is_some_and(|band| band.intersect(possible).is_none()) {
-            let says = "no survey reaches this band".to_string();
+            let says = "no survey reaches this band";
             let unit = written.and_then(|from| Quantity::parse(from, kind).ok());
             let shown = unit.map(|from| print::range_in(possible, from.unit, 4));
             let help = format!(
@@ -221,7 +221,7 @@ pub(super) fn read_cell(
     let written = row.0.iter().find(|(name, _)| name.value == column.name);
     let Some((_, text)) = written else {
         let says = format!("this row says nothing of `{}`", column.name);
-        let help = "write the cell, or `unknown`".to_string();
+        let help = "write the cell, or `unknown`";
         sheet.report("cell-missing", row_span, says, help);
         return Cell::Unknown;
     };
@@ -235,16 +235,13 @@ pub(super) fn read_cell(
         (Holds::YesOrNo, "no") => Cell::Word(Vocabulary::NO),
         (Holds::YesOrNo, other) => {
             let says = format!("`{other}` is neither `yes` nor `no`");
-            let help = "write `yes`, `no` or `unknown`".to_string();
+            let help = "write `yes`, `no` or `unknown`";
             sheet.report("not-a-choice", text.span, says, help);
             Cell::Unknown
         }
-        (Holds::Quantity(kind), written) => match Quantity::parse(written, kind) {
-            Ok(quantity) => Cell::Quantity(quantity.range),
-            Err(fault) => {
-                sheet.report("not-a-quantity", text.span, fault.says, fault.help);
-                Cell::Unknown
-            }
-        },
+        (Holds::Quantity(kind), _) => {
+            let read = sheet.quantity(text, kind);
+            read.map_or(Cell::Unknown, |read| Cell::Quantity(read.range))
+        }
     }
 }

@@ -1,11 +1,10 @@
 //! The words of a rule for people, with blanks that a survey fills in.
 
 use super::Pack;
-use super::format::{RuleFile, own};
+use super::format::{RuleFile, Wording, own};
 use super::head::{self, Phase};
 use super::law::Cited;
 use super::sheet::Sheet;
-use super::wording::Wording;
 use serde::{Deserialize, Serialize};
 use std::ops::Range;
 use wetside_base::source::Span;
@@ -99,7 +98,7 @@ fn by_phase(
             phases[0].name
         );
         let help = "give the first phase its words; a phase that is left out has those of the one before it";
-        sheet.report("phase-missing", wording.span, says, help.to_string());
+        sheet.report("phase-missing", wording.span, says, help);
     }
     texts
 }
@@ -109,7 +108,7 @@ fn refuse_blank(sheet: &mut Sheet<'_>, key: &str, text: &Placed<String>) {
     if let Some(at) = text.value.find('{') {
         let span = sheet.place(text, Span::new(at, at + 1));
         let says = format!("`{key}` is never filled in");
-        let help = "blanks belong into `says` and `do`".to_string();
+        let help = "blanks belong into `says` and `do`";
         sheet.report("blank-here", span, says, help);
     }
 }
@@ -128,8 +127,8 @@ pub(super) fn pieces(
         pieces.push(Piece::Text(text[at..open].to_string()));
         let Some(close) = text[open..].find('}').map(|found| open + found) else {
             let span = sheet.place(message, Span::new(open, open + 1));
-            let says = "this blank is never closed".to_string();
-            let help = "close it with `}`".to_string();
+            let says = "this blank is never closed";
+            let help = "close it with `}`";
             sheet.report("blank-not-closed", span, says, help);
             return pieces;
         };
@@ -153,8 +152,8 @@ fn blank(
     problems.extend(faults);
     if checked.yields == Type::Truth {
         let span = sheet.place(message, expr.span.moved(at));
-        let says = "a condition cannot be put into a message".to_string();
-        let help = "name a fact, a limit or a value".to_string();
+        let says = "a condition cannot be put into a message";
+        let help = "name a fact, a limit or a value";
         sheet.report("blank-of-no-value", span, says, help);
         return None;
     }

@@ -4,7 +4,7 @@
 //! the writer's own words. Nothing is guessed: a number without its unit is refused with the unit it
 //! probably lacks, a number beyond what is physically possible is refused as a slip.
 
-use super::place::first_line;
+use super::text::first_line;
 use std::ops::RangeInclusive;
 use wetside_base::facts::{Content, Value, Why};
 use wetside_base::problem::Problem;
@@ -13,7 +13,7 @@ use wetside_base::source::{Source, Span};
 use wetside_base::suggest;
 use wetside_base::vocabulary::{FieldId, Type, Vocabulary, WordId};
 use wetside_document::{Node, Scalar, Style};
-use wetside_units::{Date, DateTime, Exact, Interval, Quantity, QuantityFault};
+use wetside_units::{Date, DateTime, Exact, Interval, Kind, Quantity, QuantityFault};
 
 /// Refused: with a problem, or without one where it was reported already.
 type Refused = Option<Problem>;
@@ -71,7 +71,7 @@ pub(super) fn no_reason(node: &Node) -> Option<Problem> {
     if reason.as_scalar().is_some() || reason.is_faulty() {
         return None;
     }
-    let says = "the reason why this is unknown is more than a text".to_string();
+    let says = "the reason why this is unknown is more than a text";
     let help = "write it in a few words, as in `{unknown: not traced yet}`";
     Some(Problem::new("value-expected", reason.span, says, help))
 }
@@ -89,8 +89,8 @@ impl Leaf<'_> {
         &self,
         kind: &'static str,
         span: Span,
-        says: String,
-        help: String,
+        says: impl Into<String>,
+        help: impl Into<String>,
     ) -> Result<T, Refused> {
         Err(Some(Problem::new(kind, span, says, help)))
     }
@@ -111,10 +111,10 @@ impl Leaf<'_> {
         match what {
             Type::Choice(words) => self.word(scalar, self.node.span, words).map(Value::Word),
             Type::Quantity {
+                kind,
                 possible,
                 usual_unit,
-                ..
-            } => self.quantity(scalar, what, possible, usual_unit),
+            } => self.quantity(scalar, *kind, possible, usual_unit),
             Type::Date => self.time(scalar, Date::parse(&scalar.text).map(DateTime::from)),
             Type::DateTime => self.time(scalar, DateTime::parse(&scalar.text)),
             Type::Text | Type::Set(_) => Ok(Value::Text(scalar.text.to_string())),
@@ -124,7 +124,7 @@ impl Leaf<'_> {
     /// What a field holds, as advice.
     fn expected(&self, what: &Type) -> String {
         match what {
-            Type::Choice(words) | Type::Set(words) => format!("it can be {}", self.either(words)),
+            Type::Choice(words) | Type::Set(words) => self.can_be(words),
             Type::Quantity {
                 kind, usual_unit, ..
             } => {
@@ -134,6 +134,10 @@ impl Leaf<'_> {
             Type::DateTime => "write a day and a time, as in `2026-10-13T10:05`".to_string(),
             Type::Text => "write it on one line".to_string(),
         }
+    }
+
+    fn can_be(&self, words: &[WordId]) -> String {
+        format!("it can be {}", self.either(words))
     }
 
     fn either(&self, words: &[WordId]) -> String {
@@ -170,17 +174,12 @@ impl Leaf<'_> {
     fn quantity(
         &self,
         scalar: &Scalar,
-        what: &Type,
+        kind: Kind,
         possible: &Interval,
         usual_unit: &str,
     ) -> Result<Value, Refused> {
-        let Type::Quantity { kind, .. } = what else {
-            return Err(None);
-        };
-        let read = match Quantity::parse(&scalar.text, *kind) {
-            Ok(read) => read,
-            Err(fault) => return Err(Some(self.misread("not-a-quantity", scalar, fault))),
-        };
+        let read = Quantity::parse(&scalar.text, kind);
+        let read = read.map_err(|fault| Some(self.misread("not-a-quantity", scalar, fault)))?;
         let within = if possible.encloses(&read.range) {
             Some(read.range)
         } else {
@@ -262,7 +261,7 @@ impl Leaf<'_> {
                 "set-on-lines",
                 first_line(self.source, self.node.span),
                 says,
-                help.to_string(),
+                help,
             );
         }
         if items.is_empty() && self.vocabulary.is_never_empty(self.field) {
@@ -270,7 +269,7 @@ impl Leaf<'_> {
                 "`{}` names nothing, and there is always something",
                 self.name()
             );
-            let help = self.expected(&Type::Set(words.to_vec()));
+            let help = self.can_be(words);
             return self.refuse("set-empty", self.node.span, says, help);
         }
         self.words_of(items, words)
@@ -284,7 +283,7 @@ impl Leaf<'_> {
         if parts.len() <= words.len() && parts.iter().all(known) {
             return format!("write `[{}]`, in square brackets", parts.join(", "));
         }
-        let expected = self.expected(&Type::Set(words.to_vec()));
+        let expected = self.can_be(words);
         format!("put them in square brackets on one line; {expected}")
     }
 
@@ -292,25 +291,25 @@ impl Leaf<'_> {
         let mut has = 0_u64;
         for item in items {
             let Some(scalar) = item.as_scalar() else {
-                let says = "each of these is one word or phrase".to_string();
+                let says = "each of these is one word or phrase";
                 return self.refuse(
                     "value-expected",
                     first_line(self.source, item.span),
                     says,
-                    self.expected(&Type::Set(words.to_vec())),
+                    self.can_be(words),
                 );
             };
             if scalar.text == "unknown" {
                 let says = format!("`unknown` stands among the words of `{}`", self.name());
                 let help = "write `unknown` in place of the whole list: what stands in brackets counts as all that there is";
-                return self.refuse("unknown-among-words", item.span, says, help.to_string());
+                return self.refuse("unknown-among-words", item.span, says, help);
             }
             let word = self.word(scalar, item.span, words)?;
             let at = words.iter().position(|known| *known == word).unwrap_or(0);
             if has & (1 << at) != 0 {
                 let says = format!("`{}` says `{}` twice", self.name(), scalar.text);
                 let help = "say each thing once; perhaps another word was meant";
-                return self.refuse("said-twice", item.span, says, help.to_string());
+                return self.refuse("said-twice", item.span, says, help);
             }
             has |= 1 << at;
         }

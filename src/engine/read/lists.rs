@@ -5,11 +5,10 @@
 
 use super::homes::OF_A_LIST;
 use super::leaf;
-use super::lost::may_have_held_more;
-use super::place::{first_line, shown};
+use super::text::{first_line, may_have_held_more, shown};
 use super::{Missing, Reader};
 use std::collections::HashMap;
-use wetside_base::facts::{Content, Extent, Fact, FactId, Told, Why};
+use wetside_base::facts::{Content, Extent, FactId, Told, Why};
 use wetside_base::problem::Problem;
 use wetside_base::shown::quoted;
 use wetside_base::source::Span;
@@ -21,16 +20,11 @@ use wetside_units::{Kind, Quantity};
 const MOST_THINGS: usize = 1000;
 
 impl<'a> Reader<'a> {
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "the same six as for every fact, and the element"
-    )]
     pub(super) fn list(
         &mut self,
         id: FactId,
         field: FieldId,
         element: FieldId,
-        parent: FactId,
         node: Option<&'a Node>,
         key: Span,
         missing: &Missing,
@@ -41,31 +35,18 @@ impl<'a> Reader<'a> {
         let listed = u32::try_from(found.items.len()).unwrap_or(u32::MAX);
         let first = self.facts.reserve(listed, element, id, key);
         let span = found.span.unwrap_or(missing.span);
-        let extent = match (node, &missing.why) {
-            (None, Why::Malformed) => Extent {
-                told: Told::Malformed,
-                ..found.extent
-            },
-            (None, Why::Unknown(_)) => Extent {
-                told: Told::Unknown,
-                ..found.extent
-            },
-            _ => found.extent,
-        };
+        let mut extent = found.extent;
+        match (node, &missing.why) {
+            (None, Why::Malformed) => extent.told = Told::Malformed,
+            (None, Why::Unknown(_)) => extent.told = Told::Unknown,
+            _ => {}
+        }
         let content = Content::List {
             first,
             listed,
             extent,
         };
-        self.facts.set(
-            id,
-            Fact {
-                field,
-                parent,
-                span,
-                content,
-            },
-        );
+        self.set(id, field, span, content);
         for (slot, item) in (0..).zip(found.items) {
             let missing = Missing {
                 why: Why::NotRecorded,
@@ -74,14 +55,7 @@ impl<'a> Reader<'a> {
             let name = item
                 .get("id")
                 .map_or(missing.span, |entry| entry.value.span);
-            self.fill(
-                FactId(first.0 + slot),
-                element,
-                id,
-                Some(item),
-                name,
-                &missing,
-            );
+            self.fill(FactId(first.0 + slot), element, Some(item), name, &missing);
         }
         self.check_ids(element, found.items);
     }
@@ -100,11 +74,7 @@ impl<'a> Reader<'a> {
         self.problems
             .push(Problem::new("too-many-things", span, says, help).reaching(next.span));
         found.items = &found.items[..MOST_THINGS];
-        found.extent = Extent {
-            most: None,
-            told: Told::Malformed,
-            ..found.extent
-        };
+        (found.extent.most, found.extent.told) = (None, Told::Malformed);
     }
 
     /// The elements of a list in either of its forms, and what is told of its extent.
@@ -115,11 +85,7 @@ impl<'a> Reader<'a> {
         match &node.value {
             Value::List(items) => Listed {
                 items,
-                extent: Extent {
-                    least: count_of(items),
-                    most: None,
-                    told: Told::NotStated,
-                },
+                extent: open(count_of(items), Told::NotStated),
                 span: Some(key),
             },
             Value::Map(entries) => self.counted(field, node, entries, key),
@@ -176,24 +142,12 @@ impl<'a> Reader<'a> {
         };
         let listed = count_of(items);
         let stated = node.get("count");
-        let open = Extent {
-            least: listed,
-            most: None,
-            told: Told::NotStated,
-        };
-        let extent = match stated {
-            None => open,
-            Some(entry) => self.extent(entry, listed).unwrap_or(open),
-        };
+        let known = stated.and_then(|entry| self.extent(entry, listed));
+        let mut extent = known.unwrap_or(open(listed, Told::NotStated));
         // A line that could not be read may have been an item.
-        let extent = if may_have_held_more(self.source, self.reading, node) {
-            Extent {
-                most: None,
-                ..extent
-            }
-        } else {
-            extent
-        };
+        if may_have_held_more(self.source, self.reading, node) {
+            extent.most = None;
+        }
         let span = stated.map_or(key, |entry| shown(&entry.value, entry.key.span));
         Listed {
             items,
@@ -337,16 +291,20 @@ struct Listed<'a> {
 impl Listed<'_> {
     /// No elements, and no telling how many there are.
     fn nothing(told: Told, span: Option<Span>) -> Self {
-        let extent = Extent {
-            least: 0,
-            most: None,
-            told,
-        };
         Listed {
             items: &[],
-            extent,
+            extent: open(0, told),
             span,
         }
+    }
+}
+
+/// So many elements at least, and no telling how many more.
+fn open(least: u32, told: Told) -> Extent {
+    Extent {
+        least,
+        most: None,
+        told,
     }
 }
 

@@ -9,15 +9,13 @@
 mod homes;
 mod leaf;
 mod lists;
-mod lost;
-mod place;
 mod strays;
+mod text;
 
 use homes::{Homes, OF_A_LIST};
-use lost::may_have_held_more;
-use place::{first_line, shown, shown_value};
 use std::cell::OnceCell;
 use std::collections::HashSet;
+use text::{first_line, may_have_held_more, shown, shown_value};
 use wetside_base::facts::{self, Content, Fact, FactId, Facts, Why};
 use wetside_base::problem::{Label, Problem, told};
 use wetside_base::source::{Source, Span};
@@ -94,7 +92,7 @@ impl<'a> Reader<'a> {
             reading,
             vocabulary,
             figures: vocabulary.figures(),
-            facts: Facts::default(),
+            facts: Facts::of(vocabulary.fields().count()),
             problems: Vec::new(),
             homes: OnceCell::new(),
             astray: Vec::new(),
@@ -104,7 +102,7 @@ impl<'a> Reader<'a> {
         let root = reader.facts.reserve(1, Vocabulary::ROOT, FactId(0), span);
         let why = Why::NotRecorded;
         let (field, node) = (Vocabulary::ROOT, Some(&reading.root));
-        reader.fill(root, field, root, node, span, &Missing { why, span });
+        reader.fill(root, field, node, span, &Missing { why, span });
         reader.mark_astray();
         // One problem for one value: what the document reader refused is not refused again.
         let said: HashSet<Span> = reading.problems.iter().map(|one| one.span).collect();
@@ -112,38 +110,40 @@ impl<'a> Reader<'a> {
         reader
     }
 
-    /// Fills one fact from the node that stands for it. `key` is the line to show for what is
+    /// Fills one fact, blank so far, from the node that stands for it. `key` is the line to show for what is
     /// missing below; `missing` says what holds where there is no node at all.
     pub(super) fn fill(
         &mut self,
         id: FactId,
         field: FieldId,
-        parent: FactId,
         node: Option<&'a Node>,
         key: Span,
         missing: &Missing,
     ) {
         let vocabulary = self.vocabulary;
         match &vocabulary.field(field).shape {
-            Shape::Group { .. } => self.group(id, field, parent, node, key, missing),
-            Shape::List { element } => self.list(id, field, *element, parent, node, key, missing),
+            Shape::Group { .. } => self.group(id, field, node, key, missing),
+            Shape::List { element } => self.list(id, field, *element, node, key, missing),
             Shape::Fact(what) => {
                 let content = match node {
                     None => Content::Open(missing.why.clone()),
                     Some(node) => self.leaf(field, what, node, key),
                 };
                 let span = node.map_or(missing.span, |node| shown_value(self.source, node, key));
-                self.facts.set(
-                    id,
-                    Fact {
-                        field,
-                        parent,
-                        span,
-                        content,
-                    },
-                );
+                self.set(id, field, span, content);
             }
         }
+    }
+
+    /// Fills a blank fact.
+    pub(super) fn set(&mut self, id: FactId, field: FieldId, span: Span, content: Content) {
+        let fact = Fact {
+            field,
+            span,
+            content,
+            ..*self.facts.fact(id)
+        };
+        self.facts.set(id, fact);
     }
 
     fn leaf(
@@ -203,39 +203,30 @@ impl<'a> Reader<'a> {
         &mut self,
         id: FactId,
         field: FieldId,
-        parent: FactId,
         node: Option<&'a Node>,
         key: Span,
         missing: &Missing,
     ) {
+        let parent = self.facts.fact(id).parent;
         let listed = matches!(self.facts.fact(parent).content, Content::List { .. });
         let (entries, missing) = self.entries(field, node, key, missing, listed);
         let written = self.by_slot(field, entries);
         let count = u32::try_from(written.len()).unwrap_or(u32::MAX);
         let first = self.facts.reserve(count, field, id, missing.span);
         let span = node.map_or(missing.span, |node| shown(node, key));
-        let content = Content::Group { first };
-        self.facts.set(
-            id,
-            Fact {
-                field,
-                parent,
-                span,
-                content,
-            },
-        );
+        self.set(id, field, span, Content::Group { first });
         let children = (first.0..).zip(self.vocabulary.children(field));
         for ((fact, child), written) in children.zip(written) {
             let fact = FactId(fact);
             match written {
                 Written::Here(entry) => {
                     let (node, key) = (Some(&entry.value), entry.key.span);
-                    self.fill(fact, child, id, node, key, &missing);
+                    self.fill(fact, child, node, key, &missing);
                 }
-                Written::Not => self.fill(fact, child, id, None, missing.span, &missing),
+                Written::Not => self.fill(fact, child, None, missing.span, &missing),
                 Written::Misspelt(span) => {
                     let why = Why::Malformed;
-                    self.fill(fact, child, id, None, span, &Missing { why, span });
+                    self.fill(fact, child, None, span, &Missing { why, span });
                 }
             }
         }
@@ -322,10 +313,9 @@ impl<'a> Reader<'a> {
     fn by_slot(&mut self, group: FieldId, entries: &'a [Entry]) -> Vec<Written<'a>> {
         let vocabulary = self.vocabulary;
         let mut written = vec![Written::Not; vocabulary.children(group).count()];
-        let mut next = 0;
         let mut at = 0;
         while let Some(entry) = entries.get(at) {
-            at += match vocabulary.child_after(group, &entry.key.text, next) {
+            at += match vocabulary.child(group, &entry.key.text) {
                 None => self.strays(group, entries, at, &mut written),
                 figures if figures == self.figures => {
                     self.problems.push(figures_recorded(&entry.key));
@@ -333,7 +323,6 @@ impl<'a> Reader<'a> {
                 }
                 Some(child) => {
                     let slot = vocabulary.field(child).slot;
-                    next = slot + 1;
                     written[usize::from(slot)] = Written::Here(entry);
                     1
                 }

@@ -212,18 +212,14 @@ impl<'a> Reader<'a> {
 
     fn misplaced(&self, group: FieldId, run: &Run<'_>, start: Span) -> Problem {
         let first = quoted(self.source.slice(start));
-        let (many, belong, them) = match run.entries.len() {
-            1 => (format!("{first} does"), "it belongs", "it"),
-            2 => (
-                format!("{first} and the key after it do"),
-                "they belong",
-                "them",
-            ),
-            more => (
-                format!("{first} and the {} keys after it do", more - 1),
-                "they belong",
-                "them",
-            ),
+        let many = match run.entries.len() {
+            1 => format!("{first} does"),
+            2 => format!("{first} and the key after it do"),
+            more => format!("{first} and the {} keys after it do", more - 1),
+        };
+        let (belong, them) = match run.entries {
+            [_] => ("it belongs", "it"),
+            _ => ("they belong", "them"),
         };
         let says = format!("{many} not belong to {}", self.place(group));
         let homes = self.paths(&run.homes);

@@ -37,7 +37,7 @@ pub(super) fn grounds(rule: &Rule, scene: Scene<'_>, judged: &Judged) -> Grounds
         return list_grounds(rule, scene, list);
     }
     let variables: Vec<FactId> = judged.element.into_iter().collect();
-    let ask = |node| answer(node, scene, &variables);
+    let ask = |node| answer(node, &scene, &variables);
     let demand = ask(&rule.must.node);
     let guards: Vec<_> = rule.guards().map(ask).collect();
     let open = open_in(guards.iter().chain([&demand]), scene);
@@ -51,7 +51,7 @@ pub(super) fn grounds(rule: &Rule, scene: Scene<'_>, judged: &Judged) -> Grounds
 fn list_grounds(rule: &Rule, scene: Scene<'_>, list: FactId) -> Grounds {
     let each = rule.selection.as_ref().map(|selection| &selection.each);
     let complete = !is_open(scene.facts, list);
-    let ask = |node, element| answer(node, scene, &[element]);
+    let ask = |node, element| answer(node, &scene, &[element]);
     let filtered = each.and_then(|each| Some((each, each.filter.as_deref()?)));
     let filtered = filtered.into_iter().filter(|_| complete);
     let mut asked: Vec<_> = filtered

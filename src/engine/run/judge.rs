@@ -31,12 +31,12 @@ pub enum On {
 /// Every outcome of one rule, in the order of the list that it selects from.
 pub fn judge(rule: &Rule, scene: Scene<'_>) -> Vec<Judged> {
     let mut all = Vec::new();
-    judge_each(rule, scene, &mut |judged| all.push(judged));
+    judge_each(rule, &scene, &mut |judged| all.push(judged));
     all
 }
 
 /// The same, one after another.
-pub(super) fn judge_each(rule: &Rule, scene: Scene<'_>, take: &mut impl FnMut(Judged)) {
+pub(super) fn judge_each(rule: &Rule, scene: &Scene<'_>, take: &mut impl FnMut(Judged)) {
     let on_conditions = |element, outcome| Judged {
         element,
         outcome,
@@ -56,7 +56,7 @@ pub(super) fn judge_each(rule: &Rule, scene: Scene<'_>, take: &mut impl FnMut(Ju
 }
 
 /// What the list itself makes of the rule: elements that may exist unlisted, or none at all.
-fn judge_list(rule: &Rule, scene: Scene<'_>, list: FactId) -> Option<Judged> {
+fn judge_list(rule: &Rule, scene: &Scene<'_>, list: FactId) -> Option<Judged> {
     let selection = rule.selection.as_ref()?;
     let listed = u32::try_from(scene.facts.elements(list).count()).unwrap_or(u32::MAX);
     let complete = scene
@@ -98,15 +98,15 @@ pub(super) fn list_guard(rule: &Rule) -> Option<&Node> {
 }
 
 /// The outcome of the rule's conditions on one element or on the whole survey.
-fn outcome(rule: &Rule, scene: Scene<'_>, variables: &[FactId]) -> Outcome {
+fn outcome(rule: &Rule, scene: &Scene<'_>, variables: &[FactId]) -> Outcome {
     let (when, plain) = asked(rule, scene, variables, &[]);
     // A demand that is met hides a guard that could be shown to be shut; if it were not, a rule
     // that did not apply could come to be met as more is learnt.
     if plain != Outcome::Undecided && when.is_decided() {
         return plain;
     }
-    let readings = readings(rule.guards().chain([&rule.must.node]), scene, variables);
-    match cells(&readings, scene, &rule.cuts()) {
+    let readings = readings(rule.guards().chain([&rule.must.node]), *scene, variables);
+    match cells(&readings, *scene, &rule.cuts()) {
         Some(cut) => {
             Outcome::certain(Trials::new(&cut).map(|cell| tried(rule, scene, variables, &cell)))
         }
@@ -117,7 +117,7 @@ fn outcome(rule: &Rule, scene: Scene<'_>, variables: &[FactId]) -> Outcome {
 /// The outcome when something is supposed of the open facts.
 pub(super) fn tried(
     rule: &Rule,
-    scene: Scene<'_>,
+    scene: &Scene<'_>,
     variables: &[FactId],
     supposed: &[(FactId, Supposed)],
 ) -> Outcome {
@@ -127,7 +127,7 @@ pub(super) fn tried(
 /// Whether the rule applies, and the outcome.
 fn asked(
     rule: &Rule,
-    scene: Scene<'_>,
+    scene: &Scene<'_>,
     variables: &[FactId],
     supposed: &[(FactId, Supposed)],
 ) -> (Truth, Outcome) {

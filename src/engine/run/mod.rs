@@ -165,7 +165,7 @@ impl<'a> Run<'a> {
             }
         };
         match doubts.of(rule.class_at(stage)).filter(|_| due) {
-            None => judge_each(rule, teller.scene, &mut take),
+            None => judge_each(rule, &teller.scene, &mut take),
             Some(doubt) => {
                 let all = judge_in_doubt(rule, teller.scene, doubt.scene).into_iter();
                 let (through_doubt, others): (Vec<_>, Vec<_>) =

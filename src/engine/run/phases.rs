@@ -18,7 +18,7 @@ pub(super) fn possible(pack: &Pack, scene: Scene<'_>, stage: Stage) -> Vec<usize
         .into_iter()
         .collect();
     let may_be = |phase: &Phase| {
-        let truth = truth(&phase.when.node, scene, &[], &asked);
+        let truth = truth(&phase.when.node, &scene, &[], &asked);
         truth != Truth::No
     };
     let phases = pack.phases.iter().enumerate();

@@ -144,11 +144,11 @@ fn value(checked: &Checked, scene: Scene<'_>, source: &Source, variables: &[Fact
         return fact_value(scene, source, fact);
     }
     match &checked.yields {
-        Type::Quantity(kind) => print::worked_out(*kind, &range(&checked.node, scene, variables)),
+        Type::Quantity(kind) => print::worked_out(*kind, &range(&checked.node, &scene, variables)),
         Type::Date | Type::Moment => {
             let with_clock = checked.yields == Type::Moment;
-            datetime::told(&range(&checked.node, scene, variables), with_clock)
+            datetime::told(&range(&checked.node, &scene, variables), with_clock)
         }
-        _ => words(&checked.node, scene, variables).unwrap_or_else(|| "unknown".to_string()),
+        _ => words(&checked.node, &scene, variables).unwrap_or_else(|| "unknown".to_string()),
     }
 }

@@ -58,7 +58,7 @@ pub(crate) fn waiting<'p: 's, 's>(
         };
         let due = pack.rules.iter().filter(|rule| rule.stage <= stage);
         for rule in due.filter(|rule| rule.class_at(stage) != Class::Advisory) {
-            judge_each(rule, scene, &mut |judged| {
+            judge_each(rule, &scene, &mut |judged| {
                 if judged.outcome == Outcome::Undecided {
                     let grounds = grounds(rule, scene, &judged);
                     all.push(Waiting {
@@ -232,6 +232,6 @@ impl Waiting<'_, '_> {
             return Outcome::Undecided;
         }
         let variables: Vec<FactId> = self.judged.element.into_iter().collect();
-        tried(self.rule, self.scene, &variables, &[(fact, cell)])
+        tried(self.rule, &self.scene, &variables, &[(fact, cell)])
     }
 }

@@ -37,18 +37,13 @@ pub fn problems(which: Which, source: &Source, reading: &Reading) -> Vec<Problem
 
 /// The problems that the schema finds beside those `known` already.
 pub fn beside(which: Which, source: &Source, reading: &Reading, known: &[Problem]) -> Vec<Problem> {
+    let also = known.iter().flat_map(|one| &one.also);
+    let also = also.map(|label| label.span);
+    let spoken_of: Vec<Span> = known.iter().map(|one| one.span).chain(also).collect();
     let mut more = problems(which, source, reading);
-    let spoken_of = |problem: &Problem| {
-        let also = problem.also.iter().map(|label| label.span);
-        std::iter::once(problem.span)
-            .chain(also)
-            .collect::<Vec<Span>>()
-    };
-    let spoken_of: Vec<Span> = known.iter().flat_map(spoken_of).collect();
     more.retain(|problem| {
-        !spoken_of
-            .iter()
-            .any(|known| touches(source, *known, problem.span))
+        let mut spoken_of = spoken_of.iter();
+        !spoken_of.any(|known| touches(source, *known, problem.span))
     });
     more
 }

@@ -37,8 +37,8 @@ pub(super) fn pick(fold: Fold, ranges: &[Interval]) -> Interval {
     }
 }
 
-impl Evaluator<'_> {
-    pub(super) fn count(&mut self, each: &Each) -> Interval {
+impl<'a> Evaluator<'a> {
+    pub(super) fn count(&mut self, each: &'a Each) -> Interval {
         let (mut surely, mut perhaps) = (0, 0);
         let list = self.each_element(each, |asker| {
             let meant = asker.meant(each);
@@ -65,9 +65,9 @@ impl Evaluator<'_> {
     pub(super) fn fold(
         &mut self,
         fold: Fold,
-        value: &Node,
-        each: &Each,
-        otherwise: Option<&Node>,
+        value: &'a Node,
+        each: &'a Each,
+        otherwise: Option<&'a Node>,
         possible: &Interval,
     ) -> Interval {
         let mut values = Vec::new();

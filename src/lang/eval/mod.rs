@@ -15,6 +15,7 @@ mod words;
 
 use super::names::Table;
 use super::node::{Node, Route};
+use smallvec::SmallVec;
 use wetside_base::facts::{Content, FactId, Facts, Value, each_once};
 use wetside_base::vocabulary::{FieldId, Shape, Type, Vocabulary, WordId};
 use wetside_units::Interval;
@@ -35,6 +36,14 @@ pub struct Scene<'a> {
     pub as_of_fact: Option<FactId>,
 }
 
+impl<'a> Scene<'a> {
+    /// The same with the tables of a pack.
+    #[must_use]
+    pub fn with(self, tables: &'a [Table]) -> Scene<'a> {
+        Scene { tables, ..self }
+    }
+}
+
 /// Something supposed of an open fact, narrower than what is known of it.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Supposed {
@@ -44,10 +53,10 @@ pub enum Supposed {
 }
 
 struct Evaluator<'a> {
-    scene: Scene<'a>,
+    scene: &'a Scene<'a>,
     /// The elements in scope: those of whoever asks, and then those of the lists around this place.
     given: &'a [FactId],
-    bound: Vec<FactId>,
+    bound: SmallVec<[FactId; 3]>,
     supposed: &'a [(FactId, Supposed)],
     /// The facts that the answer rests on, where they are wanted.
     trail: Option<Vec<FactId>>,
@@ -62,11 +71,11 @@ pub struct Answer {
 }
 
 /// Evaluates a condition; `variables` are the elements in scope.
-pub fn truth(
-    node: &Node,
-    scene: Scene<'_>,
-    variables: &[FactId],
-    supposed: &[(FactId, Supposed)],
+pub fn truth<'a>(
+    node: &'a Node,
+    scene: &'a Scene<'a>,
+    variables: &'a [FactId],
+    supposed: &'a [(FactId, Supposed)],
 ) -> Truth {
     let mut evaluator = Evaluator {
         supposed,
@@ -76,7 +85,7 @@ pub fn truth(
 }
 
 /// The same, with what the answer rests on.
-pub fn answer(node: &Node, scene: Scene<'_>, variables: &[FactId]) -> Answer {
+pub fn answer<'a>(node: &'a Node, scene: &'a Scene<'a>, variables: &'a [FactId]) -> Answer {
     let mut evaluator = Evaluator {
         trail: Some(Vec::new()),
         ..quiet(scene, variables)
@@ -87,15 +96,15 @@ pub fn answer(node: &Node, scene: Scene<'_>, variables: &[FactId]) -> Answer {
 }
 
 /// A quantity or date, for a figure in a message.
-pub fn range(node: &Node, scene: Scene<'_>, variables: &[FactId]) -> Interval {
+pub fn range<'a>(node: &'a Node, scene: &'a Scene<'a>, variables: &'a [FactId]) -> Interval {
     quiet(scene, variables).range(node)
 }
 
-fn quiet<'a>(scene: Scene<'a>, variables: &'a [FactId]) -> Evaluator<'a> {
+fn quiet<'a>(scene: &'a Scene<'a>, variables: &'a [FactId]) -> Evaluator<'a> {
     Evaluator {
         scene,
         given: variables,
-        bound: Vec::new(),
+        bound: SmallVec::new(),
         supposed: &[],
         trail: None,
     }
@@ -152,8 +161,8 @@ impl<'a> Evaluator<'a> {
     /// What an *if* comes to: both of its branches where its condition is undecided.
     fn branch<T>(
         &mut self,
-        [condition, then, otherwise]: [&Node; 3],
-        ask: impl Fn(&mut Self, &Node) -> T,
+        [condition, then, otherwise]: [&'a Node; 3],
+        ask: impl Fn(&mut Self, &'a Node) -> T,
         join: impl Fn(T, T) -> T,
     ) -> T {
         match self.truth(condition) {
@@ -166,7 +175,16 @@ impl<'a> Evaluator<'a> {
         }
     }
 
+    /// Most facts stand in no list, and are found in one step where they are asked for.
+    #[inline]
     fn find(&self, route: &Route) -> FactId {
+        match route.variable {
+            None => self.scene.facts.only(route.field),
+            Some(_) => self.find_in_list(route),
+        }
+    }
+
+    fn find_in_list(&self, route: &Route) -> FactId {
         let (given, bound) = (self.given, &self.bound);
         let element = |at: usize| {
             let given = given.get(at).copied();

@@ -11,7 +11,7 @@ use wetside_units::{DateTime, End, Exact, Interval};
 
 impl<'a> Evaluator<'a> {
     /// A quantity in base units, or a day or moment in seconds.
-    pub(super) fn range(&mut self, node: &Node) -> Interval {
+    pub(super) fn range(&mut self, node: &'a Node) -> Interval {
         match node {
             Node::Quantity(range) | Node::Limit(_, range) => *range,
             Node::AsOf => {
@@ -24,7 +24,7 @@ impl<'a> Evaluator<'a> {
                     _ => self.scene.as_of,
                 }
             }
-            Node::Fact(route) => self.fact_range(route),
+            Node::Fact(route) => *self.fact_range(route),
             Node::Cell(table, column, row) => self.cell_range(*table, *column, row),
             Node::If(c, a, b) => self.branch([c, a, b], Self::range, |a, b| a.hull(&b)),
             Node::Count(each) => self.count(each),
@@ -39,8 +39,24 @@ impl<'a> Evaluator<'a> {
         }
     }
 
+    /// The same, where it lies if it lies somewhere: a range is large, and most questions only look at one.
+    pub(super) fn lent<'r>(
+        &mut self,
+        node: &'a Node,
+        room: &'r mut Option<Interval>,
+    ) -> &'r Interval
+    where
+        'a: 'r,
+    {
+        match node {
+            Node::Quantity(range) | Node::Limit(_, range) => range,
+            Node::Fact(route) => self.fact_range(route),
+            _ => room.insert(self.range(node)),
+        }
+    }
+
     /// Nothing where the arithmetic has no result: a division by what may be zero, or a number too large.
-    fn arithmetic(&mut self, node: &Node) -> Option<Interval> {
+    fn arithmetic(&mut self, node: &'a Node) -> Option<Interval> {
         match node {
             Node::Negate(inner) => Some(self.range(inner).negated()),
             Node::Arithmetic(operation, a, b) => {
@@ -56,22 +72,22 @@ impl<'a> Evaluator<'a> {
         }
     }
 
-    fn fact_range(&mut self, route: &Route) -> Interval {
+    fn fact_range(&mut self, route: &Route) -> &'a Interval {
         let fact = self.find(route);
         self.note(fact);
         match (self.supposed(fact), self.known(fact)) {
-            (Some(Supposed::Range(range)), _) => *range,
-            (_, Some(Value::Quantity(quantity))) => quantity.range,
-            (_, Some(Value::Time(time))) => **time,
+            (Some(Supposed::Range(range)), _) => range,
+            (_, Some(Value::Quantity(quantity))) => &quantity.range,
+            (_, Some(Value::Time(time))) => time,
             _ => match self.field_type(route.field) {
-                Some(Type::Quantity { possible, .. }) => *possible,
-                _ => Interval::EVERYTHING,
+                Some(Type::Quantity { possible, .. }) => possible,
+                _ => &Interval::EVERYTHING,
             },
         }
     }
 
     /// The cells of a column that the row's word or number may pick.
-    pub(super) fn cells(&mut self, table: usize, column: usize, row: &Node) -> Vec<&'a Cell> {
+    pub(super) fn cells(&mut self, table: usize, column: usize, row: &'a Node) -> Vec<&'a Cell> {
         let rows = &self.scene.tables[table].rows;
         let Some(Key::Band(lowest)) = rows.first().map(|row| row.key) else {
             let words = self.words(row);
@@ -95,7 +111,7 @@ impl<'a> Evaluator<'a> {
         picked.chain(beyond.then_some(&Cell::Unknown)).collect()
     }
 
-    fn cell_range(&mut self, table: usize, column: usize, row: &Node) -> Interval {
+    fn cell_range(&mut self, table: usize, column: usize, row: &'a Node) -> Interval {
         let ranges = self
             .cells(table, column, row)
             .into_iter()

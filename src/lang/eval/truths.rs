@@ -4,33 +4,40 @@ use super::words::{one_of, ruled, same};
 use super::{Evaluator, folds};
 use crate::ast::{Comparison, Inclusion, WhenEmpty};
 use crate::node::{Each, Node};
+use std::slice::from_ref;
 use wetside_base::facts::FactId;
 use wetside_base::vocabulary::WordId;
 use wetside_units::Interval;
 use wetside_units::truth::Truth;
 
-impl Evaluator<'_> {
-    pub(super) fn truth(&mut self, node: &Node) -> Truth {
+impl<'a> Evaluator<'a> {
+    pub(super) fn truth(&mut self, node: &'a Node) -> Truth {
         match node {
             Node::And(parts) => self.joined(parts, Truth::No, Truth::and),
             Node::Or(parts) => self.joined(parts, Truth::Yes, Truth::or),
             Node::Not(inner) => !self.truth(inner),
             Node::Compare(comparison, a, b) => {
-                let (a, b) = (self.range(a), self.range(b));
-                compared(*comparison, &a, &b)
+                let (mut one, mut other) = (None, None);
+                let (a, b) = (self.lent(a, &mut one), self.lent(b, &mut other));
+                compared(*comparison, a, b)
             }
             Node::Between(value, low, high) => {
-                let (value, low, high) = (self.range(value), self.range(low), self.range(high));
-                low.not_more(&value).and(value.not_more(&high))
+                let (mut one, mut two, mut three) = (None, None, None);
+                let value = self.lent(value, &mut one);
+                let (low, high) = (self.lent(low, &mut two), self.lent(high, &mut three));
+                low.not_more(value).and(value.not_more(high))
             }
             Node::Same(negated, a, b) => {
                 let same = match (&**a, &**b) {
-                    (Node::Fact(route), Node::Word(word)) => self.fact_is(route, *word),
+                    (Node::Fact(route), Node::Word(word)) => self.fact_is(route, from_ref(word)),
                     _ => same(&self.words(a), &self.words(b)),
                 };
                 if *negated { !same } else { same }
             }
-            Node::OneOf(value, options) => one_of(&self.words(value), options),
+            Node::OneOf(value, options) => match &**value {
+                Node::Fact(route) => self.fact_is(route, options),
+                value => one_of(&self.words(value), options),
+            },
             Node::Includes(inclusion, set, bits) => {
                 let (has, may) = self.set(set);
                 match inclusion {
@@ -38,21 +45,7 @@ impl Evaluator<'_> {
                     Inclusion::Only => ruled(may & !bits == 0, has & !bits != 0),
                 }
             }
-            Node::Holds(set, word, words) => {
-                let (has, may) = self.set(set);
-                let word = self.words(word);
-                let within = |bits: u64| {
-                    let belongs =
-                        |(at, word): (usize, &WordId)| (bits & (1 << at) != 0).then_some(*word);
-                    words
-                        .iter()
-                        .enumerate()
-                        .filter_map(belongs)
-                        .collect::<Vec<_>>()
-                };
-                let (surely, perhaps) = (one_of(&word, &within(has)), one_of(&word, &within(may)));
-                ruled(surely == Truth::Yes, perhaps == Truth::No)
-            }
+            Node::Holds(set, word, words) => self.holds(set, word, words),
             Node::Listed(_, inner) => self.truth(inner),
             Node::Empty(set) => {
                 let (has, may) = self.set(set);
@@ -70,10 +63,23 @@ impl Evaluator<'_> {
         }
     }
 
+    /// Whether a set has the word that the other comes to; `words` are those of the set, in the order of its bits.
+    fn holds(&mut self, set: &'a Node, word: &'a Node, words: &[WordId]) -> Truth {
+        let (has, may) = self.set(set);
+        let word = self.words(word);
+        let within = |bits: u64| -> Vec<WordId> {
+            let words = words.iter().enumerate();
+            let belonging = words.filter(|(at, _)| bits & (1 << at) != 0);
+            belonging.map(|(_, word)| *word).collect()
+        };
+        let (surely, perhaps) = (one_of(&word, &within(has)), one_of(&word, &within(may)));
+        ruled(surely == Truth::Yes, perhaps == Truth::No)
+    }
+
     /// Several answers as one, which a single `deciding` one settles.
     fn joined(
         &mut self,
-        parts: &[Node],
+        parts: &'a [Node],
         deciding: Truth,
         join: fn(Truth, Truth) -> Truth,
     ) -> Truth {
@@ -91,7 +97,7 @@ impl Evaluator<'_> {
     }
 
     /// That no element fails; and where an empty list will not do, that one holds.
-    fn every(&mut self, each: &Each, when_empty: WhenEmpty, body: &Node) -> Truth {
+    fn every(&mut self, each: &'a Each, when_empty: WhenEmpty, body: &'a Node) -> Truth {
         let mut weighed = self.weigh();
         let mut all = !self.some(each, body, Truth::No);
         self.weighed(&mut weighed, all);
@@ -104,7 +110,7 @@ impl Evaluator<'_> {
     }
 
     /// That an element is meant of which the answer is `wanted`.
-    fn some(&mut self, each: &Each, body: &Node, wanted: Truth) -> Truth {
+    fn some(&mut self, each: &'a Each, body: &'a Node, wanted: Truth) -> Truth {
         let mut weighed = self.weigh();
         let mut any = Truth::No;
         let list = self.each_element(each, |asker| {
@@ -131,7 +137,11 @@ impl Evaluator<'_> {
     }
 
     /// Asks something of each element of a list, meant or not, as the last variable; the list.
-    pub(super) fn each_element(&mut self, each: &Each, mut ask: impl FnMut(&mut Self)) -> FactId {
+    pub(super) fn each_element(
+        &mut self,
+        each: &'a Each,
+        mut ask: impl FnMut(&mut Self),
+    ) -> FactId {
         let list = self.find(&each.list);
         for element in each.elements(self.scene.facts, list) {
             self.bound.push(element);
@@ -142,7 +152,7 @@ impl Evaluator<'_> {
     }
 
     /// Whether the last variable is among the elements that a list expression means.
-    pub(super) fn meant(&mut self, each: &Each) -> Truth {
+    pub(super) fn meant(&mut self, each: &'a Each) -> Truth {
         match &each.filter {
             Some(filter) => self.truth(filter),
             None => Truth::Yes,

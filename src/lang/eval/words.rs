@@ -13,25 +13,25 @@ use wetside_units::truth::Truth;
 pub(super) enum Words<'a> {
     One(WordId),
     Several(Cow<'a, [WordId]>),
-    Text(Cow<'a, str>),
+    Text(&'a str),
     AnyText,
 }
 
 /// A text or word, for a message; nothing if it is open.
-pub fn words(node: &Node, scene: Scene<'_>, variables: &[FactId]) -> Option<String> {
+pub fn words<'a>(node: &'a Node, scene: &'a Scene<'a>, variables: &'a [FactId]) -> Option<String> {
     let mut evaluator = quiet(scene, variables);
     match evaluator.words(node) {
         Words::One(word) => Some(scene.vocabulary.word(word).to_string()),
-        Words::Text(text) => Some(text.into_owned()),
+        Words::Text(text) => Some(text.to_string()),
         Words::Several(_) | Words::AnyText => None,
     }
 }
 
 impl<'a> Evaluator<'a> {
-    pub(super) fn words(&mut self, node: &Node) -> Words<'a> {
+    pub(super) fn words(&mut self, node: &'a Node) -> Words<'a> {
         match node {
             Node::Word(word) => Words::One(*word),
-            Node::Text(text) => Words::Text(Cow::Owned(text.clone())),
+            Node::Text(text) => Words::Text(text),
             Node::Fact(route) => self.fact_words(route),
             Node::Cell(table, column, row) => {
                 let cells = self.cells(*table, *column, row);
@@ -46,13 +46,15 @@ impl<'a> Evaluator<'a> {
         }
     }
 
-    /// Whether a fact is this word: the commonest of all questions, answered without a detour.
-    pub(super) fn fact_is(&mut self, route: &Route, word: WordId) -> Truth {
+    /// Whether a fact is one of these words: the commonest of all questions, answered without a detour.
+    pub(super) fn fact_is(&mut self, route: &Route, words: &[WordId]) -> Truth {
         let fact = self.find(route);
         self.note(fact);
         match self.known(fact) {
-            Some(Value::Word(known)) if self.supposed.is_empty() => Truth::from(*known == word),
-            _ => same(&self.words_at(fact, route), &Words::One(word)),
+            Some(Value::Word(known)) if self.supposed.is_empty() => {
+                Truth::from(words.contains(known))
+            }
+            _ => one_of(&self.words_at(fact, route), words),
         }
     }
 
@@ -66,7 +68,7 @@ impl<'a> Evaluator<'a> {
         match (self.supposed(fact), self.known(fact)) {
             (Some(Supposed::Words(words)), _) => several(Cow::Borrowed(words)),
             (_, Some(Value::Word(word))) => Words::One(*word),
-            (_, Some(Value::Text(text))) => Words::Text(Cow::Borrowed(text)),
+            (_, Some(Value::Text(text))) => Words::Text(text),
             _ if !self.left(fact).is_empty() => several(Cow::Borrowed(self.left(fact))),
             _ => match self.field_type(route.field) {
                 Some(Type::Choice(words)) => several(Cow::Borrowed(words)),
@@ -84,7 +86,7 @@ impl<'a> Evaluator<'a> {
     }
 
     /// The bits of the words that surely belong, and of those that may.
-    pub(super) fn set(&mut self, node: &Node) -> (u64, u64) {
+    pub(super) fn set(&mut self, node: &'a Node) -> (u64, u64) {
         match node {
             Node::Fact(route) => {
                 let fact = self.find(route);
@@ -122,7 +124,7 @@ fn several(words: Cow<'_, [WordId]>) -> Words<'_> {
 fn cell_words(cell: &Cell) -> Words<'_> {
     match cell {
         Cell::Word(word) => Words::One(*word),
-        Cell::Text(text) => Words::Text(Cow::Borrowed(text)),
+        Cell::Text(text) => Words::Text(text),
         Cell::Quantity(_) | Cell::Unknown => Words::AnyText,
     }
 }
@@ -150,9 +152,7 @@ fn either<'a>(a: Words<'a>, b: Words<'a>) -> Words<'a> {
 pub(super) fn same(a: &Words<'_>, b: &Words<'_>) -> Truth {
     match (a, b) {
         (Words::One(x), Words::One(y)) => Truth::from(x == y),
-        (Words::Text(x), Words::Text(y)) => {
-            Truth::from(but_for_capitals(x).eq(but_for_capitals(y)))
-        }
+        (Words::Text(x), Words::Text(y)) => Truth::from(alike(x, y)),
         (Words::One(x), Words::Several(ys)) | (Words::Several(ys), Words::One(x)) => {
             ruled(false, !ys.contains(x))
         }
@@ -164,8 +164,16 @@ pub(super) fn same(a: &Words<'_>, b: &Words<'_>) -> Truth {
 }
 
 /// People write a name with a capital here and without one there.
-fn but_for_capitals(text: &str) -> impl Iterator<Item = char> + '_ {
-    text.chars().flat_map(char::to_lowercase)
+fn alike(one: &str, other: &str) -> bool {
+    if one.is_ascii() && other.is_ascii() {
+        return one.eq_ignore_ascii_case(other);
+    }
+    let letters = |text: &str| {
+        text.chars()
+            .flat_map(char::to_lowercase)
+            .collect::<Vec<char>>()
+    };
+    letters(one) == letters(other)
 }
 
 pub(super) fn one_of(words: &Words<'_>, options: &[WordId]) -> Truth {

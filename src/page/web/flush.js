@@ -54,9 +54,13 @@ function reading(flush) {
   return h('form', { class: 'reading', submit: save }, h('h2', {}, 'Reading'), ppm, warmth, h('button', { class: 'main' }, 'Write the reading'), said);
 }
 
+/** When each branch was left as clean: as somebody said here, or by its last reading in the survey. */
+const cleanOf = (read, flush) => ({ ...Object.fromEntries(read.filter((one) => one.clean).map((one) => [one.of, one.at || 'before'])), ...flush.clean });
+
 function nextBranch(read, flush, order) {
-  const clean = Boolean(read) && read.of === flush.branch && read.clean;
-  const next = order.find((id) => id !== flush.branch && !flush.clean[id]);
+  const clean = read.some((one) => one.of === flush.branch && one.clean);
+  const done = cleanOf(read, flush);
+  const next = order.find((id) => id !== flush.branch && !done[id]);
   const go = async () => {
     await setFlush({ clean: { ...flush.clean, [flush.branch]: clockOf(new Date()) }, branch: next || '', since: 0, said: '' });
     await show('flush');
@@ -109,9 +113,10 @@ view.flush = async () => {
   const plan = figures.house.plan;
   const flush = flushOf(app.job);
   const order = plan ? plan.order.map((one) => one.id) : [];
+  const clean = cleanOf(reply.read, flush);
   const curve = reply.curves.find((one) => one.name === 'rinse');
   const pick = h('select', { change: async (event) => { await setFlush({ branch: event.target.value, since: 0, said: '' }); await show('flush', true); } },
-    h('option', { value: '' }, 'choose'), [...new Set([...order, flush.branch].filter(Boolean)), 'all open'].map((id) => h('option', { value: id, selected: id === flush.branch }, `${id}${flush.clean[id] ? `, clean ${flush.clean[id]}` : ''}`)));
+    h('option', { value: '' }, 'choose'), [...new Set([...order, flush.branch].filter(Boolean)), 'all open'].map((id) => h('option', { value: id, selected: id === flush.branch }, `${id}${clean[id] ? `, clean ${clean[id]}` : ''}`)));
   const turnFlow = async () => { await setFlush({ reverse: !flush.reverse, turned: Date.now() }); await show('flush', true); };
   const begin = async () => { await setFlush({ since: Date.now(), turned: Date.now(), reverse: false }); await show('flush', true); };
   const running = flush.branch && [

@@ -36,7 +36,7 @@ pub(super) struct Placed {
 
 impl Excerpt {
     /// The lines of a group of marks; above the first mark also the line that is its heading.
-    pub(super) fn new(source: &Source, group: &Group, style: &Style, width: usize) -> Excerpt {
+    pub(super) fn new(source: &Source, group: &Group, style: &Style) -> Excerpt {
         let top = group.first().map_or(1, |mark| mark.line);
         let last_line = group.last().map_or(1, |mark| mark.line);
         let above = group.iter().any(|mark| mark.first) && heads(source, top);
@@ -54,7 +54,7 @@ impl Excerpt {
             let marks: Vec<&LineMark> = group.iter().filter(|mark| mark.line == line).collect();
             let page = Page {
                 ascii: style.ascii,
-                room: room(last_line, width),
+                room: room(last_line, style.width),
             };
             excerpt.add_line(source, source.line_span(line), &marks, page);
         }

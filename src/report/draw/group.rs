@@ -31,7 +31,6 @@ pub(super) fn groups(
     first: &Label,
     others: &[Label],
     style: &Style,
-    width: usize,
 ) -> Vec<Group> {
     let mut marks = vec![within_line(source, first, true)];
     for other in others {
@@ -48,7 +47,7 @@ pub(super) fn groups(
     let mut groups: Vec<Group> = Vec::new();
     for mark in marks {
         match groups.last_mut() {
-            Some(group) if goes_with(source, group, &mark, style, width) => group.push(mark),
+            Some(group) if goes_with(source, group, &mark, style) => group.push(mark),
             _ => groups.push(vec![mark]),
         }
     }
@@ -100,7 +99,7 @@ fn within_line(source: &Source, mark: &Label, first: bool) -> LineMark {
     }
 }
 
-fn goes_with(source: &Source, group: &Group, mark: &LineMark, style: &Style, width: usize) -> bool {
+fn goes_with(source: &Source, group: &Group, mark: &LineMark, style: &Style) -> bool {
     let Some(last) = group.last() else {
         return false;
     };
@@ -110,7 +109,7 @@ fn goes_with(source: &Source, group: &Group, mark: &LineMark, style: &Style, wid
         // Two marks share a line only where neither hides the other and the line need not be cut.
         0 => {
             let clear = last.span.end <= mark.span.start && !last.span.is_empty();
-            clear && fits(source, last, style, width) && fits(source, mark, style, width)
+            clear && fits(source, last, style) && fits(source, mark, style)
         }
         // A single line between is shown, since it tells more than the break of a frame.
         1 | 2 => true,
@@ -119,9 +118,9 @@ fn goes_with(source: &Source, group: &Group, mark: &LineMark, style: &Style, wid
 }
 
 /// Whether the mark's line fits uncut, with room for the mark's words beside it.
-fn fits(source: &Source, mark: &LineMark, style: &Style, width: usize) -> bool {
+fn fits(source: &Source, mark: &LineMark, style: &Style) -> bool {
     let line = source.line_span(mark.line);
-    let room = room(mark.line, width);
+    let room = room(mark.line, style.width);
     // A character takes at most four bytes: a longer line is not even measured.
     if line.len() > 4 * room {
         return false;

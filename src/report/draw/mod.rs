@@ -21,19 +21,12 @@ use wetside_base::source::Source;
 /// Characters of a line that are read out.
 const LONGEST_READ_OUT: usize = 200;
 
-/// The marked lines, drawn within `width` columns; `first` is what the reader should see first. A mark without words is
+/// The marked lines, drawn within the width of the style; `first` is what the reader should see first. A mark without words is
 /// only underlined.
-pub fn lines(
-    source: &Source,
-    first: &Label,
-    others: &[Label],
-    style: &Style,
-    width: usize,
-) -> String {
-    let groups = group::groups(source, first, others, style, width);
-    let frames = groups
-        .iter()
-        .map(|group| frame(&Excerpt::new(source, group, style, width), style));
+pub fn lines(source: &Source, first: &Label, others: &[Label], style: &Style) -> String {
+    let groups = group::groups(source, first, others, style);
+    let frames = groups.iter();
+    let frames = frames.map(|group| frame(&Excerpt::new(source, group, style), style));
     frames.collect()
 }
 
@@ -76,7 +69,7 @@ fn frame(excerpt: &Excerpt, style: &Style) -> String {
         .without_syntax_highlighting()
         .without_primary_span_start();
     let mut drawn = String::new();
-    let done = handler.render_report(&mut drawn, &Drawing(excerpt));
+    let done = handler.render_report(&mut drawn, excerpt);
     if done.is_err() {
         return String::new();
     }
@@ -114,30 +107,23 @@ fn theme(excerpt: &Excerpt, style: &Style) -> GraphicalTheme {
     }
 }
 
-/// An excerpt in the shape that the drawing library asks for.
-struct Drawing<'e>(&'e Excerpt);
+// The drawing library shows what is an error to it; the message of ours stands outside the frame.
 
-impl fmt::Debug for Drawing<'_> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        fmt::Display::fmt(self, f)
-    }
-}
-
-impl fmt::Display for Drawing<'_> {
+impl fmt::Display for Excerpt {
     fn fmt(&self, _: &mut fmt::Formatter<'_>) -> fmt::Result {
         Ok(())
     }
 }
 
-impl std::error::Error for Drawing<'_> {}
+impl std::error::Error for Excerpt {}
 
-impl Diagnostic for Drawing<'_> {
+impl Diagnostic for Excerpt {
     fn source_code(&self) -> Option<&dyn SourceCode> {
-        Some(self.0)
+        Some(self)
     }
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
-        Some(Box::new(self.0.marks.iter().map(|mark| {
+        Some(Box::new(self.marks.iter().map(|mark| {
             let words = (!mark.words.is_empty()).then(|| mark.words.join("\n"));
             LabeledSpan::new(words, mark.start, mark.end - mark.start)
         })))

@@ -85,10 +85,7 @@ fn rinse(told: &Told) -> Drawing {
     let mut curves = Vec::new();
     if let Some(band) = plan.clean {
         let shape = Shape::Area(level(band.low), level(band.high));
-        curves.push(Curve {
-            name: "counts as rinsed",
-            shape,
-        });
+        curves.push(named("counts as rinsed", shape));
     }
     let lines = [
         ("average of all water", line(&|moment| Some(moment.average))),
@@ -96,10 +93,7 @@ fn rinse(told: &Told) -> Drawing {
         ("worst branch", line(&|moment| moment.worst)),
     ];
     let lines = lines.into_iter().filter(|(_, points)| !points.is_empty());
-    curves.extend(lines.map(|(name, points)| Curve {
-        name,
-        shape: Shape::Line(points),
-    }));
+    curves.extend(lines.map(|(name, points)| named(name, Shape::Line(points))));
     // One reading alone has no place in time: minutes are counted from the first.
     let (begins, readings) = &told.readings;
     let begins = DateTime::from_seconds(*begins as i64).filter(|_| readings.len() > 1);
@@ -108,10 +102,7 @@ fn rinse(told: &Told) -> Drawing {
     if let Some(name) = &read {
         let points = readings.iter();
         let points = points.map(|reading| (reading.time / MINUTE, PPM * reading.value));
-        curves.push(Curve {
-            name,
-            shape: Shape::Points(points.collect()),
-        });
+        curves.push(named(name, Shape::Points(points.collect())));
     }
     let says = match &since {
         Some(since) => format!(
@@ -127,6 +118,10 @@ fn rinse(told: &Told) -> Drawing {
     })
 }
 
+fn named(name: &str, shape: Shape) -> Curve<'_> {
+    Curve { name, shape }
+}
+
 /// Points on a curve.
 const POINTS: u32 = 40;
 
@@ -137,13 +132,9 @@ fn pump(told: &Told) -> Drawing {
     let flows = || (0..=POINTS).map(|nth| most * f64::from(nth) / f64::from(POINTS));
     let makes =
         |of: fn(Range) -> f64| flows().map(move |flow| point(flow, of(machine.makes(flow))));
-    let mut curves = vec![Curve {
-        name: "the pump makes",
-        shape: Shape::Area(
-            makes(|made| made.low).collect(),
-            makes(|made| made.high).collect(),
-        ),
-    }];
+    let (low, high) = (makes(|made| made.low), makes(|made| made.high));
+    let makes = Shape::Area(low.collect(), high.collect());
+    let mut curves = vec![named("the pump makes", makes)];
     if let Ok(open) = &told.open {
         let system = |flow: f64, made: f64| {
             let lost = flows().map(|here| (here, made * (here / flow).powi(2)));
@@ -151,20 +142,13 @@ fn pump(told: &Told) -> Drawing {
             Shape::Line(within.map(|(here, lost)| point(here, lost)).collect())
         };
         let Range { low, high } = open.machine_flow;
-        curves.push(Curve {
-            name: "hardest system",
-            shape: system(low, machine.makes(low).low),
-        });
-        curves.push(Curve {
-            name: "easiest system",
-            shape: system(high, machine.makes(high).high),
-        });
+        let (hardest, easiest) = (machine.makes(low).low, machine.makes(high).high);
+        curves.push(named("hardest system", system(low, hardest)));
+        curves.push(named("easiest system", system(high, easiest)));
     }
     if let Some(read) = &machine.duty {
-        curves.push(Curve {
-            name: "read on the machine",
-            shape: Shape::Points(vec![point(read.flow.middle(), read.pressure.middle())]),
-        });
+        let read = point(read.flow.middle(), read.pressure.middle());
+        curves.push(named("read on the machine", Shape::Points(vec![read])));
     }
     drawing(&Picture {
         title: "The pump against the system, everything open",
@@ -186,22 +170,13 @@ fn dump(tank: wetside_engine::figures::tell::Dump) -> Drawing {
     );
     let far = slow.last().map_or(0.0, |(time, _)| *time);
     let least = vec![(0.0, tank.least * LITRES), (far, tank.least * LITRES)];
-    let mut curves = vec![Curve {
-        name: "at the fastest",
-        shape: Shape::Line(fast.clone()),
-    }];
-    if fast == slow {
-        curves[0].name = "the water";
+    let mut curves = if fast == slow {
+        vec![named("the water", Shape::Line(fast))]
     } else {
-        curves.push(Curve {
-            name: "at the slowest",
-            shape: Shape::Line(slow),
-        });
-    }
-    curves.push(Curve {
-        name: "least for the pump",
-        shape: Shape::Line(least),
-    });
+        let slow = named("at the slowest", Shape::Line(slow));
+        vec![named("at the fastest", Shape::Line(fast)), slow]
+    };
+    curves.push(named("least for the pump", Shape::Line(least)));
     drawing(&Picture {
         title: "The tank while it dumps",
         says: "How the water in the machine's tank falls from its working level to the least that its pump \

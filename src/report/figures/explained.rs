@@ -11,7 +11,7 @@ use wetside_base::suggest;
 use wetside_base::vocabulary::Vocabulary;
 use wetside_engine::check;
 use wetside_engine::figures;
-use wetside_engine::figures::explain::{Explained, Line, Put, PutIn, Worked};
+use wetside_engine::figures::explain::{Explained, Line, PutIn, Worked};
 use wetside_engine::figures::survey::word_of;
 use wetside_engine::figures::table::Source as Origin;
 use wetside_engine::figures::tell::{Told, tell};
@@ -105,7 +105,7 @@ fn put_in(pen: &mut Pen, source: &Source, input: &PutIn, widest: bool) {
     pen.gap();
     pen.entry(0, input.symbol, &format!("{value}{widens}"));
     pen.paragraph(4, &sentence(&input.says));
-    if let Put::Convention(origin) = input.origin {
+    if let Some(origin) = input.by_convention {
         pen.paragraph(4, &format!("A convention: {}.", from(&origin)));
     }
     for Line { span, fact, value } in &input.lines {

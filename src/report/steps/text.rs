@@ -7,8 +7,13 @@ use wetside_base::source::Source;
 use wetside_engine::moved::{Register, Signature, Step, Thing};
 use wetside_units::truth::Truth;
 
-/// Making safe in order, the count, and the way back.
-pub fn page(source: &Source, register: &Register, style: &Style) -> String {
+/// Making safe in order, the count, how far the parts are read, and the way back. `read` has each state with its parts.
+pub fn page(
+    source: &Source,
+    register: &Register,
+    read: &[(&str, Vec<String>)],
+    style: &Style,
+) -> String {
     let mut pen = Pen::new(*style);
     pen.heading("make safe, in this order", '=', Ink::Strong);
     let due = register.steps.iter();
@@ -33,6 +38,12 @@ pub fn page(source: &Source, register: &Register, style: &Style) -> String {
     }
     pen.heading("register", '=', Ink::Strong);
     pen.paragraph(0, &closed(&register.tally()));
+    if !read.is_empty() {
+        pen.heading("read in the flush", '=', Ink::Strong);
+    }
+    for (word, parts) in read {
+        pen.entry(0, word, &row(parts));
+    }
     let moved = register.way_back();
     let moved = moved.map(|step| (step, chosen(step, |thing| thing.is_moved)));
     let moved: Vec<_> = moved.filter(is_shown).collect();
@@ -45,7 +56,10 @@ pub fn page(source: &Source, register: &Register, style: &Style) -> String {
             open: step.open.is_some(),
             done: "back",
             state: |thing| thing.is_back.unwrap_or(Truth::Undecided),
-            beside: |thing| thing.found.as_ref()?.value.as_deref(),
+            beside: |thing| match thing.found.as_ref()?.value.as_deref() {
+                None if thing.is_out() => Some("how it stood is not recorded"),
+                value => value,
+            },
             signed: |thing| thing.signed_back.as_ref(),
         };
         shown.put(&mut pen, source, at, (step, &things));

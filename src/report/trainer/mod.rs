@@ -1,7 +1,5 @@
 //! What the trainer's work comes to, written for people: pages, tables, marks on the screen.
 
-pub mod class;
-pub mod contents;
 pub mod marked;
 pub mod pages;
 pub mod record;

@@ -5,14 +5,13 @@
 
 use crate::pen::number;
 use csv::{ReaderBuilder, StringRecord, Terminator, Writer, WriterBuilder};
-use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use wetside_base::problem::Problem;
 use wetside_base::source::{Source, Span};
 use wetside_trainer::class::record::Attempt;
 use wetside_trainer::class::skill::{Agreement, Skill};
 use wetside_trainer::class::{Class, MarkRow};
-use wetside_trainer::{Answer, Asked, Change, Marked};
+use wetside_trainer::{Asked, Change, Marked};
 
 /// The table of the trainees.
 pub fn trainees(class: &Class) -> String {
@@ -148,16 +147,21 @@ fn as_it_was(cell: &str) -> String {
 pub fn record(rows: &[Attempt]) -> String {
     let mut table = new_table();
     for row in rows {
-        let row = Attempt {
-            sitting: word(&row.sitting),
-            trainee: word(&row.trainee),
-            title: word(&row.title),
-            changed: word(&row.changed),
-            ..row.clone()
-        };
+        let row = with_words(row.clone(), word);
         table.serialize(row).expect("memory takes every row");
     }
     finished(table)
+}
+
+/// A row with its words as a table has them, or as they were.
+fn with_words(row: Attempt, written: fn(&str) -> String) -> Attempt {
+    Attempt {
+        sitting: written(&row.sitting),
+        trainee: written(&row.trainee),
+        title: written(&row.title),
+        changed: written(&row.changed),
+        ..row
+    }
 }
 
 fn new_table() -> Writer<Vec<u8>> {
@@ -173,26 +177,8 @@ fn finished(table: Writer<Vec<u8>>) -> String {
 /// The record of a centre, read again.
 pub fn read_record(source: &Source) -> Result<Vec<Attempt>, Problem> {
     let rows: Vec<Attempt> = rows(source, "put the record back as `exercise class` wrote it")?;
-    let bare = |row: Attempt| Attempt {
-        sitting: as_it_was(&row.sitting),
-        trainee: as_it_was(&row.trainee),
-        title: as_it_was(&row.title),
-        changed: as_it_was(&row.changed),
-        ..row
-    };
-    Ok(rows.into_iter().map(bare).collect())
-}
-
-/// A row of the table of changes: a row of the marks, with who and why.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct ChangeRow {
-    exercise: String,
-    trainee: String,
-    asked: String,
-    answer: Answer,
-    by: String,
-    reason: String,
+    let rows = rows.into_iter();
+    Ok(rows.map(|row| with_words(row, as_it_was)).collect())
 }
 
 /// Marks that a person has changed.
@@ -201,17 +187,17 @@ struct ChangeRow {
 /// With the first row that cannot be understood, or says neither who nor why.
 pub fn read_changes(source: &Source) -> Result<Vec<Change>, Problem> {
     let help = "write the head `exercise,trainee,asked,answer,by,reason` and below it a row for each change: a row of `marks.csv` with `yes` or `no` for its answer, who changed it, and why";
-    let rows: Vec<ChangeRow> = rows(source, help)?;
-    let nobody = |row: &ChangeRow| row.by.is_empty() || row.reason.is_empty();
+    let rows: Vec<Change> = rows(source, help)?;
+    let nobody = |row: &Change| row.by.is_empty() || row.reason.is_empty();
     if let Some(at) = rows.iter().position(nobody) {
         let line = source.line_span((at + 2).min(source.line_count()));
         let says = "a changed mark needs a name and a reason";
         return Err(Problem::new("bad-row", line, says, help));
     }
-    let change = |row: ChangeRow| Change {
+    let change = |row: Change| Change {
         exercise: as_it_was(&row.exercise),
         trainee: as_it_was(&row.trainee),
-        asked: Asked::named(&as_it_was(&row.asked)),
+        asked: Asked::named(&as_it_was(&row.asked.words())),
         answer: row.answer,
         by: as_it_was(&row.by),
         reason: as_it_was(&row.reason),

@@ -8,10 +8,9 @@ use crate::fault::{Answer, Difficulty};
 use crate::key::Key;
 use crate::mark::{Asked, Change, Marked, PASS_MARK};
 use crate::sheet::person;
+use crate::survey::number::days_later;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
-use wetside_units::DateTime;
-use wetside_units::datetime::SECONDS_A_DAY;
 
 /// One thing that one sheet was asked for; of a sheet without a fault, that there is none.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -288,7 +287,7 @@ fn of_person(rows: &[&Attempt]) -> Person {
         Part {
             part: part.to_string(),
             found: asked.iter().map(|(_, counts)| *counts).collect(),
-            again: later(last, days),
+            again: days_later(last, days).unwrap_or_else(|| last.to_string()),
         }
     };
     let mut parts: Vec<Part> = parts
@@ -310,13 +309,6 @@ fn of_person(rows: &[&Attempt]) -> Person {
             .collect(),
         parts,
     }
-}
-
-/// A day so many days later.
-fn later(on: &str, days: i64) -> String {
-    let noon = DateTime::parse(&format!("{on}T12:00")).ok();
-    let other = noon.and_then(|noon| DateTime::from_seconds(noon.seconds() + days * SECONDS_A_DAY));
-    other.map_or_else(|| on.to_string(), |other| other.date().to_string())
 }
 
 fn of_fault(

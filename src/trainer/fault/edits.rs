@@ -1,10 +1,11 @@
-//! The edits of a fault, held against the fields that they change.
+//! The edits of a fault, held against the fields that they change; what it says that it raises, and what a decoy says
+//! of itself.
 //!
 //! Contract: a value that the field could not have is a problem of the catalogue, so that no exercise
-//! holds a faulty line by accident.
+//! holds a faulty line by accident. Every rule named exists, every place is a field.
 
 use super::draft::Draft;
-use super::planned::{Edit, FieldPath, Written};
+use super::planned::{Edit, Family, FieldPath, Promise, Written};
 use super::written::{Text, WrittenEdit, WrittenFault, WrittenValue};
 use wetside_base::source::Span;
 use wetside_base::suggest;
@@ -151,4 +152,65 @@ fn fits(draft: &mut Draft<'_>, span: Span, text: &str, of: &Type) -> Option<()> 
     };
     draft.report("not-a-value", span, says, help);
     None
+}
+
+pub(super) fn promises(draft: &mut Draft<'_>, written: &WrittenFault<'_>) -> Vec<Promise> {
+    let mut promises = Vec::new();
+    for item in written.raises.iter().flat_map(|raises| &raises.value) {
+        let promise = &item.value;
+        match (promise.rule, promise.at, promise.missing) {
+            (Some(rule), Some(at), None) => {
+                let rule = draft.rule(rule);
+                promises.extend(draft.path(at).map(|at| Promise::Broken { rule, at }));
+            }
+            (None, None, Some(missing)) => {
+                promises.extend(draft.path(missing).map(Promise::Missing));
+            }
+            _ => {
+                let help = "write `rule` with `at`, or `missing`";
+                draft.report("not-a-promise", item.span, "this promises no finding", help);
+            }
+        }
+    }
+    promises
+}
+
+pub(super) fn looks_like(
+    draft: &mut Draft<'_>,
+    written: &WrittenFault<'_>,
+) -> Option<(String, FieldPath)> {
+    let look = &written.looks_like.as_ref()?.value;
+    let rule = draft.rule(look.rule);
+    Some((rule, draft.path(look.at)?))
+}
+
+/// A decoy explains itself and raises nothing; every other fault raises something.
+pub(super) fn hold_to_family(draft: &mut Draft<'_>, written: &WrittenFault<'_>) {
+    let at = written.family.key.unwrap_or(written.family.span);
+    let raises = written.raises.as_ref().and_then(|raises| raises.key);
+    let looks_like = written.looks_like.as_ref().and_then(|look| look.key);
+    let because = written.because.and_then(|because| because.key);
+    match (written.family.value, raises) {
+        (Family::Decoy, Some(raises)) => {
+            let help = "leave `raises` out, or name another family";
+            draft.report("decoy-raises", raises, "a decoy raises nothing", help);
+        }
+        (Family::Decoy, None) if looks_like.is_none() || because.is_none() => {
+            let says = "this decoy does not say why it is right";
+            let help =
+                "write `looks_like` with the rule that a hasty reader would name, and `because`";
+            draft.report("decoy-unexplained", at, says, help);
+        }
+        (Family::Decoy, None) => {}
+        (_, None) => {
+            let help = "write under `raises` what it must raise, and where";
+            draft.report("nothing-raised", at, "this fault promises no finding", help);
+        }
+        (_, Some(_)) => {
+            for key in [looks_like, because].into_iter().flatten() {
+                let says = "only a decoy has this";
+                draft.report("only-for-decoys", key, says, "leave it out");
+            }
+        }
+    }
 }

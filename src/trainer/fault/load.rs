@@ -5,9 +5,8 @@
 //! of the limits and tables of the first pack; the rules named may be of any pack.
 
 use super::draft::Draft;
-use super::edits::edits;
+use super::edits::{edits, hold_to_family, looks_like, promises};
 use super::planned::{Catalogue, Fault, Promise, Things};
-use super::promises::{hold_to_family, looks_like, promises};
 use super::written::{Text, WrittenFault};
 use crate::draw;
 use std::borrow::Cow;

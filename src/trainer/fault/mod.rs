@@ -4,7 +4,6 @@ mod draft;
 mod edits;
 mod load;
 mod planned;
-mod promises;
 mod written;
 
 #[cfg(test)]

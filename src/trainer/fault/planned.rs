@@ -212,12 +212,6 @@ impl Difficulty {
         }
     }
 
-    pub fn named(word: &str) -> Option<Difficulty> {
-        Difficulty::ALL
-            .into_iter()
-            .find(|level| level.word() == word)
-    }
-
     /// The level of so many points.
     pub fn of(points: u32) -> Difficulty {
         match points {

@@ -1,7 +1,7 @@
 //! The key of what was planted and proved.
 
 use super::data::{Drawn, Key, KeyDecoy, KeyFault, KeyFinding};
-use super::offered::offers;
+use super::offered::{Offers, offers};
 use crate::draw::{self, Draw};
 use crate::fault::{Fault, Promise};
 use crate::proof::declared;
@@ -11,7 +11,6 @@ use std::collections::BTreeSet;
 use wetside_base::finding::{Finding, On, Outcome};
 use wetside_base::vocabulary::FieldId;
 use wetside_edit::splice::Splice;
-use wetside_engine::check::Packs;
 
 /// What was drawn for one survey.
 pub(crate) struct Changes<'c> {
@@ -39,12 +38,12 @@ pub(crate) struct Made<'m, 'c> {
     pub number: usize,
     pub seed: u64,
     pub changes: &'m Changes<'c>,
-    pub base: &'m Look,
-    pub look: &'m Look,
+    pub base: &'m Look<'m>,
+    pub look: &'m Look<'m>,
     pub catalogue_sum: u64,
 }
 
-pub(crate) fn of(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Key {
+pub(crate) fn of(made: &Made<'_, '_>, draw: &mut Draw) -> Key {
     let all = made.changes.splices();
     let (mut faults, mut decoys) = (Vec::new(), Vec::new());
     for planting in &made.changes.plantings {
@@ -64,7 +63,7 @@ pub(crate) fn of(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Key {
                 title,
                 difficulty: fault.points,
                 lines,
-                findings: findings(planting, made.look, packs),
+                findings: findings(planting, made.look),
             });
         }
     }
@@ -74,35 +73,48 @@ pub(crate) fn of(made: &Made<'_, '_>, packs: &Packs, draw: &mut Draw) -> Key {
     let id = parts
         .into_iter()
         .fold(made.seed ^ made.catalogue_sum, draw::sum);
-    let offers = offers(rules(made), fields(made), made.look, packs, draw);
+    let offers = offers(rules(made), fields(made), made.look, draw);
     Key {
-        exercise: draw::written(id),
-        title: None,
-        trainee: None,
-        survey: draw::written(draw::sum(draw::EMPTY, text)),
-        made_from: file_name(&made.base.source.name),
         recipe: Some(Drawn {
             seed: made.seed,
             variant: made.number,
         }),
-        packs: made.look.judgement.packs.clone(),
         catalogue: draw::written(made.catalogue_sum),
+        ..by_hand(id, made.base, made.look, faults, decoys, offers)
+    }
+}
+
+/// The key of a survey with these faults and decoys, which nobody has drawn from a catalogue.
+pub(crate) fn by_hand(
+    id: u64,
+    base: &Look<'_>,
+    look: &Look<'_>,
+    faults: Vec<KeyFault>,
+    decoys: Vec<KeyDecoy>,
+    offers: Offers,
+) -> Key {
+    // The last part of its path, so that the key does not depend on where the survey lay.
+    let made_from = base.source.name.rsplit(['/', '\\']).next();
+    Key {
+        exercise: draw::written(id),
+        title: None,
+        trainee: None,
+        survey: draw::written(draw::sum(draw::EMPTY, &look.source.text)),
+        made_from: made_from.unwrap_or_default().to_string(),
+        recipe: None,
+        packs: look.judgement.packs.clone(),
+        catalogue: draw::written(draw::EMPTY),
         reasons: offers.reasons,
         fields: offers.fields,
         steps: offers.steps,
-        neutral: neutral(&faults, made.look),
+        neutral: neutral(&faults, look),
         decoys,
         faults,
     }
 }
 
-/// The last part of a path, so that the key does not depend on where the survey lay.
-pub(crate) fn file_name(path: &str) -> String {
-    path.rsplit(['/', '\\']).next().unwrap_or(path).to_string()
-}
-
 /// The findings that one fault promised, at their lines.
-fn findings(planting: &Planting<'_>, look: &Look, packs: &Packs) -> Vec<KeyFinding> {
+fn findings(planting: &Planting<'_>, look: &Look<'_>) -> Vec<KeyFinding> {
     let promised = planting
         .fault
         .raises
@@ -118,7 +130,7 @@ fn findings(planting: &Planting<'_>, look: &Look, packs: &Packs) -> Vec<KeyFindi
                 Some(rule_finding(finding, on, look))
             }
             Promise::Missing(at) => {
-                let fact = declared::fact_name(at, planting, look, packs)?;
+                let fact = declared::fact_name(at, planting, look)?;
                 Some(missing_finding(fact, look))
             }
         });
@@ -128,7 +140,7 @@ fn findings(planting: &Planting<'_>, look: &Look, packs: &Packs) -> Vec<KeyFindi
     findings
 }
 
-pub(crate) fn rule_finding(finding: &Finding, on: &On, look: &Look) -> KeyFinding {
+pub(crate) fn rule_finding(finding: &Finding, on: &On, look: &Look<'_>) -> KeyFinding {
     KeyFinding::Rule {
         rule: finding.rule.clone(),
         thing: on.element.clone(),
@@ -136,20 +148,15 @@ pub(crate) fn rule_finding(finding: &Finding, on: &On, look: &Look) -> KeyFindin
     }
 }
 
-pub(crate) fn missing_finding(fact: String, look: &Look) -> KeyFinding {
-    let judgement = &look.judgement;
-    let causes = judgement.outcomes().flat_map(|(_, on)| &on.causes);
-    let waiting = causes.map(|cause| (&cause.fact, cause.span));
-    let gaps = judgement.gaps.iter().map(|gap| (&gap.fact, gap.span));
-    let mut places = waiting
-        .chain(gaps)
-        .filter(|(name, _)| declared::is_within(name, &fact));
-    let line = places.next().map_or(1, |(_, span)| look.line_of(span));
+pub(crate) fn missing_finding(fact: String, look: &Look<'_>) -> KeyFinding {
+    let mut waited = look.waited();
+    let place = waited.find(|(name, _)| declared::is_within(name, &fact));
+    let line = place.map_or(1, |(_, span)| look.line_of(span));
     KeyFinding::Missing { fact, line }
 }
 
 /// Everything found that no fault promises, and what is broken already though it is due later.
-pub(crate) fn neutral(faults: &[KeyFault], look: &Look) -> Vec<KeyFinding> {
+fn neutral(faults: &[KeyFault], look: &Look<'_>) -> Vec<KeyFinding> {
     let promised: BTreeSet<&KeyFinding> = faults.iter().flat_map(|fault| &fault.findings).collect();
     let judgement = &look.judgement;
     let all = judgement.findings.iter().chain(&judgement.ahead);
@@ -172,7 +179,7 @@ fn changed_lines(own: &[Splice], all: &[Splice], made: &Made<'_, '_>) -> Vec<usi
 }
 
 /// The line on which a splice of the clean text ended up.
-pub(crate) fn line_after(splice: &Splice, all: &[Splice], look: &Look) -> usize {
+pub(crate) fn line_after(splice: &Splice, all: &[Splice], look: &Look<'_>) -> usize {
     let before = all.iter().filter(|other| other.at.start < splice.at.start);
     let (added, gone) = before.fold((0, 0), |(added, gone), other| {
         (added + other.text.len(), gone + other.at.len())

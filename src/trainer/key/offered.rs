@@ -10,7 +10,6 @@ use crate::titles::{self, Named};
 use std::collections::BTreeSet;
 use wetside_base::finding::Outcome;
 use wetside_base::vocabulary::{Field, FieldId, Shape, Tier, Type, Vocabulary};
-use wetside_engine::check::Packs;
 use wetside_engine::run;
 
 /// How many reasons an answer sheet offers, more only if the faults have more; and so for the others.
@@ -30,26 +29,26 @@ pub(crate) struct Offers {
 pub(crate) fn offers(
     rules: BTreeSet<String>,
     missing: BTreeSet<FieldId>,
-    look: &Look,
-    packs: &Packs,
+    look: &Look<'_>,
     draw: &mut Draw,
 ) -> Offers {
+    let packs = look.packs;
     let named = rules
         .iter()
         .filter_map(|rule| titles::rule_named(packs, rule));
     let given: Vec<Named<'_>> = named.collect();
-    let (mut fitting, mut others) = titles::due(packs, look);
+    let (mut fitting, mut others) = titles::due(look);
     draw.shuffle(&mut fitting);
     draw.shuffle(&mut others);
     let all = || given.iter().chain(&fitting).chain(&others).copied();
     let reasons = all().map(|(_, rule)| rule.words.title.clone());
-    let fields = fields(missing, look, packs, draw);
+    let fields = fields(missing, look, draw);
     let found = look.judgement.outcomes();
     let found = found.filter(|(finding, _)| finding.outcome == Outcome::Broken);
     let found = found.map(|(_, on)| on.remedy.clone());
     let steps = found.chain(all().filter_map(|(pack, rule)| {
         let (source, stage) = (&look.source, look.judgement.stage);
-        run::remedy(pack, rule, look.scene_of(pack, packs), source, stage)
+        run::remedy(pack, rule, look.scene_of(pack), source, stage)
     }));
     let places = packs
         .vocabulary
@@ -84,19 +83,20 @@ pub(crate) fn find_out(vocabulary: &Vocabulary, field: FieldId) -> Option<String
 }
 
 /// These fields and others of groups that this survey has, first those that it does not record either.
-fn fields(given: BTreeSet<FieldId>, look: &Look, packs: &Packs, draw: &mut Draw) -> Vec<KeyField> {
+fn fields(given: BTreeSet<FieldId>, look: &Look<'_>, draw: &mut Draw) -> Vec<KeyField> {
+    let vocabulary = &look.packs.vocabulary;
     let asked = |field: &Field| {
         let before = matches!(field.tier, Some(Tier::Minimum | Tier::Detail));
         before && matches!(&field.shape, Shape::Fact(kind) if *kind != Type::Text)
     };
-    let all = packs.vocabulary.fields();
+    let all = vocabulary.fields();
     let mut others: Vec<FieldId> = all
         .filter(|(_, field)| asked(field))
         .map(|(id, _)| id)
         .collect();
     draw.shuffle(&mut others);
-    let recorded = look.recorded(&packs.vocabulary);
-    let group = |id: &FieldId| packs.vocabulary.field(*id).parent;
+    let recorded = look.recorded();
+    let group = |id: &FieldId| vocabulary.field(*id).parent;
     let groups: BTreeSet<Option<FieldId>> = recorded.iter().map(group).collect();
     let (here, elsewhere): (Vec<FieldId>, Vec<FieldId>) = others
         .into_iter()
@@ -114,7 +114,7 @@ fn fields(given: BTreeSet<FieldId>, look: &Look, packs: &Packs, draw: &mut Draw)
     }
     let mut fields: Vec<KeyField> = offered
         .into_iter()
-        .map(|id| packs.vocabulary.field(id))
+        .map(|id| vocabulary.field(id))
         .map(|field| KeyField {
             field: field.path.clone(),
             is: field.says.clone(),

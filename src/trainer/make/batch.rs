@@ -7,17 +7,15 @@
 //! the same sort, so that the surface does not tell them apart.
 
 use super::bench::Bench;
-use super::ground::{Ground, ground};
 use super::house::Street;
-use super::options::{Options, Refused, refused};
+use super::options::{Ground, Options, Refused, Words, ground, refused};
 use super::turns::Used;
-use super::words::Words;
-use crate::draw::{self, Draw};
+use crate::draw::Draw;
 use crate::fault::{Answer, Catalogue, Fault};
 use crate::key::Key;
 use crate::key::made::{self, Changes};
 use crate::proof::plant::Planting;
-use crate::proof::{Defect, prove};
+use crate::proof::prove::{self, Defect};
 use crate::survey::look::Look;
 use std::collections::BTreeMap;
 use wetside_base::source::Source;
@@ -77,8 +75,8 @@ pub(super) fn beside(
 ) -> Result<Vec<Exercise>, Refused> {
     let Ground { pool, looks, words } = ground(surveys, packs, catalogue, options)?;
     let sites = looks.into_iter().map(|look| match options.own_house {
-        Answer::Yes => Site::Street(Street::new(look, packs)),
-        Answer::No => Site::House(Bench::new(look, packs, catalogue)),
+        Answer::Yes => Site::Street(Street::new(look)),
+        Answer::No => Site::House(Bench::new(look, catalogue)),
     });
     let mut sites: Vec<Site<'_>> = sites.collect();
     // In an order that is drawn, so that the place in the batch does not tell of the system.
@@ -87,7 +85,6 @@ pub(super) fn beside(
         .filter(|at| catalogue.faults[*at].is_decoy())
         .collect();
     let mut maker = Maker {
-        packs,
         catalogue,
         options,
         pool,
@@ -119,7 +116,6 @@ enum Site<'a> {
 }
 
 struct Maker<'a> {
-    packs: &'a Packs,
     catalogue: &'a Catalogue,
     options: &'a Options,
     pool: Vec<usize>,
@@ -153,7 +149,7 @@ impl<'a> Maker<'a> {
         // One house bears what another does not.
         for _ in 0..MOST_HOUSES {
             let house = street.house(&mut draw);
-            let mut bench = Bench::new(house, self.packs, self.catalogue);
+            let mut bench = Bench::new(house, self.catalogue);
             match self.in_house(number, free, &mut bench, &mut draw) {
                 Ok(exercise) => return Ok(exercise),
                 Err(refused) => last = refused,
@@ -173,8 +169,7 @@ impl<'a> Maker<'a> {
         let before = self.used.clone();
         for _ in 0..MOST_DRAWS {
             let proved = self.drawn(bench, draw, free).and_then(|drawn| {
-                let look =
-                    prove::together(&drawn.plantings, &drawn.harmless, &bench.base, self.packs)?;
+                let look = prove::together(&drawn.plantings, &drawn.harmless, &bench.base)?;
                 Ok((drawn, look))
             });
             match proved {
@@ -291,7 +286,7 @@ impl<'a> Maker<'a> {
         &self,
         number: usize,
         drawn: Changes<'a>,
-        look: Look,
+        look: Look<'_>,
         bench: &Bench<'a>,
         draw: &mut Draw,
     ) -> Exercise {
@@ -303,8 +298,8 @@ impl<'a> Maker<'a> {
             look: &look,
             catalogue_sum: self.catalogue.sum,
         };
-        let key = made::of(&what, self.packs, draw);
-        let name = format!("exercise-{}.yaml", draw::written(key.id_sum()));
+        let key = made::of(&what, draw);
+        let name = format!("exercise-{}.yaml", key.exercise);
         let parts = drawn
             .plantings
             .into_iter()

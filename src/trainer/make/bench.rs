@@ -4,20 +4,18 @@
 //! changes an answer.
 
 use super::harmless::{self, Leaf};
-use super::words::Words;
+use super::options::Words;
 use crate::draw::Draw;
 use crate::fault::Catalogue;
 use crate::proof::plant::{Planting, plantings};
 use crate::proof::prove;
-use crate::survey::look::{Look, found};
+use crate::survey::look::{Look, is_silent};
 use std::collections::BTreeMap;
-use wetside_base::finding::Verdict;
 use wetside_edit::splice::{Splice, fits};
-use wetside_engine::check::{Ask, Packs, check};
+use wetside_engine::check::{Ask, check};
 
 pub(crate) struct Bench<'a> {
-    pub base: Look,
-    pub packs: &'a Packs,
+    pub base: Look<'a>,
     pub catalogue: &'a Catalogue,
     leaves: Vec<Leaf>,
     /// The ways to plant each fault, and which of them were found sound or not.
@@ -30,11 +28,10 @@ pub(crate) struct Bench<'a> {
 const MOST_TRIED: usize = 200;
 
 impl<'a> Bench<'a> {
-    pub(crate) fn new(base: Look, packs: &'a Packs, catalogue: &'a Catalogue) -> Bench<'a> {
+    pub(crate) fn new(base: Look<'a>, catalogue: &'a Catalogue) -> Bench<'a> {
         Bench {
-            leaves: harmless::leaves(&base, &packs.vocabulary),
+            leaves: harmless::leaves(&base),
             base,
-            packs,
             catalogue,
             ways: BTreeMap::new(),
             silent: BTreeMap::new(),
@@ -49,9 +46,9 @@ impl<'a> Bench<'a> {
         words: Option<&Words>,
         draw: &mut Draw,
     ) -> Option<Planting<'a>> {
-        let (base, packs, catalogue) = (&self.base, self.packs, self.catalogue);
+        let (base, catalogue) = (&self.base, self.catalogue);
         let ways = self.ways.entry(fault).or_insert_with(|| {
-            let ways = plantings(&catalogue.faults[fault], base, packs);
+            let ways = plantings(&catalogue.faults[fault], base);
             ways.into_iter().map(|way| (way, None)).collect()
         });
         let mut order: Vec<usize> = (0..ways.len()).collect();
@@ -61,7 +58,7 @@ impl<'a> Bench<'a> {
             if words.is_some_and(|words| !words.hide(way, &self.leaves)) {
                 continue;
             }
-            let holds = *sound.get_or_insert_with(|| prove::alone(way, base, packs).is_ok());
+            let holds = *sound.get_or_insert_with(|| prove::alone(way, base).is_ok());
             if holds && fits(&way.splices, taken) {
                 return Some(way.clone());
             }
@@ -76,11 +73,11 @@ impl<'a> Bench<'a> {
         taken: &[Splice],
         draw: &mut Draw,
     ) -> Option<Vec<Splice>> {
-        let (base, vocabulary) = (&self.base, &self.packs.vocabulary);
+        let base = &self.base;
         let wanted = std::slice::from_ref(other);
         let mut all: Vec<(usize, u64, Vec<Splice>)> = Vec::new();
         for leaf in &self.leaves {
-            for splices in harmless::like(other, leaf, base, vocabulary, draw) {
+            for splices in harmless::like(other, leaf, base, draw) {
                 let unlike = harmless::unlikeness(&splices, wanted, base);
                 all.push((unlike, draw.word(), splices));
             }
@@ -99,10 +96,10 @@ impl<'a> Bench<'a> {
     ) -> Option<Vec<Splice>> {
         let mut order: Vec<usize> = (0..self.leaves.len()).collect();
         draw.shuffle(&mut order);
-        let (base, vocabulary) = (&self.base, &self.packs.vocabulary);
+        let base = &self.base;
         let changes = order
             .into_iter()
-            .filter_map(|at| harmless::small(&self.leaves[at], base, vocabulary, draw));
+            .filter_map(|at| harmless::small(&self.leaves[at], base, draw));
         let free: Vec<Vec<Splice>> = changes
             .filter(|splices| fits(splices, taken))
             .take(MOST_TRIED)
@@ -115,9 +112,9 @@ impl<'a> Bench<'a> {
             return *known;
         }
         let source = self.base.changed(splices);
-        let judged = check(&source, self.packs, &Ask::default());
-        let clear = judged.verdict == Verdict::Clear && found(&judged).is_empty();
-        let silent = clear && judged.unlikely.len() <= self.base.judgement.unlikely.len();
+        let judged = check(&source, self.base.packs, &Ask::default());
+        let silent =
+            is_silent(&judged) && judged.unlikely.len() <= self.base.judgement.unlikely.len();
         self.silent.insert(splices.to_vec(), silent);
         silent
     }

@@ -11,14 +11,14 @@ use wetside_engine::check::Packs;
 use wetside_engine::expectations::{self, Expectation, Sort};
 
 /// Everything that is expected and not found, or found and not expected; `look` is at the trainee's copy.
-pub(super) fn problems(written: &Source, look: &Look, packs: &Packs) -> Vec<Problem> {
-    let mut problems = wrong_expectations(written, look, packs);
+pub(super) fn problems(written: &Source, look: &Look<'_>) -> Vec<Problem> {
+    let mut problems = wrong_expectations(written, look);
     problems.extend(wrong_verdict(written, look));
     problems
 }
 
 /// Expectations that are not found, and findings that were not expected.
-fn wrong_expectations(written: &Source, look: &Look, packs: &Packs) -> Vec<Problem> {
+fn wrong_expectations(written: &Source, look: &Look<'_>) -> Vec<Problem> {
     let (kept, places) = kept_lines(written);
     let announced: BTreeSet<Expectation> = expectations::announced(written)
         .all
@@ -40,7 +40,7 @@ fn wrong_expectations(written: &Source, look: &Look, packs: &Packs) -> Vec<Probl
         written.line_span(line)
     };
     let untrue = announced.difference(&found).map(|expected| {
-        if let Some(stranger) = stranger(expected, at(expected), packs) {
+        if let Some(stranger) = stranger(expected, at(expected), look.packs) {
             return stranger;
         }
         let says = format!(
@@ -84,7 +84,7 @@ fn stranger(expected: &Expectation, at: Span, packs: &Packs) -> Option<Problem> 
 }
 
 /// What stands near the top as the verdict, where that is not what the survey comes to.
-fn wrong_verdict(survey: &Source, look: &Look) -> Option<Problem> {
+fn wrong_verdict(survey: &Source, look: &Look<'_>) -> Option<Problem> {
     let (line, written) = expectations::verdict_line(survey)?;
     let comes_to = look.judgement.verdict;
     let not_yet = matches!(comes_to, Verdict::Prepare | Verdict::FindOut);

@@ -10,16 +10,15 @@ use super::expected;
 use crate::draw::{self, Draw};
 use crate::fault::{Answer, Sight, by_heart};
 use crate::key::offered::{Offers, offers};
-use crate::key::{Key, KeyDecoy, KeyFault, KeyFinding, made};
+use crate::key::{KeyDecoy, KeyFault, KeyFinding, made};
 use crate::proof::prove;
-use crate::survey::lines;
 use crate::survey::look::{Found, Look, field_path};
 use crate::survey::text;
 use crate::titles;
 use std::collections::{BTreeMap, BTreeSet};
 use wetside_base::finding::Outcome;
 use wetside_base::problem::Problem;
-use wetside_base::source::Source;
+use wetside_base::source::{Source, Span};
 use wetside_edit::splice::Splice;
 use wetside_engine::check::Packs;
 
@@ -59,9 +58,8 @@ pub fn by_hand(written: &Source, clean: &Source, packs: &Packs) -> Result<Exerci
         written,
         base: &base,
         look: &look,
-        packs,
     };
-    let mut problems = expected::problems(written, &look, packs);
+    let mut problems = expected::problems(written, &look);
     let faults = hand.faults(&mut problems);
     if !problems.is_empty() {
         problems.sort_by_key(|problem| problem.span);
@@ -79,7 +77,7 @@ fn comparable(
         let says = format!("the survey has more than {MOST_LINES} lines");
         return Err(("too-long", says, "shorten it"));
     }
-    let changes = lines::changes(base, other);
+    let changes = stretches(base, other);
     if changes.len() > MOST_CHANGES {
         let says = format!(
             "this survey and `{}` differ in {} places; an exercise has {MOST_CHANGES} at most",
@@ -92,12 +90,60 @@ fn comparable(
     Ok(changes)
 }
 
+/// The stretches of lines that differ, as splices of the first text: the longest common subsequence of lines stays, of
+/// several the one that keeps earlier lines. Time and room grow with the product of both lengths.
+fn stretches(base: &Source, other: &Source) -> Vec<Splice> {
+    let lines = |source: &Source| -> Vec<String> {
+        source
+            .text
+            .split_inclusive('\n')
+            .map(str::to_string)
+            .collect()
+    };
+    let (old, new) = (lines(base), lines(other));
+    let width = new.len() + 1;
+    let mut common = vec![0_u32; (old.len() + 1) * width];
+    for i in (0..old.len()).rev() {
+        for j in (0..new.len()).rev() {
+            common[i * width + j] = if old[i] == new[j] {
+                common[(i + 1) * width + j + 1] + 1
+            } else {
+                common[(i + 1) * width + j].max(common[i * width + j + 1])
+            };
+        }
+    }
+    let (mut i, mut j, mut at) = (0, 0, 0);
+    let mut changes: Vec<Splice> = Vec::new();
+    let mut open: Option<(usize, String)> = None;
+    while i < old.len() || j < new.len() {
+        if i < old.len() && j < new.len() && old[i] == new[j] {
+            if let Some((start, text)) = open.take() {
+                changes.push(Splice::value(Span::new(start, at), text));
+            }
+            at += old[i].len();
+            (i, j) = (i + 1, j + 1);
+            continue;
+        }
+        let (_, text) = open.get_or_insert((at, String::new()));
+        let take_old = i < old.len()
+            && (j == new.len() || common[(i + 1) * width + j] >= common[i * width + j + 1]);
+        if take_old {
+            at += old[i].len();
+            i += 1;
+        } else {
+            text.push_str(&new[j]);
+            j += 1;
+        }
+    }
+    changes.extend(open.map(|(start, text)| Splice::value(Span::new(start, at), text)));
+    changes
+}
+
 struct Hand<'a> {
     changes: Vec<Splice>,
     written: &'a Source,
-    base: &'a Look,
-    look: &'a Look,
-    packs: &'a Packs,
+    base: &'a Look<'a>,
+    look: &'a Look<'a>,
 }
 
 /// A finding without what may change with another fault.
@@ -122,7 +168,7 @@ impl Hand<'_> {
         for at in 0..self.changes.len() {
             let (before, others) = self.changes.split_at(at);
             let others = before.iter().chain(&others[1..]);
-            let without = Look::without_figures(self.base.changed(others), self.packs);
+            let without = self.base.tried(others);
             let left: BTreeSet<Name> = without.found().iter().map(name).collect();
             if let Some(hidden) = left.difference(&all).next() {
                 let says = format!("this change hides {}", words(hidden));
@@ -178,62 +224,42 @@ impl Hand<'_> {
     }
 
     fn exercise(&self, findings: &[BTreeSet<Name>]) -> Exercise {
-        let id = |splice: &Splice| format!("line-{}", self.lines(splice).0);
-        let title = |splice: &Splice| format!("line {} was changed", self.lines(splice).0);
-        let lines = |splice: &Splice| {
-            let (first, last) = self.lines(splice);
-            (first..=last).collect::<Vec<usize>>()
-        };
-        let (mut faults, mut decoys) = (Vec::new(), Vec::new());
+        let (mut faults, mut decoys, mut parts) = (Vec::new(), Vec::new(), Vec::new());
         for (splice, own) in self.changes.iter().zip(findings) {
+            let (first, last) = self.lines(splice);
+            let (id, lines) = (format!("line-{first}"), (first..=last).collect());
+            parts.push((id.clone(), vec![splice.clone()]));
             if own.is_empty() {
                 decoys.push(KeyDecoy {
-                    id: id(splice),
-                    title: title(splice),
-                    lines: lines(splice),
+                    id,
+                    title: format!("line {first} was changed"),
+                    lines,
                     because: "nothing comes of it".to_string(),
                 });
                 continue;
             }
             let (findings, difficulty) = self.findings(own);
             faults.push(KeyFault {
-                id: id(splice),
+                id,
                 title: self.title(&findings),
                 difficulty,
-                lines: lines(splice),
+                lines,
                 findings,
             });
         }
-        let text = &self.look.source.text;
-        let sum = draw::sum(draw::EMPTY, text);
+        let (base, look) = (self.base, self.look);
+        let sum = draw::sum(draw::EMPTY, &look.source.text);
         let offers = self.offers(&faults, sum);
-        let key = Key {
-            exercise: draw::written(draw::sum(sum, &self.base.source.text)),
-            title: None,
-            trainee: None,
-            survey: draw::written(sum),
-            made_from: made::file_name(&self.base.source.name),
-            recipe: None,
-            packs: self.look.judgement.packs.clone(),
-            catalogue: draw::written(draw::EMPTY),
-            reasons: offers.reasons,
-            fields: offers.fields,
-            steps: offers.steps,
-            neutral: made::neutral(&faults, self.look),
-            decoys,
-            faults,
-        };
+        let id = draw::sum(sum, &base.source.text);
+        let key = made::by_hand(id, base, look, faults, decoys, offers);
+        let name = format!("exercise-{}.yaml", key.exercise);
         Exercise {
             number: 1,
-            survey: Source::new(format!("exercise-{}.yaml", key.exercise), text.clone()),
-            parts: self
-                .changes
-                .iter()
-                .map(|splice| (id(splice), vec![splice.clone()]))
-                .collect(),
-            base: self.base.source.text.clone(),
-            harmless: Vec::new(),
+            survey: Source::new(name, look.source.text.clone()),
             key,
+            base: base.source.text.clone(),
+            parts,
+            harmless: Vec::new(),
         }
     }
 
@@ -251,7 +277,7 @@ impl Hand<'_> {
                 .max(1 + u32::try_from(on.lines.len()).unwrap_or(0));
             if finding.outcome == Outcome::Broken {
                 findings.insert(made::rule_finding(finding, on, self.look));
-                known |= by_heart(self.packs, &finding.rule);
+                known |= by_heart(self.look.packs, &finding.rule);
             } else {
                 sight.unknowns = Answer::Yes;
                 let facts = on.causes.iter().map(|cause| cause.fact.clone());
@@ -270,7 +296,7 @@ impl Hand<'_> {
     fn title(&self, findings: &[KeyFinding]) -> String {
         let one = |finding: &KeyFinding| match finding {
             KeyFinding::Rule { rule, .. } => {
-                titles::of(self.packs, rule).unwrap_or_else(|| rule.clone())
+                titles::of(self.look.packs, rule).unwrap_or_else(|| rule.clone())
             }
             KeyFinding::Missing { fact, .. } => format!("`{fact}` is missing"),
         };
@@ -285,14 +311,13 @@ impl Hand<'_> {
             KeyFinding::Rule { .. } => None,
         });
         let missing: BTreeSet<String> = missing.collect();
-        let fields = self.packs.vocabulary.fields();
+        let fields = self.look.packs.vocabulary.fields();
         let fields = fields.filter(|(_, field)| missing.contains(&field.path));
         let found = self.look.judgement.findings.iter();
         offers(
             found.map(|finding| finding.rule.clone()).collect(),
             fields.map(|(id, _)| id).collect(),
             self.look,
-            self.packs,
             &mut Draw::new(seed),
         )
     }

@@ -35,16 +35,15 @@ impl Leaf {
     }
 
     /// The survey without it.
-    pub(crate) fn without(&self, base: &Look) -> Option<Splice> {
+    pub(crate) fn without(&self, base: &Look<'_>) -> Option<Splice> {
         splice::deleted(&base.source, &self.group, &self.entry.key.text)
     }
 }
 
 /// Every value that could be changed, in the order of the text. Ids are left alone.
-pub(crate) fn leaves(base: &Look, vocabulary: &Vocabulary) -> Vec<Leaf> {
+pub(crate) fn leaves(base: &Look<'_>) -> Vec<Leaf> {
     let mut walk = Walk {
         base,
-        vocabulary,
         leaves: Vec::new(),
     };
     walk.group(&base.root, Vocabulary::ROOT, false, None);
@@ -52,19 +51,19 @@ pub(crate) fn leaves(base: &Look, vocabulary: &Vocabulary) -> Vec<Leaf> {
 }
 
 struct Walk<'a> {
-    base: &'a Look,
-    vocabulary: &'a Vocabulary,
+    base: &'a Look<'a>,
     leaves: Vec<Leaf>,
 }
 
 impl Walk<'_> {
     fn group(&mut self, group: &Node, at: FieldId, flow: bool, of_list: Option<&(Node, Node)>) {
+        let vocabulary = &self.base.packs.vocabulary;
         let flow = flow || self.base.is_flow(group);
         for entry in group.entries() {
-            let Some(field) = self.vocabulary.child(at, &entry.key.text) else {
+            let Some(field) = vocabulary.child(at, &entry.key.text) else {
                 continue;
             };
-            match &self.vocabulary.field(field).shape {
+            match &vocabulary.field(field).shape {
                 Shape::Group { .. } => self.group(&entry.value, field, flow, of_list),
                 Shape::List { element } => self.list(&entry.value, *element, flow),
                 Shape::Fact(Type::Text) if entry.key.text == "id" => {}
@@ -95,8 +94,7 @@ impl Walk<'_> {
 pub(crate) fn like(
     other: &Splice,
     leaf: &Leaf,
-    base: &Look,
-    vocabulary: &Vocabulary,
+    base: &Look<'_>,
     draw: &mut Draw,
 ) -> Vec<Vec<Splice>> {
     let value = &leaf.entry.value;
@@ -113,13 +111,13 @@ pub(crate) fn like(
             _ => Vec::new(),
         },
         Sort::Removed => removed(leaf, base).into_iter().collect(),
-        Sort::Added => added(&other.text, leaf, base, vocabulary),
+        Sort::Added => added(&other.text, leaf, base),
         Sort::Value => {
             let values = values_like(
                 &other.text,
                 base.source.slice(value.span),
                 leaf,
-                vocabulary,
+                &base.packs.vocabulary,
                 draw,
             );
             let splices = values
@@ -131,7 +129,7 @@ pub(crate) fn like(
 }
 
 /// A thing that is neither listed nor counted any more.
-fn removed(leaf: &Leaf, base: &Look) -> Option<Vec<Splice>> {
+fn removed(leaf: &Leaf, base: &Look<'_>) -> Option<Vec<Splice>> {
     let (count, item) = leaf.of_list.as_ref()?;
     let fewer = count.as_text()?.parse::<u32>().ok()?.checked_sub(1)?;
     let gone = splice::removed(&base.source, item)?;
@@ -139,7 +137,8 @@ fn removed(leaf: &Leaf, base: &Look) -> Option<Vec<Splice>> {
 }
 
 /// New lines behind this leaf, for the fields that the schema has there and the survey has not.
-fn added(like: &str, leaf: &Leaf, base: &Look, vocabulary: &Vocabulary) -> Vec<Vec<Splice>> {
+fn added(like: &str, leaf: &Leaf, base: &Look<'_>) -> Vec<Vec<Splice>> {
+    let vocabulary = &base.packs.vocabulary;
     let value = like.split_once(':').map_or("", |(_, value)| value.trim());
     let Some(parent) = vocabulary.field(leaf.field).parent else {
         return Vec::new();
@@ -276,7 +275,7 @@ const COMMON: [&str; 8] = ["yes", "no", "unknown", "none", "as", "0", "left", "f
 
 /// How unlike two changes are to the eye: in length, lines, digits, signs, common words and units. Comments are
 /// not looked at, since as many go from every exercise.
-pub(crate) fn unlikeness(one: &[Splice], other: &[Splice], base: &Look) -> usize {
+pub(crate) fn unlikeness(one: &[Splice], other: &[Splice], base: &Look<'_>) -> usize {
     let units = |splices: &[Splice]| -> Vec<String> {
         let numbers = splices
             .iter()
@@ -300,7 +299,7 @@ pub(crate) fn unlikeness(one: &[Splice], other: &[Splice], base: &Look) -> usize
 }
 
 /// What changes on the surface: how many more bytes, lines, digits, commas, points and common words.
-fn seen(splices: &[Splice], base: &Look) -> Vec<i64> {
+fn seen(splices: &[Splice], base: &Look<'_>) -> Vec<i64> {
     let mut more = vec![0; 5 + COMMON.len()];
     for splice in splices {
         let old = surface(base.source.slice(splice.at));
@@ -345,14 +344,10 @@ pub(crate) fn moved(old: &str, draw: &mut Draw) -> Option<String> {
 
 /// A change of any value that is a number, for variety. One in so many only says it in another unit, so that a
 /// unit which the survey uses nowhere else tells of no fault.
-pub(crate) fn small(
-    leaf: &Leaf,
-    base: &Look,
-    vocabulary: &Vocabulary,
-    draw: &mut Draw,
-) -> Option<Vec<Splice>> {
+pub(crate) fn small(leaf: &Leaf, base: &Look<'_>, draw: &mut Draw) -> Option<Vec<Splice>> {
     let span = leaf.entry.value.span;
     let old = base.source.slice(span);
+    let vocabulary = &base.packs.vocabulary;
     let field = &vocabulary.field(leaf.field).path;
     let text = match vocabulary.field(leaf.field).shape {
         _ if table().has_sizes(field) => table().other_size(field, old, draw)?,

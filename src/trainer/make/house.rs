@@ -9,16 +9,15 @@ use super::harmless::{self, Leaf};
 use super::varies::{Open, Table, Way, in_a_range, table, up_or_down};
 use crate::draw::Draw;
 use crate::fault::Answer;
-use crate::survey::look::{Look, found};
+use crate::survey::look::{Look, is_silent};
+use crate::survey::number::days_later;
 use std::collections::{BTreeMap, BTreeSet};
-use wetside_base::finding::{Judgement, Verdict};
+use wetside_base::finding::Judgement;
 use wetside_base::source::Span;
 use wetside_base::vocabulary::{FieldId, Shape, Type};
-use wetside_edit::splice::{self, Sort, Splice, fits};
+use wetside_edit::splice::{self, Splice, fits};
 use wetside_edit::yaml::in_yaml;
-use wetside_engine::check::{Ask, Packs, check};
-use wetside_units::DateTime;
-use wetside_units::datetime::SECONDS_A_DAY;
+use wetside_engine::check::{Ask, check};
 
 /// The days that all dates of a house lie earlier or later at most: its weather and water stay those of their season.
 const DAYS: u32 = 45;
@@ -27,8 +26,7 @@ const MOST_JUDGED: usize = 160;
 
 /// A clear survey, and what is known of its varying.
 pub(crate) struct Street<'a> {
-    base: Look,
-    packs: &'a Packs,
+    base: Look<'a>,
     table: &'static Table,
     leaves: Vec<Leaf>,
     /// Rules of later stages that the survey breaks already.
@@ -38,19 +36,18 @@ pub(crate) struct Street<'a> {
 }
 
 impl<'a> Street<'a> {
-    pub(crate) fn new(base: Look, packs: &'a Packs) -> Street<'a> {
+    pub(crate) fn new(base: Look<'a>) -> Street<'a> {
         Street {
-            leaves: harmless::leaves(&base, &packs.vocabulary),
+            leaves: harmless::leaves(&base),
             ahead: ahead(&base.judgement),
             base,
-            packs,
             table: table(),
             bad: BTreeSet::new(),
         }
     }
 
     /// Another house.
-    pub(crate) fn house(&mut self, draw: &mut Draw) -> Look {
+    pub(crate) fn house(&mut self, draw: &mut Draw) -> Look<'a> {
         let (odd, usual) = (self.odd(draw), self.usual(draw));
         let mut taken: Vec<Splice> = Vec::new();
         let (mut kept, mut left) = (Vec::new(), MOST_JUDGED);
@@ -66,7 +63,7 @@ impl<'a> Street<'a> {
         for few in self.beside(open, &mut taken, draw).chunks(4) {
             self.settle(few, &mut kept, &mut left);
         }
-        Look::at(self.base.changed(&kept), self.packs)
+        Look::at(self.base.changed(&kept), self.base.packs)
     }
 
     /// In an order that is drawn, the rows that are not known to be bad and touch nothing that was taken.
@@ -107,9 +104,12 @@ impl<'a> Street<'a> {
     }
 
     fn is_house(&self, splices: &[Splice]) -> bool {
-        let judged = check(&self.base.changed(splices), self.packs, &Ask::default());
-        let clear = judged.verdict == Verdict::Clear && found(&judged).is_empty();
-        clear && judged.unlikely.is_empty() && ahead(&judged).is_subset(&self.ahead)
+        let judged = check(
+            &self.base.changed(splices),
+            self.base.packs,
+            &Ask::default(),
+        );
+        is_silent(&judged) && judged.unlikely.is_empty() && ahead(&judged).is_subset(&self.ahead)
     }
 
     /// What varies in every house.
@@ -178,7 +178,7 @@ impl<'a> Street<'a> {
     }
 
     fn of<'s>(&'s self, way: &'s Way) -> impl Iterator<Item = &'s Leaf> {
-        let vocabulary = &self.packs.vocabulary;
+        let vocabulary = &self.base.packs.vocabulary;
         let leaves = self.leaves.iter();
         leaves.filter(move |leaf| {
             let kind = || leaf.of_list.as_ref()?.1.get("kind")?.value.as_text();
@@ -190,7 +190,7 @@ impl<'a> Street<'a> {
     /// Values that nobody knows, or that are not there.
     fn left_open(&self, draw: &mut Draw) -> Vec<Vec<Splice>> {
         let Open { values, fields } = &self.table.open;
-        let path = |leaf: &Leaf| &self.packs.vocabulary.field(leaf.field).path;
+        let path = |leaf: &Leaf| &self.base.packs.vocabulary.field(leaf.field).path;
         let mut leaves: Vec<&Leaf> = self
             .leaves
             .iter()
@@ -209,16 +209,14 @@ impl<'a> Street<'a> {
         const DAY: usize = "2026-01-01".len();
         let by = up_or_down(DAYS, draw);
         let moved = |leaf: &Leaf| {
-            let field = self.packs.vocabulary.field(leaf.field);
+            let field = self.base.packs.vocabulary.field(leaf.field);
             if !matches!(field.shape, Shape::Fact(Type::Date | Type::DateTime)) {
                 return None;
             }
             let start = leaf.span().start as usize;
             let at = Span::new(start, start + DAY);
             let day = self.base.source.text.get(at.range())?;
-            let noon = DateTime::parse(&format!("{day}T12:00")).ok()?;
-            let other = DateTime::from_seconds(noon.seconds() + by * SECONDS_A_DAY)?;
-            Some(Splice::value(at, other.date().to_string()))
+            Some(Splice::value(at, days_later(day, by)?))
         };
         self.leaves.iter().filter_map(moved).collect()
     }
@@ -274,12 +272,7 @@ impl<'a> Street<'a> {
         }
         let more = &self.table.more[draw.below(self.table.more.len())];
         let new = self.base.source.slice(gone.at).replacen(id, more, 1);
-        let end = gone.at.end as usize;
-        let added = Splice {
-            at: Span::new(end, end),
-            text: new,
-            sort: Sort::Added,
-        };
+        let added = Splice::put_in(gone.at.end as usize, new);
         Some(vec![counted(number + 1), added])
     }
 }

@@ -4,14 +4,12 @@ mod batch;
 mod bench;
 pub mod course;
 mod expected;
-mod ground;
 mod hand;
 mod harmless;
 mod house;
 mod options;
 mod turns;
 mod varies;
-mod words;
 
 pub use batch::{Exercise, make};
 pub use hand::by_hand;

@@ -1,7 +1,19 @@
-//! What a batch of exercises is drawn by, and the faults that this lets in.
+//! What a batch of exercises is drawn by, and what from: surveys that are clear, the faults that the options let in, and
+//! the words that these may have.
 
+use super::harmless::{Leaf, leaves};
+use super::varies::{Table, table};
 use crate::fault::{Answer, Catalogue, Difficulty, Fault};
+use crate::proof::plant::Planting;
+use crate::proof::prove;
+use crate::survey::look::Look;
+use crate::survey::text;
 use serde::Deserialize;
+use std::collections::{BTreeMap, BTreeSet};
+use wetside_base::source::Source;
+use wetside_base::vocabulary::{FieldId, Vocabulary};
+use wetside_edit::splice::Sort;
+use wetside_engine::check::Packs;
 
 /// What is asked for.
 #[derive(Clone, Debug, Deserialize)]
@@ -71,7 +83,7 @@ pub(super) fn refused(says: impl Into<String>, help: impl Into<String>) -> Refus
 }
 
 /// The faults that the options let in.
-pub(super) fn pool(catalogue: &Catalogue, options: &Options) -> Result<Vec<usize>, Refused> {
+fn pool(catalogue: &Catalogue, options: &Options) -> Result<Vec<usize>, Refused> {
     let fitting = (1..=MOST_FAULTS).contains(&options.faults)
         && options.decoys.max(options.small_changes) <= MOST_CHANGES
         && (1..=MOST_SURVEYS).contains(&options.surveys);
@@ -128,4 +140,108 @@ pub(super) fn pool(catalogue: &Catalogue, options: &Options) -> Result<Vec<usize
         ));
     }
     Ok(pool)
+}
+
+/// What exercises are drawn from.
+pub(super) struct Ground<'p> {
+    /// Faults of the catalogue.
+    pub(super) pool: Vec<usize>,
+    pub(super) looks: Vec<Look<'p>>,
+    /// The words that faults may have, if not all.
+    pub(super) words: Option<Words>,
+}
+
+/// # Errors
+/// Where a survey is not clear, or too few faults are let in.
+pub(super) fn ground<'p>(
+    surveys: &[Source],
+    packs: &'p Packs,
+    catalogue: &Catalogue,
+    options: &Options,
+) -> Result<Ground<'p>, Refused> {
+    let pool = pool(catalogue, options)?;
+    let looks = surveys.iter().map(|survey| {
+        // A remark was written for the value that stood there, and would tell that another does.
+        let clean = text::without_comments(survey);
+        let clean = clean.trim_start().to_string();
+        let look = Look::at(Source::new(survey.name.clone(), clean), packs);
+        prove::base(&look).map_err(|defect| {
+            refused(
+                format!("{}: {}", survey.name, defect.says),
+                "name surveys that come to `clear` with nothing to tell",
+            )
+        })?;
+        Ok(look)
+    });
+    let looks = looks.collect::<Result<Vec<Look<'p>>, Refused>>()?;
+    let few = options.common_words == Answer::Yes;
+    let words = few.then(|| Words::of(&looks, table(), &packs.vocabulary));
+    Ok(Ground { pool, looks, words })
+}
+
+/// The words that sound houses have, so that a fault need not be the only one that has its word. Numbers and what is not
+/// there show nothing, since they differ from house to house.
+pub(crate) struct Words(BTreeMap<FieldId, BTreeSet<String>>);
+
+const UNKNOWN: &str = "unknown";
+/// A word that fewer surveys have than one of so many is as good as theirs alone.
+const ONE_OF: usize = 4;
+
+impl Words {
+    /// Those that surveys share, and those that houses are varied by.
+    pub(crate) fn of(surveys: &[Look<'_>], table: &Table, vocabulary: &Vocabulary) -> Words {
+        let mut seen: BTreeMap<(FieldId, String), BTreeSet<usize>> = BTreeMap::new();
+        for (at, look) in surveys.iter().enumerate() {
+            for leaf in leaves(look) {
+                for word in parts(look.source.slice(leaf.span())) {
+                    seen.entry((leaf.field, word)).or_default().insert(at);
+                }
+            }
+        }
+        let shared = seen
+            .into_iter()
+            .filter(|(_, of)| of.len() * ONE_OF > surveys.len());
+        let mut words: BTreeMap<FieldId, BTreeSet<String>> = BTreeMap::new();
+        for ((field, word), _) in shared {
+            words.entry(field).or_default().insert(word);
+        }
+        for (id, field) in vocabulary.fields() {
+            let drawn = table.words().filter(|(path, _)| **path == field.path);
+            let drawn = drawn.flat_map(|(_, words)| words.iter().cloned());
+            let open = table.leaves_open(&field.path).then(|| UNKNOWN.to_string());
+            words.entry(id).or_default().extend(drawn.chain(open));
+        }
+        Words(words)
+    }
+
+    /// Whether every word that a planting writes stands in sound houses too.
+    pub(crate) fn hide(&self, planting: &Planting<'_>, leaves: &[Leaf]) -> bool {
+        let of_value = |sort| matches!(sort, Sort::Value | Sort::Unknown);
+        let mut written = planting
+            .splices
+            .iter()
+            .filter(|splice| of_value(splice.sort));
+        written.all(|splice| {
+            let Some(leaf) = leaves.iter().find(|leaf| leaf.span() == splice.at) else {
+                return true;
+            };
+            let known = self.0.get(&leaf.field);
+            let mut words = parts(&splice.text).into_iter();
+            words.all(|word| is_number(&word) || known.is_some_and(|known| known.contains(&word)))
+        })
+    }
+}
+
+fn is_number(word: &str) -> bool {
+    let word = word.strip_prefix("about ").unwrap_or(word);
+    word.starts_with(|sign: char| sign.is_ascii_digit() || sign == '-')
+}
+
+/// The words of a set, or the one that stands alone.
+fn parts(text: &str) -> Vec<String> {
+    let plain = |word: &str| word.trim().trim_matches('"').to_string();
+    match text.strip_prefix('[') {
+        Some(set) => set.trim_end_matches(']').split(',').map(plain).collect(),
+        None => vec![plain(text)],
+    }
 }

@@ -3,8 +3,7 @@
 //! Contract: counts by the id of a fault or decoy. Which faults fit is asked elsewhere.
 
 use super::bench::Bench;
-use super::ground::{Ground, ground};
-use super::options::{Options, Refused};
+use super::options::{Ground, Options, Refused, ground};
 use crate::draw::Draw;
 use crate::fault::{Catalogue, Fault};
 use std::collections::BTreeMap;
@@ -49,7 +48,7 @@ pub(super) fn fair_points(
     let mut draw = Draw::new(options.seed);
     let mut points: Vec<u32> = Vec::new();
     for look in looks {
-        let mut bench = Bench::new(look, packs, catalogue);
+        let mut bench = Bench::new(look, catalogue);
         let mut borne = |fault: &usize| bench.planting(*fault, &[], words.as_ref(), &mut draw);
         let of = pool
             .iter()

@@ -5,9 +5,8 @@ use super::reasoning::step;
 use super::target::{Target, TargetKind};
 use crate::survey::look::Look;
 use crate::titles;
-use wetside_engine::check::Packs;
 
-pub(super) fn lesson(target: &Target<'_>, look: &Look, packs: &Packs) -> Lesson {
+pub(super) fn lesson(target: &Target<'_>, look: &Look<'_>) -> Lesson {
     match &target.what {
         TargetKind::Broken { finding, on, .. } => {
             let first = (look.line_of(on.place), on.place_words.clone());
@@ -16,7 +15,7 @@ pub(super) fn lesson(target: &Target<'_>, look: &Look, packs: &Packs) -> Lesson 
                 .iter()
                 .map(|label| (look.line_of(label.span), label.words.clone()));
             let limits =
-                titles::rule_named(packs, &finding.rule).map_or(Vec::new(), |(pack, rule)| {
+                titles::rule_named(look.packs, &finding.rule).map_or(Vec::new(), |(pack, rule)| {
                     let named = rule
                         .must
                         .reads()
@@ -38,7 +37,7 @@ pub(super) fn lesson(target: &Target<'_>, look: &Look, packs: &Packs) -> Lesson 
                 limits,
                 because: finding.because.clone(),
                 source: Some(finding.source.clone()),
-                step: step(target, packs),
+                step: step(target, look.packs),
             }
         }
         TargetKind::Missing { fact, waiting } => {
@@ -61,7 +60,7 @@ pub(super) fn lesson(target: &Target<'_>, look: &Look, packs: &Packs) -> Lesson 
                     .first()
                     .map_or(String::new(), |finding| finding.because.clone()),
                 source: waiting.first().map(|finding| finding.source.clone()),
-                step: step(target, packs),
+                step: step(target, look.packs),
             }
         }
     }

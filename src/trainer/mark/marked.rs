@@ -3,6 +3,7 @@
 use super::refute::Refuted;
 use crate::fault::Answer;
 use crate::sheet::Verdict;
+use serde::Deserialize;
 use wetside_base::finding::{Citation, Class};
 use wetside_base::source::Span;
 
@@ -42,7 +43,8 @@ pub struct Marked {
 }
 
 /// One question that every marker of one sheet answers.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[serde(from = "String")]
 pub enum Asked {
     /// Whether what this fault raises was found.
     Fault(String),
@@ -90,8 +92,15 @@ impl Asked {
     }
 }
 
-/// A mark that a person has changed.
-#[derive(Clone, Debug, PartialEq, Eq)]
+impl From<String> for Asked {
+    fn from(words: String) -> Asked {
+        Asked::named(&words)
+    }
+}
+
+/// A mark that a person has changed: a row of the table of changes.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Change {
     pub exercise: String,
     pub trainee: String,

@@ -29,8 +29,7 @@ use wetside_engine::check::Packs;
 #[derive(Debug)]
 pub struct Ready<'a> {
     pub key: &'a Key,
-    look: Look,
-    packs: &'a Packs,
+    look: Look<'a>,
     /// Every reason that exists.
     pub titles: Vec<String>,
 }
@@ -41,14 +40,9 @@ pub struct Ready<'a> {
 /// When survey, key and packs do not belong together; the place is in the survey.
 pub fn ready<'a>(survey: &Source, key: &'a Key, packs: &'a Packs) -> Result<Ready<'a>, Problem> {
     let look = look_again(survey, key, packs)?;
-    targets(key, &look, packs)?;
+    targets(key, &look)?;
     let titles = titles::all(packs);
-    Ok(Ready {
-        key,
-        look,
-        packs,
-        titles,
-    })
+    Ok(Ready { key, look, titles })
 }
 
 impl Ready<'_> {
@@ -73,7 +67,7 @@ impl Ready<'_> {
     }
 
     fn marked(&self, sheet: &Sheet, changes: &[Change]) -> Result<Marked, Vec<Problem>> {
-        let targets = targets(self.key, &self.look, self.packs).map_err(|problem| vec![problem])?;
+        let targets = targets(self.key, &self.look).map_err(|problem| vec![problem])?;
         let changes = Changes(changes);
         let claims = self.all_understood(sheet, &changes)?;
         let (credits, matched) = matching(&claims, &targets);
@@ -88,7 +82,6 @@ impl Ready<'_> {
             steps: &self.key.steps,
             changes: &changes,
             look: &self.look,
-            packs: self.packs,
         };
         let reasoned = asked.reasoned();
         let mut claim_marks = Vec::new();
@@ -158,12 +151,12 @@ impl Ready<'_> {
         let (mut rules, mut fact) = (Vec::new(), String::new());
         match &claim.what {
             What::Wrong { reason, .. } => {
-                let named = titles::rules(self.packs, reason).into_iter();
+                let named = titles::rules(self.look.packs, reason).into_iter();
                 rules.extend(named.map(|(_, rule)| rule));
             }
             What::InOwnWords { .. } => {}
             What::Missing { field, line } => {
-                fact = missing::meant(field, *line, claim.span, &self.look, self.packs)?;
+                fact = missing::meant(field, *line, claim.span, &self.look)?;
             }
         }
         Ok(Understood {
@@ -236,7 +229,7 @@ impl Ready<'_> {
         let what = &claim.claim.what;
         let against = match (what, fate) {
             (What::Wrong { line, reason, .. }, Fate::FalseAlarm) => {
-                let refuted = refuted(reason, *line, &self.look, self.packs);
+                let refuted = refuted(reason, *line, &self.look);
                 Some(self.with_decoy(refuted, *line))
             }
             (What::InOwnWords { line, .. }, Fate::FalseAlarm) => {
@@ -276,7 +269,6 @@ impl Ready<'_> {
 
     /// Whether a claim names what follows from a fault.
     fn is_neutral(&self, claim: &Understood<'_>) -> bool {
-        let judgement = &self.look.judgement;
         let mut neutral = self.key.neutral.iter().filter_map(|neutral| match neutral {
             KeyFinding::Rule { rule, line, .. } => Some((rule, line)),
             KeyFinding::Missing { .. } => None,
@@ -286,10 +278,8 @@ impl Ready<'_> {
             What::InOwnWords { line: claimed, .. } => neutral.any(|(_, line)| line == claimed),
             What::Missing { .. } => {
                 let fact = &claim.fact;
-                let causes = judgement.outcomes().flat_map(|(_, on)| &on.causes);
-                let gaps = judgement.gaps.iter().map(|gap| &gap.fact);
-                let mut waited = causes.map(|cause| &cause.fact).chain(gaps);
-                waited.any(|waited| is_within(waited, fact) || is_within(fact, waited))
+                let mut waited = self.look.waited();
+                waited.any(|(waited, _)| is_within(waited, fact) || is_within(fact, waited))
             }
         }
     }
@@ -297,9 +287,9 @@ impl Ready<'_> {
     fn target_mark(&self, target: &Target<'_>, credit: i64, harm: Option<Harm>) -> TargetMark {
         let part = match &target.what {
             TargetKind::Broken { part, .. } => part.clone(),
-            TargetKind::Missing { waiting, .. } => waiting
-                .first()
-                .map_or(String::new(), |one| titles::part_of(self.packs, &one.rule)),
+            TargetKind::Missing { waiting, .. } => waiting.first().map_or(String::new(), |one| {
+                titles::part_of(self.look.packs, &one.rule)
+            }),
         };
         TargetMark {
             fault: target.fault.id.clone(),
@@ -310,7 +300,7 @@ impl Ready<'_> {
             eighths: credit * target.weight(),
             weight: target.weight(),
             harm,
-            lesson: lesson(target, &self.look, self.packs),
+            lesson: lesson(target, &self.look),
         }
     }
 }

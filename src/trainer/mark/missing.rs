@@ -11,7 +11,6 @@ use wetside_base::source::Span;
 use wetside_base::suggest;
 use wetside_base::vocabulary::{Shape, Vocabulary};
 use wetside_document::Node;
-use wetside_engine::check::Packs;
 use wetside_engine::run;
 
 /// A fact that could be meant.
@@ -26,13 +25,11 @@ pub(crate) fn meant(
     field: &str,
     line: Option<usize>,
     at: Span,
-    look: &Look,
-    packs: &Packs,
+    look: &Look<'_>,
 ) -> Result<String, Problem> {
     let mut all = Vec::new();
     let walk = Walk {
         look,
-        packs,
         wanted: field.trim(),
     };
     walk.collect(Facts::ROOT, &mut Vec::new(), None, &mut all);
@@ -56,7 +53,8 @@ pub(crate) fn meant(
         [] => {
             // A path is held against paths, a name alone against names.
             let is_path = field.contains('.');
-            let fields = packs
+            let fields = look
+                .packs
                 .vocabulary
                 .fields()
                 .map(|(_, field)| if is_path { &field.path } else { &field.name }.as_str());
@@ -85,8 +83,7 @@ pub(crate) fn meant(
 }
 
 struct Walk<'a> {
-    look: &'a Look,
-    packs: &'a Packs,
+    look: &'a Look<'a>,
     wanted: &'a str,
 }
 
@@ -99,11 +96,11 @@ impl Walk<'_> {
         within: Option<(usize, usize)>,
         all: &mut Vec<Candidate>,
     ) {
-        let vocabulary = &self.packs.vocabulary;
+        let vocabulary = &self.look.packs.vocabulary;
         let fact = self.look.facts.fact(id);
         let field = vocabulary.field(fact.field);
         let within = within.or_else(|| self.section(keys));
-        let name = run::fact_name(self.look.scene(self.packs), id);
+        let name = run::fact_name(self.look.scene(), id);
         let ends = field.path == self.wanted
             || field.path.ends_with(&format!(".{}", self.wanted))
             || name == self.wanted;
@@ -135,7 +132,7 @@ impl Walk<'_> {
             }
             Shape::List { .. } => {
                 for element in self.look.facts.elements(id) {
-                    let thing = run::element_name(self.look.scene(self.packs), element);
+                    let thing = run::element_name(self.look.scene(), element);
                     let item = self.look.item(keys, &thing);
                     let lines = item.map(|item| lines_of(self.look, item));
                     self.collect(element, keys, lines.or(within), all);

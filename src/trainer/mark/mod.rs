@@ -4,7 +4,6 @@ mod changes;
 mod lesson;
 mod marked;
 mod marking;
-mod matching;
 mod missing;
 mod reasoning;
 mod refute;

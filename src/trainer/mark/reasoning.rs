@@ -26,8 +26,7 @@ pub(super) struct Asked<'a> {
     pub right: &'a [Option<usize>],
     pub steps: &'a [String],
     pub changes: &'a Changes<'a>,
-    pub look: &'a Look,
-    pub packs: &'a Packs,
+    pub look: &'a Look<'a>,
 }
 
 /// The reasoning of a sheet: its figure, what is to be said of each claim, and of what is to be seen to first.
@@ -42,7 +41,7 @@ impl Asked<'_> {
         let mut figure = Reasoning::default();
         for target in self.targets {
             figure.lines.1 += most(&together(target, self.look));
-            let step = step(target, self.packs);
+            let step = step(target, self.look.packs);
             figure.steps.1 += usize::from(step.is_some_and(|step| self.steps.contains(&step)));
         }
         let claims = self.sheet.claims.iter().zip(self.right).enumerate();
@@ -95,7 +94,7 @@ impl Asked<'_> {
         target: &Target<'_>,
         figure: &mut Reasoning,
     ) -> Option<String> {
-        let wanted = step(target, self.packs)?;
+        let wanted = step(target, self.look.packs)?;
         let ruled = self.changes.step(at);
         let offered = self.steps.contains(&wanted);
         let right = match ruled {
@@ -134,7 +133,7 @@ impl Asked<'_> {
 }
 
 /// The lines that a finding rests on.
-fn together(target: &Target<'_>, look: &Look) -> BTreeSet<usize> {
+fn together(target: &Target<'_>, look: &Look<'_>) -> BTreeSet<usize> {
     match &target.what {
         TargetKind::Broken { on, .. } => {
             let others = on.lines.iter().map(|label| label.span);

@@ -9,7 +9,6 @@ use crate::titles;
 use wetside_base::facts::FactId;
 use wetside_base::finding::Outcome;
 use wetside_base::problem::Label;
-use wetside_engine::check::Packs;
 use wetside_engine::pack::{Pack, Rule};
 use wetside_engine::run::{self, Judged};
 use wetside_lang::eval::{Scene, answer};
@@ -35,12 +34,12 @@ impl Refuted {
 }
 
 /// What speaks against the claim that a rule of this title is broken at a line.
-pub(crate) fn refuted(title: &str, line: usize, look: &Look, packs: &Packs) -> Refuted {
-    let rules = titles::rules(packs, title);
+pub(crate) fn refuted(title: &str, line: usize, look: &Look<'_>) -> Refuted {
+    let rules = titles::rules(look.packs, title);
     let Some((pack, rule)) = rules.first() else {
         return Refuted::alone("no rule says so");
     };
-    let scene = look.scene_of(pack, packs);
+    let scene = look.scene_of(pack);
     let judged = run::judge(rule, scene);
     match judged_at(&judged, line, look, rule) {
         Some(judged) => by_judgement(pack, rule, judged, scene, look),
@@ -52,7 +51,7 @@ pub(crate) fn refuted(title: &str, line: usize, look: &Look, packs: &Packs) -> R
 fn judged_at<'j>(
     judged: &'j [Judged],
     line: usize,
-    look: &Look,
+    look: &Look<'_>,
     rule: &Rule,
 ) -> Option<&'j Judged> {
     let holds = |judged: &&Judged| {
@@ -84,7 +83,7 @@ fn by_judgement(
     rule: &Rule,
     judged: &Judged,
     scene: Scene<'_>,
-    look: &Look,
+    look: &Look<'_>,
 ) -> Refuted {
     let variables: Vec<FactId> = judged.element.into_iter().collect();
     let filter = rule
@@ -100,7 +99,7 @@ fn by_judgement(
     };
     let answers = conditions
         .iter()
-        .map(|node| answer(node, scene, &variables));
+        .map(|node| answer(node, &scene, &variables));
     let decisive = match judged.outcome {
         Outcome::NotApplicable => Truth::No,
         _ => Truth::Yes,
@@ -131,7 +130,7 @@ fn by_judgement(
     Refuted { says, lines }
 }
 
-fn label(fact: FactId, scene: Scene<'_>, look: &Look) -> Label {
+fn label(fact: FactId, scene: Scene<'_>, look: &Look<'_>) -> Label {
     let value = run::fact_value(scene, &look.source, fact);
     Label {
         span: look.facts.fact(fact).span,

@@ -64,7 +64,11 @@ pub(crate) fn weight_of(class: Class) -> i64 {
 ///
 /// # Errors
 /// When it is not the survey that the key belongs to, or the packs are others.
-pub(crate) fn look_again(survey: &Source, key: &Key, packs: &Packs) -> Result<Look, Problem> {
+pub(crate) fn look_again<'p>(
+    survey: &Source,
+    key: &Key,
+    packs: &'p Packs,
+) -> Result<Look<'p>, Problem> {
     let text = survey.text.replace("\r\n", "\n");
     let first = survey.line_span(1);
     if draw::written(draw::sum(draw::EMPTY, &text)) != key.survey {
@@ -89,15 +93,11 @@ pub(crate) fn look_again(survey: &Source, key: &Key, packs: &Packs) -> Result<Lo
 ///
 /// # Errors
 /// When the key promises what is not found, or does not speak of what is.
-pub(crate) fn targets<'l>(
-    key: &'l Key,
-    look: &'l Look,
-    packs: &Packs,
-) -> Result<Vec<Target<'l>>, Problem> {
+pub(crate) fn targets<'l>(key: &'l Key, look: &'l Look<'l>) -> Result<Vec<Target<'l>>, Problem> {
     let mut targets = Vec::new();
     for fault in &key.faults {
         for finding in &fault.findings {
-            let target = target(fault, finding, look, packs);
+            let target = target(fault, finding, look);
             targets.push(target.ok_or_else(|| stale(look, &fault.id))?);
         }
     }
@@ -118,7 +118,7 @@ pub(crate) fn targets<'l>(
     }
 }
 
-fn stale(look: &Look, what: &str) -> Problem {
+fn stale(look: &Look<'_>, what: &str) -> Problem {
     let says = format!("the survey and its key do not agree about `{what}`");
     let help = "mark with the packs that the exercise was made with, or make it again";
     Problem::new("stale-key", look.source.line_span(1), says, help)
@@ -127,8 +127,7 @@ fn stale(look: &Look, what: &str) -> Problem {
 fn target<'l>(
     fault: &'l KeyFault,
     wanted: &'l KeyFinding,
-    look: &'l Look,
-    packs: &Packs,
+    look: &'l Look<'l>,
 ) -> Option<Target<'l>> {
     let mut outcomes = look.judgement.outcomes();
     match wanted {
@@ -136,7 +135,7 @@ fn target<'l>(
             let (finding, on) = outcomes.find(|(finding, on)| {
                 finding.outcome == Outcome::Broken && finding.rule == *rule && on.element == *thing
             })?;
-            let part = titles::part_of(packs, rule);
+            let part = titles::part_of(look.packs, rule);
             let place: BTreeSet<usize> = fault.lines.iter().copied().chain([*line]).collect();
             let rests_on = on.lines.iter().map(|label| look.line_of(label.span));
             let near = rests_on
@@ -170,7 +169,7 @@ fn target<'l>(
 }
 
 /// The lines of the thing or section that a line belongs to: the smallest group of several lines.
-fn same_group(look: &Look, line: usize) -> impl Iterator<Item = usize> + use<> {
+fn same_group(look: &Look<'_>, line: usize) -> impl Iterator<Item = usize> + use<> {
     let mut smallest: Option<(usize, usize)> = None;
     look.root.walk(&mut |found| {
         if found.node.entries().is_empty() || std::ptr::eq(found.node, &raw const look.root) {
@@ -187,7 +186,7 @@ fn same_group(look: &Look, line: usize) -> impl Iterator<Item = usize> + use<> {
 }
 
 /// The first and last line of a value.
-pub(crate) fn lines_of(look: &Look, node: &Node) -> (usize, usize) {
+pub(crate) fn lines_of(look: &Look<'_>, node: &Node) -> (usize, usize) {
     let last = node.span.end.max(node.span.start + 1) - 1;
     (look.line_of(node.span), look.source.line_of(last))
 }

@@ -9,16 +9,15 @@ use crate::survey::look::{Found, Look};
 use std::collections::BTreeSet;
 use wetside_base::facts::FactId;
 use wetside_base::finding::Outcome;
-use wetside_engine::check::Packs;
 use wetside_engine::run;
 
-pub(crate) fn kept(promise: &Promise, planting: &Planting<'_>, look: &Look, packs: &Packs) -> bool {
+pub(crate) fn kept(promise: &Promise, planting: &Planting<'_>, look: &Look<'_>) -> bool {
     match promise {
         Promise::Broken { at, .. } => {
-            let fact = fact(at, planting, look, packs);
-            fact.is_some_and(|fact| stands(promise, planting, look, Some(look.line(fact)), packs))
+            let fact = fact(at, planting, look);
+            fact.is_some_and(|fact| stands(promise, planting, look, Some(look.line(fact))))
         }
-        Promise::Missing(_) => stands(promise, planting, look, None, packs),
+        Promise::Missing(_) => stands(promise, planting, look, None),
     }
 }
 
@@ -26,9 +25,8 @@ pub(crate) fn kept(promise: &Promise, planting: &Planting<'_>, look: &Look, pack
 pub(crate) fn stands(
     promise: &Promise,
     planting: &Planting<'_>,
-    look: &Look,
+    look: &Look<'_>,
     line: Option<usize>,
-    packs: &Packs,
 ) -> bool {
     match promise {
         Promise::Broken { rule, at } => look.judgement.outcomes().any(|(finding, on)| {
@@ -38,33 +36,27 @@ pub(crate) fn stands(
                 && line.is_none_or(|line| look.line_of(on.place) == line)
         }),
         Promise::Missing(at) => {
-            let Some(name) = fact_name(at, planting, look, packs) else {
+            let Some(name) = fact_name(at, planting, look) else {
                 return false;
             };
-            let undecided = look.judgement.outcomes().flat_map(|(_, on)| &on.causes);
-            let gaps = look.judgement.gaps.iter().map(|gap| &gap.fact);
-            undecided
-                .map(|cause| &cause.fact)
-                .chain(gaps)
-                .any(|fact| is_within(fact, &name))
+            look.waited().any(|(fact, _)| is_within(fact, &name))
         }
     }
 }
 
-fn fact(at: &FieldPath, planting: &Planting<'_>, look: &Look, packs: &Packs) -> Option<FactId> {
+fn fact(at: &FieldPath, planting: &Planting<'_>, look: &Look<'_>) -> Option<FactId> {
     let things = planting.fault.things.as_ref();
-    look.fact(at, things, planting.thing.as_deref(), packs)
+    look.fact(at, things, planting.thing.as_deref())
 }
 
 /// The name that findings have for a missing fact.
 pub(crate) fn fact_name(
     at: &FieldPath,
     planting: &Planting<'_>,
-    look: &Look,
-    packs: &Packs,
+    look: &Look<'_>,
 ) -> Option<String> {
-    let fact = fact(at, planting, look, packs)?;
-    Some(run::fact_name(look.scene(packs), fact))
+    let fact = fact(at, planting, look)?;
+    Some(run::fact_name(look.scene(), fact))
 }
 
 /// Whether a fact is the named one or a part of it.
@@ -76,13 +68,13 @@ pub(crate) fn is_within(fact: &str, name: &str) -> bool {
 }
 
 /// The facts that the plantings took away.
-pub(crate) fn missing(plantings: &[&Planting<'_>], look: &Look, packs: &Packs) -> BTreeSet<String> {
+pub(crate) fn missing(plantings: &[&Planting<'_>], look: &Look<'_>) -> BTreeSet<String> {
     let promises = plantings.iter().flat_map(|planting| {
         let raises = planting.fault.raises.iter();
         raises.map(move |promise| (planting, promise))
     });
     let names = promises.filter_map(|(planting, promise)| match promise {
-        Promise::Missing(at) => fact_name(at, planting, look, packs),
+        Promise::Missing(at) => fact_name(at, planting, look),
         Promise::Broken { .. } => None,
     });
     names.collect()

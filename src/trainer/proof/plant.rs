@@ -10,7 +10,6 @@ use wetside_document::{Node, Style, Value};
 use wetside_edit::earlier;
 use wetside_edit::splice::{self, Splice};
 use wetside_edit::yaml::{in_brackets, in_yaml};
-use wetside_engine::check::Packs;
 
 /// One way to plant a fault.
 #[derive(Clone, Debug)]
@@ -33,26 +32,21 @@ impl Planting<'_> {
 const MOST_WAYS: usize = 64;
 
 /// Every way in which a fault can be planted in a clean survey.
-pub fn plantings<'c>(fault: &'c Fault, base: &Look, packs: &Packs) -> Vec<Planting<'c>> {
-    let fits = |needs: &wetside_lang::node::Checked| base.holds(&needs.node, packs, None);
+pub fn plantings<'c>(fault: &'c Fault, base: &Look<'_>) -> Vec<Planting<'c>> {
+    let fits = |needs: &wetside_lang::node::Checked| base.holds(&needs.node, None);
     if !fault.needs.as_ref().is_none_or(fits) {
         return Vec::new();
     }
     let things: Vec<Option<String>> = match &fault.things {
         None => vec![None],
         Some(things) => base
-            .things(things, packs)
+            .things(things)
             .into_iter()
             .map(|(_, id)| Some(id))
             .collect(),
     };
     let of_thing = |thing: Option<String>| {
-        let site = Site {
-            fault,
-            base,
-            packs,
-            thing,
-        };
+        let site = Site { fault, base, thing };
         site.ways()
     };
     things.into_iter().flat_map(of_thing).collect()
@@ -61,8 +55,7 @@ pub fn plantings<'c>(fault: &'c Fault, base: &Look, packs: &Packs) -> Vec<Planti
 /// A fault and the thing it is planted at.
 struct Site<'c, 'b> {
     fault: &'c Fault,
-    base: &'b Look,
-    packs: &'b Packs,
+    base: &'b Look<'b>,
     thing: Option<String>,
 }
 
@@ -150,7 +143,7 @@ impl<'c> Site<'c, '_> {
     /// The line of a field that is not there, behind the one that the schema has before it.
     fn add(&self, path: &FieldPath, value: &Written, group: &Node, flow: bool) -> Option<Splice> {
         let key = path.keys.last()?;
-        let before = earlier(&self.packs.vocabulary, path.route.field, group)?;
+        let before = earlier(&self.base.packs.vocabulary, path.route.field, group)?;
         let value = match value {
             Written::Word(word) => in_yaml(word, flow),
             Written::Words(words) => in_brackets(words),

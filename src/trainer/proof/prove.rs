@@ -5,19 +5,33 @@
 //! no value sits closer to its limit than it is written; the text tells nothing. The first thing that
 //! does not hold is the answer, in words that a trainer or the writer of a fault can act on.
 
-use super::defect::Defect;
-use super::leak;
-use crate::fault::Answer;
+use crate::fault::{Answer, Family};
 use crate::proof::declared::{declares, kept, missing, promised, stands, words};
 use crate::proof::plant::Planting;
 use crate::survey::look::{Found, Look};
-use crate::survey::number::half_a_step;
+use crate::survey::number::{half_a_step, leading};
 use wetside_base::finding::Verdict;
 use wetside_edit::splice::{Sort, Splice, collide};
-use wetside_engine::check::Packs;
+
+/// Why an exercise would not be true to its key.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Defect {
+    /// Which part of the proof failed, in words joined by hyphens.
+    pub kind: &'static str,
+    pub says: String,
+}
+
+impl Defect {
+    pub fn new(kind: &'static str, says: impl Into<String>) -> Defect {
+        Defect {
+            kind,
+            says: says.into(),
+        }
+    }
+}
 
 /// A base is clear and silent.
-pub fn base(look: &Look) -> Result<(), Defect> {
+pub fn base(look: &Look<'_>) -> Result<(), Defect> {
     if let Some(found) = look.found().first() {
         let says = format!("the survey to start from is not clean: {}", words(found));
         return Err(Defect::new("base-not-clear", says));
@@ -32,18 +46,18 @@ pub fn base(look: &Look) -> Result<(), Defect> {
 }
 
 /// One fault on its own keeps its promises, and nothing else happens.
-pub fn alone(planting: &Planting<'_>, base: &Look, packs: &Packs) -> Result<(), Defect> {
+pub fn alone(planting: &Planting<'_>, base: &Look<'_>) -> Result<(), Defect> {
     let fault = planting.fault;
-    let look = planted(base, &planting.splices, packs);
-    holds_for(&look, &[planting], packs)?;
-    leak::of(planting, base)?;
+    let look = base.tried(&planting.splices);
+    holds_for(&look, &[planting])?;
+    tells_nothing(planting, base)?;
     if fault.sight.edge == Answer::Yes {
         return Ok(());
     }
     for near in near(&planting.splices) {
-        let look = planted(base, &near, packs);
+        let look = base.tried(&near);
         let possible = look.judgement.problems.is_empty();
-        if possible && holds_for(&look, &[planting], packs).is_err() {
+        if possible && holds_for(&look, &[planting]).is_err() {
             let says = format!(
                 "`{}` sits closer to a limit than it is written, and its fault does not say `edge: yes`",
                 fault.id
@@ -57,29 +71,28 @@ pub fn alone(planting: &Planting<'_>, base: &Look, packs: &Packs) -> Result<(), 
 /// Several faults, decoys and harmless changes in one survey, and the survey itself.
 ///
 /// Each planting must have passed [`alone`].
-pub fn together(
+pub fn together<'p>(
     plantings: &[Planting<'_>],
     harmless: &[Splice],
-    base: &Look,
-    packs: &Packs,
-) -> Result<Look, Defect> {
+    base: &Look<'p>,
+) -> Result<Look<'p>, Defect> {
     let all: Vec<&Planting<'_>> = plantings.iter().collect();
     let every: Vec<Splice> = splices(&all, harmless);
     if collide(&every) {
         let says = "two changes would touch the same words";
         return Err(Defect::new("same-place", says));
     }
-    quiet(&all, harmless, base, packs)?;
-    let look = planted(base, &every, packs);
-    holds_for(&look, &all, packs)?;
+    quiet(&all, harmless, base)?;
+    let look = base.tried(&every);
+    holds_for(&look, &all)?;
     let faults = only(&all, |one| !one.fault.is_decoy());
     for fault in &faults {
         let others = only(&all, |other| !std::ptr::eq(other, *fault));
-        let without = planted(base, &splices(&others, harmless), packs);
-        undone(fault, &others, &look, &without, packs)?;
+        let without = base.tried(&splices(&others, harmless));
+        undone(fault, &others, &look, &without)?;
     }
     if faults.len() > 2 {
-        pairwise(&faults, base, packs)?;
+        pairwise(&faults, base)?;
     }
     Ok(look)
 }
@@ -92,17 +105,12 @@ fn only<'p, 'c>(
 }
 
 /// Decoys and harmless changes alone are as silent as the base.
-fn quiet(
-    all: &[&Planting<'_>],
-    harmless: &[Splice],
-    base: &Look,
-    packs: &Packs,
-) -> Result<(), Defect> {
+fn quiet(all: &[&Planting<'_>], harmless: &[Splice], base: &Look<'_>) -> Result<(), Defect> {
     let left = splices(&only(all, |one| one.fault.is_decoy()), harmless);
     if left.is_empty() {
         return Ok(());
     }
-    let look = planted(base, &left, packs);
+    let look = base.tried(&left);
     let not_harmless = |why: String| {
         let says = format!("what should be harmless is not: {why}");
         Err(Defect::new("not-harmless", says))
@@ -119,25 +127,24 @@ fn quiet(
 fn undone(
     fault: &Planting<'_>,
     others: &[&Planting<'_>],
-    with: &Look,
-    without: &Look,
-    packs: &Packs,
+    with: &Look<'_>,
+    without: &Look<'_>,
 ) -> Result<(), Defect> {
     let id = &fault.fault.id;
     for promise in &fault.fault.raises {
         // On another line it would be another fault's, and nobody could tell whose it is.
-        if stands(promise, fault, without, None, packs) {
+        if stands(promise, fault, without, None) {
             let says = format!("without `{id}` its findings stand as before");
             return Err(Defect::new("not-needed", says));
         }
     }
-    holds_for(without, others, packs).map_err(|defect| {
+    holds_for(without, others).map_err(|defect| {
         Defect::new("hides", format!("`{id}` hides something: {}", defect.says))
     })?;
     let before = without.found();
     let gone = with.found();
     for found in gone.difference(&before) {
-        let own = declares(fault, found, &missing(&[fault], with, packs));
+        let own = declares(fault, found, &missing(&[fault], with));
         // What waits for facts of several faults waits for the rest of them afterwards.
         if !own && !matches!(found, Found::Undecided { .. }) {
             let says = format!(
@@ -151,12 +158,12 @@ fn undone(
 }
 
 /// Of any two faults, both are seen.
-fn pairwise(faults: &[&Planting<'_>], base: &Look, packs: &Packs) -> Result<(), Defect> {
+fn pairwise(faults: &[&Planting<'_>], base: &Look<'_>) -> Result<(), Defect> {
     for (at, one) in faults.iter().enumerate() {
         for other in &faults[at + 1..] {
             let pair = [*one, *other];
-            let look = planted(base, &splices(&pair, &[]), packs);
-            holds_for(&look, &pair, packs).map_err(|defect| {
+            let look = base.tried(&splices(&pair, &[]));
+            holds_for(&look, &pair).map_err(|defect| {
                 let (one, other, why) = (&one.fault.id, &other.fault.id, defect.says);
                 let says = format!("`{one}` and `{other}` do not go together: {why}");
                 Defect::new("hides", says)
@@ -164,10 +171,6 @@ fn pairwise(faults: &[&Planting<'_>], base: &Look, packs: &Packs) -> Result<(), 
         }
     }
     Ok(())
-}
-
-fn planted(base: &Look, splices: &[Splice], packs: &Packs) -> Look {
-    Look::without_figures(base.changed(splices), packs)
 }
 
 fn splices(plantings: &[&Planting<'_>], more: &[Splice]) -> Vec<Splice> {
@@ -178,14 +181,14 @@ fn splices(plantings: &[&Planting<'_>], more: &[Splice]) -> Vec<Splice> {
 }
 
 /// All promises are kept, and nothing is found that is not declared.
-fn holds_for(look: &Look, plantings: &[&Planting<'_>], packs: &Packs) -> Result<(), Defect> {
+fn holds_for(look: &Look<'_>, plantings: &[&Planting<'_>]) -> Result<(), Defect> {
     if let Some(problem) = look.judgement.problems.first() {
         let says = format!("the text would be faulty: {}", problem.says);
         return Err(Defect::new("faulty-text", says));
     }
     for planting in plantings {
         for promise in &planting.fault.raises {
-            if !kept(promise, planting, look, packs) {
+            if !kept(promise, planting, look) {
                 let says = format!(
                     "`{}` promises {}, and it is not there",
                     planting.fault.id,
@@ -195,7 +198,7 @@ fn holds_for(look: &Look, plantings: &[&Planting<'_>], packs: &Packs) -> Result<
             }
         }
     }
-    let missing = missing(plantings, look, packs);
+    let missing = missing(plantings, look);
     for found in look.found() {
         let mut all = plantings.iter();
         if !all.any(|planting| declares(planting, &found, &missing)) {
@@ -223,4 +226,40 @@ fn near(splices: &[Splice]) -> Vec<Vec<Splice>> {
         }
     }
     all
+}
+
+/// The new words have the form of the old ones: a number with more digits than its neighbours, or a unit that the
+/// survey uses nowhere, gives the fault away to somebody who knows nothing of heating.
+fn tells_nothing(planting: &Planting<'_>, base: &Look<'_>) -> Result<(), Defect> {
+    let id = &planting.fault.id;
+    for splice in &planting.splices {
+        if splice.sort == Sort::Value
+            && planting.fault.family != Family::UnitSlip
+            && !same_form(splice, base)
+        {
+            let says = format!(
+                "`{}` has not the form that this survey gives such values, and would give `{id}` away",
+                splice.text
+            );
+            return Err(Defect::new("form-tells", says));
+        }
+    }
+    Ok(())
+}
+
+fn same_form(splice: &Splice, base: &Look<'_>) -> bool {
+    let Some(new) = leading(&splice.text) else {
+        return true;
+    };
+    let old = leading(base.source.slice(splice.at));
+    let digits = new.no_finer_than(old.as_ref());
+    let unit = new.rest.trim_start();
+    let mut known = unit.is_empty() || old.is_some_and(|old| old.rest == new.rest);
+    if !known {
+        base.root.walk(&mut |found| {
+            let value = found.node.as_text().and_then(leading);
+            known |= value.is_some_and(|value| value.rest == new.rest);
+        });
+    }
+    known && digits
 }

@@ -6,7 +6,7 @@
 use crate::fault::{FieldPath, Things};
 use std::collections::BTreeSet;
 use wetside_base::facts::{FactId, Facts};
-use wetside_base::finding::{Judgement, Outcome};
+use wetside_base::finding::{Judgement, Outcome, Verdict};
 use wetside_base::source::{Source, Span};
 use wetside_base::vocabulary::{FieldId, Shape, Vocabulary};
 use wetside_document::{Entry, Node};
@@ -21,7 +21,9 @@ use wetside_units::truth::Truth;
 
 /// A survey with all that is known of it.
 #[derive(Clone, Debug)]
-pub struct Look {
+pub struct Look<'p> {
+    /// What it is judged by.
+    pub packs: &'p Packs,
     pub source: Source,
     pub root: Node,
     pub facts: Facts,
@@ -49,9 +51,9 @@ pub enum Found {
     },
 }
 
-impl Look {
+impl<'p> Look<'p> {
     /// All of it, the figures among the facts included.
-    pub fn at(source: Source, packs: &Packs) -> Look {
+    pub fn at(source: Source, packs: &'p Packs) -> Look<'p> {
         let (facts, _) = facts(&source, &packs.vocabulary);
         Look {
             facts,
@@ -60,16 +62,22 @@ impl Look {
     }
 
     /// The same for a text that is only tried, of which nobody asks a figure: they take long to work out.
-    pub(crate) fn without_figures(source: Source, packs: &Packs) -> Look {
+    pub(crate) fn without_figures(source: Source, packs: &'p Packs) -> Look<'p> {
         let judgement = check(&source, packs, &Ask::default());
         let reading = wetside_document::read(&source);
         let (facts, _) = read::read(&source, &reading, &packs.vocabulary);
         Look {
+            packs,
             root: reading.root,
             source,
             facts,
             judgement,
         }
+    }
+
+    /// The survey with some changes, looked at without its figures.
+    pub(crate) fn tried<'s>(&self, splices: impl IntoIterator<Item = &'s Splice>) -> Look<'p> {
+        Look::without_figures(self.changed(splices), self.packs)
     }
 
     /// The survey with some changes.
@@ -84,47 +92,45 @@ impl Look {
     }
 
     /// What conditions of the catalogue are judged against.
-    pub fn scene<'a>(&'a self, packs: &'a Packs) -> Scene<'a> {
-        match packs.packs.first() {
-            Some(pack) => self.scene_of(pack, packs),
-            None => run::scene(&packs.vocabulary, &self.facts, None),
+    pub fn scene(&self) -> Scene<'_> {
+        match self.packs.packs.first() {
+            Some(pack) => self.scene_of(pack),
+            None => run::scene(&self.packs.vocabulary, &self.facts, None),
         }
     }
 
     /// What rules of a pack are judged against.
-    pub(crate) fn scene_of<'a>(&'a self, pack: &'a Pack, packs: &'a Packs) -> Scene<'a> {
+    pub(crate) fn scene_of<'a>(&'a self, pack: &'a Pack) -> Scene<'a> {
         Scene {
             tables: &pack.tables,
-            ..run::scene(&packs.vocabulary, &self.facts, None)
+            ..run::scene(&self.packs.vocabulary, &self.facts, None)
         }
     }
 
     /// Whether a condition surely holds.
-    pub fn holds(&self, condition: &Condition, packs: &Packs, thing: Option<FactId>) -> bool {
+    pub fn holds(&self, condition: &Condition, thing: Option<FactId>) -> bool {
         let thing: Vec<FactId> = thing.into_iter().collect();
-        truth(condition, self.scene(packs), &thing, &[]) == Truth::Yes
+        truth(condition, &self.scene(), &thing, &[]) == Truth::Yes
     }
 
     /// The things of a list that a fault may draw from, with their ids; those without one are left out.
-    pub fn things(&self, things: &Things, packs: &Packs) -> Vec<(FactId, String)> {
-        let list = self.fact_at(Facts::ROOT, &things.each.list.slots);
+    pub fn things(&self, things: &Things) -> Vec<(FactId, String)> {
+        let list = self.list_of(things);
         let named = self.facts.elements(list).filter_map(|thing| {
-            let id = run::element_name(self.scene(packs), thing);
+            let id = run::element_name(self.scene(), thing);
             self.item(&things.list, &id)
                 .is_some()
                 .then_some((thing, id))
         });
         let meant = named.filter(|(thing, _)| {
             let filter = things.each.filter.as_deref();
-            filter.is_none_or(|filter| self.holds(filter, packs, Some(*thing)))
+            filter.is_none_or(|filter| self.holds(filter, Some(*thing)))
         });
         meant.collect()
     }
 
-    fn fact_at(&self, from: FactId, slots: &[u16]) -> FactId {
-        slots
-            .iter()
-            .fold(from, |fact, slot| self.facts.child(fact, *slot))
+    fn list_of(&self, things: &Things) -> FactId {
+        things.each.list.find(&self.facts, |_| Facts::ROOT)
     }
 
     /// The fact that a path names; nothing where its thing is not listed.
@@ -133,17 +139,22 @@ impl Look {
         path: &FieldPath,
         things: Option<&Things>,
         thing: Option<&str>,
-        packs: &Packs,
     ) -> Option<FactId> {
-        if !path.of_thing {
-            return Some(self.fact_at(Facts::ROOT, &path.route.slots));
+        let mut element = Facts::ROOT;
+        if path.of_thing {
+            let mut elements = self.facts.elements(self.list_of(things?));
+            element = elements
+                .find(|one| Some(run::element_name(self.scene(), *one).as_str()) == thing)?;
         }
-        let list = self.fact_at(Facts::ROOT, &things?.each.list.slots);
-        let mut elements = self.facts.elements(list);
-        let element = elements.find(|element| {
-            Some(run::element_name(self.scene(packs), *element).as_str()) == thing
-        })?;
-        Some(self.fact_at(element, &path.route.slots))
+        Some(path.route.find(&self.facts, |_| element))
+    }
+
+    /// Every fact that something due waits for, each with its place.
+    pub(crate) fn waited(&self) -> impl Iterator<Item = (&str, Span)> {
+        let causes = self.judgement.outcomes().flat_map(|(_, on)| &on.causes);
+        let causes = causes.map(|cause| (cause.fact.as_str(), cause.span));
+        let gaps = self.judgement.gaps.iter();
+        causes.chain(gaps.map(|gap| (gap.fact.as_str(), gap.span)))
     }
 
     pub fn line(&self, fact: FactId) -> usize {
@@ -155,7 +166,7 @@ impl Look {
     }
 
     /// The fields that the text has a value for, of whatever thing.
-    pub(crate) fn recorded(&self, vocabulary: &Vocabulary) -> BTreeSet<FieldId> {
+    pub(crate) fn recorded(&self) -> BTreeSet<FieldId> {
         fn below(node: &Node, at: FieldId, names: &Vocabulary, all: &mut BTreeSet<FieldId>) {
             let things = node.get("items").map_or(node, |list| &list.value);
             let groups = std::iter::once(node).chain(things.items());
@@ -171,7 +182,12 @@ impl Look {
             }
         }
         let mut all = BTreeSet::new();
-        below(&self.root, Vocabulary::ROOT, vocabulary, &mut all);
+        below(
+            &self.root,
+            Vocabulary::ROOT,
+            &self.packs.vocabulary,
+            &mut all,
+        );
         all
     }
 
@@ -235,6 +251,11 @@ pub(crate) fn found(judgement: &Judgement) -> BTreeSet<Found> {
         kind: problem.kind.to_string(),
     });
     findings.chain(gaps).chain(problems).collect()
+}
+
+/// Whether a survey comes to `clear` with nothing to tell.
+pub(crate) fn is_silent(judgement: &Judgement) -> bool {
+    judgement.verdict == Verdict::Clear && found(judgement).is_empty()
 }
 
 /// The path of the field that a fact is of, from the name of the fact: that without the thing of a list.

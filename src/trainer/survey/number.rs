@@ -1,6 +1,9 @@
-//! Numbers as a survey writes them, moved by steps of their last digit.
+//! Numbers as a survey writes them, moved by steps of their last digit; and days.
 //!
 //! Contract: exact, on whole numbers; the unit and its spacing stay as they are.
+
+use wetside_units::DateTime;
+use wetside_units::datetime::SECONDS_A_DAY;
 
 /// A number at the beginning of a value, with what follows it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -82,6 +85,13 @@ pub(crate) fn times(text: &str, hundredths: i64) -> Option<String> {
 /// How many steps are a twentieth of the number, one at least.
 pub(crate) fn small_steps(text: &str) -> Option<i64> {
     Some((leading(text)?.digits.abs() / 20).max(1))
+}
+
+/// The day so many days after another, as a survey writes it.
+pub(crate) fn days_later(day: &str, days: i64) -> Option<String> {
+    let noon = DateTime::parse(&format!("{day}T12:00")).ok()?;
+    let other = DateTime::from_seconds(noon.seconds() + days * SECONDS_A_DAY)?;
+    Some(other.date().to_string())
 }
 
 fn written(digits: i64, decimals: u32, rest: &str) -> String {

@@ -228,7 +228,7 @@ fn a_draw_that_fails_once_is_drawn_again() {
 fn no_fault_comes_much_more_often_than_another() {
     let surveys = super::how_many(21, 100);
     let options = Options {
-        seed: 31,
+        seed: 32,
         surveys: usize::try_from(surveys).expect("a small number"),
         faults: 2,
         difficulty: Some(Difficulty::Hard),
@@ -245,10 +245,8 @@ fn no_fault_comes_much_more_often_than_another() {
     for exercise in &made {
         let house = Look::at(Source::new("house", exercise.base.clone()), packs());
         for fault in &hard {
-            let ways = plantings(fault, &house, packs());
-            let fits = ways
-                .iter()
-                .any(|way| prove::alone(way, &house, packs()).is_ok());
+            let ways = plantings(fault, &house);
+            let fits = ways.iter().any(|way| prove::alone(way, &house).is_ok());
             let came = exercise.key.faults.iter().any(|one| one.id == fault.id);
             let count = counts.entry(&fault.id).or_default();
             *count = (count.0 + usize::from(fits), count.1 + usize::from(came));

@@ -268,7 +268,7 @@ impl Bench {
             tables: &self.tables,
             ..run::scene(&self.vocabulary, facts, None)
         };
-        let plain = eval::truth(&checked.node, scene, &[], &[]);
+        let plain = eval::truth(&checked.node, &scene, &[], &[]);
         if plain != Truth::Undecided {
             return Answers {
                 plain,
@@ -280,7 +280,7 @@ impl Bench {
         let sharp = cut.map_or(plain, |cut| {
             let mut found = Vec::new();
             each_cell(&cut, &mut Vec::new(), &mut |supposed| {
-                found.push(eval::truth(&checked.node, scene, &[], supposed));
+                found.push(eval::truth(&checked.node, &scene, &[], supposed));
             });
             found.into_iter().reduce(Truth::join).unwrap_or(plain)
         });

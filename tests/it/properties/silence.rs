@@ -158,7 +158,7 @@ fn a_second_spoilt_line_does_not_make_up_for_a_missing_one() {
 /// that an open fact can be does.
 fn rests_on(rule: &Rule, scene: Scene<'_>, judged: &Judged) -> Option<Vec<FactId>> {
     let variables: Vec<FactId> = judged.element.into_iter().collect();
-    let ask = |node| answer(node, scene, &variables);
+    let ask = |node| answer(node, &scene, &variables);
     let filter = rule
         .selection
         .as_ref()

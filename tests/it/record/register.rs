@@ -215,7 +215,7 @@ fn a_list_that_may_be_longer_is_never_all_back() {
         let text = format!("{before}supplies:{gap}count: unknown{rest}");
         let open = Source::new("open", text);
         opened += 1;
-        let page = steps::page(&open, &register(&open, packs), &Style::wide(200));
+        let page = steps::page(&open, &register(&open, packs), &[], &Style::wide(200));
         assert_eq!(page.matches("[ ] Supplies").count(), 2, "{page}");
         assert!(!page.contains("[x] Supplies"), "{page}");
     }
@@ -232,7 +232,10 @@ fn the_steps_read_well() {
     let packs = packs();
     let survey = survey("handed-back-with-a-cap.yaml");
     let register = register(&survey, packs);
-    insta::assert_snapshot!("steps", steps::page(&survey, &register, &Style::wide(80)));
+    insta::assert_snapshot!(
+        "steps",
+        steps::page(&survey, &register, &[], &Style::wide(80))
+    );
 }
 
 #[test]

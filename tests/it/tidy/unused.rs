@@ -45,11 +45,6 @@ const KEPT: &[(&str, &[&str], &str)] = &[
         "bounds, which tests try to exceed",
     ),
     (
-        "wetside_document",
-        &["keys_of"],
-        "the structs of the files, held to their schemas by the tests of the engine",
-    ),
-    (
         "wetside_house",
         &["at_the_end", "one_by_one"],
         "two ways to rinse, each held to its own reference",

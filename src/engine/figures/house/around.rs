@@ -33,7 +33,7 @@ pub(super) fn emitter(
     let (flow_set, opened) = view.choice(element, &survey::FLOW_VALVE_OPENED);
     let (return_kind, return_valve) = view.choice(element, &survey::RETURN_VALVE);
     let (_, drop_feed) = view.choice(element, &survey::DROP_FEED);
-    let content = worked_out.map(|one| view.at(one, emitters::LISTS[0].fields[0].name));
+    let content = worked_out.map(|one| view.at(one, emitters::CONTENT));
     let mut facts = vec![bore, length, floor, flow_kind, flow_set];
     let (flow_valve, one_way) = flow_valve.unwrap_or((Valve::Any, true));
     // A valve that serves both pipes has none beside it.
@@ -117,19 +117,18 @@ pub(super) fn shorts(reader: &mut Reader<'_>, point: Point) -> Vec<Short> {
     let vessel = convention::VESSEL.range;
     let source = convention::HEAT_EXCHANGER.range.hull(Range::point(20.0));
     let mut all = vec![
-        ("the store".to_string(), vessel, store(reader)),
-        ("the buffer".to_string(), vessel, buffer(reader)),
-        (
-            "the heat source".to_string(),
-            source,
-            source_beside(reader, point),
-        ),
+        short("the store", vessel, store(reader)),
+        short("the buffer", vessel, buffer(reader)),
+        short("the heat source", source, source_beside(reader, point)),
     ];
     all.extend(controls(reader));
-    let shorts = all.into_iter().filter(|(_, _, open)| *open != Truth::No);
-    shorts
-        .map(|(id, valve, open)| Short { id, valve, open })
-        .collect()
+    all.retain(|short| short.open != Truth::No);
+    all
+}
+
+fn short(id: &str, valve: Range, open: Truth) -> Short {
+    let id = id.to_string();
+    Short { id, valve, open }
 }
 
 fn store(reader: &mut Reader<'_>) -> Truth {
@@ -176,31 +175,32 @@ fn source_beside(reader: &mut Reader<'_>, point: Point) -> Truth {
 }
 
 /// The bypasses and headers among the controls.
-fn controls(reader: &mut Reader<'_>) -> Vec<(String, Range, Truth)> {
+fn controls(reader: &mut Reader<'_>) -> Vec<Short> {
     let (bypass, header) = (convention::BYPASS.range, convention::VESSEL.range);
     let (listed, more) = reader.listed(survey::CONTROLS, MOST_OTHERS);
     let mut found = Vec::new();
     for element in listed {
-        let (kind_id, kind) = reader.view.choice(element, &survey::CONTROL_KIND);
-        let (set_id, set) = reader.view.choice(element, &survey::CONTROL_SET);
+        let view = reader.view;
+        let (kind_id, kind) = view.choice(element, &survey::CONTROL_KIND);
+        let (set_id, set) = view.choice(element, &survey::CONTROL_SET);
         reader.facts.extend([kind_id, set_id]);
-        let id = reader.view.facts.text(reader.view.at(element, survey::ID));
-        let id = id.unwrap_or("a control").to_string();
+        let id = view.facts.text(view.at(element, survey::ID));
+        let id = id.unwrap_or("a control");
         let open = Truth::from(set.and_then(|set| set.passes));
         match kind {
-            Some(ControlKind::Bypass) => found.push((id, bypass, open)),
-            Some(ControlKind::Header) => found.push((id, header, open)),
+            Some(ControlKind::Bypass) => found.push(short(id, bypass, open)),
+            Some(ControlKind::Header) => found.push(short(id, header, open)),
             Some(ControlKind::Check | ControlKind::Other) => {}
             None if open == Truth::No => {}
-            None => found.push((id, bypass.hull(header), Truth::Undecided)),
+            None => found.push(short(id, bypass.hull(header), Truth::Undecided)),
         }
     }
     if more && reader.suppose {
         let words = "`controls` may hold more: no other bypass or header stands open";
         reader.supposed.push(words.to_string());
     } else if more {
-        let name = "a control not listed".to_string();
-        found.push((name, bypass.hull(header), Truth::Undecided));
+        let any = bypass.hull(header);
+        found.push(short("a control not listed", any, Truth::Undecided));
     }
     found
 }

@@ -20,12 +20,13 @@ use wetside_units::Kind;
 /// What becomes of grains in a pipe.
 const FATES: &[&str] = &["left", "rolled", "partly carried", "carried"];
 
-pub(crate) const LISTS: &[FigureList] = &[FigureList {
+pub(crate) static LIST: FigureList = FigureList {
     name: "branches",
     says: "Each emitter's branch in its turn: on the wall, its valves opened, all other branches shut.",
     of: survey::EMITTERS,
     fields: OF_EACH,
-}];
+    derive,
+};
 
 of_house! {
     branch: Branch, INPUTS,
@@ -144,9 +145,9 @@ pub(super) const CURVE: Input = usual(
 );
 
 /// Works out every branch and fills what is asked of it.
-pub(crate) fn derive(facts: &mut Facts, vocabulary: &Vocabulary, asked: &[&Figure]) {
+fn derive(facts: &mut Facts, vocabulary: &Vocabulary, asked: &[&Figure]) {
     let all = All::of(&View { facts, vocabulary });
-    list::derive(facts, vocabulary, &LISTS[0], asked, |_, nth, _, figure| {
+    list::derive(facts, vocabulary, &LIST, asked, |_, nth, _, figure| {
         let found = all
             .branch(nth)
             .and_then(|branch| read_off(branch, figure.name));

@@ -31,12 +31,13 @@ pub(crate) const ALL_OPEN: [&str; 3] = ["main_speed", "machine_flow", "weakest_p
 /// Figures of the survey that are gathered from the figures of the points, and from one another.
 pub(crate) const OF_POINTS: [&str; 1] = ["best_point_gain"];
 
-pub(crate) const LISTS: &[FigureList] = &[FigureList {
+pub(crate) static LIST: FigureList = FigureList {
     name: "connections",
     says: "Each point at which the machine could be connected: the same house, flushed from there.",
     of: survey::POINTS_AVAILABLE.path,
     fields: OF_EACH,
-}];
+    derive,
+};
 
 of_house! {
     at: AtPoint, INPUTS,
@@ -52,16 +53,16 @@ of_house! {
     "main_speed": Velocity,
         "The speed in the busiest main at the connection with everything open.";
         "v = q_main/(π D²/4), the network solved with the joint at this point"
-        => at.open()?.main_speed;
+        => at.open.clone()?.main_speed;
     "machine_flow": VolumeFlow,
         "The machine's flow with everything open.";
         "q where H_0 (1 − (q/q_0)^n) = h(hoses) + h(joint) + h(network)"
-        => at.open()?.machine_flow;
+        => at.open.clone()?.machine_flow;
     "weakest_pressure": GaugePressure,
         "The pressure in the lowest parts with everything open, on the machine's pressure side.";
         "p = ρ g (level in the tank + head where the mains begin − height), the height that of the \
          lowest floor, or of the ground floor if that is lower"
-        => at.open()?.at_weakest;
+        => at.open.clone()?.at_weakest;
 }
 
 const INPUTS: &[Input] = &[
@@ -86,7 +87,7 @@ const INPUTS: &[Input] = &[
 ];
 
 /// Works out every point and fills what is asked of it.
-pub(crate) fn derive(facts: &mut Facts, vocabulary: &Vocabulary, asked: &[&Figure]) {
+fn derive(facts: &mut Facts, vocabulary: &Vocabulary, asked: &[&Figure]) {
     let open = asked.iter().any(|figure| ALL_OPEN.contains(&figure.name));
     let view = View { facts, vocabulary };
     let (_, available) = view.choices(&survey::POINTS_AVAILABLE);
@@ -95,7 +96,7 @@ pub(crate) fn derive(facts: &mut Facts, vocabulary: &Vocabulary, asked: &[&Figur
         .into_iter()
         .map(|point| AtPoint::of(&view, point, open))
         .collect();
-    list::derive(facts, vocabulary, &LISTS[0], asked, |_, nth, _, figure| {
+    list::derive(facts, vocabulary, &LIST, asked, |_, nth, _, figure| {
         let found = read_off(&all[nth], figure.name);
         (
             work::content(vocabulary, figure, found),
@@ -131,10 +132,6 @@ impl AtPoint {
             open,
             behind: each_once(behind),
         }
-    }
-
-    fn open(&self) -> Result<WithAllOpen, Refused> {
-        self.open.clone()
     }
 }
 
@@ -206,14 +203,9 @@ pub(crate) const FIGURES: &[Figure] = figures! {
 fn best(view: &View<'_>, _: FactId) -> Gathered {
     let (available, points) = view.choices(&survey::POINTS_AVAILABLE);
     let mut facts = vec![available];
-    let range = points.map_or_else(
-        || Err(view.open(available)),
-        |points| find_best(view, points, &mut facts),
-    );
-    Gathered {
-        range,
-        facts: each_once(facts),
-    }
+    let points = points.ok_or_else(|| view.open(available));
+    let range = points.and_then(|points| find_best(view, points, &mut facts));
+    Gathered::by(each_once(facts), || range)
 }
 
 fn find_best(
@@ -250,24 +242,16 @@ fn find_best(
 /// The least speed from the point that a fact names.
 fn speed_at(view: &View<'_>, named: FactId) -> Gathered {
     let Some(point) = view.word(named) else {
-        return Gathered {
-            range: Err(view.open(named)),
-            facts: vec![named],
-        };
+        return Gathered::refused(view.open(named), vec![named]);
     };
-    let mut elements = view.facts.elements(view.figure(LISTS[0].name));
+    let mut elements = view.facts.elements(view.figure(LIST.name));
     let called = |element: &FactId| view.facts.text(view.at(*element, survey::ID));
-    match elements.find(|element| called(element) == Some(point)) {
-        Some(element) => {
-            let mut speed = view.taken(element, "least_speed");
-            speed.facts.insert(0, named);
-            speed
-        }
-        None => Gathered {
-            range: Err(
-                "the machine is connected at a point that is not among those available".into(),
-            ),
-            facts: vec![named],
-        },
+    if let Some(element) = elements.find(|element| called(element) == Some(point)) {
+        let mut speed = view.taken(element, "least_speed");
+        speed.facts.insert(0, named);
+        speed
+    } else {
+        let why = "the machine is connected at a point that is not among those available";
+        Gathered::refused(why, vec![named])
     }
 }

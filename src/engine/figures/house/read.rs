@@ -84,7 +84,7 @@ fn read(reader: &mut Reader<'_>, at: Option<Point>) -> Result<(House, Vec<Vec<Fa
     let celsius = celsius(reader);
     let antifreeze = antifreeze(reader)?;
     let (listed, more) = reader.listed(survey::EMITTERS, MOST_EMITTERS);
-    let list = reader.view.figure(emitters::LISTS[0].name);
+    let list = reader.view.figure(emitters::LIST.name);
     let worked_out = reader.view.facts.elements(list);
     let pairs = listed
         .into_iter()

@@ -40,10 +40,9 @@ impl Reader<'_> {
             return (listed, more);
         }
         let count = listed.len();
-        let words = format!("`{path}` lists {count}: only the first {most} are looked at");
-        if !self.supposed.contains(&words) {
-            self.supposed.push(words);
-        }
+        self.note_supposed(format!(
+            "`{path}` lists {count}: only the first {most} are looked at"
+        ));
         listed.truncate(most);
         (listed, true)
     }
@@ -52,11 +51,8 @@ impl Reader<'_> {
     pub(super) fn needed(&mut self, path: &str) -> Result<Range, Refused> {
         let id = self.at(path);
         self.facts.push(id);
-        let range = self.view.range(id)?;
-        if !range.is_point() {
-            self.wide.push((id, range));
-        }
-        Ok(range)
+        self.view.range(id)?;
+        Ok(self.range(id, path, None))
     }
 
     /// A quantity, over all that is possible where it is open; over what is usual if that is supposed.
@@ -67,11 +63,25 @@ impl Reader<'_> {
     }
 
     pub(super) fn range(&mut self, id: FactId, name: &str, usual: Option<&Convention>) -> Range {
-        let range = self.range_of(id, name, usual);
+        let range = match (self.view.range(id), usual) {
+            (Ok(range), _) => range,
+            (Err(_), Some(usual)) if self.suppose => {
+                self.note_supposed(format!("`{name}` is not known: {}", usual.says));
+                usual.range
+            }
+            (Err(_), _) => self.possible(id),
+        };
         if !range.is_point() {
             self.wide.push((id, range));
         }
         range
+    }
+
+    /// Names what is supposed, once.
+    pub(super) fn note_supposed(&mut self, words: String) {
+        if !self.supposed.contains(&words) {
+            self.supposed.push(words);
+        }
     }
 
     /// A quantity that hardly any survey records: where it is open, the convention, which its field keeps to.
@@ -82,20 +92,6 @@ impl Reader<'_> {
             return usual.range;
         }
         self.any(path, Some(usual))
-    }
-
-    fn range_of(&mut self, id: FactId, name: &str, usual: Option<&Convention>) -> Range {
-        match (self.view.range(id), usual) {
-            (Ok(range), _) => range,
-            (Err(_), Some(usual)) if self.suppose => {
-                let words = format!("`{name}` is not known: {}", usual.says);
-                if !self.supposed.contains(&words) {
-                    self.supposed.push(words);
-                }
-                usual.range
-            }
-            (Err(_), _) => self.possible(id),
-        }
     }
 
     fn possible(&self, id: FactId) -> Range {

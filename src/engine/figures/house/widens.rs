@@ -18,7 +18,7 @@ pub(crate) fn of(view: &View<'_>, list: &str, id: FactId, name: &str) -> Option<
     let tried = |house: &House, of: Option<&str>, own: Option<&str>| {
         house.emitters.len() <= MOST_TRIED || of.is_none() || of == own
     };
-    let input = if list == branches::LISTS[0].name {
+    let input = if list == branches::LIST.name {
         let called = called()?;
         let house = read::house(view, false, None).house.ok()?;
         let at = house.emitters.iter().position(|one| one.id == called)?;
@@ -29,7 +29,7 @@ pub(crate) fn of(view: &View<'_>, list: &str, id: FactId, name: &str) -> Option<
             }
         };
         widest_input(&house, |of| tried(&house, of, Some(called)), measure)?
-    } else if list == points::LISTS[0].name && name == "least_speed" {
+    } else if list == points::LIST.name && name == "least_speed" {
         let point = survey::CONNECTED_AT.meaning(called()?)?;
         let house = read::house(view, false, Some(point)).house.ok()?;
         let measure = |house: &House| points::listed_slowest(house).ok();

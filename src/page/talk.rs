@@ -1,7 +1,10 @@
-//! What a page asks for.
+//! What a page asks for, and what it is told.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
 use std::collections::BTreeSet;
+use wetside_base::problem::Problem;
+use wetside_record::Refused;
 
 /// One request. What is left out is not wanted.
 #[derive(Deserialize, Default)]
@@ -76,4 +79,58 @@ pub(crate) enum Want {
     Read,
     Curves,
     Papers,
+}
+
+/// One reply. The documents are texts as the program writes them.
+#[derive(Serialize, Default)]
+pub(crate) struct Reply {
+    /// The survey as it is now, where it was changed.
+    pub survey: Option<String>,
+    /// The changes so far, as a text: its numbers are larger than those of a page.
+    pub changes: Option<String>,
+    /// What is said back of a note.
+    pub says: Vec<String>,
+    /// Why nothing was done.
+    pub refused: Option<Refusal>,
+    /// The report on packs that are faulty; nothing is judged then.
+    pub faulty_packs: Option<String>,
+    pub check: Option<String>,
+    pub questions: Option<String>,
+    pub figures: Option<String>,
+    pub steps: Option<String>,
+    /// The last reading of each part, and whether it counts as clean.
+    pub read: Vec<Value>,
+    /// How many questions are left, with the one that is shown.
+    pub left: usize,
+    pub asked: Option<Value>,
+    /// Each with its picture, or why there is none.
+    pub curves: Vec<Value>,
+    pub papers: Vec<Value>,
+}
+
+#[derive(Serialize)]
+pub(crate) struct Refusal {
+    pub says: String,
+    pub help: String,
+}
+
+impl Refusal {
+    pub(crate) fn new(says: impl Into<String>, help: impl Into<String>) -> Refusal {
+        Refusal {
+            says: says.into(),
+            help: help.into(),
+        }
+    }
+}
+
+impl From<Problem> for Refusal {
+    fn from(problem: Problem) -> Refusal {
+        Refusal::new(problem.says, problem.help)
+    }
+}
+
+impl From<Refused> for Refusal {
+    fn from(refused: Refused) -> Refusal {
+        Refusal::new(refused.says, refused.help)
+    }
 }

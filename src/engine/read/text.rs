@@ -1,10 +1,36 @@
-//! Whether something that seems to be missing may stand in what could not be read.
+//! The text under a value: which stretch of it to show, and whether something that seems to be missing may
+//! stand in what could not be read.
 //!
-//! Contract: errs on the side of yes. A line that was lost right behind a block may have belonged to
-//! it, unless it stands further out than the block does.
+//! Contract: of what was lost errs on the side of yes. A line that was lost right behind a block may have
+//! belonged to it, unless it stands further out than the block does.
 
 use wetside_base::source::{Source, Span};
-use wetside_document::{Node, Reading};
+use wetside_document::{Node, Reading, Value};
+
+/// The span to show for a value: itself, unless it is a whole block or nothing at all.
+pub(super) fn shown(node: &Node, key: Span) -> Span {
+    match node.value {
+        Value::Scalar(_) => node.span,
+        _ => key,
+    }
+}
+
+/// The span to show for a fact: also a set or a reason, cut to its first line.
+pub(super) fn shown_value(source: &Source, node: &Node, key: Span) -> Span {
+    match node.value {
+        Value::List(_) | Value::Map(_) => first_line(source, node.span),
+        _ => shown(node, key),
+    }
+}
+
+/// A block cut to its first line.
+pub(super) fn first_line(source: &Source, span: Span) -> Span {
+    let line = source.line_span(source.line_of(span.start));
+    Span {
+        start: span.start,
+        end: span.end.min(line.end).max(span.start),
+    }
+}
 
 /// Whether a lost stretch of the text lies in a map or list, or right behind it.
 pub(super) fn may_have_held_more(source: &Source, reading: &Reading, node: &Node) -> bool {
