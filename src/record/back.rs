@@ -348,7 +348,7 @@ fn last_signs(desk: &Desk<'_>, pages: &Pages<'_>, list: FieldId, signed: &Signed
     let list = list_of(&facts, desk.vocabulary(), list);
     let scene = run::scene(desk.vocabulary(), &facts, None);
     let last = facts.elements(list).last();
-    last.is_some_and(|line| truth(&signed.is_back.node, scene, &[line], &[]) == Truth::Yes)
+    last.is_some_and(|line| truth(&signed.is_back.node, &scene, &[line], &[]) == Truth::Yes)
 }
 
 /// What is back, with its lines, and how much is.

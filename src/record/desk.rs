@@ -67,6 +67,25 @@ impl<'a> Desk<'a> {
 
     /// The words of a note that nothing is known of.
     pub(crate) fn strange(&self, line: &Line<'_>) -> Refused {
+        let left = line.left();
+        let of = left.join(" ").to_lowercase();
+        // A thing that is named needs no guess at its name: nothing that the note says is said of it.
+        if left.is_empty() || self.named().any(|(_, name)| name.to_lowercase() == of) {
+            let (of, help) = match left.as_slice() {
+                [] => (
+                    String::new(),
+                    "say `yes` or `no`, a measure with its unit, or a word that its field takes",
+                ),
+                _ => (
+                    format!(" of `{}`", left.join(" ")),
+                    "say a measure with its unit, a word that its field takes, or that it is back",
+                ),
+            };
+            return Refused {
+                strange: left.len(),
+                ..Refused::new(format!("what is said{of}?"), help)
+            };
+        }
         strange::not_understood(line, self.named().map(|(_, name)| name))
     }
 

@@ -1,24 +1,35 @@
 //! What is so of one thing or group: a word of a choice, a measure, or words of one's own.
 
 use crate::answer::{Noted, Refused, first_understood};
-use crate::back;
 use crate::desk::{Desk, Slot};
-use crate::time::{Said, Time};
+use crate::own;
+use crate::put::written;
+use crate::time::Said;
 use crate::values::{self, Value};
 use crate::words::{Line, parts};
-use crate::write::Pages;
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BTreeSet};
-use wetside_base::facts::{self, Content, FactId, Facts, fact_name};
-use wetside_base::finding::Stage;
+use std::collections::BTreeSet;
+use std::ops::Range;
+use wetside_base::facts::{FactId, Facts, fact_name};
 use wetside_base::suggest;
-use wetside_base::vocabulary::{Shape, Type};
-use wetside_edit::{Answer, Place};
-use wetside_engine::check;
-use wetside_engine::run::{self, fact_value};
+use wetside_base::vocabulary::Type;
 
 /// Fields with the facts that they are of.
 type Leaves = [(FactId, Slot)];
+
+/// What a note has named before its fields are looked for.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Scope {
+    /// A thing, or a group of facts: a word of an answer is of it.
+    Named,
+    /// Nothing: a word of an answer is of a field that the note names, or that stands in one group with such a field.
+    Nothing,
+    /// Nothing, and the fields are those of things: each is named.
+    NothingOfThings,
+}
+
+/// Words that are answers of many fields.
+const YES_OR_NO: [&str; 2] = ["yes", "no"];
 
 /// What the note says of facts; nothing where it gives no value.
 pub(crate) fn read(
@@ -31,15 +42,16 @@ pub(crate) fn read(
         Ok(things) if things.is_empty() => None,
         Ok(things) => {
             let leaves = things.iter().flat_map(|thing| desk.leaves(*thing));
-            of(desk, line, leaves.collect(), said)
+            of(desk, &line, leaves.collect(), said, Scope::Named)
         }
         Err(why) => Some(Err(why)),
     };
-    let mut line = whole.clone();
-    let inside = group(desk, &mut line);
-    let inside = inside.and_then(|group| of(desk, line, desk.leaves(group), said));
+    let inside = groups(desk, &whole).into_iter();
+    let inside =
+        inside.map(|(line, group)| of(desk, &line, desk.leaves(group), said, Scope::Named));
+    let inside = first_understood(inside);
     // The name of a thing or a group may be a word of an answer, such as a stage of the job.
-    let anywhere = of(desk, whole.clone(), desk.leaves(Facts::ROOT), said);
+    let anywhere = of(desk, &whole, desk.leaves(Facts::ROOT), said, Scope::Nothing);
     let of_the_only = of_the_only(desk, whole, said);
     first_understood([of_things, inside, anywhere, of_the_only])
 }
@@ -56,81 +68,140 @@ fn of_the_only(desk: &Desk<'_>, line: Line<'_>, said: &Said<'_>) -> Option<Resul
     let leaves: Vec<_> = leaves.collect();
     let slots: Vec<Slot> = leaves.iter().map(|(_, slot)| slot.clone()).collect();
     let says_a_field = !named(&mut line.clone(), &slots).is_empty();
-    let understood = says_a_field.then(|| self::of(desk, line, leaves, said))?;
+    let understood =
+        says_a_field.then(|| self::of(desk, &line, leaves, said, Scope::NothingOfThings))?;
     understood.filter(Result::is_ok)
 }
 
-/// What the note says of some facts.
+/// What the note says of some facts: first by the names of fields as far as they are longer than the words of answers
+/// that stand in them, as in `through flow confirmed`; else by these words, as in `heat by machine`.
 fn of(
     desk: &Desk<'_>,
-    mut line: Line<'_>,
+    line: &Line<'_>,
     leaves: Vec<(FactId, Slot)>,
     said: &Said<'_>,
+    scope: Scope,
 ) -> Option<Result<Noted, Refused>> {
     let slots: Vec<Slot> = leaves.iter().map(|(_, slot)| slot.clone()).collect();
-    let text = own_words(desk, &mut line, &slots);
-    let mut values = values::take(desk, &mut line, &slots);
-    values.extend(text);
+    let ways = [true, false].map(|names_first| {
+        let mut line = line.clone();
+        let names = if names_first {
+            let words = values::longest_words(desk, &line, &slots);
+            let is_text = |slot: &&Slot| matches!(slot.what, Type::Text);
+            let texts: Vec<&str> = slots.iter().filter(is_text).map(Slot::name).collect();
+            named_where(&mut line, &slots, |name, place| {
+                !texts.contains(&name) && place.clone().all(|at| words[at] <= place.len())
+            })
+        } else {
+            Vec::new()
+        };
+        taken(desk, line, names, (&leaves, &slots), said, scope)
+    });
+    first_understood(ways)
+}
+
+/// What the note says with these names of fields taken from it.
+fn taken(
+    desk: &Desk<'_>,
+    mut line: Line<'_>,
+    names: Vec<String>,
+    (leaves, slots): (&Leaves, &[Slot]),
+    said: &Said<'_>,
+    scope: Scope,
+) -> Option<Result<Noted, Refused>> {
+    let text = match own::take(desk, &mut line, slots, &names) {
+        Ok(text) => text,
+        Err(why) => return Some(Err(why)),
+    };
+    let mut values = values::take(desk, &mut line, slots, &names);
+    let mut named = names;
+    if let Some((name, text)) = text {
+        values.extend(text);
+        named.push(name);
+    }
     if values.is_empty() {
         return None;
     }
-    let named = named(&mut line, &slots);
+    named.extend(self::named(&mut line, slots));
+    named.sort_by_key(|name| (Reverse(parts(name).len()), name.clone()));
     line.drop(&desk.moves.spoken.filler);
     if !line.left().is_empty() {
         return Some(Err(desk.strange(&line)));
     }
     let chosen = values.iter().map(|value| {
-        let at = field(desk, &leaves, &named, value)?;
+        let at = field(desk, leaves, &named, value, scope)?;
         let written = value.fits.iter().find(|(fits, _)| *fits == at);
         Ok((at, written.map_or(String::new(), |(_, text)| text.clone())))
     });
     let chosen: Result<Vec<(usize, String)>, Refused> = chosen.collect();
     Some(chosen.and_then(|chosen| {
+        stray(leaves, &named, &values, &chosen, scope)?;
         let is_of = |name: &String| {
             let mut of = chosen.iter().map(|(at, _)| &leaves[*at].1);
             of.any(|slot| slot.way.contains(name))
         };
         match named.iter().find(|name| !is_of(name)) {
-            Some(other) => Err(without_value(desk, &slots, other)),
-            None => written(desk, &leaves, &chosen, said),
+            Some(other) => Err(without_value(desk, slots, other)),
+            None => written(desk, leaves, &chosen, said),
         }
     }))
 }
 
-/// The group that a note names.
-fn group(desk: &Desk<'_>, line: &mut Line<'_>) -> Option<FactId> {
-    let groups = desk.groups().into_iter();
-    let found = groups.filter_map(|(fact, way)| {
-        let name = way.last()?;
-        Some((line.find(name)?, Reverse(way.len()), fact))
-    });
-    let found = found.max_by_key(|(place, depth, fact)| (place.len(), *depth, Reverse(fact.0)));
-    found.map(|(place, _, fact)| {
-        line.take(place);
-        fact
-    })
+/// A word that would be an answer of a field which the note does not speak of, as `clean` is in `filter clean`.
+fn stray(
+    leaves: &Leaves,
+    named: &[String],
+    values: &[Value],
+    chosen: &[(usize, String)],
+    scope: Scope,
+) -> Result<(), Refused> {
+    let is_named = |slot: &Slot| slot.way.iter().any(|name| named.contains(name));
+    let near = |slot: &Slot| {
+        let mut others = chosen.iter().map(|(at, _)| &leaves[*at].1);
+        others.any(|other| other.way.first() == slot.way.first() && is_named(other))
+    };
+    for (value, (at, _)) in values.iter().zip(chosen) {
+        let slot = &leaves[*at].1;
+        let of_field = named.iter().any(|name| name == slot.name());
+        let is_bare = YES_OR_NO.contains(&value.said.as_str()) && !of_field;
+        let is_stray = match scope {
+            Scope::Named => false,
+            Scope::Nothing => !is_named(slot) && !near(slot),
+            Scope::NothingOfThings => !is_named(slot),
+        };
+        if is_bare || is_stray {
+            let name = slot.name().replace('_', " ");
+            return Err(Refused::new(
+                format!("of what is `{}` said?", value.said),
+                format!(
+                    "say the name of its field too, as in `{name} {}`",
+                    value.said
+                ),
+            ));
+        }
+    }
+    Ok(())
 }
 
-/// Words of one's own behind the name of a field that takes them.
-fn own_words(desk: &Desk<'_>, line: &mut Line<'_>, slots: &[Slot]) -> Option<Value> {
-    let texts = slots.iter().filter(|slot| matches!(slot.what, Type::Text));
-    let names: BTreeSet<&str> = texts.map(Slot::name).collect();
-    let found = names.into_iter().find_map(|name| {
-        let place = line.find(name)?;
-        // `left as found` is a word of its own.
-        let mut trial = line.clone();
-        values::take(desk, &mut trial, slots);
-        trial.unused(place.clone()).map(|_| (name, place))
+/// The groups that a note names, each with the note without its name: the longest names first, then as they stand.
+fn groups<'l>(desk: &Desk<'_>, line: &Line<'l>) -> Vec<(Line<'l>, FactId)> {
+    let found = desk.groups().into_iter().filter_map(|(fact, way)| {
+        let place = line.find(way.last()?)?;
+        Some((
+            Reverse(place.len()),
+            place.start,
+            Reverse(way.len()),
+            fact.0,
+            fact,
+        ))
     });
-    let (name, place) = found?;
-    line.take(place.clone());
-    let text = line.take_rest(place.end).to_string();
-    let fits = slots.iter().enumerate();
-    let fits = fits.filter(|(_, slot)| matches!(slot.what, Type::Text) && slot.name() == name);
-    (!text.is_empty()).then(|| Value {
-        fits: fits.map(|(at, _)| (at, text.clone())).collect(),
-        said: text,
-    })
+    let found: BTreeSet<_> = found.collect();
+    let found = found.into_iter().map(|(length, start, _, _, fact)| {
+        let mut line = line.clone();
+        line.take(start..start + length.0);
+        (line, fact)
+    });
+    found.collect()
 }
 
 /// What is asked of a note that begins with a field and gives no value that it takes. The names of fields are taken
@@ -144,6 +215,19 @@ pub(crate) fn named_alone(desk: &Desk<'_>, line: &mut Line<'_>) -> Option<Refuse
     let is_one = |name: &String| slots.iter().filter(|slot| slot.name() == name).count() == 1;
     let only = named.iter().find(|name| begins(name) && is_one(name))?;
     Some(without_value(desk, &slots, only))
+}
+
+/// What is asked of a note that names a thing and one of its fields, and gives no value that it takes.
+pub(crate) fn named_of(desk: &Desk<'_>, mut line: Line<'_>, thing: FactId) -> Option<Refused> {
+    let leaves = desk.leaves(thing);
+    let slots: Vec<Slot> = leaves.into_iter().map(|(_, slot)| slot).collect();
+    let named = named(&mut line, &slots);
+    line.drop(&desk.moves.spoken.filler);
+    let is_one = |name: &&String| slots.iter().filter(|slot| slot.name() == **name).count() == 1;
+    let only = named.iter().find(is_one)?;
+    line.left()
+        .is_empty()
+        .then(|| without_value(desk, &slots, only))
 }
 
 /// A field that is named, with nothing said of it.
@@ -167,12 +251,21 @@ fn without_value(desk: &Desk<'_>, slots: &[Slot], name: &str) -> Refused {
 
 /// The names of fields, or of groups that hold them, which the note says.
 fn named(line: &mut Line<'_>, slots: &[Slot]) -> Vec<String> {
+    named_where(line, slots, |_, _| true)
+}
+
+/// The same, of those that stand at a place like this.
+fn named_where(
+    line: &mut Line<'_>,
+    slots: &[Slot],
+    may: impl Fn(&str, &Range<usize>) -> bool,
+) -> Vec<String> {
     let names: BTreeSet<&String> = slots.iter().flat_map(|slot| &slot.way).collect();
     let mut names: Vec<&String> = names.into_iter().collect();
     names.sort_by_key(|name| (Reverse(parts(name).len()), *name));
     let mut said = Vec::new();
     for name in names {
-        if let Some(place) = line.find(name) {
+        if let Some(place) = line.find(name).filter(|place| may(name, place)) {
             line.take(place);
             said.push(name.clone());
         }
@@ -186,8 +279,10 @@ fn field(
     leaves: &Leaves,
     named: &[String],
     value: &Value,
+    scope: Scope,
 ) -> Result<usize, Refused> {
-    let mut fits: Vec<usize> = value.fits.iter().map(|(at, _)| *at).collect();
+    let all: BTreeSet<usize> = value.fits.iter().map(|(at, _)| *at).collect();
+    let mut fits: Vec<usize> = all.iter().copied().collect();
     for name in named {
         let of_name = fits.iter().copied();
         let of_name: Vec<usize> = of_name
@@ -198,8 +293,14 @@ fn field(
         }
     }
     let is_asked = |at: &usize| named.iter().any(|name| leaves[*at].1.way.contains(name));
+    if let ([only], Scope::Nothing) = (fits.as_slice(), scope) {
+        fits.extend(longer_names(leaves, named, *only, &all));
+    }
     match fits.as_slice() {
-        [only] => Ok(*only),
+        [only] => match value.fits.iter().filter(|(at, _)| at == only).count() {
+            1 => Ok(*only),
+            _ => Err(several_words(value, *only)),
+        },
         [] => Err(Refused::new(
             format!("of what is `{}` said?", value.said),
             "say the name of its field too",
@@ -220,165 +321,36 @@ fn field(
     }
 }
 
-fn written(
-    desk: &Desk<'_>,
+/// Other fields that a value fits, whose names end in the one that is said: `static pressure` where somebody says
+/// `pressure` and names no group.
+fn longer_names(
     leaves: &Leaves,
-    chosen: &[(usize, String)],
-    said: &Said<'_>,
-) -> Result<Noted, Refused> {
-    let restored: Vec<FactId> = desk
-        .register
-        .things()
-        .filter_map(|thing| Some(thing.restored.as_ref()?.fact))
-        .collect();
-    let all_restored = chosen
-        .iter()
-        .all(|(at, _)| restored.contains(&leaves[*at].0));
-    let signs = said.time != Time::Unsaid || said.by.is_some();
-    if signs && !all_restored {
-        let says = "that note has no place for a time or a name";
-        return Err(Refused::new(says, "leave them out"));
-    }
-    let mut pages = Pages::new(desk);
-    let mut seen = BTreeSet::new();
-    let mut sets: BTreeMap<FactId, Vec<&str>> = BTreeMap::new();
-    for (at, text) in chosen {
-        let (fact, slot) = &leaves[*at];
-        let fact = *fact;
-        if matches!(slot.what, Type::Set(_)) {
-            sets.entry(fact).or_default().push(text);
-            continue;
-        }
-        if !seen.insert(fact) {
-            let name = fact_name(desk.facts, desk.vocabulary(), fact);
-            let says = format!("the note gives two values for `{name}`");
-            return Err(Refused::new(says, "write a note for each value"));
-        }
-        if !restored.contains(&fact) {
-            refuse_another(desk, fact, text, said)?;
-        }
-        pages.set(&Place::of(desk.facts, desk.vocabulary(), fact), text)?;
-    }
-    for (fact, words) in sets {
-        let all = with_members(desk, fact, &words, said)?;
-        let place = Place::of(desk.facts, desk.vocabulary(), fact);
-        pages.put(&place, &Answer::Words(all))?;
-        seen.insert(fact);
-    }
-    let thing = desk.register.things().find(|thing| {
-        let told = thing.restored.as_ref();
-        told.is_some_and(|told| seen.contains(&told.fact))
-    });
-    if let Some(thing) = thing.filter(|_| signs) {
-        let name = thing
-            .element
-            .map_or_else(|| thing.name.clone(), |one| desk.name(one));
-        back::sign(desk, &mut pages, &name, said)?;
-    }
-    Ok(Noted {
-        says: told(desk, &pages, &seen, said),
-        source: pages.source,
-    })
-}
-
-/// The words of a set that is recorded, with those that the note adds; these alone where they take its place.
-fn with_members(
-    desk: &Desk<'_>,
-    fact: FactId,
-    words: &[&str],
-    said: &Said<'_>,
-) -> Result<Vec<String>, Refused> {
-    let held = desk.facts.fact(fact);
-    let Shape::Fact(Type::Set(known)) = &desk.vocabulary().field(held.field).shape else {
-        return Ok(Vec::new());
+    named: &[String],
+    only: usize,
+    all: &BTreeSet<usize>,
+) -> Vec<usize> {
+    let slot = &leaves[only].1;
+    let (name, group) = (slot.name(), slot.way.first());
+    let by_leaf_alone = named.iter().any(|said| said == name)
+        && slot
+            .way
+            .iter()
+            .all(|said| said == name || !named.contains(said))
+        && group.is_some_and(|group| group != name);
+    let ends_so = |at: &&usize| {
+        let other = leaves[**at].1.name();
+        other.len() > name.len() && parts(other).ends_with(&parts(name))
     };
-    let recorded = match held.content {
-        Content::Known(facts::Value::Set { has, .. }) => Some(has),
-        _ => None,
-    };
-    if recorded.is_some() && said.instead.is_some() {
-        refuse_another(desk, fact, &format!("[{}]", words.join(", ")), said)?;
-    }
-    let known: Vec<&str> = known
-        .iter()
-        .map(|word| desk.vocabulary().word(*word))
-        .collect();
-    let there = recorded.filter(|_| said.instead.is_none()).unwrap_or(0);
-    let named = (0..).zip(&known).filter(|(_, word)| words.contains(word));
-    let all = named.fold(there, |all, (at, _)| all | 1 << at);
-    if recorded == Some(all) {
-        let name = fact_name(desk.facts, desk.vocabulary(), fact);
-        let line = desk.source.line_of(held.span.start);
-        let says = format!("`{name}` names that already, on line {line}");
-        return Err(Refused::new(says, "nothing is to be written"));
-    }
-    let all = (0..).zip(known).filter(|(at, _)| all & (1 << at) != 0);
-    Ok(all.map(|(_, word)| word.to_string()).collect())
+    let others = all.iter().filter(ends_so).copied();
+    others.filter(|_| by_leaf_alone).collect()
 }
 
-/// What was recorded is a record: another value takes its place only where the note says so. The stage of the job goes
-/// on, and back only so.
-pub(crate) fn refuse_another(
-    desk: &Desk<'_>,
-    fact: FactId,
-    text: &str,
-    said: &Said<'_>,
-) -> Result<(), Refused> {
-    if let Content::Open(_) = desk.facts.fact(fact).content {
-        return Ok(());
-    }
-    let there = fact_value(desk.scene(), desk.source, fact);
-    let line = desk.source.line_of(desk.facts.fact(fact).span.start);
-    let name = fact_name(desk.facts, desk.vocabulary(), fact);
-    if there == text {
-        let says = format!("`{name}` is `{there}` already, by line {line}");
-        return Err(Refused::new(says, "nothing is to be written"));
-    }
-    if let Some(was) = said.instead {
-        if was.is_empty() || parts(was) == parts(&there) {
-            return Ok(());
-        }
-        let says = format!("`{name}` is recorded as `{there}` on line {line}, and not as `{was}`");
-        return Err(Refused::new(
-            says,
-            "say `instead` alone, or what is recorded behind `instead of`",
-        ));
-    }
-    if run::fact_at(desk.vocabulary(), desk.facts, run::STAGE) == Some(fact) {
-        if Stage::named(&there) < Stage::named(text) {
-            return Ok(());
-        }
-        let says = format!("the job has got to the stage `{there}` by line {line}");
-        return Err(Refused::new(says, with_instead(text)));
-    }
-    let says = format!("`{name}` is recorded as `{there}` on line {line}");
-    Err(Refused::new(says, with_instead(text)))
-}
-
-fn with_instead(text: &str) -> String {
-    format!("to make it `{text}`, say the same with `instead` behind it")
-}
-
-/// What is recorded now, and in place of what where the note says that it takes a place.
-pub(crate) fn told(
-    desk: &Desk<'_>,
-    pages: &Pages<'_>,
-    written: &BTreeSet<FactId>,
-    said: &Said<'_>,
-) -> Vec<String> {
-    let (facts, _) = check::facts(&pages.source, desk.vocabulary());
-    let one = |fact: &FactId| {
-        let scene = run::scene(desk.vocabulary(), &facts, None);
-        let name = fact_name(&facts, desk.vocabulary(), *fact);
-        let value = fact_value(scene, &pages.source, *fact);
-        let line = pages.source.line_of(facts.fact(*fact).span.start);
-        let told = format!("{name}: {value} (line {line})");
-        let was_open = matches!(desk.facts.fact(*fact).content, Content::Open(_));
-        if said.instead.is_none() || was_open {
-            return told;
-        }
-        let was = fact_value(desk.scene(), desk.source, *fact);
-        format!("{told}, in place of `{was}`")
-    };
-    written.iter().map(one).collect()
+/// A word of the trade that means one of several words of a field.
+fn several_words(value: &Value, at: usize) -> Refused {
+    let words = value.fits.iter().filter(|(other, _)| *other == at);
+    let words = suggest::either(words.map(|(_, word)| word.as_str()));
+    Refused::new(
+        format!("which is `{}`: {words}?", value.said),
+        "say one of them",
+    )
 }

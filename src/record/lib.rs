@@ -15,7 +15,9 @@ mod back;
 mod confirmed;
 mod desk;
 mod fact;
+mod own;
 mod progress;
+mod put;
 mod reading;
 mod strange;
 mod time;
@@ -25,7 +27,7 @@ mod words;
 mod write;
 
 pub use answer::{Noted, Refused};
-pub use progress::last_read;
+pub use progress::{LastRead, Read, read};
 pub use time::Beside;
 
 use desk::Desk;
@@ -120,12 +122,16 @@ fn ways<'l>(line: &Line<'l>, said: Said<'l>) -> Vec<(Line<'l>, Said<'l>)> {
     let mut ways = vec![(line.clone(), said)];
     let (mut line, mut said) = (line.clone(), said);
     if let Some(was) = line.take_end(INSTEAD) {
+        // Then it is no word of a text.
+        if was.is_empty() || was.starts_with("of ") {
+            ways.clear();
+        }
         let was = was.strip_prefix("of ").unwrap_or(was);
         said.instead = Some(was.trim());
         ways.push((line.clone(), said));
     }
     if let Some(by) = line
-        .take_end(BY)
+        .take_name(BY)
         .filter(|by| said.by.is_none() && !by.is_empty())
     {
         said.by = Some(by);
@@ -146,6 +152,10 @@ fn understood(desk: &Desk<'_>, line: &Line<'_>, said: &Said<'_>) -> Result<Noted
 fn nothing_said(desk: &Desk<'_>, line: &Line<'_>) -> Refused {
     let mut rest = line.clone();
     let things = desk.things(&mut rest).unwrap_or_default();
+    let of = things.first().copied();
+    if let Some(why) = of.and_then(|thing| fact::named_of(desk, rest.clone(), thing)) {
+        return why;
+    }
     let alone = things
         .is_empty()
         .then(|| fact::named_alone(desk, &mut rest));

@@ -41,16 +41,44 @@ pub(crate) fn told(desk: &Desk<'_>, reading: &Readings, source: &Source) -> Vec<
     says
 }
 
-/// Of what the last reading is, and whether it counts as clean; nothing where no pack says what readings are, or
-/// there are none.
-pub fn last_read(source: &Source, packs: &Packs) -> Option<(String, bool)> {
+/// How far the readings have got.
+#[derive(Debug, Default)]
+pub struct Read {
+    /// The last reading of each part, in the order in which they were taken.
+    pub last: Vec<LastRead>,
+    /// The parts that are read one by one and were not yet.
+    pub not_yet: Vec<String>,
+}
+
+#[derive(Debug)]
+pub struct LastRead {
+    pub of: String,
+    /// `10:42`; nothing where the time is not known.
+    pub at: Option<String>,
+    /// As written.
+    pub value: Option<String>,
+    pub is_clean: bool,
+}
+
+/// What was read last of each part; nothing where no pack says what readings are.
+pub fn read(source: &Source, packs: &Packs) -> Option<Read> {
     let pack = packs.packs.iter().find_map(|pack| pack.moved.as_ref());
     let vocabulary = &packs.vocabulary;
     let (facts, _) = check::facts(source, vocabulary);
     let log = Log::of(vocabulary, &facts, pack?.spoken.reading.as_ref()?);
-    let last = log.lines().pop()?;
-    let clean = log.is_clean(&last);
-    Some((last.of, clean))
+    let mut last: Vec<LastRead> = Vec::new();
+    for line in log.lines() {
+        last.retain(|one| one.of != line.of);
+        last.push(LastRead {
+            at: line.at.and_then(DateTime::from_seconds).map(clock),
+            value: line.value.map(|value| value.to_string()),
+            is_clean: log.is_clean(&line),
+            of: line.of,
+        });
+    }
+    let mut not_yet = log.branches();
+    not_yet.retain(|name| last.iter().all(|one| one.of != *name));
+    Some(Read { last, not_yet })
 }
 
 struct Log<'a> {
@@ -80,7 +108,7 @@ impl<'a> Log<'a> {
             facts,
             scene,
             reading,
-            corrects: truth(&reading.corrects.node, scene, &[], &[]),
+            corrects: truth(&reading.corrects.node, &scene, &[], &[]),
         }
     }
 
@@ -133,22 +161,38 @@ impl<'a> Log<'a> {
         route.find(self.facts, |_| Facts::ROOT)
     }
 
-    /// The highest that counts as clean, at the one temperature.
-    fn clean(&self) -> Option<f64> {
-        let clean = self.quantity(self.fact(&self.reading.clean));
-        let warmth = self.quantity(self.fact(&self.reading.baseline_warmth));
-        Some(self.even(clean, warmth)?.middle()?.to_f64())
+    /// A reading, the highest that counts as clean, and the mains: at the one temperature, and as read too where
+    /// nobody says whether the meter corrects.
+    fn compared(&self, one: &Entry) -> Vec<Option<[f64; 3]>> {
+        let read = |route| self.quantity(self.fact(route));
+        let (clean, mains) = (read(&self.reading.clean), read(&self.reading.baseline));
+        let warmth = read(&self.reading.baseline_warmth);
+        let number = |range: Interval| Some(range.middle()?.to_f64());
+        let even = |value| number(self.even(value, warmth)?);
+        let as_read = |value: Option<Quantity>| number(value?.range);
+        let mut all = vec![
+            one.even
+                .and_then(|value| Some([value, even(clean)?, even(mains)?])),
+        ];
+        if self.corrects == Truth::Undecided {
+            let read = as_read(one.value);
+            all.push(read.and_then(|value| Some([value, as_read(clean)?, as_read(mains)?])));
+        }
+        all
     }
 
-    /// Whether a reading counts as clean: where nobody says whether the meter corrects, both ways.
     fn is_clean(&self, one: &Entry) -> bool {
-        let even = (one.even.zip(self.clean())).is_some_and(|(even, clean)| even <= clean);
-        let as_read = || {
-            let clean = self.quantity(self.fact(&self.reading.clean));
-            let (value, clean) = (one.value?.range.middle()?, clean?.range.middle()?);
-            Some(value <= clean)
-        };
-        even && (self.corrects != Truth::Undecided || as_read() == Some(true))
+        let clean = |[value, clean, _]: [f64; 3]| value <= clean;
+        let all = self.compared(one);
+        all.into_iter().all(|way| way.is_some_and(clean)) && !self.is_below(one)
+    }
+
+    /// Whether a reading is purer than the water that rinses, by more than clean water may be dirtier: then the
+    /// meter, the tap or a digit is wrong.
+    fn is_below(&self, one: &Entry) -> bool {
+        let below = |[value, clean, mains]: [f64; 3]| value + (clean - mains) < mains;
+        let all = self.compared(one);
+        all.into_iter().all(|way| way.is_some_and(below))
     }
 
     /// The reading, what it is worth at one temperature, and whether it rose.
@@ -195,6 +239,9 @@ impl<'a> Log<'a> {
     fn left(&self, last: &Entry) -> String {
         let baseline = self.quantity(self.fact(&self.reading.baseline));
         let left = match &self.facts.fact(self.fact(&self.reading.left)).content {
+            _ if self.is_below(last) => {
+                "this is purer than the mains itself: read the hose and the mains again".to_string()
+            }
             Content::Known(Value::Quantity(left)) => {
                 let end = left.range.high().at().is_some_and(|at| at.is_zero());
                 let more = print::worked_out_to(Kind::Time, &left.range, 2);
@@ -218,7 +265,7 @@ impl<'a> Log<'a> {
         let each = &self.reading.branches.each;
         let list = self.fact(&each.list);
         let meant = |element: &FactId| {
-            let truth = |node| truth(node, self.scene, &[*element], &[]);
+            let truth = |node| truth(node, &self.scene, &[*element], &[]);
             each.filter.as_deref().map_or(Truth::Yes, truth) != Truth::No
         };
         let elements = self.facts.elements(list).filter(meant);

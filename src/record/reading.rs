@@ -2,8 +2,8 @@
 
 use crate::answer::{Noted, Refused};
 use crate::desk::{Desk, Slot};
-use crate::fact;
 use crate::progress;
+use crate::put;
 use crate::time::{Said, Time};
 use crate::values::{self, Value};
 use crate::words::Line;
@@ -27,7 +27,7 @@ pub(crate) fn read(
     let slots = desk.slots(element);
     let things = desk.things(&mut line);
     let remark = remark(&mut line, reading, &slots);
-    let values = values::take(desk, &mut line, &slots);
+    let values = values::take(desk, &mut line, &slots, &[]);
     let has_value = values.iter().any(|value| {
         let mut fits = value.fits.iter();
         fits.any(|(at, _)| slots[*at].field == reading.value)
@@ -86,7 +86,7 @@ fn part(
     }
     line.drop(&desk.moves.spoken.filler);
     if let Some(thing) = desk.by_words(line)?.first() {
-        return Ok(desk.name(*thing));
+        return guessed(desk, reading, *thing);
     }
     if !line.left().is_empty() {
         return Err(desk.strange(line));
@@ -96,6 +96,17 @@ fn part(
         reading.together.first().map_or("all", String::as_str)
     );
     Err(Refused::new("what was read?", help))
+}
+
+/// The name of a thing that was guessed by its words, where it is of the list of the parts that are read one by one.
+fn guessed(desk: &Desk<'_>, reading: &Readings, thing: FactId) -> Result<String, Refused> {
+    let name = desk.name(thing);
+    let list = desk.facts.fact(desk.facts.fact(thing).parent).field;
+    if list == reading.branches.each.list.field {
+        return Ok(name);
+    }
+    let says = format!("is `{name}` what was read?");
+    Err(Refused::new(says, "write its whole name"))
 }
 
 /// Each value with its field.
@@ -174,13 +185,13 @@ fn corrected(
     for (at, text) in fields {
         let fact = desk.of_line(line, slots[at].field);
         if slots[at].field == reading.value {
-            fact::refuse_another(desk, fact, &text, said)?;
+            put::refuse_another(desk, fact, &text, said)?;
         }
         pages.set(&Place::of(desk.facts, desk.vocabulary(), fact), &text)?;
         written.insert(fact);
     }
     Ok(Noted {
-        says: fact::told(desk, &pages, &written, said),
+        says: put::told(desk, &pages, &written, said),
         source: pages.source,
     })
 }
@@ -198,6 +209,29 @@ fn twin(desk: &Desk<'_>, pairs: &[(&str, String)]) -> Option<FactId> {
         let same = |(name, text): &(&str, String)| says(*line, name) == Some(text.as_str());
         pairs.iter().all(same)
     })
+}
+
+/// The reading of the same part at the same moment, and with what else is said of it but its measures.
+fn at_once(desk: &Desk<'_>, reading: &Readings, pairs: &[(&str, String)]) -> Option<FactId> {
+    let vocabulary = desk.vocabulary();
+    let Shape::List { element } = vocabulary.field(reading.list).shape else {
+        return None;
+    };
+    let is_word = |name: &str| {
+        let field = vocabulary.child(element, name);
+        field.is_some_and(|field| {
+            let shape = &vocabulary.field(field).shape;
+            field == reading.at
+                || field == reading.of
+                || matches!(shape, Shape::Fact(Type::Choice(_)))
+        })
+    };
+    let words: Vec<(&str, String)> = pairs
+        .iter()
+        .filter(|(name, _)| is_word(name))
+        .cloned()
+        .collect();
+    twin(desk, &words)
 }
 
 fn written(
@@ -219,6 +253,12 @@ fn written(
         let line = desk.source.line_of(desk.facts.fact(twin).span.start);
         let says = format!("that reading is written already, on line {line}");
         return Err(Refused::new(says, "nothing is to be written"));
+    }
+    if let Some(other) = at_once(desk, reading, &pairs) {
+        let line = desk.source.line_of(desk.facts.fact(other).span.start);
+        let says = format!("another reading of that moment is written on line {line}");
+        let help = "say the same with `instead` behind it, or the time of this one";
+        return Err(Refused::new(says, help));
     }
     let mut pages = Pages::new(desk);
     pages.append(reading.list, &pairs)?;

@@ -20,13 +20,32 @@ pub(crate) struct Value {
 const LONGEST: usize = 5;
 
 /// Every value that fits one of the slots, taken out of the line.
-pub(crate) fn take(desk: &Desk<'_>, line: &mut Line<'_>, slots: &[Slot]) -> Vec<Value> {
-    let mut values = words(desk, line, slots);
-    values.extend(measures(line, slots));
+/// Names that were taken from it are known beside.
+pub(crate) fn take(
+    desk: &Desk<'_>,
+    line: &mut Line<'_>,
+    slots: &[Slot],
+    taken: &[String],
+) -> Vec<Value> {
+    let mut values = words(desk, line, slots, taken);
+    values.extend(measures(line, slots, taken));
     values
 }
 
-pub(crate) fn measures(line: &mut Line<'_>, slots: &[Slot]) -> Vec<Value> {
+/// How long the longest word of an answer is that holds each word of the line; nought where none does.
+pub(crate) fn longest_words(desk: &Desk<'_>, line: &Line<'_>, slots: &[Slot]) -> Vec<usize> {
+    let mut longest = vec![0; line.len()];
+    for (phrase, ..) in phrases(desk, line, slots, &[]) {
+        if let Some(place) = line.find(&phrase) {
+            for at in place.clone() {
+                longest[at] = longest[at].max(place.len());
+            }
+        }
+    }
+    longest
+}
+
+fn measures(line: &mut Line<'_>, slots: &[Slot], taken: &[String]) -> Vec<Value> {
     let mut found = Vec::new();
     for length in (1..=LONGEST.min(line.len())).rev() {
         for at in 0..=line.len() - length {
@@ -36,7 +55,7 @@ pub(crate) fn measures(line: &mut Line<'_>, slots: &[Slot]) -> Vec<Value> {
             if !said.contains(|c: char| c.is_ascii_digit()) {
                 continue;
             }
-            let fits = fitting(line, &said, slots);
+            let fits = fitting(line, &said, slots, taken);
             if !fits.is_empty() {
                 line.take(at..at + length);
                 found.push((at, Value { said, fits }));
@@ -49,9 +68,9 @@ pub(crate) fn measures(line: &mut Line<'_>, slots: &[Slot]) -> Vec<Value> {
 
 /// The slots that a measure fits, with its spelling there. A number without a unit is of a field that the note
 /// names, since it may be anything.
-fn fitting(line: &Line<'_>, said: &str, slots: &[Slot]) -> Vec<(usize, String)> {
+fn fitting(line: &Line<'_>, said: &str, slots: &[Slot], taken: &[String]) -> Vec<(usize, String)> {
     let all = slots.iter().enumerate();
-    let told = |slot: &Slot| !is_bare(&slot.what) || line.find(slot.name()).is_some();
+    let told = |slot: &Slot| !is_bare(&slot.what) || is_named(line, slot, taken);
     let all: Vec<_> = all
         .filter(|(_, slot)| told(slot))
         .filter_map(|(at, slot)| Some((at, measure(said, &slot.what)?)))
@@ -94,15 +113,25 @@ fn is_bare(what: &Type) -> bool {
     )
 }
 
-fn words(desk: &Desk<'_>, line: &mut Line<'_>, slots: &[Slot]) -> Vec<Value> {
+/// Whether the note names a field, or did before its name was taken from it.
+fn is_named(line: &Line<'_>, slot: &Slot, taken: &[String]) -> bool {
+    taken.iter().any(|name| name == slot.name()) || line.find(slot.name()).is_some()
+}
+
+/// The words of answers, each with the slot and the word that it is of; the longest first.
+fn phrases(
+    desk: &Desk<'_>,
+    line: &Line<'_>,
+    slots: &[Slot],
+    taken: &[String],
+) -> Vec<(String, usize, WordId)> {
     let vocabulary = desk.vocabulary();
     let mut phrases: Vec<(String, usize, WordId)> = Vec::new();
     for (at, slot) in slots.iter().enumerate() {
         // Words of a set are of a field that the note names, since they are words of others too.
-        let is_named = || line.find(slot.name()).is_some();
         let choices = match &slot.what {
             Type::Choice(choices) => Some(choices),
-            Type::Set(words) if is_named() => Some(words),
+            Type::Set(words) if is_named(line, slot, taken) => Some(words),
             _ => None,
         };
         if let Some(choices) = choices {
@@ -120,7 +149,16 @@ fn words(desk: &Desk<'_>, line: &mut Line<'_>, slots: &[Slot]) -> Vec<Value> {
             }
         }
     }
-    phrases.sort_by_key(|(phrase, at, _)| (Reverse(parts(phrase).len()), phrase.clone(), *at));
+    phrases.sort_by_key(|(phrase, at, word)| {
+        (Reverse(parts(phrase).len()), phrase.clone(), *at, word.0)
+    });
+    phrases.dedup();
+    phrases
+}
+
+fn words(desk: &Desk<'_>, line: &mut Line<'_>, slots: &[Slot], taken: &[String]) -> Vec<Value> {
+    let vocabulary = desk.vocabulary();
+    let phrases = phrases(desk, line, slots, taken);
     let mut values: Vec<Value> = Vec::new();
     let mut from = 0;
     while let Some((phrase, ..)) = phrases.get(from) {

@@ -5,6 +5,12 @@
 
 use std::ops::Range;
 
+/// Words for a day, which are part of no name.
+const DAYS: [&str; 3] = ["yesterday", "today", "tomorrow"];
+
+/// Words that stand between a name and a time.
+const BEFORE_A_TIME: [&str; 2] = ["at", "on"];
+
 #[derive(Clone, Debug)]
 pub(crate) struct Line<'l> {
     text: &'l str,
@@ -140,6 +146,31 @@ impl<'l> Line<'l> {
         let place = self.find(word)?;
         self.take(place.clone());
         Some(self.take_rest(place.end))
+    }
+
+    /// A word and the name behind it, taken out; nothing where it stands nowhere. A name ends where a word was used, or
+    /// where a day is spoken of.
+    pub(crate) fn take_name(&mut self, word: &str) -> Option<&'l str> {
+        let place = self.find(word)?;
+        let ends = |word: &&Word<'l>| word.used || DAYS.contains(&word.lower.as_str());
+        let rest = &self.words[place.end..];
+        let mut name = &rest[..rest
+            .iter()
+            .position(|word| ends(&word))
+            .unwrap_or(rest.len())];
+        while let Some((last, before)) = name.split_last() {
+            if !BEFORE_A_TIME.contains(&last.lower.as_str()) {
+                break;
+            }
+            name = before;
+        }
+        let end = place.end + rest.iter().take_while(|word| !ends(word)).count();
+        let said = name.first().zip(name.last());
+        let said = said.map_or("", |(first, last)| {
+            &self.text[first.at..last.at + last.text.len()]
+        });
+        self.take(place.start..end);
+        Some(said)
     }
 
     /// The words that were used since the line was like this.
